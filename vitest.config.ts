@@ -1,0 +1,11 @@
+import { defineConfig } from 'vitest/config';
+
+export default defineConfig({
+  test: {
+    include: ['tests/**/*.test.ts'],
+    environment: 'node',
+    // Forks, because better-sqlite3 is a native addon and some tests change the process's zone.
+    pool: 'forks',
+    testTimeout: 30_000,
+  },
+});

@@ -1,0 +1,85 @@
+import type { App } from './app.ts';
+import { type Call, findSub, type OptionDef, type RawArgs, type RawValue } from './command.ts';
+import { Refusal } from './refusal.ts';
+import type { Reply } from './reply.ts';
+
+/**
+ * Runs one command for one call and always comes back with a reply: the answer, a refusal with its
+ * way out, or (for a fault of ours) a reference that stands in the log beside the error.
+ */
+export async function dispatch(app: App, call: Call, path: string, raw: RawArgs): Promise<Reply> {
+  const found = findSub(app.commands, path);
+  if (found === undefined) {
+    return new Refusal(`There is no /${path}. /help leads the way.`).reply();
+  }
+  const problems = Object.entries(found.options).flatMap(([name, def]) => {
+    const problem = problemWith(def, raw[name]);
+    return problem === undefined ? [] : [`${name}: ${problem}`];
+  });
+  const strays = Object.keys(raw).filter((name) => !(name in found.options));
+  problems.push(...strays.map((name) => `${name}: not an option of /${path}`));
+  if (problems.length > 0) {
+    return new Refusal([`/${path} could not be read.`, ...problems]).reply();
+  }
+  try {
+    return await found.run(call, raw as never, app);
+  } catch (error) {
+    if (error instanceof Refusal) return error.reply();
+    const reference = app.ids.reference();
+    app.log.error({ err: error, reference, path }, 'command failed');
+    return {
+      lines: [
+        `Something went wrong on our side; nothing was changed. Reference ${reference}.`,
+        'Try it once more. If it fails again, tell whoever runs this bot the reference.',
+      ],
+      private: true,
+      refused: true,
+    };
+  }
+}
+
+/** What is wrong with a value, in a few words; undefined when it may pass. */
+function problemWith(def: OptionDef, value: RawValue | undefined): string | undefined {
+  if (value === undefined) return def.required === true ? 'is needed' : undefined;
+  switch (def.type) {
+    case 'string':
+      return stringProblem(def, value);
+    case 'integer':
+    case 'number':
+      return numberProblem(def, value);
+    case 'boolean':
+      return typeof value === 'boolean' ? undefined : 'yes or no';
+    case 'user':
+      return typeof value === 'object' && 'id' in value ? undefined : 'a person';
+    case 'file':
+      return typeof value === 'object' && 'bytes' in value ? undefined : 'a file';
+  }
+}
+
+function stringProblem(
+  def: Extract<OptionDef, { type: 'string' }>,
+  value: RawValue,
+): string | undefined {
+  if (typeof value !== 'string') return 'some text';
+  if (def.choices !== undefined && !def.choices.some((c) => c.value === value)) {
+    return `one of ${def.choices.map((c) => c.value).join(', ')}`;
+  }
+  const longest = def.maxLength ?? 1000;
+  if (value.length > longest) return `at most ${longest} characters, this has ${value.length}`;
+  if (value.trim().length < (def.minLength ?? 1)) return 'is empty';
+  return undefined;
+}
+
+function numberProblem(
+  def: Extract<OptionDef, { type: 'integer' | 'number' }>,
+  value: RawValue,
+): string | undefined {
+  if (typeof value !== 'number' || !Number.isFinite(value)) return 'a number';
+  if (def.type === 'integer' && !Number.isInteger(value)) return 'a whole number';
+  if (def.min !== undefined && value < def.min) return `${def.min} or more`;
+  if (def.max !== undefined && value > def.max) return `${def.max} or less`;
+  if (def.choices !== undefined && !def.choices.some((c) => c.value === value)) {
+    return `one of ${def.choices.map((c) => c.value).join(', ')}`;
+  }
+  return undefined;
+}

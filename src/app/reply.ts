@@ -1,0 +1,81 @@
+/**
+ * What a command answers, without knowing who shows it. Each chat turns it into its own form, so a
+ * reply holds plain text only: the chat escapes all of it, and nobody is pinged who isn't in `pings`.
+ * A reply is JSON (files apart), because the answer to a change is stored with the change and given
+ * again when the same interaction is delivered twice.
+ */
+
+/** An instant written in the wall's local time; a chat may add its own timestamp markup from `atMs`. */
+export interface InstantPiece {
+  text: string;
+  atMs: number;
+}
+
+/** A person who may be pinged when they are in `pings`; shown by name otherwise. */
+export interface PersonPiece {
+  text: string;
+  userId: string;
+}
+
+/** Something to type or to copy, such as a command. */
+export interface CodePiece {
+  code: string;
+}
+
+export type Piece = string | InstantPiece | PersonPiece | CodePiece;
+export type Line = string | readonly Piece[];
+
+/** Shown in fixed width. Keep the whole under about 44 columns, the width of a phone. */
+export interface Table {
+  head: readonly string[];
+  rows: readonly (readonly string[])[];
+  align?: readonly ('left' | 'right')[];
+}
+
+/** A command to run as if typed: `path` is `pitch done`; options by name. */
+export interface Invocation {
+  path: string;
+  options: Readonly<Record<string, string | number | boolean>>;
+}
+
+/** One line of typing asked for before the press is carried out; fills the option `name`. */
+export interface AskField {
+  name: string;
+  /** At most 45 characters. */
+  label: string;
+  placeholder?: string;
+  value?: string;
+}
+
+export interface Button {
+  /** At most 80 characters; unique within a reply. */
+  label: string;
+  tone?: 'plain' | 'main' | 'danger';
+  press: Invocation;
+  /** Opens a form of one to five fields first. */
+  ask?: { title: string; fields: readonly AskField[] };
+}
+
+export interface FileOut {
+  name: string;
+  mime: string;
+  bytes: Uint8Array;
+  /** What a picture shows, for those who can't see it. */
+  alt?: string;
+}
+
+export interface Reply {
+  /** The first line is the answer; then why; then what can be done about it. */
+  lines: readonly Line[];
+  table?: Table;
+  /** Lines below the table. */
+  after?: readonly Line[];
+  buttons?: readonly Button[];
+  files?: readonly FileOut[];
+  /** Seen by the asker only, where the chat can do that. */
+  private?: boolean;
+  /** Users this reply may ping. */
+  pings?: readonly string[];
+  /** True when nothing was done because a rule refused it; scripts count these. */
+  refused?: boolean;
+}

@@ -69,10 +69,13 @@ export interface Append {
   members: readonly string[];
   status: 'open' | 'closed';
   name: string;
-  /** Replaces the trip's deadlines; a key that stays keeps whether it has fired. */
+  /**
+   * Replaces the trip's deadlines. A key that stays with the same due time keeps whether it has
+   * fired; with another due time it is armed again. Times are rounded to whole milliseconds.
+   */
   deadlines: readonly Omit<DeadlineRow, 'trip'>[];
   notices: readonly NewNotice[];
-  /** Keys of pending notices that no longer hold. */
+  /** Keys of this trip's pending notices that no longer hold; cancelled before new ones are queued. */
   cancelNotices?: readonly string[];
 }
 
@@ -93,7 +96,10 @@ export interface Delivery {
     | { status: 'failed' | 'cancelled' | 'expired'; error: string };
 }
 
-/** Recurrent facts that are not events: where the board's message is, when commands were registered. */
+/**
+ * Every operation may reject with a StoreError; then nothing of it was stored, except that after
+ * STORE_IO it may have been: ask again with the same key. A trip that is missing is no error.
+ */
 export interface Store {
   /** Opens a trip with its first events; `channel-taken` when the channel has an open one. */
   openTrip(
@@ -111,7 +117,12 @@ export interface Store {
   /** The last trip of a channel whatever its status, for `/log` and `/trip purge` after closing. */
   lastTripIn(channel: string): Promise<TripRow | undefined>;
   events(trip: string): Promise<TripEvent[]>;
-  /** Removes every row of the trip and its answers, so that the bytes are gone from the file too; a row `purged` with no personal data stays. */
+  /**
+   * Removes every row of the trip, its answers, and the facts named `…:TRIP`, so that the bytes are
+   * gone from the file too; a row `purged` with no name, channel or server stays. May be asked
+   * again, after a STORE_BUSY too. Backups and copies made before a migration keep what they hold:
+   * they are the operator's to remove.
+   */
   purge(trip: string, atMs: number): Promise<void>;
 
   /** Unfired deadlines that are due, oldest first, at most `limit`; ordered by (dueAtMs, trip, key). */
@@ -120,24 +131,37 @@ export interface Store {
   nextDue(): Promise<number | undefined>;
   /**
    * Marks deadlines of one trip fired and queues their notices in one transaction, with events if
-   * any (then `afterSeq` must still be the newest). `already` when another process was first.
+   * any. All or nothing: `already` when another process was first with one of them, or when one was
+   * removed or moved beyond `atMs` since; `conflict` when the trip has newer events than `afterSeq`
+   * (the fire's own, if given, or its append's).
    */
   fire(fire: {
     trip: string;
     keys: readonly string[];
     atMs: number;
     notices: readonly NewNotice[];
+    /** seq the notices were worded from; leave it out when a newer event wouldn't change them. */
+    afterSeq?: number;
     append?: Append;
   }): Promise<'fired' | 'already' | 'conflict'>;
-  /** Pending notices to try now, by (urgency, dueAtMs), leased to `owner` until `leaseUntilMs`. */
+  /**
+   * Pending notices to try now, by (urgency, dueAtMs), leased to `owner` until `leaseUntilMs`.
+   * Those past `expiresAtMs` come too: whoever delivers records them as expired, aloud.
+   */
   claimNotices(claim: {
     nowMs: number;
     owner: string;
     leaseUntilMs: number;
     limit: number;
   }): Promise<NoticeRow[]>;
+  /**
+   * Ends the lease of each. `sent` holds whatever was recorded before (a notice cancelled while it
+   * was on its way was sent all the same); any other outcome changes pending notices only. Unknown
+   * keys (purged since) are passed over.
+   */
   recordDeliveries(deliveries: readonly Delivery[]): Promise<void>;
   notices(trip: string): Promise<NoticeRow[]>;
+  /** Earliest moment at which a pending notice is ready to be claimed; may lie in the past. */
   nextNoticeAt(): Promise<number | undefined>;
   /** Leases of an owner that is gone are given back; called at start. */
   releaseLeases(owner: string): Promise<number>;
@@ -148,11 +172,13 @@ export interface Store {
 
   /** Proves that it can be written; rejects otherwise. */
   check(nowMs: number): Promise<void>;
+  /** A whole, checked copy at `path`, while writing goes on. Replaces a file that is there. */
   backup(path: string): Promise<void>;
+  /** Finishes what was asked before, then refuses with STORE_CLOSED. */
   close(): Promise<void>;
 }
 
-/** Why the store refused to open or to write, with a way out. `userText` is fit for a terminal or a log. */
+/** Why the store refused to open or to write, with a way out. The message is fit for a terminal or a log. */
 export class StoreError extends Error {
   readonly code:
     | 'STORE_NEWER'
@@ -161,7 +187,12 @@ export class StoreError extends Error {
     | 'STORE_FULL'
     | 'STORE_BUSY'
     | 'STORE_NOT_OURS'
-    | 'STORE_NOT_DURABLE';
+    | 'STORE_NOT_DURABLE'
+    /** The folder is missing, the path is a folder, or it may not be entered. */
+    | 'STORE_UNREACHABLE'
+    /** The disk reported an error. */
+    | 'STORE_IO'
+    | 'STORE_CLOSED';
   constructor(code: StoreError['code'], message: string, options?: ErrorOptions) {
     super(message, options);
     this.name = 'StoreError';

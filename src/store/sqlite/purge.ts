@@ -1,0 +1,39 @@
+import type { Database } from 'better-sqlite3';
+import { BUSY_WAIT_MS } from './open.ts';
+
+/** Work to be run inside a transaction: every row that tells of the trip's people. */
+export function purgeWork(db: Database): (trip: string, atMs: number) => void {
+  const drops = ['event', 'answer', 'deadline', 'notice', 'member'].map((table) =>
+    db.prepare(`DELETE FROM ${table} WHERE trip = ?`),
+  );
+  const dropFacts = db.prepare(`DELETE FROM fact WHERE name LIKE '%:' || ? ESCAPE '\\'`);
+  const blank = db.prepare(
+    `UPDATE trip SET status = 'purged', name = '', channel = '', guild = NULL, seq = 0,
+       purged_at_ms = coalesce(purged_at_ms, ?) WHERE id = ?`,
+  );
+  return (trip, atMs) => {
+    for (const drop of drops) drop.run(trip);
+    dropFacts.run(trip.replace(/[\\%_]/g, '\\$&'));
+    blank.run(Math.round(atMs), trip);
+  };
+}
+
+/**
+ * Takes what was deleted out of the bytes of the file and of its log. Runs between transactions;
+ * throws SQLITE_BUSY while another process reads. secure_delete zeroes freed cells and pages, but
+ * not the gaps that are left when SQLite moves cells between pages: only writing the file anew does.
+ */
+export function scrub(db: Database): void {
+  if (db.memory) return;
+  db.exec('VACUUM');
+  const result = db.pragma('wal_checkpoint(TRUNCATE)') as [{ busy: number }];
+  if (result[0].busy !== 0) throw new Busy();
+}
+
+/** The checkpoint says "busy" in a row, not by an error. */
+class Busy extends Error {
+  readonly code = 'SQLITE_BUSY';
+  constructor() {
+    super(`another connection held the log for more than ${BUSY_WAIT_MS} ms`);
+  }
+}

@@ -1,0 +1,56 @@
+import type { Database } from 'better-sqlite3';
+import type { TripEvent } from '../../trip/event.ts';
+import type { NoticeRow, TripRow } from '../port.ts';
+import { type EventSql, type NoticeSql, type TripSql, toEvent, toNotice, toTrip } from './rows.ts';
+
+/** One statement each; they see the last commit and hold no lock afterwards. */
+export interface Reads {
+  answered(key: string): { answer: unknown } | undefined;
+  openTripIn(channel: string): TripRow | undefined;
+  trip(id: string): TripRow | undefined;
+  openTripsOf(userId: string): TripRow[];
+  lastTripIn(channel: string): TripRow | undefined;
+  events(trip: string): TripEvent[];
+  notices(trip: string): NoticeRow[];
+  fact(name: string): string | undefined;
+}
+
+export function reads(db: Database): Reads {
+  const answer = db.prepare<[string], string>('SELECT answer FROM answer WHERE key = ?').pluck();
+  const openTrip = db.prepare<[string], TripSql>(
+    `SELECT * FROM trip WHERE channel = ? AND status = 'open'`,
+  );
+  const trip = db.prepare<[string], TripSql>('SELECT * FROM trip WHERE id = ?');
+  const ofUser = db.prepare<[string], TripSql>(
+    `SELECT trip.* FROM member JOIN trip ON trip.id = member.trip
+     WHERE member.user = ? AND trip.status = 'open' ORDER BY opened_at_ms DESC, id`,
+  );
+  const last = db.prepare<[string], TripSql>(
+    `SELECT * FROM trip WHERE channel = ? ORDER BY opened_at_ms DESC, rowid DESC LIMIT 1`,
+  );
+  const events = db.prepare<[string], EventSql>('SELECT * FROM event WHERE trip = ? ORDER BY seq');
+  const notices = db.prepare<[string], NoticeSql>(
+    'SELECT * FROM notice WHERE trip = ? ORDER BY due_at_ms, key',
+  );
+  const fact = db.prepare<[string], string>('SELECT value FROM fact WHERE name = ?').pluck();
+
+  function answered(key: string): { answer: unknown } | undefined {
+    const text = answer.get(key);
+    return text === undefined ? undefined : { answer: JSON.parse(text) };
+  }
+
+  return {
+    answered,
+    openTripIn: (channel) => mapped(openTrip.get(channel)),
+    trip: (id) => mapped(trip.get(id)),
+    openTripsOf: (userId) => ofUser.all(userId).map(toTrip),
+    lastTripIn: (channel) => mapped(last.get(channel)),
+    events: (id) => events.all(id).map(toEvent),
+    notices: (id) => notices.all(id).map(toNotice),
+    fact: (name) => fact.get(name),
+  };
+}
+
+function mapped(row: TripSql | undefined): TripRow | undefined {
+  return row === undefined ? undefined : toTrip(row);
+}

@@ -1,0 +1,130 @@
+import { createHash } from 'node:crypto';
+import type { TripEvent } from '../../trip/event.ts';
+import type { DeadlineRow, NewNotice, NoticeRow, NoticeStatus, TripRow } from '../port.ts';
+
+export interface TripSql {
+  id: string;
+  channel: string;
+  guild: string | null;
+  name: string;
+  status: TripRow['status'];
+  seq: number;
+  opened_at_ms: number;
+}
+
+export interface EventSql {
+  trip: string;
+  seq: number;
+  id: string;
+  kind: string;
+  at_ms: number;
+  recorded_at_ms: number;
+  by_id: string;
+  by_name: string;
+  typed: string | null;
+  data: string;
+}
+
+export interface DeadlineSql {
+  trip: string;
+  key: string;
+  due_at_ms: number;
+  data: string;
+}
+
+export interface NoticeSql extends DeadlineSql {
+  urgency: number;
+  expires_at_ms: number | null;
+  nonce: string;
+  status: NoticeStatus;
+  attempts: number;
+  next_try_at_ms: number;
+  last_error: string | null;
+  sent_at_ms: number | null;
+  receipt: string | null;
+}
+
+export function toTrip(row: TripSql): TripRow {
+  const { id, channel, guild, name, status, seq } = row;
+  const trip: TripRow = { id, channel, name, status, seq, openedAtMs: row.opened_at_ms };
+  if (guild !== null) trip.guild = guild;
+  return trip;
+}
+
+export function toEvent(row: EventSql): TripEvent {
+  const event: TripEvent = {
+    trip: row.trip,
+    seq: row.seq,
+    id: row.id,
+    kind: row.kind,
+    atMs: row.at_ms,
+    recordedAtMs: row.recorded_at_ms,
+    by: { id: row.by_id, name: row.by_name },
+    data: JSON.parse(row.data),
+  };
+  if (row.typed !== null) event.typed = row.typed;
+  return event;
+}
+
+export function fromEvent(event: Omit<TripEvent, 'seq'>, trip: string, seq: number): EventSql {
+  return {
+    trip,
+    seq,
+    id: event.id,
+    kind: event.kind,
+    at_ms: Math.round(event.atMs),
+    recorded_at_ms: Math.round(event.recordedAtMs),
+    by_id: event.by.id,
+    by_name: event.by.name,
+    typed: event.typed ?? null,
+    data: toJson(event.data),
+  };
+}
+
+export function toDeadline(row: DeadlineSql): DeadlineRow {
+  return { trip: row.trip, key: row.key, dueAtMs: row.due_at_ms, data: JSON.parse(row.data) };
+}
+
+export function toNotice(row: NoticeSql): NoticeRow {
+  const notice: NoticeRow = {
+    key: row.key,
+    trip: row.trip,
+    urgency: row.urgency,
+    dueAtMs: row.due_at_ms,
+    data: JSON.parse(row.data),
+    nonce: row.nonce,
+    status: row.status,
+    attempts: row.attempts,
+    nextTryAtMs: row.next_try_at_ms,
+  };
+  if (row.expires_at_ms !== null) notice.expiresAtMs = row.expires_at_ms;
+  if (row.last_error !== null) notice.lastError = row.last_error;
+  if (row.sent_at_ms !== null) notice.sentAtMs = row.sent_at_ms;
+  if (row.receipt !== null) notice.receipt = row.receipt;
+  return notice;
+}
+
+export function fromNotice(notice: NewNotice): Record<string, string | number | null> {
+  return {
+    key: notice.key,
+    trip: notice.trip,
+    urgency: notice.urgency,
+    due_at_ms: Math.round(notice.dueAtMs),
+    expires_at_ms: notice.expiresAtMs === undefined ? null : Math.round(notice.expiresAtMs),
+    data: toJson(notice.data),
+    nonce: nonceOf(notice.key),
+  };
+}
+
+/** JSON text of a value; a missing value is stored as null. */
+export function toJson(value: unknown): string {
+  return JSON.stringify(value) ?? 'null';
+}
+
+/**
+ * The chat's nonce, from the key, so that it is the same after any restart: 24 characters of its
+ * SHA-256 in base64url (144 bits), within Discord's limit of 25.
+ */
+function nonceOf(key: string): string {
+  return createHash('sha256').update(key).digest('base64url').slice(0, 24);
+}

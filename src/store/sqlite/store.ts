@@ -1,0 +1,99 @@
+import type { Database } from 'better-sqlite3';
+import type { Logger } from 'pino';
+import type { Store } from '../port.ts';
+import { appendWork } from './append.ts';
+import { backUp } from './backup.ts';
+import { commitQueue } from './commit.ts';
+import { asStoreError } from './errors.ts';
+import { openDatabase } from './open.ts';
+import { purgeWork, scrub } from './purge.ts';
+import { reads } from './reads.ts';
+import { NotFired, watchWork } from './watch.ts';
+
+export interface SqliteOptions {
+  /** Path of the file; created when missing, its folder isn't. ':memory:' is for tests: not durable. */
+  path: string;
+  log?: Pick<Logger, 'info'>;
+}
+
+/**
+ * The store in one SQLite file. Throws a StoreError when the file can't be used; it is then as it
+ * was. Several processes may hold the same file.
+ */
+export function openSqliteStore(options: SqliteOptions): Store {
+  const { db, copy } = openDatabase(options.path);
+  if (copy !== undefined) {
+    options.log?.info(
+      { copy },
+      'database brought to the newest shape; a copy of the old one is kept',
+    );
+  }
+  return sqliteStore(db);
+}
+
+/** The store over a connection that `openDatabase` made. */
+export function sqliteStore(db: Database): Store {
+  const queue = commitQueue(db);
+  const read = reads(db);
+  const appends = appendWork(db);
+  const watch = watchWork(db, appends);
+  const purgeRows = purgeWork(db);
+  const setFact = db.prepare(
+    `INSERT INTO fact (name, value) VALUES (?, ?)
+     ON CONFLICT (name) DO UPDATE SET value = excluded.value`,
+  );
+  const dropFact = db.prepare('DELETE FROM fact WHERE name = ?');
+
+  return {
+    openTrip: (row, append) => queue.submit(() => appends.open(row, append)),
+    append: (append) => queue.submit(() => appends.append(append)),
+    answered: (key) => queue.alone(() => read.answered(key)),
+
+    openTripIn: (channel) => queue.alone(() => read.openTripIn(channel)),
+    trip: (id) => queue.alone(() => read.trip(id)),
+    openTripsOf: (userId) => queue.alone(() => read.openTripsOf(userId)),
+    lastTripIn: (channel) => queue.alone(() => read.lastTripIn(channel)),
+    events: (trip) => queue.alone(() => read.events(trip)),
+    async purge(trip, atMs) {
+      await queue.submit(() => purgeRows(trip, atMs));
+      await queue.alone(() => scrub(db));
+    },
+
+    due: (nowMs, limit) => queue.alone(() => watch.due(nowMs, limit)),
+    nextDue: () => queue.alone(() => watch.nextDue()),
+    fire: (fire) => queue.submit(() => watch.fire(fire)).catch(whyNotFired),
+    claimNotices: (claim) => queue.submit(() => watch.claim(claim)),
+    recordDeliveries: (deliveries) => queue.submit(() => watch.record(deliveries)),
+    notices: (trip) => queue.alone(() => read.notices(trip)),
+    nextNoticeAt: () => queue.alone(() => watch.nextNoticeAt()),
+    releaseLeases: (owner) => queue.submit(() => watch.release(owner)),
+
+    getFact: (name) => queue.alone(() => read.fact(name)),
+    setFact: (name, value) =>
+      queue.submit(() => {
+        if (value === undefined) dropFact.run(name);
+        else setFact.run(name, value);
+      }),
+
+    check: (nowMs) => queue.submit(() => void setFact.run('store.checked', String(nowMs))),
+    backup: (path) => backUp(db, path),
+    async close() {
+      await queue.close();
+      closeDatabase(db);
+    },
+  };
+}
+
+function whyNotFired(error: unknown): 'already' | 'conflict' {
+  if (error instanceof NotFired) return error.why;
+  throw error;
+}
+
+/** The last connection to close folds the log into the file. May be called twice. */
+function closeDatabase(db: Database): void {
+  try {
+    db.close();
+  } catch (error) {
+    throw asStoreError(error, db.name);
+  }
+}

@@ -1,0 +1,125 @@
+import type { Database } from 'better-sqlite3';
+import type { DeadlineRow, Delivery, NoticeRow, Store } from '../port.ts';
+import type { AppendWork } from './append.ts';
+import { type DeadlineSql, type NoticeSql, toDeadline, toJson, toNotice } from './rows.ts';
+
+type Fire = Parameters<Store['fire']>[0];
+type Claim = Parameters<Store['claimNotices']>[0];
+type Fired = 'fired' | 'already' | 'conflict';
+
+/** The first three only read; the rest is work to be run inside a transaction. */
+export interface WatchWork {
+  due(nowMs: number, limit: number): DeadlineRow[];
+  nextDue(): number | undefined;
+  nextNoticeAt(): number | undefined;
+  fire(fire: Fire): Fired;
+  claim(claim: Claim): NoticeRow[];
+  record(deliveries: readonly Delivery[]): void;
+  release(owner: string): number;
+}
+
+/** Undoes a firing that turned out not to hold: thrown inside its savepoint, caught outside. */
+export class NotFired extends Error {
+  readonly why: Exclude<Fired, 'fired'>;
+  constructor(why: Exclude<Fired, 'fired'>) {
+    super(why);
+    this.why = why;
+  }
+}
+
+export function watchWork(db: Database, appends: AppendWork): WatchWork {
+  const due = db.prepare<[number, number], DeadlineSql>(
+    `SELECT trip, key, due_at_ms, data FROM deadline
+     WHERE fired_at_ms IS NULL AND due_at_ms <= ? ORDER BY due_at_ms, trip, key LIMIT ?`,
+  );
+  const nextDue = db
+    .prepare<[], number | null>('SELECT min(due_at_ms) FROM deadline WHERE fired_at_ms IS NULL')
+    .pluck();
+  const nextNotice = db
+    .prepare<[], number | null>(
+      `SELECT min(max(next_try_at_ms, lease_until_ms)) FROM notice WHERE status = 'pending'`,
+    )
+    .pluck();
+  const seqOf = db.prepare<[string], number>('SELECT seq FROM trip WHERE id = ?').pluck();
+  const markFired = db.prepare(
+    `UPDATE deadline SET fired_at_ms = @atMs
+     WHERE trip = @trip AND key = @key AND fired_at_ms IS NULL AND due_at_ms <= @atMs`,
+  );
+  const claimable = db.prepare<[number, number, number], NoticeSql>(
+    `SELECT * FROM notice
+     WHERE status = 'pending' AND next_try_at_ms <= ? AND lease_until_ms <= ?
+     ORDER BY urgency, due_at_ms, key LIMIT ?`,
+  );
+  const lease = db.prepare('UPDATE notice SET lease_owner = ?, lease_until_ms = ? WHERE key = ?');
+  const release = db.prepare(
+    'UPDATE notice SET lease_owner = NULL, lease_until_ms = 0 WHERE lease_owner = ?',
+  );
+
+  return {
+    due: (nowMs, limit) => due.all(nowMs, limit).map(toDeadline),
+    nextDue: () => nextDue.get() ?? undefined,
+    nextNoticeAt: () => nextNotice.get() ?? undefined,
+
+    fire(fire) {
+      const { trip, atMs } = fire;
+      if (fire.afterSeq !== undefined && seqOf.get(trip) !== fire.afterSeq) return 'conflict';
+      // Marked before the append replaces the deadlines: it may drop the very ones that fired.
+      for (const key of fire.keys) {
+        if (markFired.run({ trip, key, atMs }).changes === 0) throw new NotFired('already');
+      }
+      if (fire.append !== undefined) {
+        const result = appends.append(fire.append);
+        if (!result.ok) {
+          const gone = result.why === 'repeated' || result.why === 'no-trip';
+          throw new NotFired(gone ? 'already' : 'conflict');
+        }
+      }
+      appends.queueNotices(fire.notices);
+      return 'fired';
+    },
+
+    claim({ nowMs, owner, leaseUntilMs, limit }) {
+      const rows = claimable.all(nowMs, nowMs, limit);
+      for (const row of rows) lease.run(owner, leaseUntilMs, row.key);
+      return rows.map(toNotice);
+    },
+
+    record: recordWork(db),
+    release: (owner) => release.run(owner).changes,
+  };
+}
+
+function recordWork(db: Database): WatchWork['record'] {
+  const sent = db.prepare(
+    `UPDATE notice SET status = 'sent', sent_at_ms = ?, receipt = ?, attempts = attempts + 1,
+       lease_owner = NULL, lease_until_ms = 0
+     WHERE key = ? AND status <> 'sent'`,
+  );
+  const again = db.prepare(
+    `UPDATE notice SET next_try_at_ms = ?, last_error = ?, data = coalesce(?, data),
+       attempts = attempts + 1, lease_owner = NULL, lease_until_ms = 0
+     WHERE key = ? AND status = 'pending'`,
+  );
+  const ended = db.prepare(
+    `UPDATE notice SET status = ?, last_error = ?, attempts = attempts + ?,
+       lease_owner = NULL, lease_until_ms = 0
+     WHERE key = ? AND status = 'pending'`,
+  );
+  return (deliveries) => {
+    for (const { key, atMs, outcome } of deliveries) {
+      switch (outcome.status) {
+        case 'sent':
+          sent.run(Math.round(atMs), outcome.receipt ?? null, key);
+          break;
+        case 'pending': {
+          const data = outcome.data === undefined ? null : toJson(outcome.data);
+          again.run(Math.round(outcome.nextTryAtMs), outcome.error, data, key);
+          break;
+        }
+        default:
+          // Only a failure was an attempt; the others were given up before one.
+          ended.run(outcome.status, outcome.error, outcome.status === 'failed' ? 1 : 0, key);
+      }
+    }
+  };
+}

@@ -1,0 +1,110 @@
+import { LIMITS } from '../limits.ts';
+import type { TripEvent } from './event.ts';
+import { fold } from './fold.ts';
+import { kindOf } from './kinds/index.ts';
+import { firstNo } from './rules/index.ts';
+import { type No, no, ok, type Result } from './rules/no.ts';
+import { ahead } from './rules/times.ts';
+import type { TripState } from './state.ts';
+
+/**
+ * Whether new events may join a trip's record: each one's data fits its kind, no told time lies ahead
+ * of now, strikes and amendments name a post that stands, and the state that comes of it breaks no
+ * rule. The one gate for every command and for an import, so no sequence of them can get round it.
+ */
+export function admit(
+  trip: string,
+  history: readonly TripEvent[],
+  fresh: readonly TripEvent[],
+  nowMs: number,
+): Result<TripState> {
+  const known = new Map(history.map((e) => [e.id, e]));
+  const before = fold(trip, history);
+  if (before.closedAtMs !== undefined) {
+    return no({
+      rule: 'closed',
+      text: 'This trip is closed; its record can be read, not changed.',
+    });
+  }
+  for (const event of fresh) {
+    const problem =
+      unreadable(event) ?? timeProblem(before, event, nowMs) ?? targetNo(known, before, event);
+    if (problem !== undefined) return no(problem);
+    known.set(event.id, event);
+  }
+  const after = fold(trip, [...history, ...fresh]);
+  const broken = firstNo(after);
+  return broken === undefined ? ok(after) : no(broken);
+}
+
+function unreadable(event: TripEvent): No | undefined {
+  const kind = kindOf(event.kind);
+  if (kind === undefined)
+    return { rule: 'not-readable', text: `Unknown kind of entry: ${event.kind}.` };
+  const parsed = kind.data.safeParse(event.data);
+  if (parsed.success) return undefined;
+  const issue = parsed.error.issues[0];
+  return {
+    rule: 'not-readable',
+    text: `${issue?.path.join('.') || event.kind}: ${issue?.message ?? 'not readable'}.`,
+  };
+}
+
+function timeProblem(state: TripState, event: TripEvent, nowMs: number): No | undefined {
+  const { atMs } = (event.kind === 'log.amended' ? event.data : {}) as { atMs?: number };
+  return ahead(state, atMs ?? event.atMs, nowMs, LIMITS.clockSlackMs)[0];
+}
+
+const NEVER_STRUCK = new Set(['trip.opened', 'trip.closed']);
+
+function targetNo(
+  known: ReadonlyMap<string, TripEvent>,
+  before: TripState,
+  event: TripEvent,
+): No | undefined {
+  const strike = event.kind === 'log.struck';
+  if (!strike && event.kind !== 'log.amended') return undefined;
+  const { target, ...change } = event.data as { target: string };
+  const aim = known.get(target);
+  if (aim === undefined)
+    return { rule: 'no-such-entry', text: 'There is no such entry in the record.' };
+  const entry = before.entries.find((e) => e.event.id === target);
+  if (entry?.struckBy !== undefined) {
+    return {
+      rule: 'already-struck',
+      text: `Entry ${aim.seq} is struck already (by entry ${entry.struckBy}).`,
+      ways: [`To bring it back, strike entry ${entry.struckBy}.`],
+      seq: aim.seq,
+    };
+  }
+  if (strike) {
+    return NEVER_STRUCK.has(aim.kind)
+      ? {
+          rule: 'cannot-strike',
+          text: `Entry ${aim.seq} opens the trip and can't be struck.`,
+          seq: aim.seq,
+        }
+      : undefined;
+  }
+  return amendNo(aim, change);
+}
+
+function amendNo(aim: TripEvent, change: object): No | undefined {
+  const kind = kindOf(aim.kind);
+  const fields = Object.entries(change).flatMap(([k, v]) => (v === undefined ? [] : [k]));
+  if (fields.length === 0) {
+    return {
+      rule: 'nothing-to-change',
+      text: 'Nothing to amend: name a time, a pitch or a leader.',
+    };
+  }
+  const allowed = [...(kind?.order === 'happened' ? ['atMs'] : []), ...(kind?.amendable ?? [])];
+  const wrong = fields.filter((f) => !allowed.includes(f));
+  if (wrong.length === 0) return undefined;
+  return {
+    rule: 'cannot-amend',
+    text: `Entry ${aim.seq} has no ${wrong.map((w) => (w === 'atMs' ? 'time' : w)).join(' or ')} to amend.`,
+    ways: ['Strike it and post it anew.'],
+    seq: aim.seq,
+  };
+}

@@ -1,0 +1,54 @@
+import { effective } from './effective.ts';
+import type { TripEvent } from './event.ts';
+import { kindOf } from './kinds/index.ts';
+import { defaultSettings } from './settings.ts';
+import type { Phase, TripState } from './state.ts';
+
+/**
+ * The state that a trip's posts amount to. Depends on the set of events only: the plan is read in the
+ * order of telling, the wall in the order of happening, so late, amended and struck posts land where
+ * they belong. Events of an unknown kind are kept in the log and change nothing.
+ */
+export function fold(trip: string, history: readonly TripEvent[]): TripState {
+  const { entries, events } = effective(history);
+  const state = blank(trip);
+  state.entries = entries;
+  state.seq = entries.at(-1)?.event.seq ?? 0;
+  for (const event of events) kindOf(event.kind)?.fold(state, event);
+  state.phase = phaseOf(state);
+  return state;
+}
+
+function blank(trip: string): TripState {
+  return {
+    id: trip,
+    seq: 0,
+    name: '',
+    zone: 'UTC',
+    place: {},
+    units: 'm',
+    confidence: 0.9,
+    settings: defaultSettings(),
+    phase: 'preparing',
+    openedAtMs: 0,
+    openedBy: { id: '', name: '' },
+    people: [],
+    pitches: [],
+    order: { rule: 'swing', people: [] },
+    assigned: new Map(),
+    links: new Set(),
+    breaks: [],
+    entries: [],
+    clashes: [],
+  };
+}
+
+function phaseOf(state: TripState): Phase {
+  if (state.closedAtMs !== undefined) return 'closed';
+  if (state.downAtMs !== undefined) return 'down';
+  if (state.pitches.length > 0 && state.pitches.every((p) => p.done !== undefined)) {
+    return 'descending';
+  }
+  const begun = state.pitches.some((p) => p.started ?? p.fixed ?? p.done);
+  return begun || state.departedAtMs !== undefined ? 'climbing' : 'preparing';
+}

@@ -1,0 +1,25 @@
+import type { Kind } from './kind.ts';
+import { leadKinds } from './lead.ts';
+import { logKinds } from './log.ts';
+import { pitchKinds } from './pitch.ts';
+import { rosterKinds } from './roster.ts';
+import { topoKinds } from './topo.ts';
+import { tripKinds } from './trip.ts';
+
+/** Every kind of event there is. A new family adds its file here. */
+const KINDS: Readonly<Record<string, Kind>> = {
+  ...tripKinds,
+  ...rosterKinds,
+  ...topoKinds,
+  ...leadKinds,
+  ...pitchKinds,
+  ...logKinds,
+};
+
+export function kindOf(name: string): Kind | undefined {
+  return Object.hasOwn(KINDS, name) ? KINDS[name] : undefined;
+}
+
+export function kindNames(): string[] {
+  return Object.keys(KINDS);
+}

@@ -1,0 +1,88 @@
+import { z } from 'zod';
+import { LIMITS } from '../../limits.ts';
+import { nameOf } from '../state.ts';
+import { kind } from './kind.ts';
+
+const who = z.string().min(1).max(40);
+const people = z.array(who).max(LIMITS.climbers);
+const pitch = z.int().min(1).max(LIMITS.pitches);
+
+export const ordered = z.discriminatedUnion('rule', [
+  z.strictObject({ rule: z.literal('swing'), people }),
+  z.strictObject({ rule: z.literal('block'), n: z.int().min(1).max(20), people }),
+  z.strictObject({
+    rule: z.literal('list'),
+    leaders: z.array(who).min(1).max(LIMITS.pitches),
+    people,
+    from: z.literal('fastest').optional(),
+  }),
+]);
+export const assigned = z.strictObject({ pitch, leader: who });
+export const cleared = z.strictObject({ pitch });
+export const swapped = z.strictObject({ a: pitch, b: pitch, leaderA: who, leaderB: who });
+export const link = z.strictObject({ first: pitch });
+
+export const leadKinds = {
+  'lead.ordered': kind<z.infer<typeof ordered>>({
+    order: 'told',
+    data: ordered,
+    fold(state, event) {
+      state.order = event.data as typeof state.order;
+    },
+    say(data, state) {
+      if (data.rule === 'list') {
+        const list = data.leaders.map((id) => nameOf(state, id)).join(', ');
+        return `leads by ${data.from === 'fastest' ? 'fastest order' : 'list'}: ${list}`;
+      }
+      const first = data.people.map((id) => nameOf(state, id)).join(', ');
+      return `${data.rule === 'swing' ? 'swing leads' : `block leads of ${data.n}`}: ${first}`;
+    },
+  }),
+  'lead.assigned': kind<z.infer<typeof assigned>>({
+    order: 'told',
+    data: assigned,
+    fold(state, event) {
+      const { leader } = event.data;
+      state.assigned.set(event.data.pitch, { leader, how: 'assigned', by: event.by.name });
+    },
+    say: (data, state) => `pitch ${data.pitch} assigned to ${nameOf(state, data.leader)}`,
+  }),
+  'lead.cleared': kind<z.infer<typeof cleared>>({
+    order: 'told',
+    data: cleared,
+    fold(state, event) {
+      state.assigned.delete(event.data.pitch);
+    },
+    say: (data) => `pitch ${data.pitch} back in the rotation`,
+  }),
+  'lead.swapped': kind<z.infer<typeof swapped>>({
+    order: 'told',
+    data: swapped,
+    fold(state, event) {
+      const { a, b, leaderA, leaderB } = event.data;
+      state.assigned.set(a, { leader: leaderB, how: 'swapped', by: event.by.name });
+      state.assigned.set(b, { leader: leaderA, how: 'swapped', by: event.by.name });
+    },
+    say: (data, state) =>
+      `pitches ${data.a} and ${data.b} swapped: ${nameOf(state, data.leaderB)} leads ${data.a}, ` +
+      `${nameOf(state, data.leaderA)} leads ${data.b}`,
+  }),
+  'lead.linked': kind<z.infer<typeof link>>({
+    order: 'told',
+    data: link,
+    fold(state, event) {
+      state.links.add(event.data.first);
+    },
+    say: (data) => `pitches ${data.first} and ${data.first + 1} linked`,
+  }),
+  'lead.unlinked': kind<z.infer<typeof link>>({
+    order: 'told',
+    data: link,
+    fold(state, event) {
+      if (!state.links.delete(event.data.first)) {
+        state.clashes.push({ what: 'no-such-link', seq: event.seq, pitch: event.data.first });
+      }
+    },
+    say: (data) => `pitches ${data.first} and ${data.first + 1} no longer linked`,
+  }),
+};

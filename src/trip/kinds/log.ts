@@ -1,0 +1,48 @@
+import { z } from 'zod';
+import { LIMITS } from '../../limits.ts';
+import { kind } from './kind.ts';
+
+const target = z.string().min(1).max(64);
+
+export const struck = z.strictObject({
+  target,
+  why: z.string().max(LIMITS.noteLength).optional(),
+});
+/** What the amended post should have said; only what is named changes. */
+export const amended = z.strictObject({
+  target,
+  atMs: z.int().optional(),
+  pitch: z.int().min(1).max(LIMITS.pitches).optional(),
+  leader: z.string().min(1).max(40).optional(),
+});
+
+export type Amendment = z.infer<typeof amended>;
+
+/** Both are applied before the fold (see effective.ts); here they only stand in the log. */
+export const logKinds = {
+  'log.struck': kind<z.infer<typeof struck>>({
+    order: 'told',
+    data: struck,
+    fold() {},
+    say: (data, state) =>
+      `entry ${seqOf(state, data.target)} struck${data.why ? `: ${data.why}` : ''}`,
+  }),
+  'log.amended': kind<z.infer<typeof amended>>({
+    order: 'told',
+    data: amended,
+    fold() {},
+    say(data, state) {
+      const what = [
+        data.atMs === undefined ? [] : ['time'],
+        data.pitch === undefined ? [] : [`pitch ${data.pitch}`],
+        data.leader === undefined ? [] : ['leader'],
+      ].flat();
+      return `entry ${seqOf(state, data.target)} amended: ${what.join(', ')}`;
+    },
+  }),
+};
+
+function seqOf(state: { entries: { event: { id: string; seq: number } }[] }, id: string): string {
+  const entry = state.entries.find((e) => e.event.id === id);
+  return entry === undefined ? '?' : String(entry.event.seq);
+}

@@ -1,0 +1,85 @@
+import { z } from 'zod';
+import { LIMITS } from '../../limits.ts';
+import type { TripEvent } from '../event.ts';
+import { type Mark, nameOf, pitchAt, type TripState } from '../state.ts';
+import { kind } from './kind.ts';
+
+const pitch = z.int().min(1).max(LIMITS.pitches);
+const leader = z.string().min(1).max(40).optional();
+
+export const told = z.strictObject({ pitch, leader });
+export const fixedData = z.strictObject({ pitch });
+/** A rest or a lunch inside a pitch; the event's own time is its end. Left out of pace. */
+export const breakData = z.strictObject({ pitch, minutes: z.int().min(1).max(720) });
+
+export const pitchKinds = {
+  'pitch.started': kind<z.infer<typeof told>>({
+    order: 'happened',
+    data: told,
+    amendable: ['pitch', 'leader'],
+    fold: (state, event) => mark(state, event, 'started'),
+    say: (data, state) => `pitch ${data.pitch} started${led(state, data.leader)}`,
+  }),
+  'pitch.fixed': kind<z.infer<typeof fixedData>>({
+    order: 'happened',
+    data: fixedData,
+    amendable: ['pitch'],
+    fold: (state, event) => mark(state, event, 'fixed'),
+    say: (data) => `pitch ${data.pitch} fixed`,
+  }),
+  'pitch.done': kind<z.infer<typeof told>>({
+    order: 'happened',
+    data: told,
+    amendable: ['pitch', 'leader'],
+    fold: (state, event) => mark(state, event, 'done'),
+    say: (data, state) => `pitch ${data.pitch} done${led(state, data.leader)}`,
+  }),
+  'pitch.break': kind<z.infer<typeof breakData>>({
+    order: 'happened',
+    data: breakData,
+    amendable: ['pitch'],
+    fold(state, event) {
+      const { pitch: number, minutes } = event.data;
+      state.breaks.push({
+        pitch: number,
+        fromMs: event.atMs - minutes * 60_000,
+        toMs: event.atMs,
+        eventId: event.id,
+      });
+    },
+    say: (data) => `break of ${data.minutes} min on pitch ${data.pitch}`,
+  }),
+};
+
+function led(state: TripState, who: string | undefined): string {
+  return who === undefined ? '' : `, ${nameOf(state, who)} led`;
+}
+
+/** The earliest telling stands; a second one is a clash that the rules refuse. */
+function mark(
+  state: TripState,
+  event: TripEvent<string, { pitch: number; leader?: string | undefined }>,
+  name: 'started' | 'fixed' | 'done',
+): void {
+  const number = event.data.pitch;
+  const target = pitchAt(state, number);
+  if (target === undefined) {
+    state.clashes.push({ what: 'no-such-pitch', seq: event.seq, pitch: number, mark: name });
+    return;
+  }
+  const first = target[name];
+  if (first !== undefined) {
+    state.clashes.push({ what: 'told-twice', seq: event.seq, pitch: number, mark: name, first });
+    return;
+  }
+  const { leader: who } = event.data;
+  const made: Mark = {
+    atMs: event.atMs,
+    eventId: event.id,
+    seq: event.seq,
+    recordedAtMs: event.recordedAtMs,
+    by: event.by,
+    ...(who === undefined ? {} : { leader: who }),
+  };
+  target[name] = made;
+}

@@ -1,0 +1,96 @@
+import { z } from 'zod';
+import { LIMITS } from '../../limits.ts';
+import { type Person, type PersonFields, personFields, readPerson } from '../people.ts';
+import { nameOf, type TripState } from '../state.ts';
+import { kind } from './kind.ts';
+
+const id = z.string().min(1).max(40);
+export const added = z.strictObject({ id, fields: personFields });
+/** Only what is named changes; `null` takes a value away. */
+export const personPatch = z
+  .strictObject(
+    Object.fromEntries(
+      Object.entries(personFields.shape).map(([key, shape]) => [
+        key,
+        (shape as z.ZodType).nullable().optional(),
+      ]),
+    ),
+  )
+  .refine((p) => p.name !== null && p.roles !== null, 'a person keeps a name and a role');
+export const editedPerson = z.strictObject({ id, patch: personPatch });
+export const removed = z.strictObject({
+  id,
+  reason: z.string().max(LIMITS.noteLength).optional(),
+});
+
+export const rosterKinds = {
+  'roster.added': kind<z.infer<typeof added>>({
+    order: 'told',
+    data: added,
+    fold(state, event) {
+      const { id: who, fields } = event.data;
+      if (state.people.some((p) => p.id === who)) {
+        state.clashes.push({ what: 'same-person-twice', seq: event.seq, person: who });
+        return;
+      }
+      state.people.push(readPerson(who, fields, event.atMs));
+    },
+    say: (data) => `${data.fields.name} on the roster (${data.fields.roles.join(', ')})`,
+  }),
+  'roster.edited': kind<z.infer<typeof editedPerson>>({
+    order: 'told',
+    data: editedPerson,
+    fold(state, event) {
+      const at = state.people.findIndex((p) => p.id === event.data.id);
+      const before = state.people[at];
+      if (before === undefined) {
+        state.clashes.push({ what: 'no-such-person', seq: event.seq, person: event.data.id });
+        return;
+      }
+      state.people[at] = patched(before, event.data.patch);
+    },
+    say: (data, state) => `${nameOf(state, data.id)} edited: ${Object.keys(data.patch).join(', ')}`,
+  }),
+  'roster.removed': kind<z.infer<typeof removed>>({
+    order: 'told',
+    data: removed,
+    fold(state, event) {
+      const person = state.people.find((p) => p.id === event.data.id);
+      if (person === undefined || person.leftAtMs !== undefined) {
+        state.clashes.push({ what: 'no-such-person', seq: event.seq, person: event.data.id });
+        return;
+      }
+      person.leftAtMs = event.atMs;
+      dropAssignments(state, person.id);
+    },
+    say: (data, state) =>
+      `${nameOf(state, data.id)} left the roster${data.reason ? `: ${data.reason}` : ''}`,
+  }),
+};
+
+function patched(before: Person, patch: z.infer<typeof personPatch>): Person {
+  const fields: Record<string, unknown> = fieldsOf(before);
+  for (const [key, value] of Object.entries(patch)) {
+    if (value === null) delete fields[key];
+    else if (value !== undefined) fields[key] = value;
+  }
+  const after = readPerson(before.id, personFields.parse(fields), before.joinedAtMs);
+  return before.leftAtMs === undefined ? after : { ...after, leftAtMs: before.leftAtMs };
+}
+
+/** A person's fields as they would be written to the record. */
+export function fieldsOf(person: Person): PersonFields {
+  const { id: _id, joinedAtMs: _joined, leftAtMs: _left, free, aid, ...rest } = person;
+  return {
+    ...rest,
+    ...(free === undefined ? {} : { free: free.text }),
+    ...(aid === undefined ? {} : { aid: aid.text }),
+  };
+}
+
+/** Pitches kept for somebody who left go back to the rotation. */
+function dropAssignments(state: TripState, who: string): void {
+  for (const [number, assignment] of state.assigned) {
+    if (assignment.leader === who) state.assigned.delete(number);
+  }
+}

@@ -1,0 +1,50 @@
+import { z } from 'zod';
+import { LIMITS } from '../../limits.ts';
+import type { PitchState } from '../state.ts';
+import { pitchData, readPitch } from '../topo.ts';
+import { kind } from './kind.ts';
+
+export const loaded = z.strictObject({
+  pitches: z.array(pitchData).min(1).max(LIMITS.pitches),
+  from: z.string().max(LIMITS.nameLength).optional(),
+});
+export const pitchSet = z.strictObject({ pitch: pitchData });
+export const pitchRemoved = z.strictObject({ number: z.int().min(1).max(LIMITS.pitches) });
+
+/** Plan events fold before wall events, so no pitch has marks yet when the topo is laid. */
+export const topoKinds = {
+  'topo.loaded': kind<z.infer<typeof loaded>>({
+    order: 'told',
+    data: loaded,
+    fold(state, event) {
+      state.pitches = event.data.pitches.map((p): PitchState => readPitch(p));
+    },
+    say: (data) => `topo of ${data.pitches.length} pitches`,
+  }),
+  'topo.set': kind<z.infer<typeof pitchSet>>({
+    order: 'told',
+    data: pitchSet,
+    fold(state, event) {
+      const { pitch } = event.data;
+      if (pitch.number > state.pitches.length + 1) {
+        state.clashes.push({ what: 'no-such-pitch', seq: event.seq, pitch: pitch.number });
+        return;
+      }
+      state.pitches[pitch.number - 1] = readPitch(pitch);
+    },
+    say: (data) => `pitch ${data.pitch.number} set in the topo`,
+  }),
+  'topo.removed': kind<z.infer<typeof pitchRemoved>>({
+    order: 'told',
+    data: pitchRemoved,
+    fold(state, event) {
+      if (event.data.number !== state.pitches.length) {
+        state.clashes.push({ what: 'no-such-pitch', seq: event.seq, pitch: event.data.number });
+        return;
+      }
+      state.pitches.pop();
+      state.links.delete(event.data.number - 1);
+    },
+    say: (data) => `pitch ${data.number} taken off the topo`,
+  }),
+};

@@ -1,0 +1,96 @@
+import { z } from 'zod';
+import { LIMITS } from '../../limits.ts';
+import { settingsPatch, settingsSchema } from '../settings.ts';
+import { kind } from './kind.ts';
+
+const name = z.string().trim().min(1).max(LIMITS.nameLength);
+const place = z.strictObject({
+  name: z.string().max(LIMITS.nameLength).optional(),
+  lat: z.number().min(-90).max(90).optional(),
+  lon: z.number().min(-180).max(180).optional(),
+});
+const basics = {
+  name,
+  zone: z.string().min(1).max(64),
+  place,
+  units: z.enum(['m', 'ft']),
+  confidence: z.number().min(0.5).max(0.99),
+  emergencyNumber: z.string().trim().min(2).max(40).optional(),
+};
+
+export const opened = z.strictObject(basics);
+export const edited = z.strictObject({
+  name: name.optional(),
+  place: place.optional(),
+  units: basics.units.optional(),
+  confidence: basics.confidence.optional(),
+  emergencyNumber: basics.emergencyNumber,
+  settings: settingsPatch.optional(),
+});
+
+const nothing = z.strictObject({});
+
+export const tripKinds = {
+  'trip.opened': kind<z.infer<typeof opened>>({
+    order: 'told',
+    data: opened,
+    fold(state, event) {
+      Object.assign(state, event.data, { place: { ...event.data.place } });
+      state.openedAtMs = event.atMs;
+      state.openedBy = event.by;
+    },
+    say: (data) => `trip opened: ${data.name}`,
+  }),
+  'trip.edited': kind<z.infer<typeof edited>>({
+    order: 'told',
+    data: edited,
+    fold(state, event) {
+      const { settings, place: moved, ...rest } = event.data;
+      Object.assign(state, rest);
+      Object.assign(state.place, moved);
+      if (settings === undefined) return;
+      const merged: Record<string, unknown> = { ...state.settings };
+      for (const [key, value] of Object.entries(settings)) {
+        if (value === null) delete merged[key];
+        else merged[key] = value;
+      }
+      state.settings = settingsSchema.parse(merged);
+    },
+    say: (data) => {
+      const { settings, ...rest } = data;
+      return `trip edited: ${[...Object.keys(rest), ...Object.keys(settings ?? {})].join(', ')}`;
+    },
+  }),
+  'trip.departed': kind<Record<string, never>>({
+    order: 'happened',
+    data: nothing as never,
+    fold(state, event) {
+      if (state.departedAtMs !== undefined) {
+        state.clashes.push({ what: 'phase-twice', seq: event.seq });
+        return;
+      }
+      state.departedAtMs = event.atMs;
+    },
+    say: () => 'departed',
+  }),
+  'trip.down': kind<Record<string, never>>({
+    order: 'happened',
+    data: nothing as never,
+    fold(state, event) {
+      if (state.downAtMs !== undefined) {
+        state.clashes.push({ what: 'phase-twice', seq: event.seq });
+        return;
+      }
+      state.downAtMs = event.atMs;
+    },
+    say: () => 'everyone down',
+  }),
+  'trip.closed': kind<Record<string, never>>({
+    order: 'told',
+    data: nothing as never,
+    fold(state, event) {
+      state.closedAtMs = event.atMs;
+    },
+    say: () => 'trip closed',
+  }),
+};

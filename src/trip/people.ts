@@ -1,0 +1,84 @@
+import { z } from 'zod';
+import { LIMITS } from '../limits.ts';
+import { type AidGrade, parseAid } from './aid.ts';
+import { type Grade, parseGrade } from './grade.ts';
+
+export const roleSchema = z.enum(['climber', 'ground', 'contact']);
+export type Role = z.infer<typeof roleSchema>;
+
+const name = z.string().trim().min(1).max(LIMITS.nameLength);
+const note = z.string().max(LIMITS.noteLength);
+
+/** What can be said of a person; all but the name may come later. */
+export const personFields = z.strictObject({
+  name,
+  roles: z.array(roleSchema).min(1),
+  userId: z.string().max(64).optional(),
+  /** Ceilings: the hardest grade this climber means to lead on this trip. */
+  free: z
+    .string()
+    .refine((t) => parseGrade(t) !== undefined)
+    .optional(),
+  aid: z
+    .string()
+    .refine((t) => parseAid(t) !== undefined)
+    .optional(),
+  /** False for a climber who follows only, or is hurt. */
+  leads: z.boolean().optional(),
+  email: z.email().max(254).optional(),
+  phone: z.string().max(40).optional(),
+  /** For the sheet a contact reads out: as given, never guessed. */
+  age: z.int().min(5).max(110).optional(),
+  clothing: note.optional(),
+  medical: note.optional(),
+  /** A contact's order of being told: 1 first; and by which ways. */
+  order: z.int().min(1).max(20).optional(),
+  ways: z
+    .array(z.enum(['dm', 'email']))
+    .max(2)
+    .optional(),
+});
+
+export type PersonFields = z.infer<typeof personFields>;
+
+export interface Person extends Omit<PersonFields, 'free' | 'aid' | 'leads'> {
+  /** Short and stable within the trip: `mara`. */
+  id: string;
+  free?: Grade;
+  aid?: AidGrade;
+  leads: boolean;
+  joinedAtMs: number;
+  /** Set when the person left the trip; the record keeps what they did. */
+  leftAtMs?: number;
+}
+
+/** Applies fields on a person; a field given as `null` in a patch is taken away beforehand. */
+export function readPerson(id: string, fields: PersonFields, joinedAtMs: number): Person {
+  const { free, aid, leads, ...rest } = fields;
+  const freeGrade = free === undefined ? undefined : parseGrade(free);
+  const aidGrade = aid === undefined ? undefined : parseAid(aid);
+  return {
+    ...rest,
+    id,
+    leads: leads ?? true,
+    joinedAtMs,
+    ...(freeGrade === undefined ? {} : { free: freeGrade }),
+    ...(aidGrade === undefined ? {} : { aid: aidGrade }),
+  };
+}
+
+/** `Pål Ås` → `pal-as`: an id people can type. Falls back to `p` for a name without Latin letters. */
+export function personId(name: string, taken: readonly string[]): string {
+  const base =
+    name
+      .normalize('NFKD')
+      .replace(/[\u0300-\u036f]/g, '')
+      .toLowerCase()
+      .replace(/[æå]/g, 'a')
+      .replace(/ø/g, 'o')
+      .replace(/[^a-z0-9]+/g, '-')
+      .replace(/^-+|-+$/g, '')
+      .slice(0, 24) || 'p';
+  if (!taken.includes(base)) return base;
+  for (let n = 2; ; n++) if (!taken.includes(`${base}-${n}`)) return `${base}-${n}`;
+}

@@ -1,0 +1,186 @@
+import {
+  climbers,
+  type LeadOrder,
+  linkStartsAt,
+  type PitchState,
+  type TripState,
+} from './state.ts';
+import { modeOf } from './topo.ts';
+
+/** Why somebody leads a pitch. */
+export type LeadReason =
+  /** Told with the pitch's start or completion. */
+  | { why: 'told' }
+  | { why: 'assigned' | 'swapped'; by: string }
+  /** The second half of a link goes with the first. */
+  | { why: 'link'; first: number }
+  /** Swing: whoever has waited longest; `after` led last. */
+  | { why: 'swing'; after?: { pitch: number; leader: string } }
+  | { why: 'block'; n: number; nth: number }
+  | { why: 'list'; from?: 'fastest' };
+
+export interface Lead {
+  pitch: number;
+  /** Undefined when nobody on the roster may lead. */
+  leader?: string;
+  reason: LeadReason;
+  /** The second; the longest-waiting of the others. Undefined when there is no other climber. */
+  belayer?: string;
+  /** True when the pitch is harder than the leader's ceiling for the way it is climbed. */
+  aboveCeiling: boolean;
+  /** Who could lead it by ceiling, when the leader is above theirs. */
+  could: string[];
+}
+
+interface Turns {
+  /** Climber → index of their newest turn; lower has waited longer. */
+  last: Map<string, number>;
+  now: number;
+  current?: { leader: string; pitch: number; run: number };
+}
+
+/**
+ * Who leads each pitch, from the first to the top. Whoever led a pitch (as told) is kept; then
+ * what was assigned or swapped by hand; then the order. In every order a turn goes to the climber
+ * who has waited longest, so that an override costs nobody a turn, somebody who joins queues at the
+ * end, and somebody who leaves or is hurt is passed over.
+ */
+export function leads(state: TripState): Lead[] {
+  const turns = firstTurns(state);
+  const out: Lead[] = [];
+  for (const pitch of state.pitches) {
+    admitJoiners(state, turns, pitch);
+    const [leader, reason] = leaderOf(state, turns, pitch, out);
+    const belayer = longestWaiting(state, turns, leader, false);
+    out.push({
+      pitch: pitch.number,
+      reason,
+      ...(leader === undefined ? {} : { leader }),
+      ...(belayer === undefined ? {} : { belayer }),
+      ...ceiling(state, pitch, leader),
+    });
+    if (leader !== undefined) takeTurn(turns, leader, pitch.number, reason.why === 'link');
+  }
+  return out;
+}
+
+function leaderOf(
+  state: TripState,
+  turns: Turns,
+  pitch: PitchState,
+  before: readonly Lead[],
+): [string | undefined, LeadReason] {
+  const told = pitch.done?.leader ?? pitch.started?.leader;
+  if (told !== undefined) return [told, { why: 'told' }];
+  const previous = before.at(-1);
+  if (linkStartsAt(state, pitch.number - 1) && previous?.leader !== undefined) {
+    return [previous.leader, { why: 'link', first: previous.pitch }];
+  }
+  const byHand = state.assigned.get(pitch.number);
+  if (byHand !== undefined) return [byHand.leader, { why: byHand.how, by: byHand.by }];
+  return byOrder(state, turns, pitch.number);
+}
+
+function byOrder(state: TripState, turns: Turns, number: number): [string | undefined, LeadReason] {
+  const { order } = state;
+  const able = new Set(climbers(state).flatMap((p) => (p.leads ? [p.id] : [])));
+  if (order.rule === 'list') {
+    const listed = order.leaders[(number - 1) % order.leaders.length];
+    if (listed !== undefined && able.has(listed)) {
+      return [
+        listed,
+        order.from === undefined ? { why: 'list' } : { why: 'list', from: order.from },
+      ];
+    }
+  }
+  const { current } = turns;
+  if (order.rule === 'block' && current !== undefined && able.has(current.leader)) {
+    if (current.run < order.n) {
+      return [current.leader, { why: 'block', n: order.n, nth: current.run + 1 }];
+    }
+  }
+  const leader = longestWaiting(state, turns, current?.leader, true);
+  if (order.rule === 'block') return [leader, { why: 'block', n: order.n, nth: 1 }];
+  const after = current === undefined ? {} : { after: current };
+  return [leader, { why: 'swing', ...after }];
+}
+
+/** The climber (not `except`, unless alone and leading) whose last turn is longest ago. */
+function longestWaiting(
+  state: TripState,
+  turns: Turns,
+  except: string | undefined,
+  toLead: boolean,
+): string | undefined {
+  const pool = climbers(state).filter((p) => p.leads || !toLead);
+  const others = pool.filter((p) => p.id !== except);
+  const choice = others.length > 0 ? others : toLead ? pool : [];
+  return choice
+    .map((p) => ({ id: p.id, last: turns.last.get(p.id) ?? Number.NEGATIVE_INFINITY }))
+    .sort((a, b) => a.last - b.last)[0]?.id;
+}
+
+/** Before the first pitch the order's own list (then the roster) says who has "waited" longest. */
+function firstTurns(state: TripState): Turns {
+  const queue = queueOf(
+    state.order,
+    climbers(state).map((p) => p.id),
+  );
+  const last = new Map(queue.map((id, i) => [id, i - queue.length]));
+  for (const person of climbers(state))
+    if (joinedAfter(state, person.id) > 0) last.delete(person.id);
+  return { last, now: 0 };
+}
+
+function queueOf(order: LeadOrder, roster: readonly string[]): string[] {
+  const named = order.people.filter((id) => roster.includes(id));
+  return [...named, ...roster.filter((id) => !named.includes(id))];
+}
+
+/** How many pitches were done when this climber joined. */
+function joinedAfter(state: TripState, id: string): number {
+  const person = state.people.find((p) => p.id === id);
+  if (person === undefined) return 0;
+  return state.pitches.filter(
+    (p) => p.done !== undefined && p.done.recordedAtMs < person.joinedAtMs,
+  ).length;
+}
+
+/** Somebody who joined with pitches done queues behind all who were there. */
+function admitJoiners(state: TripState, turns: Turns, pitch: PitchState): void {
+  for (const person of climbers(state)) {
+    if (turns.last.has(person.id)) continue;
+    if (joinedAfter(state, person.id) < pitch.number) turns.last.set(person.id, turns.now - 0.5);
+  }
+}
+
+function takeTurn(turns: Turns, leader: string, pitch: number, sameTurn: boolean): void {
+  const run = turns.current?.leader === leader ? turns.current.run + 1 : 1;
+  if (!sameTurn) turns.now += 1;
+  turns.last.set(leader, turns.now);
+  turns.current = { leader, pitch, run };
+}
+
+function ceiling(
+  state: TripState,
+  pitch: PitchState,
+  leader: string | undefined,
+): { aboveCeiling: boolean; could: string[] } {
+  const aboveCeiling = leader !== undefined && !mayLead(state, pitch, leader);
+  const could = aboveCeiling
+    ? climbers(state).flatMap((p) => (p.leads && mayLead(state, pitch, p.id) ? [p.id] : []))
+    : [];
+  return { aboveCeiling, could };
+}
+
+/** Whether the pitch is within this climber's ceiling; an unknown grade or ceiling says nothing against it. */
+export function mayLead(state: TripState, pitch: PitchState, id: string): boolean {
+  const person = state.people.find((p) => p.id === id);
+  if (person === undefined) return false;
+  if (modeOf(pitch) === 'aid') {
+    return person.aid === undefined || pitch.aid === undefined || pitch.aid.rank <= person.aid.rank;
+  }
+  return (
+    person.free === undefined || pitch.free === undefined || pitch.free.rank <= person.free.rank
+  );
+}

@@ -1,0 +1,28 @@
+import type { TripState } from '../state.ts';
+import { assignmentsFit, bounds, leadersAreClimbers, linksFit } from './leading.ts';
+import type { No } from './no.ts';
+import { breaksHold, phasesHold } from './phases.ts';
+import { clashes, inSequence } from './pitches.ts';
+import { betweenPitches, insidePitch } from './times.ts';
+
+type Rule = (state: TripState) => Iterable<No>;
+
+/** In the order in which the first no is the most helpful to hear. */
+const RULES: readonly Rule[] = [
+  clashes,
+  inSequence,
+  insidePitch,
+  betweenPitches,
+  phasesHold,
+  breaksHold,
+  leadersAreClimbers,
+  assignmentsFit,
+  linksFit,
+  bounds,
+];
+
+/** The first rule that a state breaks; undefined for a state that may be. */
+export function firstNo(state: TripState): No | undefined {
+  for (const rule of RULES) for (const found of rule(state)) return found;
+  return undefined;
+}

@@ -1,0 +1,75 @@
+import { clock } from '../../time/format.ts';
+import type { Mark, TripState } from '../state.ts';
+import type { No } from './no.ts';
+
+function marks(state: TripState): { pitch: number; name: string; mark: Mark }[] {
+  return state.pitches.flatMap((p) =>
+    (['started', 'fixed', 'done'] as const).flatMap((name) => {
+      const mark = p[name];
+      return mark === undefined ? [] : [{ pitch: p.number, name, mark }];
+    }),
+  );
+}
+
+/** Departed before the first pitch, everyone down after the last. */
+export function* phasesHold(state: TripState): Generator<No> {
+  const { departedAtMs, downAtMs, zone } = state;
+  const all = marks(state);
+  for (const { pitch, name, mark } of all) {
+    if (departedAtMs !== undefined && mark.atMs < departedAtMs) {
+      yield {
+        rule: 'depart-after-pitch',
+        text: `Pitch ${pitch} was ${name} at ${clock(zone, mark.atMs)}, before the departure at ${clock(zone, departedAtMs)}.`,
+        ways: ['/log show lists both; /pitch amend or /pitch strike mends either.'],
+        pitch,
+        seq: mark.seq,
+      };
+    }
+    if (downAtMs !== undefined && mark.atMs > downAtMs) {
+      yield {
+        rule: 'after-down',
+        text: `Everyone was down at ${clock(zone, downAtMs)}, so pitch ${pitch} can't be ${name} at ${clock(zone, mark.atMs)}.`,
+        ways: ['If they are not down: strike that entry (/log show, /pitch strike).'],
+        pitch,
+        seq: mark.seq,
+      };
+    }
+  }
+  if (departedAtMs !== undefined && downAtMs !== undefined && downAtMs < departedAtMs) {
+    yield {
+      rule: 'down-before-pitch',
+      text: `Everyone down at ${clock(zone, downAtMs)} is before the departure at ${clock(zone, departedAtMs)}.`,
+    };
+  }
+}
+
+/** Breaks lie apart, and inside what the pitch's own marks leave room for. */
+export function* breaksHold(state: TripState): Generator<No> {
+  const sorted = [...state.breaks].sort((a, b) => a.fromMs - b.fromMs);
+  for (const [i, rest] of sorted.entries()) {
+    const next = sorted[i + 1];
+    if (next !== undefined && next.fromMs < rest.toMs) {
+      yield {
+        rule: 'break-overlaps',
+        text: `That break overlaps the one from ${clock(state.zone, rest.fromMs)} to ${clock(state.zone, rest.toMs)}.`,
+        pitch: rest.pitch,
+      };
+    }
+    const pitch = state.pitches[rest.pitch - 1];
+    if (pitch === undefined) {
+      yield { rule: 'no-such-pitch', text: `There is no pitch ${rest.pitch}.`, pitch: rest.pitch };
+      continue;
+    }
+    const fromMs = pitch.started?.atMs ?? state.pitches[rest.pitch - 2]?.done?.atMs;
+    const outside =
+      (fromMs !== undefined && rest.fromMs < fromMs) ||
+      (pitch.done !== undefined && rest.toMs > pitch.done.atMs);
+    if (outside) {
+      yield {
+        rule: 'break-outside',
+        text: `A break from ${clock(state.zone, rest.fromMs)} to ${clock(state.zone, rest.toMs)} isn't inside pitch ${rest.pitch}.`,
+        pitch: rest.pitch,
+      };
+    }
+  }
+}

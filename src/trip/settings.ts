@@ -1,0 +1,62 @@
+import { z } from 'zod';
+
+/** Local clock time of the wall, `06:30`. */
+export const clockText = z.string().regex(/^([01]\d|2[0-3]):[0-5]\d$/);
+
+/**
+ * What a party sets for the whole trip. Lengths in metres, durations in minutes.
+ * Defaults marked with their origin; every one can be changed with /trip edit.
+ */
+export const settingsSchema = z.strictObject({
+  /** Lead line, 20–120 m. 70 m is usual (common practice, no source). */
+  leadLineM: z.number().min(20).max(120).default(70),
+  /** Rope kept back for knots, anchor and stretch when pitches are linked, 0–30 m. Engineering choice. */
+  leadMarginM: z.number().min(0).max(30).default(5),
+  /** A haul bag goes up the wall. */
+  haulBag: z.boolean().default(false),
+  /** Weight of the bag, kg. */
+  bagKg: z.number().min(0).max(300).optional(),
+  /** Planned start of climbing each day. Engineering choice. */
+  startClock: clockText.default('06:00'),
+  /** No pitch is begun after this. Engineering choice: change it to your own. */
+  stopClock: clockText.default('21:00'),
+  /** The party's own figure for the way from the top to the trailhead. */
+  descentMin: z.number().min(0).max(2880).optional(),
+  /** Or the path down, for the walking rule. */
+  descentKm: z.number().min(0).max(60).optional(),
+  descentUpM: z.number().min(0).max(4000).optional(),
+  descentDownM: z.number().min(0).max(4000).optional(),
+  /** The walk when the last shuttle has gone. */
+  walkKm: z.number().min(0).max(100).optional(),
+  walkUpM: z.number().min(0).max(4000).optional(),
+  walkDownM: z.number().min(0).max(4000).optional(),
+  /** Hours without climbing after rain has ended: 24, 48 or 72. Advice; the land manager's rule holds. */
+  wetHours: z.number().min(0).max(168).default(24),
+  /** Overrides of the forecast's defaults by name. */
+  pace: z.record(z.string(), z.number()).default({}),
+});
+
+export type TripSettings = z.infer<typeof settingsSchema>;
+
+/** A change of settings: only what is named changes; null goes back to the default. */
+export const settingsPatch = z
+  .record(
+    z.string(),
+    z.union([z.number(), z.string(), z.boolean(), z.null(), z.record(z.string(), z.number())]),
+  )
+  .superRefine((patch, context) => {
+    for (const [key, value] of Object.entries(patch)) {
+      const shape = (settingsSchema.shape as Record<string, z.ZodType>)[key];
+      if (shape === undefined) {
+        context.addIssue({ code: 'custom', path: [key], message: 'is not a setting' });
+      } else if (value !== null) {
+        const parsed = shape.safeParse(value);
+        const message = parsed.error?.issues[0]?.message;
+        if (message !== undefined) context.addIssue({ code: 'custom', path: [key], message });
+      }
+    }
+  });
+
+export function defaultSettings(): TripSettings {
+  return settingsSchema.parse({});
+}

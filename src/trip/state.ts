@@ -1,0 +1,132 @@
+import type { TripEvent } from './event.ts';
+import type { Person } from './people.ts';
+import type { TripSettings } from './settings.ts';
+import type { TopoPitch } from './topo.ts';
+
+/** One thing told of a pitch: who led, when, and the post it comes from. */
+export interface Mark {
+  atMs: number;
+  eventId: string;
+  seq: number;
+  recordedAtMs: number;
+  by: { id: string; name: string };
+  leader?: string;
+}
+
+export interface PitchState extends TopoPitch {
+  started?: Mark;
+  fixed?: Mark;
+  done?: Mark;
+}
+
+export type LeadOrder =
+  | { rule: 'swing'; people: readonly string[] }
+  | { rule: 'block'; n: number; people: readonly string[] }
+  | { rule: 'list'; leaders: readonly string[]; people: readonly string[]; from?: 'fastest' };
+
+export interface Assignment {
+  leader: string;
+  how: 'assigned' | 'swapped';
+  by: string;
+}
+
+export interface Break {
+  pitch: number;
+  fromMs: number;
+  toMs: number;
+  eventId: string;
+}
+
+export type Phase = 'preparing' | 'climbing' | 'descending' | 'down' | 'closed';
+
+/** An entry of the record with what later posts did to it. */
+export interface LogEntry {
+  event: TripEvent;
+  /** seq of the strike that took it away, unless that was struck itself. */
+  struckBy?: number;
+  /** seqs of the amendments in force, oldest first. */
+  amendedBy: readonly number[];
+}
+
+/** Everything the posts of a trip amount to. Made only by `fold`; never changed by its readers. */
+export interface TripState {
+  id: string;
+  seq: number;
+  name: string;
+  zone: string;
+  place: { name?: string; lat?: number; lon?: number };
+  units: 'm' | 'ft';
+  /** Chance wanted for every cutoff, 0.5–0.99. */
+  confidence: number;
+  /** The local emergency number the trip was opened with, as text. */
+  emergencyNumber?: string;
+  settings: TripSettings;
+  phase: Phase;
+  openedAtMs: number;
+  openedBy: { id: string; name: string };
+  departedAtMs?: number;
+  downAtMs?: number;
+  closedAtMs?: number;
+  /** In order of joining, those who left included. */
+  people: Person[];
+  pitches: PitchState[];
+  order: LeadOrder;
+  assigned: Map<number, Assignment>;
+  /** First pitch of each link: 5 means 5 and 6 in one lead. */
+  links: Set<number>;
+  breaks: Break[];
+  entries: LogEntry[];
+  /** What contradicts itself in the posts, found while folding; the rules refuse it. */
+  clashes: Clash[];
+}
+
+export interface Clash {
+  what:
+    | 'told-twice'
+    | 'no-such-pitch'
+    | 'no-such-person'
+    | 'same-person-twice'
+    | 'phase-twice'
+    | 'no-such-link';
+  seq: number;
+  pitch?: number;
+  person?: string;
+  mark?: 'started' | 'fixed' | 'done';
+  /** The post that stands. */
+  first?: Mark;
+}
+
+/** Climbers who are with the party now. */
+export function climbers(state: TripState): Person[] {
+  return state.people.filter((p) => p.leftAtMs === undefined && p.roles.includes('climber'));
+}
+
+export function present(state: TripState): Person[] {
+  return state.people.filter((p) => p.leftAtMs === undefined);
+}
+
+export function personById(state: TripState, id: string): Person | undefined {
+  return state.people.find((p) => p.id === id);
+}
+
+export function nameOf(state: TripState, id: string): string {
+  return personById(state, id)?.name ?? id;
+}
+
+export function pitchAt(state: TripState, number: number): PitchState | undefined {
+  return state.pitches[number - 1];
+}
+
+/** The lowest pitch that isn't done; undefined at the top or without a topo. */
+export function currentPitch(state: TripState): PitchState | undefined {
+  return state.pitches.find((p) => p.done === undefined);
+}
+
+/** True when this pitch and the next are one lead. */
+export function linkStartsAt(state: TripState, number: number): boolean {
+  return state.links.has(number);
+}
+
+export function linkEndsAt(state: TripState, number: number): boolean {
+  return state.links.has(number - 1);
+}

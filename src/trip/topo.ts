@@ -1,0 +1,66 @@
+import { z } from 'zod';
+import { LIMITS } from '../limits.ts';
+import { type AidGrade, parseAid } from './aid.ts';
+import { type Grade, parseGrade } from './grade.ts';
+
+/** Grades are stored as written, so that a better comparison table reads old trips too. */
+const freeText = z.string().refine((t) => parseGrade(t) !== undefined, 'not a free grade');
+const aidText = z.string().refine((t) => parseAid(t) !== undefined, 'not an aid grade');
+
+/** One pitch as it stands in the record. Lengths are metres (1 ft = 0.3048 m exactly). */
+export const pitchData = z.strictObject({
+  number: z.int().min(1).max(LIMITS.pitches),
+  lengthM: z.number().positive().max(LIMITS.pitchLengthM),
+  free: freeText.optional(),
+  aid: aidText.optional(),
+  stance: z.enum(['ledge', 'hanging']),
+  bivy: z.enum(['none', 'ledge', 'portaledge']),
+  /** People who can lie down; for a ledge bivy. */
+  places: z.int().min(1).max(20).optional(),
+  /** Whether one can rappel from this pitch's anchor. */
+  rappel: z.boolean(),
+  note: z.string().max(LIMITS.noteLength).optional(),
+  /** The party's own figure for the whole pitch, minutes. */
+  expectedMin: z.number().positive().max(1440).optional(),
+});
+
+export type PitchData = z.infer<typeof pitchData>;
+
+export interface TopoPitch {
+  number: number;
+  lengthM: number;
+  free?: Grade;
+  aid?: AidGrade;
+  stance: 'ledge' | 'hanging';
+  bivy: 'none' | 'ledge' | 'portaledge';
+  places?: number;
+  rappel: boolean;
+  note?: string;
+  expectedMin?: number;
+}
+
+/** The pitch with its grades read; grades the tables no longer know are left out. */
+export function readPitch(data: PitchData): TopoPitch {
+  const { free, aid, places, note, expectedMin, ...rest } = data;
+  const freeGrade = free === undefined ? undefined : parseGrade(free);
+  const aidGrade = aid === undefined ? undefined : parseAid(aid);
+  return {
+    ...rest,
+    ...(freeGrade === undefined ? {} : { free: freeGrade }),
+    ...(aidGrade === undefined ? {} : { aid: aidGrade }),
+    ...(places === undefined ? {} : { places }),
+    ...(note === undefined ? {} : { note }),
+    ...(expectedMin === undefined ? {} : { expectedMin }),
+  };
+}
+
+/** How a pitch is climbed: on aid when it has an aid grade above A0/C0 (A0 goes about as fast as free). */
+export function modeOf(pitch: Pick<TopoPitch, 'free' | 'aid'>): 'free' | 'aid' {
+  if (pitch.aid === undefined) return 'free';
+  return pitch.aid.rank > 0 || pitch.free === undefined ? 'aid' : 'free';
+}
+
+/** `6b`, `A2`, `6b A0`, or `no grade`. */
+export function gradeText(pitch: Pick<TopoPitch, 'free' | 'aid'>): string {
+  return [pitch.free?.text, pitch.aid?.text].filter(Boolean).join(' ') || 'no grade';
+}

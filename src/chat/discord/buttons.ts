@@ -1,0 +1,102 @@
+import {
+  type APIActionRowComponent,
+  type APIButtonComponentWithCustomId,
+  type APIModalInteractionResponseCallbackData,
+  ButtonStyle,
+  ComponentType,
+  TextInputStyle,
+} from 'discord.js';
+import type { Options } from '../../app/command.ts';
+import type { AskField, Button } from '../../app/reply.ts';
+import { cut, oneLine } from '../plain.ts';
+import { encodePress, type Press } from './custom-id.ts';
+import {
+  BUTTON_LABEL_MAX,
+  BUTTONS_PER_ROW,
+  LABEL_MAX,
+  MODAL_FIELDS_MAX,
+  MODAL_TITLE_MAX,
+  PLACEHOLDER_MAX,
+  ROWS_MAX,
+} from './limits.ts';
+
+export type ButtonRow = APIActionRowComponent<APIButtonComponentWithCustomId>;
+
+const STYLES = {
+  plain: ButtonStyle.Secondary,
+  main: ButtonStyle.Primary,
+  danger: ButtonStyle.Danger,
+} as const;
+
+/**
+ * Rows of five. A button that can't be made is left out and named in `problems`: the answer still
+ * goes out, and the test that renders every command fails.
+ */
+export function buttonRows(
+  buttons: readonly Button[],
+  trip: string | undefined,
+): { rows: ButtonRow[]; problems: string[] } {
+  const problems: string[] = [];
+  const made: APIButtonComponentWithCustomId[] = [];
+  buttons.forEach((button, place) => {
+    const label = oneLine(button.label).trim();
+    const customId = encodePress({ ...button, ...(trip === undefined ? {} : { trip }) }, place);
+    if (label === '') problems.push(`button ${place} has no label`);
+    else if (customId === undefined) problems.push(`button ${label}: custom_id too long`);
+    else if (made.length === ROWS_MAX * BUTTONS_PER_ROW) problems.push(`button ${label}: too many`);
+    else {
+      made.push({
+        type: ComponentType.Button,
+        style: STYLES[button.tone ?? 'plain'],
+        label: cut(label, BUTTON_LABEL_MAX),
+        custom_id: customId,
+      });
+    }
+  });
+  const rows: ButtonRow[] = [];
+  for (let i = 0; i < made.length; i += BUTTONS_PER_ROW) {
+    rows.push({ type: ComponentType.ActionRow, components: made.slice(i, i + BUTTONS_PER_ROW) });
+  }
+  return { rows, problems };
+}
+
+/**
+ * The form a press asks for. What the custom_id had no room for comes from the button's label and
+ * from the options' own descriptions. Undefined when the press asks for nothing.
+ */
+export function modalFor(
+  press: Press,
+  buttonLabel: string,
+  options: Options,
+): APIModalInteractionResponseCallbackData | undefined {
+  const { ask, ...act } = press;
+  const customId = encodePress(act, 0);
+  if (ask === undefined || customId === undefined) return undefined;
+  const fields = ask.fields.slice(0, MODAL_FIELDS_MAX);
+  return {
+    custom_id: customId,
+    title: cut(oneLine(ask.title) || oneLine(buttonLabel) || 'Fill in', MODAL_TITLE_MAX),
+    components: fields.map((field) => ({
+      type: ComponentType.Label,
+      label: cut(oneLine(field.label) || options[field.name]?.description || field.name, LABEL_MAX),
+      component: textInput(field, options, fields.length === 1),
+    })),
+  };
+}
+
+function textInput(field: AskField, options: Options, only: boolean) {
+  const def = options[field.name];
+  const maxLength = def?.type === 'string' ? Math.min(def.maxLength ?? 1000, 1000) : 100;
+  return {
+    type: ComponentType.TextInput as const,
+    custom_id: field.name,
+    style: TextInputStyle.Short,
+    // A form of one empty line would say nothing, whatever the option allows.
+    required: only || def?.required === true,
+    max_length: maxLength,
+    ...(field.placeholder === undefined
+      ? {}
+      : { placeholder: cut(field.placeholder, PLACEHOLDER_MAX) }),
+    ...(field.value === undefined ? {} : { value: cut(field.value, maxLength) }),
+  };
+}

@@ -1,0 +1,68 @@
+import { pino } from 'pino';
+import type { App, Ids } from '../../src/app/app.ts';
+import type { Store, TripRow } from '../../src/store/port.ts';
+import type { Clock } from '../../src/time/clock.ts';
+import { type Calls, fakeCommands } from './fake-commands.ts';
+
+/** Counts up, so that two runs say the same. */
+export function countingIds(): Ids {
+  let n = 0;
+  const next = (prefix: string) => {
+    n += 1;
+    return `${prefix}${n.toString().padStart(3, '0')}`;
+  };
+  return { trip: () => next('trip0'), event: () => next('e'), reference: () => next('R') };
+}
+
+/** The few operations a chat asks of the store; any other one fails the test. */
+export function chatStore(trips: readonly Pick<TripRow, 'id' | 'channel'>[] = []): Store {
+  const facts = new Map<string, string>();
+  const known: Partial<Store> = {
+    async openTripIn(channel) {
+      return trips.find((t) => t.channel === channel) as TripRow | undefined;
+    },
+    async lastTripIn(channel) {
+      return trips.find((t) => t.channel === channel) as TripRow | undefined;
+    },
+    async getFact(name) {
+      return facts.get(name);
+    },
+    async setFact(name, value) {
+      if (value === undefined) facts.delete(name);
+      else facts.set(name, value);
+    },
+  };
+  return new Proxy(known, {
+    get(target, name) {
+      const found = target[name as keyof Store];
+      if (found === undefined && name !== 'then') throw new Error(`store.${String(name)} asked`);
+      return found;
+    },
+  }) as Store;
+}
+
+export interface FakeWorld {
+  app: App;
+  logged: Record<string, unknown>[];
+  calls: Calls;
+}
+
+export function fakeWorld(
+  clock: Clock,
+  hold?: () => Promise<void>,
+  store = chatStore(),
+): FakeWorld {
+  const calls: Calls = [];
+  const logged: FakeWorld['logged'] = [];
+  const log = pino({ level: 'debug' }, { write: (line: string) => logged.push(JSON.parse(line)) });
+  const app: App = {
+    store,
+    clock,
+    ids: countingIds(),
+    log,
+    commands: fakeCommands(calls, hold),
+    derive: () => ({ deadlines: [], notices: [] }),
+    changed: () => {},
+  };
+  return { app, logged, calls };
+}

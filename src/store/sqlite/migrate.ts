@@ -37,14 +37,15 @@ export function migrate(db: Database, migrations: readonly Migration[]): string 
   const newest = migrations.at(-1)?.version ?? 0;
   const before = versionOf(db, newest);
   const copy = before > 0 && before < newest && !db.memory ? copyBefore(db, before) : undefined;
-  // IMMEDIATE, and the version read again: another process may have migrated since. It also proves
-  // that the file can be written, when there is nothing to migrate.
+  // IMMEDIATE, and the version read again: another process may have migrated since.
   db.transaction(() => {
     const version = versionOf(db, newest);
     for (const step of migrations.filter((m) => m.version > version)) {
       db.exec(step.sql);
-      db.pragma(`user_version = ${step.version}`);
     }
+    // Written even when there was nothing to do: it proves that the file can be written. BEGIN
+    // IMMEDIATE alone doesn't, SQLite quietly makes it a read of a read-only file.
+    db.pragma(`user_version = ${newest}`);
     if (version === 0) db.pragma(`application_id = ${APPLICATION_ID}`);
   }).immediate();
   return copy;

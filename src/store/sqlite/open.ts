@@ -1,4 +1,4 @@
-import { closeSync, openSync } from 'node:fs';
+import { closeSync, openSync, statSync } from 'node:fs';
 import Sqlite, { type Database } from 'better-sqlite3';
 import { StoreError } from '../port.ts';
 import { asStoreError } from './errors.ts';
@@ -50,6 +50,9 @@ function createIfMissing(path: string): void {
     closeSync(openSync(path, 'wx', 0o600));
   } catch (error) {
     if ((error as NodeJS.ErrnoException).code !== 'EEXIST') throw error;
+    // SQLite would open a folder and fail at reading it.
+    if (statSync(path).isDirectory())
+      throw new StoreError('STORE_UNREACHABLE', `${path} is a folder.`);
   }
 }
 

@@ -6,7 +6,7 @@ import { backUp } from './backup.ts';
 import { commitQueue } from './commit.ts';
 import { asStoreError } from './errors.ts';
 import { openDatabase } from './open.ts';
-import { purgeWork, scrub } from './purge.ts';
+import { emptyLog, purgeWork, rewrite } from './purge.ts';
 import { reads } from './reads.ts';
 import { NotFired, watchWork } from './watch.ts';
 
@@ -56,7 +56,8 @@ export function sqliteStore(db: Database): Store {
     events: (trip) => queue.alone(() => read.events(trip)),
     async purge(trip, atMs) {
       await queue.submit(() => purgeRows(trip, atMs));
-      await queue.alone(() => scrub(db));
+      await queue.alone(() => rewrite(db));
+      await queue.alone(() => emptyLog(db));
     },
 
     due: (nowMs, limit) => queue.alone(() => watch.due(nowMs, limit)),

@@ -1,0 +1,104 @@
+import { type REST, Routes, type RESTPostAPIChannelMessageResult as Sent } from 'discord.js';
+import type { Reply } from '../../app/reply.ts';
+import { type ApiVerdict, verdictOf } from './api-errors.ts';
+import { NONCE_MAX } from './limits.ts';
+import { messageBody } from './message.ts';
+import { type RenderContext, renderReply } from './render.ts';
+
+/** What came of it; `error` by the table in api-errors.ts. */
+export type Outcome<T> = { ok: true; value: T } | { ok: false; error: ApiVerdict };
+
+export interface Place {
+  channel: string;
+  message: string;
+}
+
+export interface OutgoingMessage extends RenderContext {
+  reply: Reply;
+  /**
+   * At most 25 characters, the same for the same message on every attempt: Discord then shows it
+   * once though it was sent twice within a few minutes (resources/message.mdx, enforce_nonce).
+   */
+  nonce: string;
+}
+
+/**
+ * Messages that nobody asked for: notices, the board. Plain requests, without the client's caches,
+ * because they must work for channels and people the client has never seen. Nothing here throws on
+ * what Discord or the network does.
+ */
+export interface Outgoing {
+  toChannel(channel: string, message: OutgoingMessage): Promise<Outcome<Place>>;
+  /** Opens the direct message first. */
+  toUser(userId: string, message: OutgoingMessage): Promise<Outcome<Place>>;
+  /** Replaces words, buttons and files. */
+  edit(place: Place, message: Omit<OutgoingMessage, 'nonce'>): Promise<Outcome<Place>>;
+  pin(place: Place): Promise<Outcome<true>>;
+  remove(place: Place): Promise<Outcome<true>>;
+  /** Undefined when it is gone. */
+  fetch(place: Place): Promise<Outcome<Sent | undefined>>;
+}
+
+export function createOutgoing(rest: REST, onProblem: (problem: string) => void): Outgoing {
+  const bodyOf = (message: Omit<OutgoingMessage, 'nonce'>) => {
+    // One message only, because it may be edited, pinned or looked for later.
+    const { messages, problems } = renderReply(message.reply, { ...message, maxMessages: 1 });
+    for (const problem of problems) onProblem(problem);
+    return messageBody(messages[0]);
+  };
+  const send = (channel: string, message: OutgoingMessage) =>
+    attempt(async (): Promise<Place> => {
+      if (message.nonce.length > NONCE_MAX) throw new RangeError(`nonce over ${NONCE_MAX}`);
+      const { body, files } = bodyOf(message);
+      const sent = (await rest.post(Routes.channelMessages(channel), {
+        body: { ...body, nonce: message.nonce, enforce_nonce: true },
+        files,
+      })) as Sent;
+      return { channel, message: sent.id };
+    });
+  return {
+    toChannel: send,
+    async toUser(userId, message) {
+      const opened = await attempt(
+        async () =>
+          (await rest.post(Routes.userChannels(), { body: { recipient_id: userId } })) as {
+            id: string;
+          },
+      );
+      return opened.ok ? send(opened.value.id, message) : opened;
+    },
+    edit: (place, message) =>
+      attempt(async () => {
+        const { body, files } = bodyOf(message);
+        await rest.patch(Routes.channelMessage(place.channel, place.message), { body, files });
+        return place;
+      }),
+    pin: (place) =>
+      attempt<true>(async () => {
+        await rest.put(Routes.channelMessagesPin(place.channel, place.message));
+        return true;
+      }),
+    remove: (place) =>
+      attempt<true>(async () => {
+        await rest.delete(Routes.channelMessage(place.channel, place.message));
+        return true;
+      }),
+    async fetch(place) {
+      const found = await attempt(
+        async () =>
+          (await rest.get(Routes.channelMessage(place.channel, place.message))) as Sent | undefined,
+      );
+      const gone = !found.ok && found.error.why === 'unknown-message';
+      return gone ? { ok: true, value: undefined } : found;
+    },
+  };
+}
+
+async function attempt<T>(request: () => Promise<T>): Promise<Outcome<T>> {
+  try {
+    return { ok: true, value: await request() };
+  } catch (error) {
+    if (error instanceof RangeError) throw error;
+    return { ok: false, error: verdictOf(error) };
+  }
+}

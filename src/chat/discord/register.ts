@@ -1,0 +1,95 @@
+import { createHash } from 'node:crypto';
+import {
+  type RESTPostAPIChatInputApplicationCommandsJSONBody as CommandJson,
+  type REST,
+  Routes,
+} from 'discord.js';
+import type { Logger } from 'pino';
+import type { Store } from '../../store/port.ts';
+
+export interface Registration {
+  rest: REST;
+  store: Pick<Store, 'getFact' | 'setFact'>;
+  log: Logger;
+  application: string;
+  /** One server, for trying; else everywhere. */
+  guild?: string | undefined;
+  commands: readonly CommandJson[];
+}
+
+export type Registered = 'unchanged' | 'registered';
+
+/**
+ * Registers the commands when they differ from what Discord has, and not otherwise: creates are
+ * limited to 200 a day. What Discord hands back may differ in small ways from what was sent, so
+ * when our own definitions are the ones sent last and all names are there, that counts as the same.
+ */
+export async function register(job: Registration): Promise<Registered> {
+  const route =
+    job.guild === undefined
+      ? Routes.applicationCommands(job.application)
+      : Routes.applicationGuildCommands(job.application, job.guild);
+  const fact = `discord.commands.${job.application}.${job.guild ?? 'global'}`;
+  const wanted = canonical(job.commands);
+  const hash = createHash('sha256').update(wanted).digest('hex');
+  const there = (await job.rest.get(route)) as CommandJson[];
+  const sentBefore =
+    (await job.store.getFact(fact)) === hash && names(there) === names(job.commands);
+  if (sentBefore || canonical(there) === wanted) {
+    await job.store.setFact(fact, hash);
+    return 'unchanged';
+  }
+  await job.rest.put(route, { body: job.commands });
+  await job.store.setFact(fact, hash);
+  job.log.info({ commands: job.commands.length, guild: job.guild }, 'commands registered');
+  return 'registered';
+}
+
+function names(commands: readonly CommandJson[]): string {
+  return commands
+    .map((c) => c.name)
+    .sort()
+    .join(' ');
+}
+
+const KEPT = [
+  'name',
+  'description',
+  'type',
+  'required',
+  'autocomplete',
+  'min_length',
+  'max_length',
+  'min_value',
+  'max_value',
+  'choices',
+  'value',
+  'contexts',
+  'integration_types',
+  'options',
+] as const;
+
+/** What we decide about the commands, in one order, without what Discord adds or leaves to default. */
+export function canonical(commands: readonly CommandJson[]): string {
+  return JSON.stringify([...commands].sort((a, b) => (a.name < b.name ? -1 : 1)).map(reduced));
+}
+
+function reduced(node: unknown): unknown {
+  if (Array.isArray(node)) {
+    return node.every((n) => typeof n === 'number') ? [...node].sort() : node.map(reduced);
+  }
+  if (typeof node !== 'object' || node === null) return node;
+  const fields = node as Record<string, unknown>;
+  return Object.fromEntries(
+    KEPT.map((key) => [key, reduced(fields[key])]).filter(([, value]) => !isDefault(value)),
+  );
+}
+
+function isDefault(value: unknown): boolean {
+  return (
+    value === undefined ||
+    value === null ||
+    value === false ||
+    (Array.isArray(value) && value.length === 0)
+  );
+}

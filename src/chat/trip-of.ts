@@ -1,0 +1,18 @@
+import type { App } from '../app/app.ts';
+import type { Call } from '../app/command.ts';
+
+/**
+ * The trip the buttons of an answer belong to, so that a press means the same trip later and
+ * elsewhere: the call's own, else the channel's open or last one, else (in a direct message) the
+ * only open trip of the person who asked.
+ */
+export async function tripOf(app: App, call: Call): Promise<string | undefined> {
+  if (call.trip !== undefined) return call.trip;
+  const open = await app.store.openTripIn(call.where.channel);
+  if (open !== undefined) return open.id;
+  if (call.where.direct) {
+    const [only, second] = await app.store.openTripsOf(call.actor.id);
+    if (only !== undefined && second === undefined) return only.id;
+  }
+  return (await app.store.lastTripIn(call.where.channel))?.id;
+}

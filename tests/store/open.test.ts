@@ -134,8 +134,8 @@ it.each([
       expect.objectContaining({ code: 'STORE_READ_ONLY' }),
     );
   });
-  chmodSync(path, 0o666);
   chmodSync(dirname(path), 0o777);
+  for (const name of readdirSync(dirname(path))) chmodSync(join(dirname(path), name), 0o666);
   const { store } = asOrdinaryUser(() => storeAt(path));
   await store.check(1);
   expect(await store.events('t1')).toHaveLength(200);

@@ -35,8 +35,8 @@ const TEXTS: Readonly<Partial<Record<Code, string>>> = {
     'place together with no -wal or -shm file, and start again.',
   STORE_NOT_OURS: 'is not a database. Nothing in it was changed. Give another path.',
   STORE_READ_ONLY:
-    'cannot be written. Let the user that runs this write to the file and to its folder, or give ' +
-    'another path.',
+    'cannot be written. Let the user that runs this write to the file, to its -wal and -shm if ' +
+    'they are there, and to its folder, or give another path.',
   STORE_BUSY:
     'is held by another process and did not come free. Nothing was stored. Look for a second ' +
     'program that has it open, then try again.',

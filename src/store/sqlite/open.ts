@@ -1,4 +1,4 @@
-import { closeSync, openSync, statSync } from 'node:fs';
+import { accessSync, closeSync, constants, openSync, statSync } from 'node:fs';
 import Sqlite, { type Database } from 'better-sqlite3';
 import { StoreError } from '../port.ts';
 import { asStoreError } from './errors.ts';
@@ -51,8 +51,11 @@ function createIfMissing(path: string): void {
   } catch (error) {
     if ((error as NodeJS.ErrnoException).code !== 'EEXIST') throw error;
     // SQLite would open a folder and fail at reading it.
-    if (statSync(path).isDirectory())
-      throw new StoreError('STORE_UNREACHABLE', `${path} is a folder.`);
+    if (statSync(path).isDirectory()) {
+      throw new StoreError('STORE_UNREACHABLE', `${path} is a folder. Give the path of a file.`);
+    }
+    // Asked, not opened: closing a second handle would drop the locks of a store that is open here.
+    accessSync(path, constants.R_OK | constants.W_OK);
   }
 }
 

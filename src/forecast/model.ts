@@ -100,6 +100,10 @@ export interface ForecastInput {
   settled?: { sinceMs: number; untilMs: number };
   /** A wet-rock hold: no climbing before this. */
   holdUntilMs?: number;
+  /** Past spans nobody climbed in: nights, holds, a stop that was told. Pace is not learnt from them. */
+  pauses?: Span[];
+  /** Pitch numbers after which the party means to sleep, if it gets there late enough in the day. */
+  bivyPlan?: number[];
   /** Descent from the top to the trailhead. */
   descent:
     | { kind: 'given'; min: number }
@@ -116,7 +120,7 @@ export interface ForecastInput {
   settings: Record<string, number>;
 }
 
-/** 10, 50 and 90 % quantiles, epoch milliseconds. */
+/** 10, 50 and 90 % quantiles, epoch milliseconds; Infinity where that share of ascents found no end. */
 export interface Quantiles {
   q10: number;
   q50: number;
@@ -161,8 +165,10 @@ export interface Forecast {
   shuttle?: { likelyMs: number; lastMs: number; chanceLast: number; chanceWalk: number };
   cutoffs: CutoffForecast[];
   hanging: HangingForecast[];
-  /** Chance of at least one night on the wall from here on, and of k nights (index k). */
+  /** Chance of exactly k more nights on the wall (index k); index 0 is the chance of none. */
   nights: number[];
+  /** Chance of a night where nobody can lie down: no ledge for the party, no portaledge. */
+  exposedNight: number;
   /** Pace against the defaults: 1.4 is forty percent slower. Party and leaders, with the 80 % interval. */
   pace: {
     party: { factor: number; low: number; high: number; stages: number };

@@ -1,0 +1,66 @@
+import type { DefaultRow } from './row.ts';
+
+/** How the party behaves in the dark, at night, on the way down and against its schedule. */
+export const RULE_DEFAULTS = [
+  {
+    name: 'darkFactor',
+    unit: '×',
+    low: 1,
+    value: 1.6,
+    high: 4,
+    origin: 'from memory',
+    source: 'climbing in the dark takes 1.25–2 times as long; middle',
+    text: 'how much longer climbing takes between civil dusk and dawn',
+  },
+  {
+    name: 'darkDescentFactor',
+    unit: '×',
+    low: 1,
+    value: 1.4,
+    high: 4,
+    origin: 'forum',
+    source:
+      'one walk in the dark took 1.40–1.46 times as long; rappels 210 min against 150 (trip reports)',
+    text: 'how much longer descent and walk take in the dark',
+  },
+  {
+    name: 'stopEarlyMaxMin',
+    unit: 'min',
+    low: 0,
+    value: 240,
+    high: 720,
+    origin: 'common practice',
+    source: 'common practice, no source',
+    text: 'how long before the stop-climbing time a party settles at a good ledge when it can’t make the next',
+  },
+  {
+    name: 'pushMaxMin',
+    unit: 'min',
+    low: 0,
+    value: 180,
+    high: 1440,
+    origin: 'common practice',
+    source: 'common practice, no source',
+    text: 'how long a party climbs on in the dark to reach a place to sleep or the top; further, it sits the night out',
+  },
+  {
+    name: 'boardMin',
+    unit: 'min',
+    low: 0,
+    value: 5,
+    high: 60,
+    origin: 'common practice',
+    source: 'common practice, no source',
+    text: 'how long before a shuttle leaves the party must be at the stop',
+  },
+  {
+    name: 'scheduleToleranceMin',
+    unit: 'min',
+    low: 0,
+    value: 10,
+    high: 120,
+    origin: 'engineering',
+    source: 'posts are rounded to five or ten minutes',
+    text: 'how far off the planned time still counts as on schedule',
+  },
+] as const satisfies readonly DefaultRow[];

@@ -1,5 +1,7 @@
 import { expect, it } from 'vitest';
 import type { NoticeRow, Store } from '../../src/store/port.ts';
+import { openDatabase } from '../../src/store/sqlite/open.ts';
+import { EVERY_TICK } from '../../src/store/sqlite/watch.ts';
 import { append, DAWN_MS, notice, open, storeAt } from './help.ts';
 
 const claim = (store: Store, owner: string, nowMs = DAWN_MS, limit = 100): Promise<NoticeRow[]> =>
@@ -130,4 +132,20 @@ it('claims ten thousand that fall due at once in bounded lots, each once, in ord
   expect(keys(claimed)).toEqual(
     [0, 1, 2, 3].flatMap((u) => keys(all.filter((n) => n.urgency === u))),
   );
+});
+
+it.each([
+  ['due', 'deadline_unfired'],
+  ['nextDue', 'deadline_unfired'],
+  ['nextNotice', 'notice_ready'],
+  ['claimable', 'notice_pending'],
+] as const)('asks %s by its index alone, without sorting', (query, index) => {
+  const { db } = openDatabase(':memory:');
+  const sql = EVERY_TICK[query];
+  const nothing = Array.from({ length: sql.split('?').length - 1 }, () => 1);
+  const plan = db
+    .prepare<unknown[], { detail: string }>(`EXPLAIN QUERY PLAN ${sql}`)
+    .all(...nothing);
+  db.close();
+  expect(plan.map((row) => row.detail)).toEqual([expect.stringContaining(`INDEX ${index}`)]);
 });

@@ -18,6 +18,21 @@ export interface WatchWork {
   release(owner: string): number;
 }
 
+/**
+ * What the loop asks whether or not anything is due. A test holds each to an index of its own and
+ * to no sorting, so that a tick costs the same with a hundred thousand trips as with one.
+ */
+export const EVERY_TICK = {
+  due: `SELECT trip, key, due_at_ms, data FROM deadline
+    WHERE fired_at_ms IS NULL AND due_at_ms <= ? ORDER BY due_at_ms, trip, key LIMIT ?`,
+  nextDue: 'SELECT min(due_at_ms) FROM deadline WHERE fired_at_ms IS NULL',
+  nextNotice: `SELECT min(max(next_try_at_ms, lease_until_ms)) FROM notice
+    WHERE status = 'pending'`,
+  claimable: `SELECT * FROM notice
+    WHERE status = 'pending' AND next_try_at_ms <= ? AND lease_until_ms <= ?
+    ORDER BY urgency, due_at_ms, key LIMIT ?`,
+} as const;
+
 /** Undoes a firing that turned out not to hold: thrown inside its savepoint, caught outside. */
 export class NotFired extends Error {
   readonly why: Exclude<Fired, 'fired'>;
@@ -28,28 +43,15 @@ export class NotFired extends Error {
 }
 
 export function watchWork(db: Database, appends: AppendWork): WatchWork {
-  const due = db.prepare<[number, number], DeadlineSql>(
-    `SELECT trip, key, due_at_ms, data FROM deadline
-     WHERE fired_at_ms IS NULL AND due_at_ms <= ? ORDER BY due_at_ms, trip, key LIMIT ?`,
-  );
-  const nextDue = db
-    .prepare<[], number | null>('SELECT min(due_at_ms) FROM deadline WHERE fired_at_ms IS NULL')
-    .pluck();
-  const nextNotice = db
-    .prepare<[], number | null>(
-      `SELECT min(max(next_try_at_ms, lease_until_ms)) FROM notice WHERE status = 'pending'`,
-    )
-    .pluck();
+  const due = db.prepare<[number, number], DeadlineSql>(EVERY_TICK.due);
+  const nextDue = db.prepare<[], number | null>(EVERY_TICK.nextDue).pluck();
+  const nextNotice = db.prepare<[], number | null>(EVERY_TICK.nextNotice).pluck();
   const seqOf = db.prepare<[string], number>('SELECT seq FROM trip WHERE id = ?').pluck();
   const markFired = db.prepare(
     `UPDATE deadline SET fired_at_ms = @atMs
      WHERE trip = @trip AND key = @key AND fired_at_ms IS NULL AND due_at_ms <= @atMs`,
   );
-  const claimable = db.prepare<[number, number, number], NoticeSql>(
-    `SELECT * FROM notice
-     WHERE status = 'pending' AND next_try_at_ms <= ? AND lease_until_ms <= ?
-     ORDER BY urgency, due_at_ms, key LIMIT ?`,
-  );
+  const claimable = db.prepare<[number, number, number], NoticeSql>(EVERY_TICK.claimable);
   const lease = db.prepare('UPDATE notice SET lease_owner = ?, lease_until_ms = ? WHERE key = ?');
   const release = db.prepare(
     'UPDATE notice SET lease_owner = NULL, lease_until_ms = 0 WHERE lease_owner = ?',

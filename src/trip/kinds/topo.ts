@@ -5,7 +5,11 @@ import { pitchData, readPitch } from '../topo.ts';
 import { kind } from './kind.ts';
 
 export const loaded = z.strictObject({
-  pitches: z.array(pitchData).min(1).max(LIMITS.pitches),
+  pitches: z
+    .array(pitchData)
+    .min(1)
+    .max(LIMITS.pitches)
+    .refine((all) => all.every((p, i) => p.number === i + 1), 'pitches run 1, 2, 3…'),
   from: z.string().max(LIMITS.nameLength).optional(),
 });
 export const pitchSet = z.strictObject({ pitch: pitchData });

@@ -1,0 +1,54 @@
+import { leads } from '../../trip/rotation.ts';
+import { linkLimitM } from '../../trip/rules/leading.ts';
+import { nameOf, pitchAt, type TripState } from '../../trip/state.ts';
+import { lengthText } from '../../trip/units.ts';
+import type { App } from '../app.ts';
+import { change } from '../change.ts';
+import type { Call } from '../command.ts';
+import { Refusal } from '../refusal.ts';
+import type { Reply } from '../reply.ts';
+import { undoButton } from '../words/post.ts';
+
+/** Two pitches in one lead, as long as the lead line less its margin reaches. */
+export function linkPitches(app: App, call: Call, first: number): Promise<Reply> {
+  return change(app, call, {
+    decide({ state }) {
+      if (state.links.has(first)) {
+        throw new Refusal(`Pitches ${first} and ${first + 1} are linked already.`);
+      }
+      mustBeToCome(state, first);
+      return [{ kind: 'lead.linked', data: { first } }];
+    },
+    answer({ after, events }) {
+      const lengthM = [first, first + 1].reduce(
+        (sum, n) => sum + (pitchAt(after, n)?.lengthM ?? 0),
+        0,
+      );
+      const spare = lengthText(linkLimitM(after) - lengthM, after.units);
+      const leader = leads(after)[first - 1]?.leader;
+      const who = leader === undefined ? 'One leader takes' : `${nameOf(after, leader)} leads`;
+      return {
+        lines: [
+          `Pitches ${first} and ${first + 1} in one lead, ${lengthText(lengthM, after.units)}. ${who} both.`,
+          `${spare} of the lead line's reach to spare, its margin kept.`,
+        ],
+        buttons: [undoButton(events[0]?.seq ?? 0)],
+      };
+    },
+  });
+}
+
+export function unlinkPitches(app: App, call: Call, first: number): Promise<Reply> {
+  return change(app, call, {
+    decide: () => [{ kind: 'lead.unlinked', data: { first } }],
+    answer: ({ events }) => ({
+      lines: [`Pitches ${first} and ${first + 1} are two leads again.`],
+      buttons: [undoButton(events[0]?.seq ?? 0)],
+    }),
+  });
+}
+
+function mustBeToCome(state: TripState, first: number): void {
+  const told = [first, first + 1].find((n) => pitchAt(state, n)?.done !== undefined);
+  if (told !== undefined) throw new Refusal(`Pitch ${told} is done already; nothing to link.`);
+}

@@ -1,0 +1,51 @@
+import { dayClock } from '../../time/format.ts';
+import type { LogEntry, TripState } from '../../trip/state.ts';
+import type { App } from '../app.ts';
+import type { Call } from '../command.ts';
+import { mayAct } from '../membership.ts';
+import type { Button, Line, Reply } from '../reply.ts';
+import { lookBack } from '../trips.ts';
+import { entryWords } from '../words/post.ts';
+
+const PER_PAGE = 10;
+
+/** The record, newest page first; struck entries stay and say so. */
+export async function showLog(app: App, call: Call, page: number | undefined): Promise<Reply> {
+  const { state } = await lookBack(app, call);
+  const pages = Math.max(1, Math.ceil(state.entries.length / PER_PAGE));
+  const at = Math.min(page ?? pages, pages);
+  const mine = mayAct(state, call.actor.id);
+  const shown = state.entries.slice((at - 1) * PER_PAGE, at * PER_PAGE);
+  return {
+    lines: [
+      `${state.name}: ${state.entries.length} entries, page ${at} of ${pages}.`,
+      ...shown.map((entry) => entryLine(state, entry, call.atMs, mine)),
+    ],
+    buttons: turnButtons(at, pages),
+    private: true,
+  };
+}
+
+function entryLine(state: TripState, entry: LogEntry, nowMs: number, mine: boolean): Line {
+  const { event, struckBy, amendedBy } = entry;
+  const told = dayClock(state.zone, event.recordedAtMs, nowMs);
+  const what =
+    mine || !event.kind.startsWith('roster.') ? entryWords(state, event, nowMs) : 'roster changed';
+  const notes = [
+    ...(struckBy === undefined ? [] : [`struck by ${struckBy}`]),
+    ...(amendedBy.length === 0 ? [] : [`amended by ${amendedBy.join(', ')}`]),
+  ];
+  const after = notes.length === 0 ? '' : ` [${notes.join('; ')}]`;
+  return `${event.seq}. ${what}; told ${told} by ${event.by.name}${after}`;
+}
+
+function turnButtons(at: number, pages: number): Button[] {
+  const turn = (label: string, page: number): Button => ({
+    label,
+    press: { path: 'log show', options: { page } },
+  });
+  return [
+    ...(at > 1 ? [turn('Older', at - 1)] : []),
+    ...(at < pages ? [turn('Newer', at + 1)] : []),
+  ];
+}

@@ -1,0 +1,38 @@
+import type { Person } from '../trip/people.ts';
+import { present, type TripState } from '../trip/state.ts';
+import type { Call } from './command.ts';
+import { Refusal } from './refusal.ts';
+
+/** Users of the local channel have no account; they are known by the name they are on the roster with. */
+export const LOCAL_PREFIX = 'local:';
+
+function userIds(person: Person): string[] {
+  if (person.userId !== undefined) return [person.userId];
+  return [LOCAL_PREFIX + person.name.toLowerCase()];
+}
+
+/** User ids that may act on the trip: everybody on the roster, and whoever opened it. */
+export function members(state: TripState): string[] {
+  return [...new Set([state.openedBy.id, ...present(state).flatMap(userIds)])];
+}
+
+/** The roster's person behind a user id. */
+export function personOf(state: TripState, userId: string): Person | undefined {
+  return present(state).find((p) => userIds(p).includes(userId));
+}
+
+export function mayAct(state: TripState, userId: string): boolean {
+  return members(state).includes(userId);
+}
+
+/** Throws a Refusal for somebody who may look only. */
+export function mustAct(state: TripState, call: Call): void {
+  if (mayAct(state, call.actor.id)) return;
+  throw new Refusal([
+    `You may look at ${state.name}, but only its roster may change it or see private details.`,
+    [
+      `${state.openedBy.name}, who opened it, or anyone on the roster can add you: `,
+      { code: `/roster add name:${call.actor.name}` },
+    ],
+  ]);
+}

@@ -1,0 +1,168 @@
+import { dayClock } from '../../time/format.ts';
+import type { TripEvent } from '../../trip/event.ts';
+import { leads } from '../../trip/rotation.ts';
+import type { No } from '../../trip/rules/no.ts';
+import { list } from '../../trip/rules/pitches.ts';
+import {
+  climbers,
+  currentPitch,
+  linkEndsAt,
+  linkStartsAt,
+  type TripState,
+} from '../../trip/state.ts';
+import type { App } from '../app.ts';
+import { change, type Draft } from '../change.ts';
+import type { Call } from '../command.ts';
+import { progressLines } from '../progress.ts';
+import { Refusal } from '../refusal.ts';
+import type { Button, Reply } from '../reply.ts';
+import type { Loaded } from '../trips.ts';
+import { type Told, toldTime } from '../when.ts';
+import { climberMeant } from '../who.ts';
+import { changeTimeButton, toldWords, tookWords, undoButton } from '../words/post.ts';
+
+export type MarkName = 'started' | 'fixed' | 'done';
+
+export interface MarkInput {
+  mark: MarkName;
+  /** The pitch meant; the one under way when left out. */
+  number?: number | undefined;
+  at?: string | undefined;
+  leader?: string | undefined;
+  /** First of several pitches told in one go, up to `number`. */
+  from?: number | undefined;
+}
+
+const VERB = { started: 'start', fixed: 'fixed', done: 'done' } as const;
+
+/** Posts that a pitch was started, fixed or done: now or at another time, by whoever is on the roster. */
+export function postMark(app: App, call: Call, input: MarkInput): Promise<Reply> {
+  let told: Told | undefined;
+  return change(app, call, {
+    decide({ state }) {
+      told = toldTime(state, call, input.at);
+      return drafts(state, input, told);
+    },
+    async answer({ after, events }) {
+      return {
+        lines: [
+          understood(after, events, call.atMs),
+          ...(told?.note === undefined ? [] : [told.note]),
+          ...(await progressLines(app, after, call.atMs)),
+          ...departHint(after),
+        ],
+        buttons: buttons(events),
+      };
+    },
+    refuse: (found, loaded) => refuse(found, loaded, call, input, told),
+  });
+}
+
+function drafts(state: TripState, input: MarkInput, told: Told): Draft[] {
+  const last = input.number ?? meantNumber(state);
+  const first = firstOf(state, input, last);
+  const leader = input.leader === undefined ? undefined : climberMeant(state, input.leader).id;
+  const planned = leads(state);
+  const out: Draft[] = [];
+  for (let pitch = first; pitch <= last; pitch++) {
+    const who = leader ?? planned[pitch - 1]?.leader;
+    const data = input.mark === 'fixed' || who === undefined ? { pitch } : { pitch, leader: who };
+    out.push({
+      kind: `pitch.${input.mark}`,
+      atMs: told.atMs,
+      data,
+      ...(told.typed === undefined ? {} : { typed: told.typed }),
+    });
+  }
+  return out;
+}
+
+/** Without a number it is the pitch under way; of a link, its upper end when done. */
+function meantNumber(state: TripState): number {
+  const pitch = currentPitch(state);
+  if (pitch !== undefined)
+    return linkStartsAt(state, pitch.number) ? pitch.number + 1 : pitch.number;
+  throw new Refusal(
+    state.pitches.length === 0
+      ? [
+          'There is no topo yet.',
+          '/topo load takes a CSV file; /topo edit number:1 takes one pitch.',
+        ]
+      : [`All ${state.pitches.length} pitches are done.`, 'When everyone is down: /trip down.'],
+  );
+}
+
+/** The lower half of a link is told with the upper, unless it was told before. */
+function firstOf(state: TripState, input: MarkInput, last: number): number {
+  if (input.from !== undefined) return Math.min(input.from, last);
+  const lower = state.pitches[last - 2];
+  return linkEndsAt(state, last) && lower !== undefined && lower[input.mark] === undefined
+    ? last - 1
+    : last;
+}
+
+function understood(state: TripState, events: readonly TripEvent[], nowMs: number): string {
+  const last = events.at(-1) as TripEvent<string, { pitch: number }>;
+  const numbers = events.map((e) => (e.data as { pitch: number }).pitch);
+  const mark = last.kind.slice('pitch.'.length);
+  const at = dayClock(state.zone, last.atMs, nowMs);
+  const took = mark === 'done' && numbers.length === 1 ? tookWords(state, last.data.pitch) : '';
+  const what = numbers.length === 1 ? `Pitch ${numbers[0]}` : `Pitches ${list(numbers)}`;
+  return `${what} ${mark} at ${at}${toldWords(state, last)}${took === '' ? '' : `: ${took}`}.`;
+}
+
+function buttons(events: readonly TripEvent[]): Button[] {
+  const [first, second] = events;
+  if (first === undefined) return [];
+  if (second === undefined) return [undoButton(first.seq), changeTimeButton(first.seq)];
+  return [
+    {
+      label: 'Undo',
+      press: {
+        path: 'pitch strike',
+        options: { entry: first.seq, until: first.seq + events.length - 1 },
+      },
+    },
+  ];
+}
+
+/** A party that climbs without having departed is not watched: said each time until it is mended. */
+function departHint(state: TripState): string[] {
+  return state.departedAtMs === undefined && climbers(state).length > 0
+    ? ['Not departed yet, so nobody is watching the clock: /trip depart']
+    : [];
+}
+
+function refuse(
+  found: No,
+  { state }: Loaded,
+  call: Call,
+  input: MarkInput,
+  told: Told | undefined,
+): Refusal {
+  const atMs = told?.atMs ?? call.atMs;
+  const at = new Date(atMs).toISOString();
+  const path = `pitch ${VERB[input.mark]}`;
+  const offers: Button[] = [];
+  const [lowest] = found.missing ?? [];
+  if (lowest !== undefined && found.pitch !== undefined && found.mark === input.mark) {
+    const keep = input.leader === undefined ? {} : { leader: input.leader };
+    offers.push(
+      {
+        label: `${list(found.missing ?? [])} as well, same time`,
+        press: { path, options: { number: found.pitch, at, from: lowest } },
+      },
+      { label: `I meant ${lowest}`, press: { path, options: { number: lowest, at, ...keep } } },
+    );
+  }
+  if (found.rule === 'told-twice' && found.seq !== undefined) {
+    const stands = state.entries.find((e) => e.event.seq === found.seq)?.event.atMs;
+    const shown = dayClock(state.zone, atMs, call.atMs);
+    if (stands === atMs) return new Refusal([found.text, 'Nothing to change.']);
+    offers.push({
+      label: `Use ${shown} instead`,
+      press: { path: 'pitch amend', options: { entry: found.seq, at } },
+    });
+  }
+  return new Refusal([found.text, ...(found.ways ?? [])], offers);
+}

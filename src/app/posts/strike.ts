@@ -1,0 +1,105 @@
+import type { No } from '../../trip/rules/no.ts';
+import { list } from '../../trip/rules/pitches.ts';
+import type { LogEntry, TripState } from '../../trip/state.ts';
+import type { App } from '../app.ts';
+import { change, type Draft, refusalOf } from '../change.ts';
+import type { Call } from '../command.ts';
+import { progressLines } from '../progress.ts';
+import { Refusal } from '../refusal.ts';
+import type { Reply } from '../reply.ts';
+import type { Loaded } from '../trips.ts';
+import { entryWords, undoButton } from '../words/post.ts';
+import { type EntryInput, entryMeant } from './entry.ts';
+
+export interface StrikeInput extends EntryInput {
+  why?: string | undefined;
+  /** Last of a run of entries told in one go. */
+  until?: number | undefined;
+  /** Also what was told of the pitches above, which can't stand without it. */
+  above?: boolean | undefined;
+}
+
+/** Takes a post out of what counts. It stays in the record, and striking the strike brings it back. */
+export function strikePost(app: App, call: Call, input: StrikeInput): Promise<Reply> {
+  let struck: LogEntry[] = [];
+  return change(app, call, {
+    decide({ state }) {
+      struck = targets(state, call, input);
+      return struck.map(
+        ({ event }): Draft => ({
+          kind: 'log.struck',
+          data: { target: event.id, ...(input.why === undefined ? {} : { why: input.why }) },
+        }),
+      );
+    },
+    async answer({ after, events }) {
+      const back = struck.every((e) => e.event.kind === 'log.struck');
+      const what = struck.map((e) => entryWords(after, e.event, call.atMs)).join('; ');
+      const numbers = list(struck.map((e) => e.event.seq));
+      const first = events[0]?.seq;
+      return {
+        lines: [
+          back ? `Brought back: undid ${what}.` : `Struck: ${what} (entry ${numbers}).`,
+          ...(await progressLines(app, after, call.atMs)),
+        ],
+        buttons:
+          first === undefined
+            ? []
+            : events.length === 1
+              ? [undoButton(first)]
+              : [
+                  {
+                    label: 'Undo',
+                    press: {
+                      path: 'pitch strike',
+                      options: { entry: first, until: first + events.length - 1 },
+                    },
+                  },
+                ],
+      };
+    },
+    refuse: (found, loaded) => refuse(found, loaded, call, input),
+  });
+}
+
+/** The newest first, so that each strike on its own would leave a trip that may be. */
+function targets(state: TripState, call: Call, input: StrikeInput): LogEntry[] {
+  const aim = entryMeant(state, call, input);
+  const { seq } = aim.event;
+  const run = state.entries.filter(
+    (e) =>
+      e.struckBy === undefined &&
+      (e === aim || (e.event.seq > seq && e.event.seq <= (input.until ?? seq))),
+  );
+  const above = input.above === true ? toldAbove(state, aim) : [];
+  const all = [...new Set([...run, ...above])];
+  return (all.length > 0 ? all : [aim]).sort((a, b) => b.event.seq - a.event.seq);
+}
+
+function toldAbove(state: TripState, aim: LogEntry): LogEntry[] {
+  const number = (aim.event.data as { pitch?: number }).pitch;
+  if (number === undefined) return [];
+  const ids = state.pitches
+    .filter((p) => p.number > number)
+    .flatMap((p) => [p.started?.eventId, p.fixed?.eventId, p.done?.eventId]);
+  return state.entries.filter((e) => ids.includes(e.event.id));
+}
+
+function refuse(found: No, { state }: Loaded, call: Call, input: StrikeInput): Refusal {
+  if (found.rule !== 'previous-not-done' && found.rule !== 'previous-not-reached') {
+    return refusalOf(found);
+  }
+  const { event } = entryMeant(state, call, input);
+  return new Refusal(
+    [
+      `Later pitches stand on that one: ${found.text}`,
+      'If only the time is wrong, change that instead.',
+    ],
+    [
+      {
+        label: 'Strike those above as well',
+        press: { path: 'pitch strike', options: { entry: event.seq, above: true } },
+      },
+    ],
+  );
+}

@@ -1,0 +1,57 @@
+import { z } from 'zod';
+import type { TripEvent } from '../../trip/event.ts';
+
+/** One line of an exported record. Times are ISO 8601 in UTC; `data` is JSON. */
+export const recordLine = z.strictObject({
+  seq: z.coerce.number().int().min(1),
+  id: z.string().min(1).max(64),
+  kind: z.string().min(1).max(40),
+  at: z.iso.datetime({ offset: true }),
+  recorded_at: z.iso.datetime({ offset: true }),
+  by_id: z.string().max(64),
+  by_name: z.string().max(100),
+  typed: z.string().max(100).optional(),
+  data: z.record(z.string(), z.unknown()),
+});
+
+export type RecordLine = z.infer<typeof recordLine>;
+
+export const COLUMNS = [
+  'seq',
+  'id',
+  'kind',
+  'at',
+  'recorded_at',
+  'by_id',
+  'by_name',
+  'typed',
+  'data',
+] as const satisfies readonly (keyof RecordLine)[];
+
+export function toLine(event: TripEvent): RecordLine {
+  return {
+    seq: event.seq,
+    id: event.id,
+    kind: event.kind,
+    at: new Date(event.atMs).toISOString(),
+    recorded_at: new Date(event.recordedAtMs).toISOString(),
+    by_id: event.by.id,
+    by_name: event.by.name,
+    ...(event.typed === undefined ? {} : { typed: event.typed }),
+    data: event.data as Record<string, unknown>,
+  };
+}
+
+export function toEvent(trip: string, line: RecordLine): TripEvent {
+  return {
+    trip,
+    seq: line.seq,
+    id: line.id,
+    kind: line.kind,
+    atMs: Date.parse(line.at),
+    recordedAtMs: Date.parse(line.recorded_at),
+    by: { id: line.by_id, name: line.by_name },
+    ...(line.typed === undefined ? {} : { typed: line.typed }),
+    data: line.data,
+  };
+}

@@ -1,0 +1,98 @@
+import { LIMITS } from '../../limits.ts';
+import { parseAid } from '../../trip/aid.ts';
+import { parseGrade } from '../../trip/grade.ts';
+import { type LengthUnit, lengthText, toMetres } from '../../trip/units.ts';
+
+/** A value, or what is wrong with it in a few words. */
+export type Cell<T> = { value: T } | { problem: string };
+
+const problem = (text: string) => ({ problem: text });
+
+function numberIn(text: string): number {
+  return /^[+-]?\d+([.,]\d+)?$/.test(text) ? Number(text.replace(',', '.')) : Number.NaN;
+}
+
+/** A pitch number: whole, from 1. */
+export function numberCell(text: string): Cell<number> {
+  const value = numberIn(text);
+  if (!Number.isInteger(value) || value < 1) return problem('a whole number from 1');
+  return value > LIMITS.pitches ? problem(`at most ${LIMITS.pitches}`) : { value };
+}
+
+/** A length, with or without its unit: `38`, `38 m`, `125ft`. Metres come out. */
+export function lengthCell(text: string, unit: LengthUnit): Cell<number> {
+  const match = /^([\d.,]+)\s*(m|ft|feet|')?$/i.exec(text);
+  if (match === null) return problem('a length like 38 or 125 ft');
+  const named = match[2]?.toLowerCase();
+  const value = toMetres(
+    numberIn(match[1] as string),
+    named === undefined ? unit : named === 'm' ? 'm' : 'ft',
+  );
+  if (!(value > 0)) return problem('a length above 0');
+  if (value > LIMITS.pitchLengthM) {
+    return problem(
+      `${lengthText(value, unit)} is longer than any pitch here (${lengthText(LIMITS.pitchLengthM, unit)})`,
+    );
+  }
+  return { value };
+}
+
+export function freeCell(text: string): Cell<string> {
+  const grade = parseGrade(text);
+  return grade === undefined
+    ? problem(`"${text}" is no free grade known here (5.10a, 6b+, VII-)`)
+    : { value: grade.text };
+}
+
+export function aidCell(text: string): Cell<string> {
+  const grade = parseAid(text);
+  return grade === undefined
+    ? problem(`"${text}" is no aid grade (A0–A5, C0–C5)`)
+    : { value: grade.text };
+}
+
+export function stanceCell(text: string): Cell<'ledge' | 'hanging'> {
+  const word = text.toLowerCase();
+  return word === 'ledge' || word === 'hanging' ? { value: word } : problem('ledge or hanging');
+}
+
+export interface Bivy {
+  bivy: 'none' | 'ledge' | 'portaledge';
+  places?: number;
+}
+
+/** `none`, `portaledge`, `ledge`, or `ledge 3` for three who can lie down. */
+export function bivyCell(text: string): Cell<Bivy> {
+  const match = /^(none|no|ledge|portaledge)(?:\s*[+x]?\s*(\d{1,2})(?:\s*places?)?)?$/i.exec(text);
+  if (match === null) return problem('none, ledge (with places: ledge 3) or portaledge');
+  const word = match[1]?.toLowerCase();
+  const bivy = word === 'no' ? 'none' : (word as Bivy['bivy']);
+  if (match[2] === undefined) return { value: { bivy } };
+  const places = placesCell(match[2]);
+  return 'problem' in places ? places : { value: { bivy, places: places.value } };
+}
+
+export function placesCell(text: string): Cell<number> {
+  const value = numberIn(text);
+  return Number.isInteger(value) && value >= 1 && value <= 20
+    ? { value }
+    : problem('how many can lie down, 1 to 20');
+}
+
+export function yesNoCell(text: string): Cell<boolean> {
+  const word = text.toLowerCase();
+  if (['yes', 'y', 'true', '1'].includes(word)) return { value: true };
+  if (['no', 'n', 'false', '0'].includes(word)) return { value: false };
+  return problem('yes or no');
+}
+
+export function minutesCell(text: string): Cell<number> {
+  const value = numberIn(text);
+  return value > 0 && value <= 1440 ? { value } : problem('minutes, 1 to 1440');
+}
+
+export function noteCell(text: string): Cell<string> {
+  return text.length <= LIMITS.noteLength
+    ? { value: text }
+    : problem(`at most ${LIMITS.noteLength} characters`);
+}

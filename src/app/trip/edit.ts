@@ -1,0 +1,142 @@
+import type { TripState } from '../../trip/state.ts';
+import { lengthText, toMetres } from '../../trip/units.ts';
+import type { App } from '../app.ts';
+import { change } from '../change.ts';
+import type { Args, Call, Options } from '../command.ts';
+import { Refusal } from '../refusal.ts';
+import type { Reply } from '../reply.ts';
+import { undoButton } from '../words/post.ts';
+import { settingsWords } from '../words/settings.ts';
+import { pair } from './open.ts';
+
+const clock = (description: string) => ({ type: 'string', description, maxLength: 5 }) as const;
+
+/** What can be set besides the trip's own facts. Ropes are in the trip's units. */
+export const tripFields = {
+  lead_line: {
+    type: 'number',
+    description: 'Length of the lead line, in the trip’s units',
+    min: 20,
+    max: 400,
+  },
+  lead_margin: {
+    type: 'number',
+    description: 'Rope kept back on a link, same units',
+    min: 0,
+    max: 100,
+  },
+  haul_bag: { type: 'boolean', description: 'Whether a bag is hauled' },
+  bag_kg: { type: 'number', description: 'Weight of the bag, kg', min: 0, max: 300 },
+  start: clock('When you start climbing each day, like 06:00'),
+  stop: clock('No pitch is begun after this, like 21:00'),
+  descent_min: {
+    type: 'number',
+    description: 'Way from the top to the trailhead, minutes',
+    min: 0,
+    max: 2880,
+  },
+  descent_km: { type: 'number', description: 'Or: its length in km', min: 0, max: 60 },
+  descent_up: { type: 'number', description: 'and metres up', min: 0, max: 4000 },
+  descent_down: { type: 'number', description: 'and metres down', min: 0, max: 4000 },
+  walk_km: {
+    type: 'number',
+    description: 'Walk out if the last shuttle has gone, km',
+    min: 0,
+    max: 100,
+  },
+  walk_up: { type: 'number', description: 'and metres up', min: 0, max: 4000 },
+  walk_down: { type: 'number', description: 'and metres down', min: 0, max: 4000 },
+  wet_hours: {
+    type: 'integer',
+    description: 'No climbing this long after rain: 24, 48 or 72',
+    min: 0,
+    max: 168,
+  },
+} as const satisfies Options;
+
+type Basics = {
+  name?: string | undefined;
+  place?: string | undefined;
+  lat?: number | undefined;
+  lon?: number | undefined;
+  units?: string | undefined;
+  confidence?: number | undefined;
+  emergency?: string | undefined;
+};
+
+export type EditArgs = Basics & Args<typeof tripFields>;
+
+export function editTrip(app: App, call: Call, args: EditArgs): Promise<Reply> {
+  return change(app, call, {
+    decide({ state }) {
+      const settings = given(settingsOf(state, args));
+      const place = { ...given({ name: args.place }), ...pair(args.lat, args.lon) };
+      const data = {
+        ...given({
+          name: args.name,
+          units: args.units,
+          confidence: args.confidence === undefined ? undefined : args.confidence / 100,
+          emergencyNumber: args.emergency,
+        }),
+        ...(Object.keys(place).length === 0 ? {} : { place }),
+        ...(Object.keys(settings).length === 0 ? {} : { settings }),
+      };
+      if (Object.keys(data).length === 0) {
+        throw new Refusal([
+          'Nothing to change: name what, like lead_line:60 or emergency:112.',
+          '/trip show lists what is set.',
+        ]);
+      }
+      return [{ kind: 'trip.edited', data }];
+    },
+    answer({ before, after, events }) {
+      const was = settingsWords(before);
+      const changed = settingsWords(after).filter((line) => !was.includes(line));
+      return {
+        lines: ['Set.', ...changed],
+        buttons: [undoButton(events[0]?.seq ?? 0)],
+      };
+    },
+  });
+}
+
+function settingsOf(state: TripState, args: EditArgs): Record<string, unknown> {
+  const unit = (args.units as 'm' | 'ft' | undefined) ?? state.units;
+  const rope = (value: number | undefined) =>
+    value === undefined ? undefined : toMetres(value, unit);
+  const line = rope(args.lead_line);
+  if (line !== undefined && line > 120) {
+    throw new Refusal(`A lead line of ${lengthText(line, unit)} is longer than any; 20 to 120 m.`);
+  }
+  return {
+    leadLineM: line,
+    leadMarginM: rope(args.lead_margin),
+    haulBag: args.haul_bag,
+    bagKg: args.bag_kg,
+    startClock: clockOf('start', args.start),
+    stopClock: clockOf('stop', args.stop),
+    descentMin: args.descent_min,
+    descentKm: args.descent_km,
+    descentUpM: args.descent_up,
+    descentDownM: args.descent_down,
+    walkKm: args.walk_km,
+    walkUpM: args.walk_up,
+    walkDownM: args.walk_down,
+    wetHours: args.wet_hours,
+  };
+}
+
+/** `6:00` and `0600` become `06:00`. */
+function clockOf(name: string, typed: string | undefined): string | undefined {
+  if (typed === undefined) return undefined;
+  const match = /^(\d{1,2}):?(\d{2})$/.exec(typed.trim());
+  const [hour, minute] = [Number(match?.[1]), Number(match?.[2])];
+  if (match === null || hour > 23 || minute > 59) {
+    throw new Refusal(`${name}: ${typed} isn't a clock time like 06:00.`);
+  }
+  return `${String(hour).padStart(2, '0')}:${String(minute).padStart(2, '0')}`;
+}
+
+function given(fields: Record<string, unknown>): Record<string, unknown> {
+  return Object.fromEntries(Object.entries(fields).filter(([, value]) => value !== undefined));
+}

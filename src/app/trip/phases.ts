@@ -1,0 +1,98 @@
+import { dayClock } from '../../time/format.ts';
+import type { App } from '../app.ts';
+import { change } from '../change.ts';
+import type { Call } from '../command.ts';
+import { Refusal } from '../refusal.ts';
+import type { Reply } from '../reply.ts';
+import { toldTime } from '../when.ts';
+import { changeTimeButton, undoButton } from '../words/post.ts';
+import { missingWords, phaseWords } from '../words/trip.ts';
+
+/** The party has left; from here on silence counts. */
+export function depart(app: App, call: Call, at: string | undefined): Promise<Reply> {
+  return change(app, call, {
+    decide({ state }) {
+      if (state.departedAtMs !== undefined)
+        throw already(state.departedAtMs, 'Departed', state, call);
+      const told = toldTime(state, call, at);
+      return [{ kind: 'trip.departed', data: {}, ...told }];
+    },
+    answer({ after, events }) {
+      const missing = missingWords(after);
+      const seq = events[0]?.seq ?? 0;
+      return {
+        lines: [
+          `Departed at ${dayClock(after.zone, after.departedAtMs ?? call.atMs, call.atMs)}.`,
+          ...(missing.length === 0 ? [] : [`Warning: still missing ${missing.join(', ')}.`]),
+        ],
+        buttons: [undoButton(seq), changeTimeButton(seq)],
+      };
+    },
+  });
+}
+
+/** Everyone is down: nothing falls due any more. */
+export function down(app: App, call: Call, at: string | undefined): Promise<Reply> {
+  return change(app, call, {
+    decide({ state }) {
+      if (state.downAtMs !== undefined)
+        throw already(state.downAtMs, 'Everyone was down', state, call);
+      const told = toldTime(state, call, at);
+      return [{ kind: 'trip.down', data: {}, ...told }];
+    },
+    answer({ after, events }) {
+      const seq = events[0]?.seq ?? 0;
+      return {
+        lines: [
+          `Everyone down at ${dayClock(after.zone, after.downAtMs ?? call.atMs, call.atMs)}.`,
+          [
+            'The record stays: ',
+            { code: '/log export' },
+            '. To end the trip here: ',
+            { code: '/trip close' },
+          ],
+        ],
+        buttons: [undoButton(seq), changeTimeButton(seq)],
+      };
+    },
+  });
+}
+
+function already(atMs: number, words: string, state: { zone: string }, call: Call): Refusal {
+  return new Refusal([
+    `${words} at ${dayClock(state.zone, atMs, call.atMs)} already; nothing to change.`,
+    'If that time is wrong, /log show gives its number for /pitch amend.',
+  ]);
+}
+
+/** Ends the trip in its channel. A party that may still be up there is not closed by one press. */
+export function close(app: App, call: Call, sure: boolean): Promise<Reply> {
+  return change(app, call, {
+    decide({ state }) {
+      const up = state.departedAtMs !== undefined && state.downAtMs === undefined;
+      if (up && !sure) {
+        throw new Refusal(
+          [
+            `${phaseWords(state, call.atMs)} Nobody has said that everyone is down.`,
+            'Closing stops the watch: nobody would be told if they are overdue.',
+          ],
+          [
+            { label: 'Everyone is down', tone: 'main', press: { path: 'trip down', options: {} } },
+            {
+              label: 'Close all the same',
+              tone: 'danger',
+              press: { path: 'trip close', options: { sure: true } },
+            },
+          ],
+        );
+      }
+      return [{ kind: 'trip.closed', data: {} }];
+    },
+    answer: ({ after }) => ({
+      lines: [
+        `${after.name} is closed. Its record can still be read here: /log show, /log export.`,
+        ['To erase it with all personal data: ', { code: '/trip purge' }],
+      ],
+    }),
+  });
+}

@@ -1,0 +1,31 @@
+import { parseWhen, type Sense } from '../time/parse.ts';
+import type { TripState } from '../trip/state.ts';
+import type { Call } from './command.ts';
+import { Refusal } from './refusal.ts';
+
+const MINUTE = 60_000;
+
+export interface Told {
+  /** Epoch milliseconds, on the whole minute: radio words and wall clocks know no seconds. */
+  atMs: number;
+  typed?: string;
+  /** What was assumed about a doubled hour, to be shown. */
+  note?: string;
+}
+
+/** The time a post speaks of: what was typed, in the trip's zone; now when nothing was. */
+export function toldTime(
+  state: Pick<TripState, 'zone'>,
+  call: Call,
+  typed: string | undefined,
+  sense: Sense = 'past',
+): Told {
+  if (typed === undefined) return { atMs: Math.floor(call.atMs / MINUTE) * MINUTE };
+  const when = parseWhen(typed, { zone: state.zone, nowMs: call.atMs, sense });
+  if (!when.ok) throw new Refusal([when.message]);
+  return {
+    atMs: Math.floor(when.atMs / MINUTE) * MINUTE,
+    typed,
+    ...(when.note === undefined ? {} : { note: when.note }),
+  };
+}

@@ -1,0 +1,119 @@
+import { type Lead, type LeadReason, leads } from '../../trip/rotation.ts';
+import {
+  currentPitch,
+  linkStartsAt,
+  nameOf,
+  type PitchState,
+  personById,
+  pitchAt,
+  type TripState,
+} from '../../trip/state.ts';
+import { gradeText, modeOf } from '../../trip/topo.ts';
+import { lengthText } from '../../trip/units.ts';
+
+/** `pitch 6, 38 m, 6b`; a link as `pitches 6 and 7 linked, 58 m, 6b and 5c`. */
+export function pitchWords(state: TripState, pitch: PitchState): string {
+  const above = linkStartsAt(state, pitch.number) ? pitchAt(state, pitch.number + 1) : undefined;
+  if (above === undefined) {
+    return `pitch ${pitch.number}, ${lengthText(pitch.lengthM, state.units)}, ${gradeText(pitch)}`;
+  }
+  const length = lengthText(pitch.lengthM + above.lengthM, state.units);
+  return `pitches ${pitch.number} and ${above.number} linked, ${length}, ${gradeText(pitch)} and ${gradeText(above)}`;
+}
+
+/** Where the belayer hangs or stands while this pitch is led. */
+function stanceWords(state: TripState, number: number): string {
+  const below = pitchAt(state, number - 1);
+  if (below === undefined) return 'from the ground';
+  return below.stance === 'hanging' ? 'at a hanging stance' : 'at a ledge';
+}
+
+/** `Ines leads free, Jonas belays at a hanging stance.` */
+export function leadWords(state: TripState, lead: Lead, pitch: PitchState): string {
+  if (lead.leader === undefined) return 'Nobody on the roster may lead: /roster add, /roster edit.';
+  const who = `${nameOf(state, lead.leader)} leads ${modeOf(pitch) === 'aid' ? 'on aid' : 'free'}`;
+  if (lead.belayer === undefined) return `${who}; nobody else is there to belay.`;
+  return `${who}, ${nameOf(state, lead.belayer)} belays ${stanceWords(state, pitch.number)}.`;
+}
+
+/** `Swing order; Mara led 5.` */
+export function reasonWords(state: TripState, reason: LeadReason): string {
+  switch (reason.why) {
+    case 'told':
+      return 'As told with its start.';
+    case 'assigned':
+      return `Assigned by ${reason.by}.`;
+    case 'swapped':
+      return `Swapped by ${reason.by}.`;
+    case 'link':
+      return `One lead with pitch ${reason.first}.`;
+    case 'swing': {
+      const { after } = reason;
+      return after === undefined
+        ? 'Swing order; first lead.'
+        : `Swing order; ${nameOf(state, after.leader)} ${ledOrLeads(state, after.pitch)} ${after.pitch}.`;
+    }
+    case 'block':
+      return `Block leads; ${reason.nth} of ${reason.n}.`;
+    case 'list':
+      return reason.from === 'fastest' ? 'From the fastest order.' : 'From the list.';
+  }
+}
+
+function ledOrLeads(state: TripState, number: number): string {
+  return pitchAt(state, number)?.done === undefined ? 'leads' : 'led';
+}
+
+/** `Ines's ceiling is 6c.`, or a warning with who could lead it. */
+export function ceilingWords(state: TripState, lead: Lead, pitch: PitchState): string | undefined {
+  if (lead.leader === undefined) return undefined;
+  const person = personById(state, lead.leader);
+  const ceiling = modeOf(pitch) === 'aid' ? person?.aid : person?.free;
+  if (ceiling === undefined || person === undefined) return undefined;
+  if (!lead.aboveCeiling) return `${person.name}'s ceiling is ${ceiling.text}.`;
+  const could = lead.could.map((id) => nameOf(state, id)).join(' or ');
+  const rest = could === '' ? 'Nobody on the roster has it within theirs.' : `${could} could.`;
+  return `Warning: above ${person.name}'s ceiling of ${ceiling.text}. ${rest}`;
+}
+
+export interface NextLead {
+  lead: Lead;
+  pitch: PitchState;
+  /** The leads after it, to the top. */
+  later: readonly Lead[];
+}
+
+/** The lead under way or to come; undefined at the top or without a topo. */
+export function nextLead(state: TripState): NextLead | undefined {
+  const pitch = currentPitch(state);
+  if (pitch === undefined) return undefined;
+  const all = leads(state);
+  const lead = all[pitch.number - 1];
+  if (lead === undefined) return undefined;
+  return { lead, pitch, later: all.slice(pitch.number) };
+}
+
+/** `7 Jonas, 8 Mara (A2)`; aid pitches carry their grade. */
+export function laterWords(state: TripState, later: readonly Lead[], most = 3): string {
+  return later
+    .slice(0, most)
+    .map((lead) => {
+      const pitch = pitchAt(state, lead.pitch);
+      const aid = pitch !== undefined && modeOf(pitch) === 'aid' ? ` (${gradeText(pitch)})` : '';
+      return `${lead.pitch} ${lead.leader === undefined ? 'nobody' : nameOf(state, lead.leader)}${aid}`;
+    })
+    .join(', ');
+}
+
+/** `Next: Ines, pitch 6.`; what follows a post. */
+export function nextWords(state: TripState): string {
+  const next = nextLead(state);
+  if (next === undefined) return state.pitches.length === 0 ? '' : 'That was the last pitch.';
+  const { lead, pitch } = next;
+  const who = lead.leader === undefined ? 'nobody may lead' : nameOf(state, lead.leader);
+  const number = linkStartsAt(state, pitch.number)
+    ? `pitches ${pitch.number} and ${pitch.number + 1}`
+    : `pitch ${pitch.number}`;
+  const warning = lead.aboveCeiling ? ' (above ceiling, see /lead next)' : '';
+  return `${pitch.started === undefined ? 'Next' : 'Now'}: ${who}, ${number}${warning}.`;
+}

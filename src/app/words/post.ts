@@ -1,0 +1,53 @@
+import { dayClock, duration } from '../../time/format.ts';
+import type { TripEvent } from '../../trip/event.ts';
+import { kindOf } from '../../trip/kinds/index.ts';
+import { pitchAt, type TripState } from '../../trip/state.ts';
+import type { Button } from '../reply.ts';
+
+/** `(told 14:32 by Greta)` when it was told later than it happened; empty otherwise. */
+export function toldWords(state: TripState, event: TripEvent): string {
+  if (event.recordedAtMs - event.atMs < 60_000) return '';
+  const told = dayClock(state.zone, event.recordedAtMs, event.atMs);
+  return ` (told ${told} by ${event.by.name})`;
+}
+
+/** Minutes a pitch took, breaks left out, from its start or the completion below; undefined when unknown. */
+export function tookMin(state: TripState, number: number): number | undefined {
+  const pitch = pitchAt(state, number);
+  const fromMs = pitch?.started?.atMs ?? pitchAt(state, number - 1)?.done?.atMs;
+  const toMs = pitch?.done?.atMs;
+  if (fromMs === undefined || toMs === undefined) return undefined;
+  const rested = state.breaks
+    .filter((b) => b.pitch === number)
+    .reduce((sum, b) => sum + (b.toMs - b.fromMs), 0);
+  return Math.max(0, (toMs - fromMs - rested) / 60_000);
+}
+
+/** `2 h 05`; empty when unknown or over a night, when it would say nothing. */
+export function tookWords(state: TripState, number: number): string {
+  const min = tookMin(state, number);
+  return min === undefined || min > 8 * 60 ? '' : duration(min);
+}
+
+/** An entry in a few words: `pitch 5 done 14:22`. */
+export function entryWords(state: TripState, event: TripEvent, nowMs: number): string {
+  const kind = kindOf(event.kind);
+  if (kind === undefined) return event.kind;
+  const said = kind.say(event.data, state);
+  return kind.order === 'happened' ? `${said} ${dayClock(state.zone, event.atMs, nowMs)}` : said;
+}
+
+export function undoButton(seq: number): Button {
+  return { label: 'Undo', press: { path: 'pitch strike', options: { entry: seq } } };
+}
+
+export function changeTimeButton(seq: number): Button {
+  return {
+    label: 'Change the time',
+    press: { path: 'pitch amend', options: { entry: seq } },
+    ask: {
+      title: 'Change the time',
+      fields: [{ name: 'at', label: 'When was it?', placeholder: '14:32, -20m, yesterday 22:40' }],
+    },
+  };
+}

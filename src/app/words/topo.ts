@@ -1,0 +1,49 @@
+import { clock } from '../../time/format.ts';
+import { leads } from '../../trip/rotation.ts';
+import { linkEndsAt, nameOf, type PitchState, type TripState } from '../../trip/state.ts';
+import { gradeText, type TopoPitch } from '../../trip/topo.ts';
+import { lengthText } from '../../trip/units.ts';
+import type { Table } from '../reply.ts';
+
+/** `38 m, 6b, hanging stance, rappel` and what else is known. */
+export function pitchFacts(state: TripState, pitch: TopoPitch): string {
+  const places = pitch.places === undefined ? '' : ` for ${pitch.places}`;
+  return [
+    lengthText(pitch.lengthM, state.units),
+    gradeText(pitch),
+    pitch.stance === 'ledge' ? 'ledge' : 'hanging stance',
+    pitch.bivy === 'none' ? undefined : `${pitch.bivy} bivy${places}`,
+    pitch.rappel ? 'rappel' : 'no rappel',
+    pitch.expectedMin === undefined ? undefined : `${pitch.expectedMin} min expected`,
+    pitch.note,
+  ]
+    .filter(Boolean)
+    .join(', ');
+}
+
+/** The topo as a table that fits a phone: number, length, grade, stance and night, leader, done. */
+export function topoTable(state: TripState): Table {
+  const all = leads(state);
+  return {
+    head: ['', state.units, 'grade', 'stance', 'leads', 'done'],
+    align: ['right', 'right', 'left', 'left', 'left', 'left'],
+    rows: state.pitches.map((pitch, i) => [
+      `${pitch.number}${linkEndsAt(state, pitch.number) ? '+' : ''}`,
+      lengthText(pitch.lengthM, state.units).replace(/ .*/, ''),
+      gradeText(pitch),
+      stanceCell(pitch),
+      all[i]?.leader === undefined ? '-' : nameOf(state, all[i].leader),
+      pitch.done === undefined ? '' : clock(state.zone, pitch.done.atMs),
+    ]),
+  };
+}
+
+function stanceCell(pitch: PitchState): string {
+  const night =
+    pitch.bivy === 'none'
+      ? ''
+      : pitch.bivy === 'ledge'
+        ? `, bivy ${pitch.places ?? ''}`
+        : ', p.ledge';
+  return `${pitch.stance}${night}${pitch.rappel ? '' : ', no rap'}`.trimEnd();
+}

@@ -1,0 +1,66 @@
+import { dayClock } from '../../time/format.ts';
+import { climbers, currentPitch, present, type TripState } from '../../trip/state.ts';
+import { lengthText } from '../../trip/units.ts';
+
+/** Where the trip stands, in one line. */
+export function phaseWords(state: TripState, nowMs: number): string {
+  const at = (ms: number) => dayClock(state.zone, ms, nowMs);
+  const { pitches } = state;
+  const done = pitches.filter((p) => p.done !== undefined).length;
+  switch (state.phase) {
+    case 'preparing':
+      return 'Preparing; not departed yet.';
+    case 'climbing': {
+      const current = currentPitch(state);
+      const left = state.departedAtMs === undefined ? '' : `Departed ${at(state.departedAtMs)}. `;
+      const under = current?.started === undefined ? 'next' : 'under way';
+      return `${left}${done} of ${pitches.length} pitches done${
+        current === undefined ? '' : `; pitch ${current.number} ${under}`
+      }.`;
+    }
+    case 'descending': {
+      const top = pitches.at(-1)?.done;
+      return `Topped out ${top === undefined ? '' : at(top.atMs)}; on the way down.`;
+    }
+    case 'down':
+      return `Everyone down ${at(state.downAtMs ?? nowMs)}.`;
+    case 'closed':
+      return `Closed ${at(state.closedAtMs ?? nowMs)}.`;
+  }
+}
+
+/** Length of the whole route. */
+export function routeWords(state: TripState): string {
+  const { pitches, units } = state;
+  if (pitches.length === 0) return 'No topo yet.';
+  const lengthM = pitches.reduce((sum, p) => sum + p.lengthM, 0);
+  return `${pitches.length} pitches, ${lengthText(lengthM, units)}.`;
+}
+
+/** `Mara, Jonas, Ines on the wall; Greta, Pål on the ground; Dana at home.` */
+export function rosterWords(state: TripState): string {
+  const names = (role: 'climber' | 'ground' | 'contact') =>
+    present(state)
+      .filter((p) => p.roles.includes(role))
+      .map((p) => p.name)
+      .join(', ');
+  const parts = [
+    [names('climber'), 'climbing'],
+    [names('ground'), 'on the ground'],
+    [names('contact'), 'at home'],
+  ] as const;
+  const said = parts.filter(([who]) => who !== '').map(([who, where]) => `${who} ${where}`);
+  return said.length === 0 ? 'Nobody on the roster yet.' : `${said.join('; ')}.`;
+}
+
+/** What is still missing before a party may well depart, most important first. */
+export function missingWords(state: TripState): string[] {
+  const contacts = present(state).filter((p) => p.roles.includes('contact'));
+  const gaps: [boolean, string][] = [
+    [state.pitches.length === 0, 'a topo (/topo load)'],
+    [climbers(state).length === 0, 'climbers (/roster add)'],
+    [contacts.length === 0, 'a contact at home (/roster add role:contact)'],
+    [state.emergencyNumber === undefined, 'the local emergency number (/trip edit emergency:)'],
+  ];
+  return gaps.filter(([is]) => is).map(([, text]) => text);
+}

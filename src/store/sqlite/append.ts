@@ -15,54 +15,17 @@ export interface AppendWork {
 const LISTED = '(SELECT value FROM json_each(?))';
 
 export function appendWork(db: Database): AppendWork {
-  const answerOf = db.prepare<[string], string>('SELECT answer FROM answer WHERE key = ?').pluck();
-  const tripOf = db.prepare<[string], TripSql>('SELECT * FROM trip WHERE id = ?');
-  const openIn = db
-    .prepare<[string], string>(`SELECT id FROM trip WHERE channel = ? AND status = 'open'`)
-    .pluck();
-  const addTrip = db.prepare(
-    `INSERT INTO trip (id, channel, guild, name, status, seq, opened_at_ms)
-     VALUES (?, ?, ?, ?, 'open', 0, ?)`,
-  );
-  const setTrip = db.prepare('UPDATE trip SET seq = ?, status = ?, name = ? WHERE id = ?');
-  const addEvent = db.prepare(
-    `INSERT INTO event (trip, seq, id, kind, at_ms, recorded_at_ms, by_id, by_name, typed, data)
-     VALUES (@trip, @seq, @id, @kind, @at_ms, @recorded_at_ms, @by_id, @by_name, @typed, @data)`,
-  );
-  const addAnswer = db.prepare('INSERT INTO answer (key, trip, seq, answer) VALUES (?, ?, ?, ?)');
-  const dropMembers = db.prepare(`DELETE FROM member WHERE trip = ? AND user NOT IN ${LISTED}`);
-  const addMember = db.prepare(
-    'INSERT INTO member (trip, user) VALUES (?, ?) ON CONFLICT DO NOTHING',
-  );
-  const dropDeadlines = db.prepare(`DELETE FROM deadline WHERE trip = ? AND key NOT IN ${LISTED}`);
-  const putDeadline = db.prepare(
-    `INSERT INTO deadline (trip, key, due_at_ms, data) VALUES (?, ?, ?, ?)
-     ON CONFLICT (trip, key) DO UPDATE SET
-       due_at_ms = excluded.due_at_ms,
-       data = excluded.data,
-       fired_at_ms = CASE WHEN due_at_ms = excluded.due_at_ms THEN fired_at_ms END`,
-  );
-  const cancel = db.prepare(
-    `UPDATE notice SET status = 'cancelled', lease_owner = NULL, lease_until_ms = 0
-     WHERE trip = ? AND status = 'pending' AND key IN ${LISTED}`,
-  );
-  const addNotice = db.prepare(
-    `INSERT INTO notice
-       (key, trip, urgency, due_at_ms, expires_at_ms, data, nonce, status, next_try_at_ms)
-     VALUES
-       (@key, @trip, @urgency, @due_at_ms, @expires_at_ms, @data, @nonce, 'pending', @due_at_ms)
-     ON CONFLICT (key) DO NOTHING`,
-  );
+  const sql = statements(db);
 
   function repeated(key: string): AppendResult | undefined {
-    const answer = answerOf.get(key);
+    const answer = sql.answerOf.get(key);
     return answer === undefined
       ? undefined
       : { ok: false, why: 'repeated', answer: JSON.parse(answer) };
   }
 
   function queueNotices(notices: readonly NewNotice[]): void {
-    for (const notice of notices) addNotice.run(fromNotice(notice));
+    for (const notice of notices) sql.addNotice.run(fromNotice(notice));
   }
 
   /** Everything but the checks. */
@@ -70,18 +33,18 @@ export function appendWork(db: Database): AppendWork {
     const { trip } = append;
     const seq = append.afterSeq + append.events.length;
     append.events.forEach((event, i) => {
-      addEvent.run(fromEvent(event, trip, append.afterSeq + 1 + i));
+      sql.addEvent.run(fromEvent(event, trip, append.afterSeq + 1 + i));
     });
-    setTrip.run(seq, append.status, append.name, trip);
-    dropMembers.run(trip, toJson(append.members));
-    for (const user of append.members) addMember.run(trip, user);
-    dropDeadlines.run(trip, toJson(append.deadlines.map((d) => d.key)));
+    sql.setTrip.run(seq, append.status, append.name, trip);
+    sql.dropMembers.run(trip, toJson(append.members));
+    for (const user of append.members) sql.addMember.run(trip, user);
+    sql.dropDeadlines.run(trip, toJson(append.deadlines.map((d) => d.key)));
     for (const d of append.deadlines) {
-      putDeadline.run(trip, d.key, Math.round(d.dueAtMs), toJson(d.data));
+      sql.putDeadline.run(trip, d.key, Math.round(d.dueAtMs), toJson(d.data));
     }
-    if (append.cancelNotices !== undefined) cancel.run(trip, toJson(append.cancelNotices));
+    sql.cancelNotices.run(trip, toJson(append.cancelNotices ?? []));
     queueNotices(append.notices);
-    addAnswer.run(append.key, trip, seq, toJson(append.answer));
+    sql.addAnswer.run(append.key, trip, seq, toJson(append.answer));
     return { ok: true, seq };
   }
 
@@ -92,25 +55,72 @@ export function appendWork(db: Database): AppendWork {
       // The repeat comes first: a repeated opening would meet its own trip in the channel.
       const before = repeated(append.key);
       if (before !== undefined) return before;
-      const taken = openIn.get(row.channel);
+      const taken = sql.openIn.get(row.channel);
       if (taken !== undefined) return { ok: false, why: 'channel-taken', trip: taken };
       // An id drawn twice: the caller tries again with another.
-      if (tripOf.get(row.id) !== undefined) return { ok: false, why: 'conflict' };
-      addTrip.run(row.id, row.channel, row.guild ?? null, append.name, row.openedAtMs);
+      if (sql.tripOf.get(row.id) !== undefined) return { ok: false, why: 'conflict' };
+      sql.addTrip.run(
+        row.id,
+        row.channel,
+        row.guild ?? null,
+        append.name,
+        Math.round(row.openedAtMs),
+      );
       return write({ ...append, trip: row.id, afterSeq: 0 });
     },
 
     append(append) {
       const before = repeated(append.key);
       if (before !== undefined) return before;
-      const trip = tripOf.get(append.trip);
+      const trip = sql.tripOf.get(append.trip);
       if (trip === undefined || trip.status === 'purged') return { ok: false, why: 'no-trip' };
       if (trip.seq !== append.afterSeq) return { ok: false, why: 'conflict' };
-      const taken = append.status === 'open' ? openIn.get(trip.channel) : undefined;
+      const taken = append.status === 'open' ? sql.openIn.get(trip.channel) : undefined;
       if (taken !== undefined && taken !== trip.id) {
         return { ok: false, why: 'channel-taken', trip: taken };
       }
       return write(append);
     },
+  };
+}
+
+function statements(db: Database) {
+  return {
+    answerOf: db.prepare<[string], string>('SELECT answer FROM answer WHERE key = ?').pluck(),
+    tripOf: db.prepare<[string], TripSql>('SELECT * FROM trip WHERE id = ?'),
+    openIn: db
+      .prepare<[string], string>(`SELECT id FROM trip WHERE channel = ? AND status = 'open'`)
+      .pluck(),
+    addTrip: db.prepare(
+      `INSERT INTO trip (id, channel, guild, name, status, seq, opened_at_ms)
+     VALUES (?, ?, ?, ?, 'open', 0, ?)`,
+    ),
+    setTrip: db.prepare('UPDATE trip SET seq = ?, status = ?, name = ? WHERE id = ?'),
+    addEvent: db.prepare(
+      `INSERT INTO event (trip, seq, id, kind, at_ms, recorded_at_ms, by_id, by_name, typed, data)
+     VALUES (@trip, @seq, @id, @kind, @at_ms, @recorded_at_ms, @by_id, @by_name, @typed, @data)`,
+    ),
+    addAnswer: db.prepare('INSERT INTO answer (key, trip, seq, answer) VALUES (?, ?, ?, ?)'),
+    dropMembers: db.prepare(`DELETE FROM member WHERE trip = ? AND user NOT IN ${LISTED}`),
+    addMember: db.prepare('INSERT INTO member (trip, user) VALUES (?, ?) ON CONFLICT DO NOTHING'),
+    dropDeadlines: db.prepare(`DELETE FROM deadline WHERE trip = ? AND key NOT IN ${LISTED}`),
+    putDeadline: db.prepare(
+      `INSERT INTO deadline (trip, key, due_at_ms, data) VALUES (?, ?, ?, ?)
+     ON CONFLICT (trip, key) DO UPDATE SET
+       due_at_ms = excluded.due_at_ms,
+       data = excluded.data,
+       fired_at_ms = CASE WHEN due_at_ms = excluded.due_at_ms THEN fired_at_ms END`,
+    ),
+    cancelNotices: db.prepare(
+      `UPDATE notice SET status = 'cancelled', lease_owner = NULL, lease_until_ms = 0
+     WHERE trip = ? AND status = 'pending' AND key IN ${LISTED}`,
+    ),
+    addNotice: db.prepare(
+      `INSERT INTO notice
+       (key, trip, urgency, due_at_ms, expires_at_ms, data, nonce, status, next_try_at_ms)
+     VALUES
+       (@key, @trip, @urgency, @due_at_ms, @expires_at_ms, @data, @nonce, 'pending', @due_at_ms)
+     ON CONFLICT (key) DO NOTHING`,
+    ),
   };
 }

@@ -3,7 +3,7 @@ import type { Logger } from 'pino';
 import type { Store } from '../port.ts';
 import { appendWork } from './append.ts';
 import { backUp } from './backup.ts';
-import { commitQueue } from './commit.ts';
+import { CommitQueue } from './commit.ts';
 import { asStoreError } from './errors.ts';
 import { openDatabase } from './open.ts';
 import { emptyLog, purgeWork, rewrite } from './purge.ts';
@@ -33,7 +33,7 @@ export function openSqliteStore(options: SqliteOptions): Store {
 
 /** The store over a connection that `openDatabase` made. */
 export function sqliteStore(db: Database): Store {
-  const queue = commitQueue(db);
+  const queue = new CommitQueue(db);
   const read = reads(db);
   const appends = appendWork(db);
   const watch = watchWork(db, appends);
@@ -43,6 +43,15 @@ export function sqliteStore(db: Database): Store {
      ON CONFLICT (name) DO UPDATE SET value = excluded.value`,
   );
   const dropFact = db.prepare('DELETE FROM fact WHERE name = ?');
+  // Work of several steps, which closing waits for: a purge must not stop half way.
+  const running = new Set<Promise<void>>();
+  function whole(work: () => Promise<void>): Promise<void> {
+    const ends = work();
+    running.add(ends);
+    const forget = () => running.delete(ends);
+    ends.then(forget, forget);
+    return ends;
+  }
 
   return {
     openTrip: (row, append) => queue.submit(() => appends.open(row, append)),
@@ -54,11 +63,12 @@ export function sqliteStore(db: Database): Store {
     openTripsOf: (userId) => queue.alone(() => read.openTripsOf(userId)),
     lastTripIn: (channel) => queue.alone(() => read.lastTripIn(channel)),
     events: (trip) => queue.alone(() => read.events(trip)),
-    async purge(trip, atMs) {
-      await queue.submit(() => purgeRows(trip, atMs));
-      await queue.alone(() => rewrite(db));
-      await queue.alone(() => emptyLog(db));
-    },
+    purge: (trip, atMs) =>
+      whole(async () => {
+        await queue.submit(() => purgeRows(trip, atMs));
+        await queue.alone(() => rewrite(db));
+        await queue.alone(() => emptyLog(db));
+      }),
 
     due: (nowMs, limit) => queue.alone(() => watch.due(nowMs, limit)),
     nextDue: () => queue.alone(() => watch.nextDue()),
@@ -77,8 +87,13 @@ export function sqliteStore(db: Database): Store {
       }),
 
     check: (nowMs) => queue.submit(() => void setFact.run('store.checked', String(nowMs))),
-    backup: (path) => backUp(db, path),
+    backup: (path) =>
+      whole(async () => {
+        queue.assertOpen();
+        await backUp(db, path);
+      }),
     async close() {
+      await Promise.allSettled(running);
       await queue.close();
       closeDatabase(db);
     },

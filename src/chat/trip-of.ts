@@ -4,10 +4,19 @@ import type { Call } from '../app/command.ts';
 /**
  * The trip the buttons of an answer belong to, so that a press means the same trip later and
  * elsewhere: the call's own, else the channel's open or last one, else (in a direct message) the
- * only open trip of the person who asked.
+ * only open trip of the person who asked. Never rejects: without it, a press looks the trip up anew.
  */
 export async function tripOf(app: App, call: Call): Promise<string | undefined> {
   if (call.trip !== undefined) return call.trip;
+  try {
+    return await lookUp(app, call);
+  } catch (error) {
+    app.log.warn({ err: error }, "the trip of an answer's buttons is not known");
+    return undefined;
+  }
+}
+
+async function lookUp(app: App, call: Call): Promise<string | undefined> {
   const open = await app.store.openTripIn(call.where.channel);
   if (open !== undefined) return open.id;
   if (call.where.direct) {

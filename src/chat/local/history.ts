@@ -1,0 +1,21 @@
+import { mkdirSync, readFileSync, writeFileSync } from 'node:fs';
+import { dirname } from 'node:path';
+
+const LINES_MAX = 500;
+
+/** Lines typed before, newest first, as `node:readline` keeps them; none when there is no file. */
+export function readHistory(file: string): string[] {
+  try {
+    return readFileSync(file, 'utf8').split('\n').filter(Boolean).reverse().slice(0, LINES_MAX);
+  } catch (error) {
+    if ((error as NodeJS.ErrnoException).code === 'ENOENT') return [];
+    throw error;
+  }
+}
+
+/** For the owner's eyes only: lines may hold a phone number. */
+export function writeHistory(file: string, newestFirst: readonly string[]): void {
+  mkdirSync(dirname(file), { recursive: true });
+  const lines = newestFirst.slice(0, LINES_MAX).reverse();
+  writeFileSync(file, `${lines.join('\n')}\n`, { mode: 0o600 });
+}

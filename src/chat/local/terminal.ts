@@ -1,0 +1,193 @@
+import { mkdirSync, writeFileSync } from 'node:fs';
+import { basename, join } from 'node:path';
+import { clearLine, createInterface, cursorTo, type Interface } from 'node:readline';
+import type { App } from '../../app/app.ts';
+import type { UserArg } from '../../app/command.ts';
+import type { AskField, FileOut } from '../../app/reply.ts';
+import { clock } from '../../time/format.ts';
+import { type Entry, LocalChannel } from './channel.ts';
+import { completions } from './complete.ts';
+import { readHistory, writeHistory } from './history.ts';
+import { LineQueue } from './line-queue.ts';
+import { Unreadable } from './parse-command.ts';
+import { renderText, type TextStyle } from './render.ts';
+import { MAIN_CHANNEL, speaker } from './speaker.ts';
+
+export interface TerminalSettings {
+  app: App;
+  input: NodeJS.ReadableStream;
+  output: NodeJS.WritableStream & { columns?: number; isTTY?: boolean };
+  /** Keeps the history and the files that answers bring. */
+  dataDir: string;
+  /** Where a `file:` is looked for. */
+  folder: string;
+  /** Who speaks first. */
+  speaker: string;
+  /** In which notices are timed. */
+  zone: string;
+  /** NO_COLOR as the environment has it: any value but the empty one turns bold type off. */
+  noColor?: string | undefined;
+}
+
+const WIDTH_MAX = 80;
+
+/** The local channel in a terminal, or fed from a pipe. `done` resolves when the person has left. */
+export class Terminal {
+  readonly channel: LocalChannel;
+  readonly done: Promise<void>;
+  readonly #settings: TerminalSettings;
+  readonly #lines = new LineQueue();
+  readonly #reader: Interface;
+  readonly #tty: boolean;
+  readonly #people = new Set<string>();
+  #history: readonly string[];
+  #who: UserArg;
+
+  constructor(settings: TerminalSettings) {
+    this.#settings = settings;
+    this.#who = speaker(settings.speaker) ?? { id: 'local:you', name: 'You' };
+    this.#people.add(this.#who.name);
+    this.#tty = settings.output.isTTY === true;
+    this.#history = readHistory(this.#historyFile());
+    this.channel = new LocalChannel(settings.app, (entry) => this.#show(entry));
+    this.#reader = createInterface({
+      input: settings.input,
+      output: settings.output,
+      terminal: this.#tty,
+      history: [...this.#history],
+      historySize: 500,
+      removeHistoryDuplicates: true,
+      completer: (line: string, back: (err: null, found: [string[], string]) => void) => {
+        void this.#complete(line).then((found) => back(null, found));
+      },
+    });
+    this.#reader.on('line', (line) => this.#lines.push(line));
+    this.#reader.on('history', (history: string[]) => {
+      this.#history = history;
+    });
+    this.#reader.on('SIGINT', () => this.#reader.close());
+    this.#reader.on('close', () => this.#lines.end());
+    this.done = this.#talk();
+  }
+
+  /** Ends the conversation; what is being answered is finished first. */
+  async close(): Promise<void> {
+    this.#reader.close();
+    await this.done;
+  }
+
+  async #talk(): Promise<void> {
+    this.#write(
+      'tagline, the local channel: the commands of the chat, on the database here.\n' +
+        '/help leads the way. Tab completes, "as greta" changes who speaks, "exit" ends.\n',
+    );
+    for (;;) {
+      const line = await this.#ask(`${this.#who.name}> `);
+      if (line === undefined || /^(exit|quit)$/u.test(line.trim())) break;
+      if (line.trim() !== '') await this.#take(line.trim());
+    }
+    this.#reader.close();
+    if (this.#tty) writeHistory(this.#historyFile(), this.#history);
+  }
+
+  async #take(line: string): Promise<void> {
+    const as = /^as\s+(.+)$/u.exec(line)?.[1];
+    if (as !== undefined) {
+      const who = speaker(as);
+      if (who === undefined) return this.#write(`"${as}" is not a name.\n`);
+      this.#who = who;
+      this.#people.add(who.name);
+      return this.#write(`${who.name} speaks now.\n`);
+    }
+    try {
+      await this.channel.say(this.#who, line, {
+        folder: this.#settings.folder,
+        askField: (title, field) => this.#askField(title, field),
+      });
+    } catch (error) {
+      if (!(error instanceof Unreadable)) throw error;
+      this.#write(`${renderText({ lines: error.lines }, this.#style()).join('\n')}\n\n`);
+    }
+  }
+
+  async #askField(title: string, field: AskField): Promise<string> {
+    const hint = field.value ?? field.placeholder;
+    const shown = hint === undefined ? '' : ` (${hint})`;
+    const typed = await this.#ask(`${title} ${field.label}${shown}: `);
+    return typed === undefined || typed.trim() === '' ? (field.value ?? '') : typed.trim();
+  }
+
+  /** One line; undefined when there are no more. */
+  async #ask(prompt: string): Promise<string | undefined> {
+    this.#reader.setPrompt(prompt);
+    if (this.#tty) this.#reader.prompt();
+    const line = await this.#lines.next();
+    // From a pipe nothing is echoed, and a transcript without the questions can't be followed.
+    if (!this.#tty && line !== undefined) this.#write(`${prompt}${line}\n`);
+    return line;
+  }
+
+  #show(entry: Entry): void {
+    const text = renderText(entry.reply, this.#style()).join('\n');
+    if (entry.kind === 'answer') {
+      this.#write(`${text}\n\n`);
+      return;
+    }
+    const time = clock(this.#settings.zone, entry.atMs);
+    const by = entry.by === 'channel' ? '' : ` (${entry.by})`;
+    if (this.#tty) {
+      // A notice may come while somebody types: it takes the line's place, and the line comes back.
+      clearLine(this.#settings.output, 0);
+      cursorTo(this.#settings.output, 0);
+    }
+    this.#write(`${time}  to ${entry.to}${by}\n${text}\n\n`);
+    if (this.#tty) this.#reader.prompt(true);
+  }
+
+  #style(): TextStyle {
+    const noColor = this.#settings.noColor ?? '';
+    return {
+      width: Math.min(this.#settings.output.columns ?? WIDTH_MAX, WIDTH_MAX),
+      color: this.#tty && noColor === '',
+      savedAs: (file) => this.#save(file),
+    };
+  }
+
+  #save(file: FileOut): string | undefined {
+    const name = basename(file.name).replace(/[^\p{L}\p{N}._-]+/gu, '_');
+    const folder = join(this.#settings.dataDir, 'files');
+    try {
+      mkdirSync(folder, { recursive: true });
+      writeFileSync(join(folder, name), file.bytes);
+      return join(folder, name);
+    } catch (error) {
+      this.#settings.app.log.warn({ err: error }, 'file could not be saved');
+      return undefined;
+    }
+  }
+
+  #complete(line: string): Promise<[string[], string]> {
+    const { app, folder } = this.#settings;
+    return completions({
+      app,
+      line,
+      folder,
+      labels: this.channel.labels(this.#who),
+      people: [...this.#people],
+      call: {
+        id: 'completion',
+        atMs: app.clock.wallMs(),
+        actor: this.#who,
+        where: { channel: MAIN_CHANNEL, direct: false },
+      },
+    });
+  }
+
+  #historyFile(): string {
+    return join(this.#settings.dataDir, 'history');
+  }
+
+  #write(text: string): void {
+    this.#settings.output.write(text);
+  }
+}

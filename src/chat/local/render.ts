@@ -9,7 +9,7 @@ export interface TextStyle {
   /** Columns of the terminal. */
   width: number;
   /** Bold type for what can be typed; it carries no meaning of its own. */
-  color?: boolean;
+  bold?: boolean;
   /** Spaces before every line. */
   indent?: number;
   /** Where a file was put, when it was. */
@@ -85,5 +85,5 @@ function buttonLines(reply: Reply, width: number, style: TextStyle): string[] {
 }
 
 function bold(text: string, style: TextStyle): string {
-  return style.color === true ? `\u001b[1m${text}\u001b[22m` : text;
+  return style.bold === true ? `\u001b[1m${text}\u001b[22m` : text;
 }

@@ -148,7 +148,7 @@ export class Terminal {
     const noColor = this.#settings.noColor ?? '';
     return {
       width: Math.min(this.#settings.output.columns ?? WIDTH_MAX, WIDTH_MAX),
-      color: this.#tty && noColor === '',
+      bold: this.#tty && noColor === '',
       savedAs: (file) => this.#save(file),
     };
   }

@@ -85,7 +85,7 @@ describe('a reply in a terminal', () => {
       lines: [['Then: ', { code: '/help' }]],
       buttons: [{ label: 'Undo', press: { path: 'x', options: {} } }],
     };
-    const bold = renderText(reply, { width: 80, color: true });
+    const bold = renderText(reply, { width: 80, bold: true });
     expect(bold.join('\n')).toContain('\u001b[1m/help\u001b[22m');
     // biome-ignore lint/suspicious/noControlCharactersInRegex: that is what is looked for.
     const bare = bold.map((line) => line.replace(/\u001b\[\d+m/gu, ''));

@@ -71,12 +71,16 @@ export default {
     add: sub({
       description: 'Put somebody on the roster',
       access: 'act',
+      // What was typed may hold a phone or a medical note.
+      private: true,
       options: { name: { ...name, required: true }, ...fields },
       run: (call, args, app) => addPerson(app, call, args.name, input(args)),
     }),
     edit: sub({
       description: 'Change what is known of somebody; "none" takes a value away',
       access: 'act',
+      // What was typed may hold a phone or a medical note.
+      private: true,
       options: { who, name, ...fields },
       run: (call, args, app) => editPerson(app, call, args.who, args.name, input(args)),
     }),

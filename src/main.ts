@@ -1,1 +1,58 @@
-export {};
+import { mkdirSync } from 'node:fs';
+import { join } from 'node:path';
+import { fileURLToPath } from 'node:url';
+import { DiscordStartError } from './chat/discord/client.ts';
+import { ScriptError } from './chat/local/script.ts';
+import { readArguments, USAGE } from './run/arguments.ts';
+import { runDiscord } from './run/discord.ts';
+import { runScript } from './run/script.ts';
+import { runTerminal } from './run/terminal.ts';
+import { readSettings, type Settings, SettingsError } from './settings.ts';
+import { StoreError } from './store/port.ts';
+import { openSqliteStore } from './store/sqlite/store.ts';
+import { systemClock } from './system/clock.ts';
+import { randomIds } from './system/ids.ts';
+import { createLog } from './system/log.ts';
+
+const DEMO = fileURLToPath(new URL('../../deploy/demo/harrow.txt', import.meta.url));
+
+async function main(): Promise<void> {
+  const args = readArguments(process.argv.slice(2));
+  const write = (text: string) => void process.stdout.write(text);
+  if (args.help) return write(USAGE);
+  const settings = readSettings(process.env);
+  const file = args.script ?? (args.demo ? DEMO : undefined);
+  if (file !== undefined) {
+    return runScript({ file, json: args.json, logLevel: settings.LOG_LEVEL, write });
+  }
+  await serve(settings);
+}
+
+async function serve(settings: Settings): Promise<void> {
+  const token = settings.DISCORD_TOKEN;
+  // At a terminal only what needs somebody's eye is logged; it would stand between the answers.
+  const log = createLog(
+    token === undefined && settings.LOG_LEVEL === 'info' ? 'warn' : settings.LOG_LEVEL,
+  );
+  mkdirSync(settings.TAGLINE_DATA, { recursive: true });
+  const store = openSqliteStore({ path: join(settings.TAGLINE_DATA, 'tagline.db'), log });
+  const ports = { store, clock: systemClock(), ids: randomIds(), log };
+  try {
+    if (token === undefined) await runTerminal(ports, settings);
+    else await runDiscord(ports, settings, token);
+  } finally {
+    await store.close();
+  }
+}
+
+/** Errors whose message is meant for whoever runs the bot; anything else shows where it came from. */
+const PLAIN = [SettingsError, StoreError, DiscordStartError, ScriptError];
+
+main().catch((error: unknown) => {
+  const plain =
+    PLAIN.some((kind) => error instanceof kind) ||
+    (error instanceof Error && 'code' in error && typeof error.code === 'string');
+  const text = error instanceof Error ? (plain ? error.message : error.stack) : String(error);
+  process.stderr.write(`${text}\n`);
+  process.exitCode = 1;
+});

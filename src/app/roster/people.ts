@@ -138,5 +138,9 @@ function withoutNulls(patch: object): object {
 function answer(state: TripState, id: string, seq: number | undefined): Reply {
   const person = state.people.find((p) => p.id === id);
   if (person === undefined || seq === undefined) return { lines: ['Nothing changed.'] };
-  return { lines: [`${person.name}: ${abilityWords(person)}.`], buttons: [undoButton(seq)] };
+  return {
+    lines: [`${person.name}: ${abilityWords(person)}.`],
+    buttons: [undoButton(seq)],
+    private: true,
+  };
 }

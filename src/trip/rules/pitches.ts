@@ -14,7 +14,7 @@ export function* inSequence(state: TripState): Generator<No> {
     const mark = top.fixed === undefined ? 'started' : 'fixed';
     yield {
       rule: 'previous-not-reached',
-      text: `Pitch ${list(unreached)} ${isnt(unreached)} fixed or done yet, so ${top.number} can't be ${mark}.`,
+      text: `${subject(unreached)} fixed or done yet, so ${top.number} can't be ${mark}.`,
       pitch: top.number,
       missing: unreached,
       mark,
@@ -29,7 +29,7 @@ function below(state: TripState, number: number, met: (p: PitchState) => boolean
 function notDone(pitch: number, missing: readonly number[]): No {
   return {
     rule: 'previous-not-done',
-    text: `Pitch ${list(missing)} ${isnt(missing)} done yet, so ${pitch} can't be.`,
+    text: `${subject(missing)} done yet, so ${pitch} can't be.`,
     pitch,
     missing,
     mark: 'done',
@@ -46,8 +46,9 @@ export function list(numbers: readonly number[]): string {
     : `${numbers.slice(0, -1).join(', ')} and ${last}`;
 }
 
-function isnt(numbers: readonly number[]): string {
-  return numbers.length === 1 ? "isn't" : "aren't";
+/** `Pitch 6 isn't`, `Pitches 5 and 6 aren't`. */
+function subject(numbers: readonly number[]): string {
+  return numbers.length === 1 ? `Pitch ${list(numbers)} isn't` : `Pitches ${list(numbers)} aren't`;
 }
 
 /** Contradictions met while folding, worded. */

@@ -1,0 +1,22 @@
+import type { Logger } from 'pino';
+import { commands } from '../commands/index.ts';
+import type { App, Ids } from './app/app.ts';
+import type { Store } from './store/port.ts';
+import type { Clock } from './time/clock.ts';
+
+export interface Ports {
+  store: Store;
+  clock: Clock;
+  ids: Ids;
+  log: Logger;
+}
+
+/** Puts the bot together from its ports. Logs in nowhere and starts nothing. */
+export function buildBot(ports: Ports): App {
+  return {
+    ...ports,
+    commands,
+    derive: () => ({ deadlines: [], notices: [] }),
+    changed: () => {},
+  };
+}

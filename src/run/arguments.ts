@@ -1,0 +1,34 @@
+import { parseArgs } from 'node:util';
+
+export interface Arguments {
+  /** Plays a script instead of opening a channel. */
+  script?: string;
+  json: boolean;
+  /** Plays the demo climb that comes with the bot. */
+  demo: boolean;
+  help: boolean;
+}
+
+export const USAGE = `tagline keeps a climbing party's trip on a long wall, in a chat.
+
+  npm start                           a local channel, or Discord when DISCORD_TOKEN is set
+  npm start -- --script FILE          plays a file on its own clock
+  npm start -- --script FILE --json   the same, one JSON line an answer or notice
+  npm run demo                        plays the demo climb
+`;
+
+/** Throws with a plain message when an argument isn't known. */
+export function readArguments(argv: readonly string[]): Arguments {
+  const { values } = parseArgs({
+    args: [...argv],
+    options: {
+      script: { type: 'string' },
+      json: { type: 'boolean', default: false },
+      demo: { type: 'boolean', default: false },
+      help: { type: 'boolean', default: false, short: 'h' },
+    },
+  });
+  return values.script === undefined
+    ? { json: values.json, demo: values.demo, help: values.help }
+    : { script: values.script, json: values.json, demo: values.demo, help: values.help };
+}

@@ -1,0 +1,21 @@
+import { userInfo } from 'node:os';
+import { buildBot, type Ports } from '../bot.ts';
+import { Terminal } from '../chat/local/terminal.ts';
+import type { Settings } from '../settings.ts';
+import { stopSignal } from './stop.ts';
+
+/** The local channel on the terminal's own input and output, until it is left. */
+export async function runTerminal(ports: Ports, settings: Settings): Promise<void> {
+  const terminal = new Terminal({
+    app: buildBot(ports),
+    input: process.stdin,
+    output: process.stdout,
+    dataDir: settings.TAGLINE_DATA,
+    folder: process.cwd(),
+    speaker: userInfo().username,
+    zone: Intl.DateTimeFormat().resolvedOptions().timeZone,
+    ...(process.env.NO_COLOR ? { noColor: process.env.NO_COLOR } : {}),
+  });
+  await Promise.race([terminal.done, stopSignal()]);
+  await terminal.close();
+}

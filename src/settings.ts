@@ -1,0 +1,34 @@
+import { z } from 'zod';
+
+/** Every setting there is, read from the environment once, at start. The README lists them. */
+const schema = z.object({
+  /** Folder of the database, the terminal's history and files it saves. */
+  TAGLINE_DATA: z.string().min(1).default('data'),
+  LOG_LEVEL: z.enum(['trace', 'debug', 'info', 'warn', 'error', 'silent']).default('info'),
+  /** With it the bot logs into Discord; without, the local channel opens. */
+  DISCORD_TOKEN: z.string().min(1).optional(),
+  /** Another base address than Discord's own, for tests: http://127.0.0.1:PORT/api */
+  DISCORD_API_URL: z.url().optional(),
+  /** Registers the commands in this one server, where they show at once. */
+  DISCORD_GUILD: z
+    .string()
+    .regex(/^\d{17,20}$/, 'a server id is 17 to 20 digits')
+    .optional(),
+});
+
+export type Settings = z.infer<typeof schema>;
+
+export class SettingsError extends Error {}
+
+/** Throws a SettingsError that names each wrong setting. An empty value counts as not given. */
+export function readSettings(env: Readonly<Record<string, string | undefined>>): Settings {
+  const given = Object.fromEntries(Object.entries(env).filter(([, v]) => v?.trim()));
+  const parsed = schema.safeParse(given);
+  if (parsed.success) return parsed.data;
+  const lines = parsed.error.issues.map((i) => `  ${i.path.join('.')}: ${i.message}`);
+  throw new SettingsError(`These settings can't be used:\n${lines.join('\n')}`);
+}
+
+export function settingNames(): string[] {
+  return Object.keys(schema.shape);
+}

@@ -81,7 +81,8 @@ function readClock(tidy: string): Read | undefined {
   return undefined;
 }
 
-function readTime(text: string): ClockTime | undefined {
+/** A time of day: `14:32`, `14.32`, `1432`, `2:32pm`, `noon`, with or without an offset. Ranges aren't checked. */
+export function readTime(text: string): ClockTime | undefined {
   if (text === 'noon') return { hour: 12, minute: 0, secondMs: 0 };
   if (text === 'midnight') return { hour: 0, minute: 0, secondMs: 0 };
   const twelve = TWELVE.exec(text)?.groups;
@@ -116,6 +117,11 @@ function nameIndex(names: readonly string[], word: string): number {
 
 const WEEKDAY = /^(mon|tue|wed|thu|fri|sat|sun)[a-z]*\.?$/;
 
+/** ISO number of a weekday's name or its first letters, plural or not; 0 where it is none. */
+export function readWeekday(word: string): number {
+  return WEEKDAY.test(word) ? nameIndex(WEEKDAYS, word) + 1 : 0;
+}
+
 function readDay(text: string): DayWord | undefined {
   const relative = RELATIVE[text];
   if (relative !== undefined) return { kind: 'relative', days: relative };
@@ -125,7 +131,7 @@ function readDay(text: string): DayWord | undefined {
     return { kind: 'date', year, month, day };
   }
   const words = text.split(' ');
-  const weekday = WEEKDAY.test(words[0] ?? '') ? nameIndex(WEEKDAYS, words[0] ?? '') + 1 : 0;
+  const weekday = readWeekday(words[0] ?? '');
   if (weekday > 0) words.shift();
   if (words.length === 0 && weekday > 0) return { kind: 'weekday', weekday };
   const date = readDate(words.join(' '));

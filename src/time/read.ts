@@ -23,7 +23,12 @@ export interface ClockTime {
   offsetMin?: number;
 }
 
-const RELATIVE: Record<string, -1 | 0 | 1> = { yesterday: -1, today: 0, tomorrow: 1 };
+// A map, because what people type may be the name of something every object has.
+const RELATIVE = new Map<string, -1 | 0 | 1>([
+  ['yesterday', -1],
+  ['today', 0],
+  ['tomorrow', 1],
+]);
 const OFFSET = '(?<offset>z|utc|[+-]\\d\\d(?::?\\d\\d)?)?';
 const SECONDS = '(?::(?<second>[0-5]\\d(?:[.,]\\d{1,9})?))?';
 const CLOCK = new RegExp(`^(?<hour>\\d{1,2})[:.](?<minute>\\d\\d)${SECONDS} ?${OFFSET}$`);
@@ -123,7 +128,7 @@ export function readWeekday(word: string): number {
 }
 
 function readDay(text: string): DayWord | undefined {
-  const relative = RELATIVE[text];
+  const relative = RELATIVE.get(text);
   if (relative !== undefined) return { kind: 'relative', days: relative };
   const iso = ISO_DATE.exec(text);
   if (iso) {

@@ -98,6 +98,8 @@ describe('what has happened', () => {
     ['20m', 'write -20m'],
     ['14', "Can't read"],
     ['6/12 14:00', "Can't read"],
+    ['__proto__', "Can't read"],
+    ['constructor 14:00', "Can't read"],
     ['soon', 'Write it like 14:32, -20m, yesterday 22:40 or 2031-06-12 14:32.'],
     ['', "Can't read"],
   ])('refuses "%s"', (text, reason) => {

@@ -11,14 +11,14 @@ export interface TypedDays {
   added?: string[];
 }
 
-const GROUPS: Record<string, number[]> = {
-  daily: [1, 2, 3, 4, 5, 6, 7],
-  'every day': [1, 2, 3, 4, 5, 6, 7],
-  weekdays: [1, 2, 3, 4, 5],
-  'working days': [1, 2, 3, 4, 5],
-  weekends: [6, 7],
-  weekend: [6, 7],
-};
+const GROUPS = new Map([
+  ['daily', [1, 2, 3, 4, 5, 6, 7]],
+  ['every day', [1, 2, 3, 4, 5, 6, 7]],
+  ['weekdays', [1, 2, 3, 4, 5]],
+  ['working days', [1, 2, 3, 4, 5]],
+  ['weekends', [6, 7]],
+  ['weekend', [6, 7]],
+]);
 
 /**
  * Reads a part that speaks of days: `1 May-12 Oct`, `from 1 May`, `until 12 Oct`, `Mon-Fri`,
@@ -57,7 +57,7 @@ export function readExceptions(text: string): TypedDays | undefined {
 
 /** `sat`, `mon-fri`, `fri to mon`, `sat and sun`, `sat & sun`. */
 function readWeekdays(text: string): number[] | undefined {
-  const group = GROUPS[text];
+  const group = GROUPS.get(text);
   if (group) return group;
   const found = new Set<number>();
   for (const part of text.split(/ ?(?:,|&|\+|\/| and ) ?/)) {

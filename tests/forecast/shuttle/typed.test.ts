@@ -72,6 +72,7 @@ describe('a typed timetable', () => {
     ['1/5-12/10 06:20', 'could be two days'],
     ['25:10', "isn't a time of day"],
     ['06:20, 31 June', 'Can\'t read "31 june"'],
+    ['06:20, __proto__', "Can't read"],
     ['06:20, whenever', 'Can\'t read "whenever"'],
     ['06:20 except Mon-Sun', 'no day on which it runs'],
     ['06:20, 1 May-12 Oct, 1 Nov-2 Nov', 'Two seasons'],

@@ -1,0 +1,128 @@
+import { resolveSettings, type Settings } from './defaults.ts';
+import { directionsOf } from './directions.ts';
+import { type Lattice, latticeAlong } from './lattice.ts';
+import { type Layout, layoutOf } from './layout.ts';
+import { expectedMin, FIRST_LEADER_EFFECT, type Leg, legsOf } from './legs.ts';
+import type { ForecastInput } from './model.ts';
+import { type NightRules, nightRules, setOff } from './nights.ts';
+import { normalUpper } from './normal.ts';
+import { type Measure, observationsOf, pausesOf } from './observations.ts';
+import { cholesky, learn, type NormalBelief, observedCovariance, project, times } from './pace.ts';
+import { currentLeg, type PartyState, partyState } from './state.ts';
+import { type WayOut, wayOut } from './way-out.ts';
+import { type WorkClock, workClock } from './work-clock.ts';
+
+/** The part under way: its time and the pace are drawn together, given that it isn't done yet. */
+export interface UnderWay {
+  /** log of the part's time: mean and standard deviation before the time spent is known. */
+  mean: number;
+  sd: number;
+  spentMin: number;
+  /** Where log(time spent) lies in that normal, in standard deviations, and the chance beyond it. */
+  aboveSd: number;
+  survival: number;
+  /** How far the effects shift for each unit of (log time − mean)/variance, and the outlier's limit on that. */
+  gain: number[];
+  pullMax: number;
+  /** The work left goes on from here, minutes since now. */
+  fromMin: number;
+}
+
+/** Everything about a forecast that is the same in all its ascents. Times are minutes since now. */
+export interface Compiled {
+  input: ForecastInput;
+  settings: Settings;
+  legs: Leg[];
+  belief: NormalBelief;
+  /** Observations the belief rests on, in all and by leader. */
+  observations: number;
+  leaderObservations: number[];
+  state: PartyState;
+  underWay?: UnderWay;
+  /** Lower triangle that turns standard normals into the effects' spread. */
+  effectSpread: number[][];
+  clock: WorkClock;
+  rules: NightRules;
+  wayOut: WayOut;
+  layout: Layout;
+  lattice?: Lattice;
+}
+
+function priorBelief(climbers: number, s: Settings): NormalBelief {
+  const sd = [s.priorParty, s.priorAid, ...new Array<number>(climbers).fill(s.priorLeader)];
+  const covariance = sd.map((v, i) => sd.map((_, j) => (i === j ? v * v : 0)));
+  return { mean: sd.map(() => 0), covariance };
+}
+
+function underWayOf(
+  state: PartyState,
+  leg: Leg | undefined,
+  belief: NormalBelief,
+  rules: NightRules,
+  outlierK: number,
+): { underWay: UnderWay; covariance: number[][] } | undefined {
+  if (!state.underWay || !leg) return undefined;
+  const { span, weights } = state.underWay.part === 'whole' ? leg.whole : leg.afterFixed;
+  const pace = project(belief, weights);
+  const mean = span.mu + pace.mean;
+  const sd = Math.hypot(pace.sd, span.sigma);
+  const { spentMin } = state.underWay;
+  const aboveSd = spentMin > 0 ? (Math.log(spentMin) - mean) / sd : Number.NEGATIVE_INFINITY;
+  const { resumeMin } = state;
+  return {
+    underWay: {
+      mean,
+      sd,
+      spentMin,
+      aboveSd,
+      survival: normalUpper(aboveSd),
+      gain: times(belief.covariance, weights),
+      pullMax: outlierK / span.sigma,
+      // After a hold or a night the rest of the pitch obeys the same hours as a new one.
+      fromMin: resumeMin > 0 ? setOff(rules, state.leg, resumeMin, 1) : 0,
+    },
+    covariance: observedCovariance(belief.covariance, weights, span.sigma),
+  };
+}
+
+/**
+ * Reads the input once: settings, stages, pace learnt, the party's state, clocks and rules.
+ *
+ * @param evenly false draws every ascent by chance alone, as a check on the lattice
+ * @throws RangeError when there are no pitches or days, or for a setting out of range
+ */
+export function compile(input: ForecastInput, evenly = true): Compiled {
+  if (input.pitches.length === 0) throw new RangeError('no pitches');
+  if (input.days.length === 0) throw new RangeError('no days');
+  const settings = resolveSettings(input.settings);
+  const legs = legsOf(input, settings);
+  const clock = workClock(input.days, settings.darkFactor, input.nowMs);
+  const measure: Measure = { input, settings, clock, pauses: pausesOf(input) };
+  const current = currentLeg(measure, legs);
+  const prior = priorBelief(input.climbers.length, settings);
+  const observations = observationsOf(measure, legs, current);
+  const belief = learn(prior, observations, settings.outlierK);
+  const expected = expectedMin(legs, belief);
+  const rules = nightRules(input, legs, expected, settings);
+  const state = partyState(measure, legs, current, rules);
+  const under = underWayOf(state, legs[state.leg], belief, rules, settings.outlierK);
+  const compiled: Compiled = {
+    input,
+    settings,
+    legs,
+    belief,
+    observations: observations.length,
+    leaderObservations: input.climbers.map(
+      (_, c) => observations.filter((o) => (o.weights[FIRST_LEADER_EFFECT + c] ?? 0) > 0).length,
+    ),
+    state,
+    ...(under ? { underWay: under.underWay } : {}),
+    effectSpread: cholesky(under?.covariance ?? belief.covariance),
+    clock,
+    rules,
+    wayOut: wayOut(input, settings),
+    layout: layoutOf(input, legs.length, current),
+  };
+  if (evenly) compiled.lattice = latticeAlong(directionsOf(compiled), input.seed);
+  return compiled;
+}

@@ -1,0 +1,201 @@
+import type { Compiled, UnderWay } from './compile.ts';
+import { ontoLattice } from './lattice.ts';
+import { AID_EFFECT, FIRST_LEADER_EFFECT, type Leg, PARTY_EFFECT } from './legs.ts';
+import { lognormalMoments, maxLognormalMoments } from './moments.ts';
+import { normalQuantile, normalUpper } from './normal.ts';
+import { expFast, fillNormals } from './random.ts';
+import type { LegTables } from './tables.ts';
+import { workBetween } from './work-clock.ts';
+
+/**
+ * One ascent as drawn: work in minutes by daylight, before hours, nights and the dark lay it out in
+ * time. By leg: the moments since its start at which the leader is up, the line is fixed (and the
+ * third of the pitch before is up), the second is up, second and bag are up, and all is done.
+ */
+export interface Ascent {
+  normals: Float64Array;
+  effects: Float64Array;
+  paces: Float64Array;
+  leadMin: Float64Array;
+  fixedMin: Float64Array;
+  followedMin: Float64Array;
+  sideMin: Float64Array;
+  workMin: Float64Array;
+  /** How much later than `workMin` the third is up. */
+  lagMin: Float64Array;
+  /** Pace against the expected one, for what the party expects. */
+  scale: number;
+  descentMin: number;
+  walkMin: number;
+}
+
+/** Room for one ascent, used again and again. */
+export function newAscent(c: Compiled): Ascent {
+  const legs = (): Float64Array => new Float64Array(c.legs.length);
+  return {
+    normals: new Float64Array(c.layout.count),
+    effects: new Float64Array(c.layout.effects),
+    paces: new Float64Array(2 * (c.input.climbers.length + 1)),
+    leadMin: legs(),
+    fixedMin: legs(),
+    followedMin: legs(),
+    sideMin: legs(),
+    workMin: legs(),
+    lagMin: legs(),
+    scale: 1,
+    descentMin: 0,
+    walkMin: 0,
+  };
+}
+
+/** A normal moved into the tail beyond `survival`: in order, and itself where nothing is cut off. */
+function intoTail(z: number, aboveSd: number, survival: number): number {
+  if (survival >= 1) return z;
+  const upper = normalUpper(z) * survival;
+  // So far out that the tail can't be told from nought: there it is exponential.
+  if (upper < 1e-300) return aboveSd - Math.log(normalUpper(z)) / aboveSd;
+  return Math.max(aboveSd, -normalQuantile(upper));
+}
+
+/** Shares of a leg's time at which leader, line, second and bag are up, at the stages' means. */
+function sharesOf(leg: Leg, part: 'whole' | 'afterFixed') {
+  const { lead, fix, haul, follow, changeover, third } = leg.stages;
+  const mean = (x: Parameters<typeof lognormalMoments>[0] | undefined) =>
+    x ? lognormalMoments(x).mean : 0;
+  const before = part === 'whole' ? 1 : 0;
+  const leadMin = before * mean(lead);
+  const fixed = leadMin + before * mean(fix);
+  const followed = fixed + mean(follow);
+  const side = fixed + (haul ? maxLognormalMoments(haul, follow).mean : mean(follow));
+  const all = side + mean(changeover ?? third);
+  return { lead: leadMin / all, fixed: fixed / all, followed: followed / all, side: side / all };
+}
+
+/** The part under way: its time first, beyond what is spent; the pace it speaks for is shifted along. */
+function drawUnderWay(c: Compiled, u: UnderWay, a: Ascent): void {
+  const k = c.state.leg;
+  const z = intoTail(a.normals[c.layout.underWay] as number, u.aboveSd, u.survival);
+  const pull = z / u.sd;
+  const cut = Math.min(u.pullMax, Math.max(-u.pullMax, pull));
+  for (let e = 0; e < a.effects.length; e++) {
+    a.effects[e] = (a.effects[e] as number) + (u.gain[e] as number) * cut;
+  }
+  const allMin = Math.max(u.spentMin, Math.exp(u.mean + u.sd * z));
+  const shares = sharesOf(c.legs[k] as Leg, c.state.underWay?.part ?? 'whole');
+  // What is left, and when the others will be up, counted from the moment work goes on.
+  const since = (share: number): number => Math.max(0, allMin * share - u.spentMin);
+  a.leadMin[k] = since(shares.lead);
+  a.fixedMin[k] = since(shares.fixed);
+  a.followedMin[k] = since(shares.followed);
+  a.sideMin[k] = since(shares.side);
+  a.workMin[k] = allMin - u.spentMin;
+}
+
+function drawEffects(c: Compiled, a: Ascent): void {
+  const { effects, normals } = a;
+  for (let row = 0; row < effects.length; row++) {
+    const spread = c.effectSpread[row] as number[];
+    let value = c.belief.mean[row] as number;
+    for (let col = 0; col <= row; col++)
+      value += (spread[col] as number) * (normals[col] as number);
+    effects[row] = value;
+  }
+  if (c.underWay) drawUnderWay(c, c.underWay, a);
+  const party = effects[PARTY_EFFECT] as number;
+  const aid = effects[AID_EFFECT] as number;
+  for (let l = 0; 2 * l < a.paces.length; l++) {
+    const own = party + (effects[FIRST_LEADER_EFFECT + l] ?? 0);
+    a.paces[2 * l] = own;
+    a.paces[2 * l + 1] = own + aid;
+  }
+  a.scale = expFast(party - (c.belief.mean[PARTY_EFFECT] as number));
+}
+
+function drawLegs(c: Compiled, t: LegTables, a: Ascent): void {
+  const { normals: z, paces } = a;
+  const party = a.effects[PARTY_EFFECT] as number;
+  const aidPace = party + (a.effects[AID_EFFECT] as number);
+  const { haulBag, partySize } = c.input;
+  const first = c.state.leg;
+  const skip = c.underWay ? first : -1;
+  const thirdAt = haulBag ? 5 : 4;
+  let lag = 0;
+  for (let k = first; k < t.count; k++) {
+    const at = t.at[k] as number;
+    const end = expFast(
+      (t.endMu[k] as number) + party + (t.endSigma[k] as number) * (z[at + 3] as number),
+    );
+    if (k !== skip) {
+      const pace = t.pace[k] as number;
+      const aid = t.aid[k] as number;
+      const lead = expFast(
+        (t.leadMu[k] as number) +
+          (paces[pace + aid] as number) +
+          (t.leadSigma[k] as number) * (z[at] as number),
+      );
+      const fix = expFast(
+        (t.fixMu[k] as number) +
+          (paces[pace] as number) +
+          (t.fixSigma[k] as number) * (z[at + 1] as number),
+      );
+      // The second can't be brought up before the third of the pitch below has arrived.
+      const fixed = Math.max(lead + fix, lag);
+      const followed =
+        fixed +
+        expFast(
+          (t.followMu[k] as number) +
+            (aid === 1 ? aidPace : party) +
+            (t.followSigma[k] as number) * (z[at + 2] as number),
+        );
+      let side = followed;
+      if (haulBag) {
+        const hauled =
+          fixed +
+          expFast(
+            (t.haulMu[k] as number) + party + (t.haulSigma[k] as number) * (z[at + 4] as number),
+          );
+        if (hauled > side) side = hauled;
+      }
+      a.leadMin[k] = lead;
+      a.fixedMin[k] = fixed;
+      a.followedMin[k] = followed;
+      a.sideMin[k] = side;
+      a.workMin[k] = side + end;
+    }
+    lag = 0;
+    if (partySize > 2) {
+      const third = expFast(
+        (t.thirdMu[k] as number) +
+          party +
+          (t.thirdSigma[k] as number) * (z[at + thirdAt] as number),
+      );
+      lag = Math.max(0, third - end);
+    }
+    a.lagMin[k] = lag;
+  }
+}
+
+/** Descent; if the party is on its way down, given that it hasn't arrived. */
+function drawWayOut(c: Compiled, a: Ascent): void {
+  const { descent, walk, clock } = c.wayOut;
+  let z = a.normals[c.layout.descent] as number;
+  let spentMin = 0;
+  if (c.state.leg === c.legs.length && c.state.readyMin < 0) {
+    spentMin = workBetween(clock, c.state.readyMin, 0);
+    const above = spentMin > 0 ? (Math.log(spentMin) - descent.mu) / descent.sigma : -40;
+    z = intoTail(z, above, normalUpper(above));
+  }
+  a.descentMin = Math.max(spentMin, expFast(descent.mu + descent.sigma * z));
+  if (walk) {
+    a.walkMin = expFast(walk.mu + walk.sigma * (a.normals[c.layout.walk] as number));
+  }
+}
+
+/** Draws ascent `index` into `a`. The same compiled input and index give the same numbers. */
+export function drawAscent(c: Compiled, t: LegTables, a: Ascent, index: number): void {
+  fillNormals(a.normals, c.layout.count, c.input.seed, index);
+  if (c.lattice) ontoLattice(c.lattice, a.normals, index);
+  drawEffects(c, a);
+  drawLegs(c, t, a);
+  drawWayOut(c, a);
+}

@@ -1,0 +1,83 @@
+import { type Compiled, compile } from './compile.ts';
+import { type HangingJob, hangingJobs } from './hanging.ts';
+import type { CutoffForecast, Forecast, ForecastInput, Quantiles } from './model.ts';
+import { newSimulation, runSlice, type Simulation } from './simulate.ts';
+import { cutoffsOf, paceOf, quantiles, summarise, unfinishedOf } from './summary.ts';
+
+/**
+ * A forecast computed in slices, so that whoever runs it can let others have their turn between
+ * them: call `step` until it is true, then `result`.
+ */
+export interface ForecastRun {
+  /** Runs up to that many ascents more; true when all are done. 500 stay well under 50 ms. */
+  step(ascents: number): boolean;
+  /** @throws Error before `step` has returned true */
+  result(): Forecast;
+}
+
+/** How a forecast is run; for checks, not for everyday use. */
+export interface RunOptions {
+  /** False draws each ascent by chance alone, without spreading them evenly. */
+  evenly?: boolean;
+}
+
+/**
+ * Begins a forecast.
+ *
+ * @throws RangeError for an input without pitches, days or ascents, or a setting out of range
+ */
+export function startForecast(input: ForecastInput, options: RunOptions = {}): ForecastRun {
+  const compiled = compile(input, options.evenly ?? true);
+  const jobs: readonly HangingJob[] = hangingJobs(compiled);
+  const sim = begin(compiled, jobs);
+  return {
+    step: (ascents) => runSlice(sim, ascents),
+    result: () => {
+      if (sim.next < sim.outcomes.count) throw new Error('forecast not finished');
+      return summarise(compiled, sim.outcomes, jobs);
+    },
+  };
+}
+
+function begin(compiled: Compiled, jobs: readonly HangingJob[]): Simulation {
+  const { ascents } = compiled.input;
+  if (!(Number.isInteger(ascents) && ascents > 0)) throw new RangeError('no ascents');
+  return newSimulation(compiled, ascents, jobs);
+}
+
+/** The whole forecast at once. The same input gives the same answer to the millisecond. */
+export function forecast(input: ForecastInput, options: RunOptions = {}): Forecast {
+  const run = startForecast(input, options);
+  run.step(input.ascents);
+  return run.result();
+}
+
+/** What one line needs: the same ascents and the same figures as the whole forecast. */
+export interface QuickForecast {
+  topout: Quantiles;
+  cutoffs: CutoffForecast[];
+  /** The next pitch to be done, and when. */
+  next?: { pitch: number; done: Quantiles };
+  pace: Forecast['pace'];
+  unfinished: number;
+}
+
+/**
+ * The forecast for the one line in the answer to a post: without hanging times and the timetable's
+ * odds. It runs the same ascents, so the line and `/topout` at the same moment agree.
+ */
+export function quickForecast(input: ForecastInput): QuickForecast {
+  const compiled = compile(input);
+  const sim = begin(compiled, []);
+  runSlice(sim, input.ascents);
+  const { outcomes } = sim;
+  const [first] = outcomes.done;
+  const pitch = compiled.input.pitches[compiled.legs[compiled.state.leg]?.last ?? -1];
+  return {
+    topout: quantiles(compiled, outcomes.topout),
+    cutoffs: cutoffsOf(compiled, outcomes),
+    ...(first && pitch ? { next: { pitch: pitch.number, done: quantiles(compiled, first) } } : {}),
+    pace: paceOf(compiled),
+    unfinished: unfinishedOf(outcomes),
+  };
+}

@@ -1,0 +1,147 @@
+import { type Compiled, compile } from './compile.ts';
+import { type Ascent, drawAscent, newAscent } from './draw.ts';
+import type { ForecastCutoff, ForecastInput } from './model.ts';
+import { latestReady } from './nights.ts';
+import { rankOf } from './quantiles.ts';
+import { legTables } from './tables.ts';
+import { latestBegin } from './work-clock.ts';
+
+/** The latest moment to stand at a checkpoint, all together and ready to go on. */
+export interface LatestTime {
+  /** Pitch just done; 0 is the ground. */
+  pitch: number;
+  /** Undefined when no moment from now on gives the chance asked for, or when no cutoff lies ahead. */
+  latestMs?: number;
+  /** The cutoff that asks for it. */
+  cutoff?: string;
+  /** Each cutoff by itself; undefined when it can't be met with that confidence. */
+  byCutoff: { id: string; latestMs?: number }[];
+}
+
+/** Latest times computed in slices, as a forecast is. */
+export interface LatestRun {
+  step(ascents: number): boolean;
+  /** @throws Error before `step` has returned true */
+  result(): LatestTime[];
+}
+
+/** Latest moments of one ascent at the stances before the legs left, for one cutoff. */
+interface Backwards {
+  cutoff: ForecastCutoff;
+  byMin: number;
+  /** First leg that needn't be done for this cutoff. */
+  endLeg: number;
+  wayOut: boolean;
+  /** By stance (before leg state.leg + i), then by ascent. */
+  columns: Float64Array[];
+}
+
+function backwards(c: Compiled, cutoff: ForecastCutoff): Backwards | undefined {
+  const { target } = cutoff;
+  const toRoad = target === 'down' || target === 'trailhead';
+  let endLeg = c.legs.length;
+  if (typeof target === 'object') {
+    const index = c.input.pitches.findIndex((pitch) => pitch.number === target.pitch);
+    endLeg = c.legs.findIndex((leg) => leg.first <= index && index <= leg.last) + 1;
+  }
+  if (endLeg <= c.state.leg && !(toRoad && endLeg === c.legs.length)) return undefined;
+  return {
+    cutoff,
+    byMin: (cutoff.atMs - c.input.nowMs) / 60000,
+    endLeg,
+    wayOut: toRoad,
+    columns: Array.from(
+      { length: endLeg - c.state.leg + 1 },
+      () => new Float64Array(c.input.ascents),
+    ),
+  };
+}
+
+/**
+ * One ascent backwards from the cutoff. Every step forwards keeps the order of times, so the latest
+ * start of a leg is the latest that ends in time for the latest start of the next one.
+ */
+function walkBack(c: Compiled, a: Ascent, b: Backwards, i: number): void {
+  let t = b.wayOut ? latestBegin(c.wayOut.clock, b.byMin, a.descentMin) : b.byMin;
+  for (let k = b.endLeg; k >= c.state.leg; k--) {
+    (b.columns[k - c.state.leg] as Float64Array)[i] = t;
+    if (k === c.state.leg) break;
+    const begin = latestBegin(c.clock, t, a.workMin[k - 1] as number);
+    // Nobody sets off before a hold is over, so what needs an earlier start can't be met.
+    t =
+      begin < c.state.resumeMin
+        ? Number.NEGATIVE_INFINITY
+        : latestReady(c.rules, k - 1, begin, a.scale);
+  }
+}
+
+function latestAt(c: Compiled, column: Float64Array): number {
+  const sorted = Float64Array.from(column).sort();
+  // The largest time that at least `confidence` of the ascents can afford.
+  const late = sorted[sorted.length - 1 - rankOf(c.input.confidence, sorted.length)] as number;
+  return late;
+}
+
+function gather(c: Compiled, all: readonly Backwards[]): LatestTime[] {
+  const first = c.underWay ? c.state.leg + 1 : c.state.leg;
+  const out: LatestTime[] = [];
+  for (let k = first; k <= c.legs.length; k++) {
+    const own = all.filter((b) => k <= b.endLeg);
+    const byCutoff = own.map((b) => {
+      const min = latestAt(c, b.columns[k - c.state.leg] as Float64Array);
+      const id = b.cutoff.id;
+      return {
+        id,
+        min,
+        ...(min >= 0 ? { latestMs: Math.round(c.input.nowMs + min * 60000) } : {}),
+      };
+    });
+    let least: (typeof byCutoff)[number] | undefined;
+    for (const entry of byCutoff) if (!least || entry.min < least.min) least = entry;
+    const last = k > 0 ? c.input.pitches[c.legs[k - 1]?.last ?? -1] : undefined;
+    out.push({
+      pitch: last?.number ?? 0,
+      ...(least?.latestMs !== undefined ? { latestMs: least.latestMs } : {}),
+      ...(least ? { cutoff: least.id } : {}),
+      byCutoff: byCutoff.map(({ id, latestMs }) =>
+        latestMs === undefined ? { id } : { id, latestMs },
+      ),
+    });
+  }
+  return out;
+}
+
+/**
+ * Begins the latest times of every checkpoint ahead: the latest moment to stand there and still meet
+ * each cutoff with the trip's confidence. Every ascent is run backwards once for each cutoff, with the
+ * same luck at every checkpoint, so the times grow along the route, and dropping a cutoff never makes
+ * one earlier. Pace is what is believed now; being late by a hold or a late start says nothing of it.
+ */
+export function startLatestTimes(input: ForecastInput): LatestRun {
+  const c = compile(input);
+  const tables = legTables(c);
+  const a = newAscent(c);
+  const all = input.cutoffs.flatMap((cutoff) => backwards(c, cutoff) ?? []);
+  let next = 0;
+  return {
+    step: (ascents) => {
+      const end = Math.min(input.ascents, next + ascents);
+      for (; next < end; next++) {
+        drawAscent(c, tables, a, next);
+        for (const b of all) walkBack(c, a, b, next);
+      }
+      return next >= input.ascents;
+    },
+    result: () => {
+      if (next < input.ascents) throw new Error('latest times not finished');
+      return gather(c, all);
+    },
+  };
+}
+
+/** Latest times at once. */
+export function latestTimes(input: ForecastInput): LatestTime[] {
+  const run = startLatestTimes(input);
+  run.step(input.ascents);
+  return run.result();
+}

@@ -1,0 +1,130 @@
+import type { LatestTime } from './latest.ts';
+import type { Forecast } from './model.ts';
+
+/** One checkpoint of a frozen plan. */
+export interface PlannedCheckpoint {
+  pitch: number;
+  /** Median time when the plan was made. */
+  plannedMs: number;
+  /** Latest time that keeps the cutoffs with the trip's confidence; undefined when there was none. */
+  latestMs?: number;
+}
+
+/** Freezes a plan from a forecast and the latest times made at the same moment. */
+export function freezePlan(forecast: Forecast, latest: readonly LatestTime[]): PlannedCheckpoint[] {
+  const byPitch = new Map(latest.map((entry) => [entry.pitch, entry.latestMs]));
+  return forecast.checkpoints.map(({ pitch, done }) => {
+    const latestMs = byPitch.get(pitch);
+    return { pitch, plannedMs: done.q50, ...(latestMs === undefined ? {} : { latestMs }) };
+  });
+}
+
+/** A checkpoint as it went or is projected to go, beside the plan. */
+export interface CheckpointStanding extends PlannedCheckpoint {
+  actualMs?: number;
+  projectedMs?: number;
+  /** Later than planned by this much, minutes; negative is ahead. Actual, else projected. */
+  lateMin?: number;
+  /** From the actual or projected time to the latest, minutes; negative is past it. */
+  marginMin?: number;
+}
+
+export type ScheduleWord = 'ahead' | 'on schedule' | 'behind';
+
+/** Where a party stands against its plan. */
+export interface Standing {
+  word: ScheduleWord;
+  /** Why that word: the planned time of the last checkpoint, silence past the next, or the latest time. */
+  reason: 'last checkpoint' | 'silence' | 'latest time' | 'nothing done yet';
+  /** The last checkpoint done, 0 before the first. */
+  lastPitch: number;
+  /** Late against the plan, minutes: at the last checkpoint, or by silence past a planned one if that is more. */
+  lateMin: number;
+  /** The first checkpoint ahead whose plan has a latest time. */
+  next?: {
+    pitch: number;
+    latestMs: number;
+    /** From now to the latest time, minutes. */
+    leftMin: number;
+    /** From the projected time to the latest, minutes; negative: not expected to be met. */
+    marginMin?: number;
+  };
+  checkpoints: CheckpointStanding[];
+}
+
+/** What happened and what is expected, by pitch. */
+export interface Progress {
+  nowMs: number;
+  actual: ReadonlyMap<number, number>;
+  projected: ReadonlyMap<number, number>;
+  /** Within this many minutes of the plan counts as on schedule. */
+  toleranceMin: number;
+}
+
+/** Reads progress out of a forecast made now. */
+export function progressOf(forecast: Forecast, toleranceMin: number): Progress {
+  const told = forecast.checkpoints.filter((c) => c.actual !== undefined);
+  const ahead = forecast.checkpoints.filter((c) => c.actual === undefined);
+  return {
+    nowMs: forecast.atMs,
+    actual: new Map(told.map((c) => [c.pitch, c.done.q50])),
+    projected: new Map(ahead.map((c) => [c.pitch, c.done.q50])),
+    toleranceMin,
+  };
+}
+
+const minutes = (fromMs: number, toMs: number): number => (toMs - fromMs) / 60000;
+
+function standingOf(plan: PlannedCheckpoint, p: Progress): CheckpointStanding {
+  const actualMs = p.actual.get(plan.pitch);
+  const projectedMs = actualMs === undefined ? p.projected.get(plan.pitch) : undefined;
+  const out: CheckpointStanding = { ...plan };
+  if (actualMs !== undefined) out.actualMs = actualMs;
+  if (projectedMs !== undefined) out.projectedMs = projectedMs;
+  const at = actualMs ?? projectedMs;
+  if (at === undefined) return out;
+  out.lateMin = minutes(plan.plannedMs, at);
+  if (plan.latestMs !== undefined) out.marginMin = minutes(at, plan.latestMs);
+  return out;
+}
+
+/**
+ * Ahead or behind, judged twice: by the planned time of the last checkpoint, and by the latest time of
+ * the next. Whoever is silent past a planned checkpoint is behind by the time since, though nothing
+ * was posted; the checkpoint after it counts too, when its time has passed as well.
+ *
+ * @param plan in the order of the route
+ */
+export function assess(plan: readonly PlannedCheckpoint[], progress: Progress): Standing {
+  const { nowMs, toleranceMin } = progress;
+  const checkpoints = plan.map((entry) => standingOf(entry, progress));
+  const last = checkpoints.findLastIndex((c) => c.actualMs !== undefined);
+  const done = checkpoints[last];
+  const ahead = checkpoints.slice(last + 1);
+  const atLastMin = done?.lateMin;
+  const silentMin = ahead[0] ? minutes(ahead[0].plannedMs, nowMs) : Number.NEGATIVE_INFINITY;
+  const silent = silentMin > Math.max(0, atLastMin ?? 0);
+  const lateMin = silent ? silentMin : (atLastMin ?? 0);
+  const bound = ahead.find((c) => c.latestMs !== undefined);
+  const standing: Standing = {
+    word: lateMin > toleranceMin ? 'behind' : lateMin < -toleranceMin ? 'ahead' : 'on schedule',
+    reason: silent ? 'silence' : done ? 'last checkpoint' : 'nothing done yet',
+    lastPitch: done?.pitch ?? 0,
+    lateMin,
+    checkpoints,
+  };
+  if (bound?.latestMs !== undefined) {
+    standing.next = {
+      pitch: bound.pitch,
+      latestMs: bound.latestMs,
+      leftMin: minutes(nowMs, bound.latestMs),
+      ...(bound.marginMin === undefined ? {} : { marginMin: bound.marginMin }),
+    };
+    const lost = (bound.marginMin ?? standing.next.leftMin) < 0;
+    if (lost && standing.word !== 'behind') {
+      standing.word = 'behind';
+      standing.reason = 'latest time';
+    }
+  }
+  return standing;
+}

@@ -1,0 +1,78 @@
+import type { Leg } from './legs.ts';
+import { type NightRules, setOff } from './nights.ts';
+import { breaksOf, doneAt, fixedAt, type Measure, startedAt, workTold } from './observations.ts';
+
+/** Where the party is, in legs and in minutes since now (negative is past). */
+export interface PartyState {
+  /** First leg not done; the number of legs when the party has topped out. */
+  leg: number;
+  /** When the party was, or will be, ready at the stance before that leg. */
+  readyMin: number;
+  /** Climbing goes on from here: now, or the end of a hold or of the night the party is settled in. */
+  resumeMin: number;
+  /** The leg has begun: which part is under way, and the work already spent on it. */
+  underWay?: { part: 'whole' | 'afterFixed'; spentMin: number };
+}
+
+/** When the party can think of climbing on: ready, and past any hold or night. */
+export function onwardMin(state: PartyState): number {
+  return Math.max(state.readyMin, state.resumeMin);
+}
+
+/** First leg not done. A start or a fixed line says that everything before is done, posted or not. */
+export function currentLeg(m: Measure, legs: readonly Leg[]): number {
+  let current = 0;
+  for (let k = 0; k < legs.length; k++) {
+    const leg = legs[k] as Leg;
+    if (doneAt(m, leg) !== undefined) current = k + 1;
+    else if (startedAt(m, leg) !== undefined || fixedAt(m, leg) !== undefined) current = k;
+  }
+  return current;
+}
+
+function readyAtMs(m: Measure, legs: readonly Leg[], current: number): number {
+  const { input } = m;
+  const planned = input.plannedStartMs ?? input.days[0]?.startMs ?? input.nowMs;
+  if (current === 0) return input.departed ? planned : Math.max(planned, input.nowMs);
+  for (let k = current - 1; k >= 0; k--) {
+    const done = doneAt(m, legs[k] as Leg);
+    if (done !== undefined) return done;
+  }
+  return planned;
+}
+
+/** Reads the party's state from the told times. */
+export function partyState(
+  m: Measure,
+  legs: readonly Leg[],
+  current: number,
+  rules: NightRules,
+): PartyState {
+  const { input } = m;
+  const min = (ms: number): number => (ms - input.nowMs) / 60000;
+  const leg = legs[current];
+  const started = leg ? startedAt(m, leg) : undefined;
+  const fixed = leg ? fixedAt(m, leg) : undefined;
+  const readyMin = min(started ?? readyAtMs(m, legs, current));
+  const resumeMin = Math.max(
+    0,
+    min(input.holdUntilMs ?? input.nowMs),
+    min(input.settled?.untilMs ?? input.nowMs),
+  );
+  const state: PartyState = { leg: current, readyMin, resumeMin };
+  if (!leg || !(input.departed || started !== undefined || current > 0)) return state;
+  const breaks = breaksOf(m, leg);
+  if (fixed !== undefined) {
+    const spentMin = workTold(m, fixed, input.nowMs, breaks.allMin - breaks.leadMin);
+    return { ...state, underWay: { part: 'afterFixed', spentMin } };
+  }
+  if (started === undefined && input.settled) return state;
+  // Nobody told of a start: the party is taken to climb on when the rules of the night let it.
+  const begin = started === undefined ? setOff(rules, current, readyMin, 1) : readyMin;
+  if (begin >= 0) return state;
+  const spentMin = workTold(m, input.nowMs + begin * 60000, input.nowMs, breaks.allMin);
+  if (spentMin > 0 || started !== undefined) {
+    return { ...state, underWay: { part: 'whole', spentMin } };
+  }
+  return state;
+}

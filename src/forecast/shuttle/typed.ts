@@ -88,14 +88,19 @@ function serviceOf(clause: TypedClause, otherwise: number[]): Service | { messag
     return { message: `${times.length} departures a day. Check how often it runs.` };
   }
   const named = clause.weekdays ?? (clause.added.length > 0 ? [] : otherwise);
-  const weekdays = named.filter((weekday) => !clause.notWeekdays.includes(weekday));
-  if (weekdays.length === 0 && clause.added.length === 0) {
+  const weekdays = once(named.filter((weekday) => !clause.notWeekdays.includes(weekday)));
+  const [added, removed] = [once(clause.added), once(clause.removed)];
+  if (weekdays.length === 0 && added.length === 0) {
     return { message: 'That leaves no day on which it runs. Check the weekdays.' };
   }
   return {
     ...(clause.season ? { season: clause.season } : {}),
-    ...{ weekdays, added: clause.added, removed: clause.removed, times, headways: [] },
+    ...{ weekdays, added, removed, times, headways: [] },
   };
+}
+
+function once<T extends string | number>(values: readonly T[]): T[] {
+  return [...new Set(values)].sort();
 }
 
 function timesOf(clause: TypedClause): number[] | { message: string } {

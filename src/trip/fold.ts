@@ -38,6 +38,10 @@ function blank(trip: string): TripState {
     assigned: new Map(),
     links: new Set(),
     breaks: [],
+    cutoffs: [],
+    bivyPlan: [],
+    nights: [],
+    rains: [],
     entries: [],
     clashes: [],
   };

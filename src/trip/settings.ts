@@ -16,6 +16,8 @@ export const settingsSchema = z.strictObject({
   haulBag: z.boolean().default(false),
   /** Weight of the bag, kg. */
   bagKg: z.number().min(0).max(300).optional(),
+  /** First day of climbing, `2031-06-12`; the next possible one when left out. */
+  firstDay: z.iso.date().optional(),
   /** Planned start of climbing each day. Engineering choice. */
   startClock: clockText.default('06:00'),
   /** No pitch is begun after this. Engineering choice: change it to your own. */

@@ -1,4 +1,8 @@
 import type { TripEvent } from './event.ts';
+import type { Cutoff } from './kinds/cutoff.ts';
+import type { Night } from './kinds/night.ts';
+import type { Schedule } from './kinds/schedule.ts';
+import type { Shuttle } from './kinds/shuttle.ts';
 import type { Person } from './people.ts';
 import type { TripSettings } from './settings.ts';
 import type { TopoPitch } from './topo.ts';
@@ -75,6 +79,14 @@ export interface TripState {
   /** First pitch of each link: 5 means 5 and 6 in one lead. */
   links: Set<number>;
   breaks: Break[];
+  cutoffs: Cutoff[];
+  shuttle?: Shuttle;
+  /** Pitches after which a night is meant, ascending. */
+  bivyPlan: number[];
+  nights: Night[];
+  rains: { fromMs: number; toMs?: number }[];
+  /** The schedule in force; older ones are in the record. */
+  schedule?: Schedule;
   entries: LogEntry[];
   /** What contradicts itself in the posts, found while folding; the rules refuse it. */
   clashes: Clash[];
@@ -87,7 +99,12 @@ export interface Clash {
     | 'no-such-person'
     | 'same-person-twice'
     | 'phase-twice'
-    | 'no-such-link';
+    | 'no-such-link'
+    | 'no-such-cutoff'
+    | 'settled-twice'
+    | 'not-settled'
+    | 'rain-twice'
+    | 'not-raining';
   seq: number;
   pitch?: number;
   person?: string;

@@ -1,8 +1,13 @@
+import { cutoffKinds } from './cutoff.ts';
 import type { Kind } from './kind.ts';
 import { leadKinds } from './lead.ts';
 import { logKinds } from './log.ts';
+import { nightKinds } from './night.ts';
 import { pitchKinds } from './pitch.ts';
+import { rainKinds } from './rain.ts';
 import { rosterKinds } from './roster.ts';
+import { scheduleKinds } from './schedule.ts';
+import { shuttleKinds } from './shuttle.ts';
 import { topoKinds } from './topo.ts';
 import { tripKinds } from './trip.ts';
 
@@ -13,6 +18,11 @@ const KINDS: Readonly<Record<string, Kind>> = {
   ...topoKinds,
   ...leadKinds,
   ...pitchKinds,
+  ...nightKinds,
+  ...rainKinds,
+  ...cutoffKinds,
+  ...shuttleKinds,
+  ...scheduleKinds,
   ...logKinds,
 };
 

@@ -85,6 +85,24 @@ function wording(state: TripState, clash: Clash): No {
       };
     case 'phase-twice':
       return { ...base, rule: 'phase-twice', text: 'That was told already.' };
+    case 'no-such-cutoff':
+      return { ...base, rule: 'no-such-cutoff', text: 'There is no such cutoff: /cutoff show.' };
+    case 'settled-twice':
+      return {
+        ...base,
+        rule: 'night',
+        text: 'You are settled already: /bivy leave ends the night.',
+      };
+    case 'not-settled':
+      return { ...base, rule: 'night', text: 'No night is under way: /bivy settle begins one.' };
+    case 'rain-twice':
+      return {
+        ...base,
+        rule: 'rain',
+        text: 'It is raining by the log already: /rain stop ends it.',
+      };
+    case 'not-raining':
+      return { ...base, rule: 'rain', text: 'No rain was told: /rain start, with at: for when.' };
     case 'no-such-link':
       return {
         ...base,

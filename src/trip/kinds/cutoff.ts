@@ -1,0 +1,45 @@
+import { z } from 'zod';
+import { LIMITS } from '../../limits.ts';
+import { kind } from './kind.ts';
+
+const id = z.string().min(1).max(20);
+
+/** What has to have happened by the cutoff. */
+export const cutoffTarget = z.union([
+  z.enum(['topout', 'down', 'trailhead']),
+  z.strictObject({ pitch: z.int().min(1).max(LIMITS.pitches) }),
+]);
+
+export const cutoffData = z.strictObject({
+  id,
+  kind: z.enum(['shuttle', 'dark', 'permit', 'weather', 'own']),
+  label: z.string().min(1).max(LIMITS.nameLength),
+  target: cutoffTarget,
+  atMs: z.int(),
+});
+
+export type Cutoff = z.infer<typeof cutoffData>;
+
+/** Times that bind. Resolved to an instant when they are added, so that they don't move unseen. */
+export const cutoffKinds = {
+  'cutoff.added': kind<Cutoff>({
+    order: 'told',
+    data: cutoffData,
+    fold(state, event) {
+      state.cutoffs = [...state.cutoffs.filter((c) => c.id !== event.data.id), event.data];
+    },
+    say: (data) => `cutoff: ${data.label}`,
+  }),
+  'cutoff.removed': kind<{ id: string }>({
+    order: 'told',
+    data: z.strictObject({ id }),
+    fold(state, event) {
+      const before = state.cutoffs.length;
+      state.cutoffs = state.cutoffs.filter((c) => c.id !== event.data.id);
+      if (state.cutoffs.length === before) {
+        state.clashes.push({ what: 'no-such-cutoff', seq: event.seq });
+      }
+    },
+    say: (data) => `cutoff ${data.id} removed`,
+  }),
+};

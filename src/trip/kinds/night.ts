@@ -1,0 +1,69 @@
+import { z } from 'zod';
+import { LIMITS } from '../../limits.ts';
+import { kind } from './kind.ts';
+
+const pitch = z.int().min(0).max(LIMITS.pitches);
+
+/** A night: after which pitch (0 is the ground), since when, and until when they mean to rest. */
+export interface Night {
+  pitch: number;
+  sinceMs: number;
+  untilMs?: number;
+  leftMs?: number;
+}
+
+const settled = z.strictObject({ pitch, untilMs: z.int().optional() });
+
+export const nightKinds = {
+  'bivy.planned': kind<{ pitch: number }>({
+    order: 'told',
+    data: z.strictObject({ pitch }),
+    fold(state, event) {
+      const others = state.bivyPlan.filter((p) => p !== event.data.pitch);
+      state.bivyPlan = [...others, event.data.pitch].sort((a, b) => a - b);
+    },
+    say: (data) => `night planned after pitch ${data.pitch}`,
+  }),
+  'bivy.unplanned': kind<{ pitch: number }>({
+    order: 'told',
+    data: z.strictObject({ pitch }),
+    fold(state, event) {
+      state.bivyPlan = state.bivyPlan.filter((p) => p !== event.data.pitch);
+    },
+    say: (data) => `no night planned after pitch ${data.pitch}`,
+  }),
+  'bivy.settled': kind<z.infer<typeof settled>>({
+    order: 'happened',
+    data: settled,
+    fold(state, event) {
+      const last = state.nights.at(-1);
+      if (last !== undefined && last.leftMs === undefined) {
+        state.clashes.push({ what: 'settled-twice', seq: event.seq });
+        return;
+      }
+      const { pitch: after, untilMs } = event.data;
+      state.nights.push({
+        pitch: after,
+        sinceMs: event.atMs,
+        ...(untilMs === undefined ? {} : { untilMs }),
+      });
+    },
+    say: (data) =>
+      data.pitch === 0
+        ? 'settled on the ground'
+        : `settled for the night after pitch ${data.pitch}`,
+  }),
+  'bivy.left': kind<Record<string, never>>({
+    order: 'happened',
+    data: z.strictObject({}) as never,
+    fold(state, event) {
+      const last = state.nights.at(-1);
+      if (last === undefined || last.leftMs !== undefined) {
+        state.clashes.push({ what: 'not-settled', seq: event.seq });
+        return;
+      }
+      last.leftMs = event.atMs;
+    },
+    say: () => 'up and climbing on',
+  }),
+};

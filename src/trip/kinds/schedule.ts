@@ -1,0 +1,34 @@
+import { z } from 'zod';
+import { LIMITS } from '../../limits.ts';
+import { kind } from './kind.ts';
+
+const checkpoint = z.strictObject({
+  pitch: z.int().min(1).max(LIMITS.pitches),
+  plannedMs: z.int(),
+  /** Latest time to stand there and still meet every cutoff; left out where nothing binds. */
+  latestMs: z.int().optional(),
+});
+
+/** A frozen checkpoint schedule. An older one stays in the record. */
+export const scheduleData = z.strictObject({
+  checkpoints: z.array(checkpoint).min(1).max(LIMITS.pitches),
+  trailheadMs: z.int().optional(),
+  confidence: z.number().min(0.5).max(0.99),
+});
+
+export interface Schedule extends z.infer<typeof scheduleData> {
+  /** When it was set, and its number in the log. */
+  setAtMs: number;
+  seq: number;
+}
+
+export const scheduleKinds = {
+  'schedule.set': kind<z.infer<typeof scheduleData>>({
+    order: 'told',
+    data: scheduleData,
+    fold(state, event) {
+      state.schedule = { ...event.data, setAtMs: event.atMs, seq: event.seq };
+    },
+    say: (data) => `schedule set for ${data.checkpoints.length} checkpoints`,
+  }),
+};

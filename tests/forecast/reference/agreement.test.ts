@@ -1,0 +1,204 @@
+import { describe, expect, it } from 'vitest';
+import { forecast } from '../../../src/forecast/forecast.ts';
+import type { ForecastInput, ForecastPitch } from '../../../src/forecast/model.ts';
+import { at, days, MIN_MS, route, trip } from '../fixture.ts';
+import { observe, type RefObservation, refBelief } from './pace.ts';
+import { reference } from './random.ts';
+import { prepare, type RefAscent, type RefStart, refAscent } from './simulate.ts';
+import { type RefLeg, refLegs } from './stages.ts';
+
+const REFERENCE_ASCENTS = 12_000;
+/** Five standard errors: about a hundred and fifty comparisons are made here, none of them to fail by chance. */
+const ERRORS = 5;
+
+function refAscents(input: ForecastInput, start: RefStart, seen: RefObservation[]): RefAscent[] {
+  const legs = refLegs(input);
+  const belief = refBelief(input, seen);
+  const random = reference(99);
+  prepare(legs, belief, random);
+  const out: RefAscent[] = [];
+  while (out.length < REFERENCE_ASCENTS) {
+    const ascent = refAscent(input, legs, belief, start, random);
+    if (ascent) out.push(ascent);
+  }
+  return out;
+}
+
+/**
+ * Agreement within Monte Carlo error: the share of reference ascents up to the forecast's p-quantile is
+ * p, give or take the binomial errors of both. `model` is the share allowed on top, for the one place
+ * where the forecast replaces a sum by a lognormal.
+ */
+function agree(quantile: number, p: number, values: number[], count: number, model = 0): void {
+  const share = values.filter((v) => v <= quantile).length / values.length;
+  const error = Math.sqrt(p * (1 - p) * (1 / values.length + 1 / count));
+  expect(Math.abs(share - p), `p ${p}: share ${share}`).toBeLessThan(ERRORS * error + model);
+}
+
+interface Case {
+  name: string;
+  input: ForecastInput;
+  start: RefStart;
+  seen: (legs: RefLeg[], input: ForecastInput) => RefObservation[];
+  model?: number;
+}
+
+function told(pitches: ForecastPitch[], actual: Record<number, ForecastPitch['actual']>) {
+  return pitches.map((p) => {
+    const own = actual[p.number];
+    return own ? { ...p, actual: own } : p;
+  });
+}
+
+const none = (): RefObservation[] => [];
+const boats = Array.from({ length: 6 }, (_, d) => [
+  { atMs: at(d, 9), last: false },
+  { atMs: at(d, 14), last: false },
+  { atMs: at(d, 18, 40), last: true },
+]).flat();
+
+const threeDone = {
+  1: { startedAtMs: at(0, 7), fixedAtMs: at(0, 7, 50), doneAtMs: at(0, 8, 30) },
+  2: { doneAtMs: at(0, 11, 45) },
+  3: { fixedAtMs: at(0, 12, 50), doneAtMs: at(0, 13, 40), breakMin: 15, breakLeadMin: 15 },
+};
+
+const threeSeen: Case['seen'] = ([one, two, three], input) => [
+  observe(input, [one as RefLeg], 'untilFixed', 50),
+  observe(input, [one as RefLeg], 'afterFixed', 40),
+  observe(input, [two as RefLeg], 'whole', 195),
+  observe(input, [three as RefLeg], 'untilFixed', 50),
+  observe(input, [three as RefLeg], 'afterFixed', 50),
+];
+
+const cases: Case[] = [
+  {
+    name: 'two, before the start, with a haul bag and a timetable',
+    input: trip({ departures: boats, walkOut: { km: 9, upM: 100, downM: 500 } }),
+    start: { leg: 0, atMs: at(0, 7) },
+    seen: none,
+  },
+  {
+    name: 'three, no bag, all free, a ledge too small for them',
+    input: trip({
+      partySize: 3,
+      haulBag: false,
+      climbers: ['mara', 'jonas', 'ines'].map((id) => ({ id, name: id })),
+      pitches: route(16, 99, 3).map((p): ForecastPitch => {
+        return p.number === 6 ? { ...p, bivy: { kind: 'ledge', places: 2 } } : p;
+      }),
+      days: days(7),
+    }),
+    start: { leg: 0, atMs: at(0, 7) },
+    seen: none,
+  },
+  {
+    name: 'four with a heavy bag and links, a hold till noon',
+    input: trip({
+      partySize: 4,
+      bagKg: 75,
+      holdUntilMs: at(0, 12),
+      pitches: route(9, 4).map((p) => ({ ...p, linkedToNext: p.number === 3 || p.number === 7 })),
+      days: days(7),
+    }),
+    start: { leg: 0, atMs: at(0, 7) },
+    seen: none,
+  },
+  {
+    name: 'pace learnt from starts, fixed lines and completions; next pitch just begun',
+    input: trip({
+      nowMs: at(0, 13, 40),
+      departed: true,
+      pitches: told(route(10), threeDone),
+    }),
+    start: { leg: 3, atMs: at(0, 13, 40) },
+    seen: threeSeen,
+  },
+  {
+    name: 'a pitch under way longer than usual',
+    input: trip({
+      nowMs: at(0, 14, 50),
+      departed: true,
+      pitches: told(route(10), threeDone),
+    }),
+    start: { leg: 3, atMs: at(0, 13, 40), under: 'whole' },
+    seen: threeSeen,
+    model: 0.02,
+  },
+  {
+    name: 'the line fixed, the second on the way up, dusk near',
+    input: trip({
+      nowMs: at(0, 20, 55),
+      departed: true,
+      pitches: told(route(10), {
+        1: { startedAtMs: at(0, 18), doneAtMs: at(0, 19) },
+        2: { fixedAtMs: at(0, 20, 30) },
+      }),
+    }),
+    start: { leg: 1, atMs: at(0, 20, 30), under: 'afterFixed' },
+    seen: ([one, two], input) => [
+      observe(input, [one as RefLeg], 'whole', 60),
+      observe(input, [two as RefLeg], 'untilFixed', 90),
+    ],
+    model: 0.02,
+  },
+  {
+    name: 'two pitches nobody posted, taken together',
+    input: trip({
+      nowMs: at(0, 15),
+      departed: true,
+      pitches: told(route(10), {
+        1: { startedAtMs: at(0, 7), doneAtMs: at(0, 8, 10) },
+        4: { doneAtMs: at(0, 15) },
+      }),
+    }),
+    start: { leg: 4, atMs: at(0, 15) },
+    seen: ([one, two, three, four], input) => [
+      observe(input, [one as RefLeg], 'whole', 70),
+      observe(input, [two, three, four] as RefLeg[], 'whole', 410),
+    ],
+  },
+];
+
+describe('the forecast against a slow reference that shares no code with it', () => {
+  it.each(cases)('$name', ({ input, start, seen, model }) => {
+    const legs = refLegs(input);
+    const slow = refAscents(input, start, seen(legs, input));
+    const fast = forecast(input);
+    expect(fast.unfinished).toBe(0);
+    const check = (q: { q10: number; q50: number; q90: number }, values: number[]): void => {
+      agree(q.q10, 0.1, values, input.ascents, model);
+      agree(q.q50, 0.5, values, input.ascents, model);
+      agree(q.q90, 0.9, values, input.ascents, model);
+    };
+    legs.forEach((leg, k) => {
+      if (k < start.leg) return;
+      const number = input.pitches[leg.pitches.at(-1) as number]?.number;
+      const found = fast.checkpoints.find((c) => c.pitch === number);
+      check(
+        found?.done as never,
+        slow.map((a) => a.doneMs[k] as number),
+      );
+    });
+    check(
+      fast.topout,
+      slow.map((a) => a.topoutMs),
+    );
+    check(
+      fast.trailhead,
+      slow.map((a) => a.trailheadMs),
+    );
+    const exposed = slow.filter((a) => a.exposed).length / slow.length;
+    expect(Math.abs(fast.exposedNight - exposed)).toBeLessThan(0.03);
+    if (fast.shuttle) {
+      const walked = slow.filter((a) => a.onFoot).length / slow.length;
+      expect(Math.abs(fast.shuttle.chanceWalk - walked)).toBeLessThan(0.03);
+      expect(Math.abs((fast.boarding?.q50 ?? 0) - median(slow))).toBeLessThan(15 * MIN_MS);
+    }
+  });
+});
+
+function median(slow: RefAscent[]): number {
+  const sorted = slow.map((a) => a.boardMs).sort((a, b) => a - b);
+  return sorted[Math.floor(sorted.length / 2)] as number;
+}

@@ -1,0 +1,23 @@
+/**
+ * Random numbers of the reference: mulberry32 and the Box–Muller transform, so that nothing is shared
+ * with the generator under test.
+ */
+export interface Random {
+  uniform(): number;
+  normal(): number;
+}
+
+export function reference(seed: number): Random {
+  let state = seed >>> 0;
+  const uniform = (): number => {
+    state = (state + 0x6d2b79f5) >>> 0;
+    let t = state;
+    t = Math.imul(t ^ (t >>> 15), t | 1);
+    t ^= t + Math.imul(t ^ (t >>> 7), t | 61);
+    return (((t ^ (t >>> 14)) >>> 0) + 0.5) / 4294967296;
+  };
+  return {
+    uniform,
+    normal: () => Math.sqrt(-2 * Math.log(uniform())) * Math.cos(2 * Math.PI * uniform()),
+  };
+}

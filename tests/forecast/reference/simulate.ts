@@ -1,0 +1,239 @@
+import type { ForecastInput } from '../../../src/forecast/model.ts';
+import type { RefBelief } from './pace.ts';
+import type { Random } from './random.ts';
+import { type RefLeg, type Stage, setting } from './stages.ts';
+
+/** Where the party is, said outright: the reference doesn't read the log. */
+export interface RefStart {
+  leg: number;
+  /** Ready for that leg, or when it (or its part) began. */
+  atMs: number;
+  under?: 'whole' | 'afterFixed';
+}
+
+export interface RefAscent {
+  doneMs: number[];
+  topoutMs: number;
+  trailheadMs: number;
+  boardMs: number;
+  onFoot: boolean;
+  exposed: boolean;
+}
+
+const MIN = 60_000;
+/** Time is walked through in steps of half a minute. */
+const STEP_MIN = 0.5;
+
+function dark(input: ForecastInput, ms: number): boolean {
+  let latest = Number.NEGATIVE_INFINITY;
+  let isDark = true;
+  for (const day of input.days) {
+    if (day.dawnMs !== undefined && day.dawnMs <= ms && day.dawnMs > latest) {
+      latest = day.dawnMs;
+      isDark = false;
+    }
+    if (day.duskMs !== undefined && day.duskMs <= ms && day.duskMs > latest) {
+      latest = day.duskMs;
+      isDark = true;
+    }
+  }
+  return isDark;
+}
+
+function walkThrough(
+  input: ForecastInput,
+  fromMs: number,
+  workMin: number,
+  factor: number,
+): number {
+  let ms = fromMs;
+  let left = workMin;
+  while (left > 0) {
+    const rate = dark(input, ms) ? 1 / factor : 1;
+    const step = Math.min(STEP_MIN, left / rate);
+    left -= step * rate;
+    ms += step * MIN;
+    if (left < 1e-9) break;
+  }
+  return ms;
+}
+
+function workSince(input: ForecastInput, fromMs: number, toMs: number, factor: number): number {
+  let work = 0;
+  for (let ms = fromMs; ms < toMs; ms += STEP_MIN * MIN) {
+    const step = Math.min(STEP_MIN, (toMs - ms) / MIN);
+    work += step * (dark(input, ms) ? 1 / factor : 1);
+  }
+  return work;
+}
+
+/** Draws effects from the belief: a triangle of the covariance by Gram–Schmidt on its square root. */
+function drawEffects(belief: RefBelief, random: Random): number[] {
+  const n = belief.mean.length;
+  const root: number[][] = [];
+  for (let i = 0; i < n; i++) {
+    root.push([]);
+    for (let j = 0; j <= i; j++) {
+      let v = belief.cov[i]?.[j] as number;
+      for (let q = 0; q < j; q++) v -= (root[i]?.[q] as number) * (root[j]?.[q] as number);
+      (root[i] as number[])[j] = i === j ? Math.sqrt(Math.max(v, 0)) : v / (root[j]?.[j] as number);
+    }
+  }
+  const z = belief.mean.map(() => random.normal());
+  return belief.mean.map(
+    (m, i) => m + (root[i] as number[]).reduce((s, r, j) => s + r * (z[j] as number), 0),
+  );
+}
+
+interface Drawn {
+  lead: number;
+  fix: number;
+  side: number;
+  end: number;
+  third: number;
+}
+
+function drawLeg(leg: RefLeg, effects: number[], random: Random): Drawn {
+  const draw = (stage: Stage | undefined): number => {
+    if (!stage) return 0;
+    const pace =
+      (effects[0] as number) +
+      (stage.aid ? (effects[1] as number) : 0) +
+      (stage.leader ? (effects[2 + leg.leader] as number) : 0);
+    return stage.median * Math.exp(pace + stage.sigma * random.normal());
+  };
+  const lead = draw(leg.lead);
+  const fix = draw(leg.fix);
+  const side = Math.max(draw(leg.follow), draw(leg.haul));
+  const third = draw(leg.third);
+  return { lead, fix, side, end: leg.change ? draw(leg.change) : third, third };
+}
+
+function expected(leg: RefLeg, mean: number[]): number {
+  // Median of the whole leg at the learnt pace, by plain sampling: good to a part in a few hundred.
+  return (expectedCache.get(leg) ?? 0) * Math.exp(mean[0] as number);
+}
+const expectedCache = new Map<RefLeg, number>();
+
+/** Fills in the expected time of every leg: what the party goes by when it decides on a night. */
+export function prepare(legs: RefLeg[], belief: RefBelief, random: Random): void {
+  for (const leg of legs) {
+    const effects = belief.mean.map((m, i) => (i === 0 ? 0 : m));
+    const all = Array.from({ length: 4001 }, () => {
+      const d = drawLeg(leg, effects, random);
+      return d.lead + d.fix + d.side + d.end;
+    }).sort((a, b) => a - b);
+    expectedCache.set(leg, all[2000] as number);
+  }
+}
+
+function canSleepAfter(input: ForecastInput, leg: RefLeg | undefined): boolean {
+  if (!leg) return true;
+  const pitch = input.pitches[leg.pitches.at(-1) as number];
+  if (pitch?.bivy.kind === 'portaledge') return true;
+  return pitch?.bivy.kind === 'ledge' && (pitch.bivy.places ?? 99) >= input.partySize;
+}
+
+/** When a party ready at `ms` before leg k sets off, in words: see the rule at the head of nights.ts. */
+function setsOff(
+  input: ForecastInput,
+  legs: RefLeg[],
+  k: number,
+  ms: number,
+  mean: number[],
+  effects: number[],
+): number {
+  const begun = input.days.filter((day) => day.startMs <= ms);
+  const today = begun.at(-1);
+  const tomorrow = input.days[begun.length]?.startMs ?? Number.POSITIVE_INFINITY;
+  if (!today) return tomorrow;
+  const scale = Math.exp((effects[0] as number) - (mean[0] as number));
+  let toLast = 0;
+  let all = 0;
+  for (let j = k; j < legs.length; j++) {
+    const own = expected(legs[j] as RefLeg, mean) * scale;
+    all += own;
+    if (j === legs.length - 1 || canSleepAfter(input, legs[j])) break;
+    toLast += own;
+  }
+  if (canSleepAfter(input, legs[k - 1])) {
+    const early = Math.min(toLast, setting(input, 'stopEarlyMaxMin'));
+    return ms <= Math.max(today.startMs, today.stopMs - early * MIN) ? ms : tomorrow;
+  }
+  const near = all * setting(input, 'darkFactor') <= setting(input, 'pushMaxMin');
+  return near || ms <= today.stopMs ? ms : tomorrow;
+}
+
+/** One ascent, or undefined when what was drawn contradicts that the part under way isn't done yet. */
+export function refAscent(
+  input: ForecastInput,
+  legs: RefLeg[],
+  belief: RefBelief,
+  start: RefStart,
+  random: Random,
+): RefAscent | undefined {
+  const factor = setting(input, 'darkFactor');
+  const effects = drawEffects(belief, random);
+  const out: RefAscent = {
+    doneMs: [],
+    topoutMs: start.atMs,
+    trailheadMs: 0,
+    boardMs: Number.POSITIVE_INFINITY,
+    onFoot: false,
+    exposed: false,
+  };
+  const resume = Math.max(input.nowMs, input.holdUntilMs ?? 0);
+  let ms = start.under ? start.atMs : Math.max(start.atMs, resume);
+  let lag = 0;
+  for (let k = start.leg; k < legs.length; k++) {
+    const leg = legs[k] as RefLeg;
+    const d = drawLeg(leg, effects, random);
+    if (k === start.leg && start.under) {
+      const all = (start.under === 'whole' ? d.lead + d.fix : 0) + d.side + d.end;
+      const spent = workSince(input, start.atMs, input.nowMs, factor);
+      if (all <= spent) return undefined;
+      const from =
+        resume > input.nowMs ? setsOff(input, legs, k, resume, belief.mean, belief.mean) : resume;
+      ms = walkThrough(input, from, all - spent, factor);
+    } else {
+      const off = setsOff(input, legs, k, ms, belief.mean, effects);
+      if (off > ms && k > 0 && !canSleepAfter(input, legs[k - 1])) out.exposed = true;
+      if (off === Number.POSITIVE_INFINITY) throw new Error('days run out: give more');
+      const work = Math.max(d.lead + d.fix, lag) + d.side + d.end;
+      ms = walkThrough(input, off, work, factor);
+    }
+    lag = leg.change ? Math.max(0, d.third - d.end) : 0;
+    out.doneMs[k] = ms;
+    out.topoutMs = ms;
+  }
+  const down = input.descent;
+  if (down.kind !== 'given') throw new Error('the reference takes a given descent');
+  const night = setting(input, 'darkDescentFactor');
+  const descent = down.min * Math.exp(setting(input, 'sigmaDescent') * random.normal());
+  out.trailheadMs = walkThrough(input, out.topoutMs, descent, night);
+  leaveBy(input, out, night, random);
+  return out;
+}
+
+/** DIN 33466: 4 km/h, 300 m/h up, 500 m/h down; the larger whole, the smaller half. */
+function din(walk: { km: number; upM: number; downM: number }): number {
+  const flat = (walk.km / 4) * 60;
+  const steep = (walk.upM / 300 + walk.downM / 500) * 60;
+  return Math.max(flat, steep) + Math.min(flat, steep) / 2;
+}
+
+function leaveBy(input: ForecastInput, out: RefAscent, night: number, random: Random): void {
+  const list = input.departures ?? [];
+  const ready = out.trailheadMs + setting(input, 'boardMin') * MIN;
+  const next = list.find((d) => d.atMs >= ready);
+  const missed = list.filter((d) => d.atMs < ready).at(-1);
+  out.boardMs = next?.atMs ?? Number.POSITIVE_INFINITY;
+  const gone = !next || missed?.last === true;
+  if (!gone || !input.walkOut) return;
+  const walk = din(input.walkOut) * Math.exp(setting(input, 'sigmaWalk') * random.normal());
+  const outMs = walkThrough(input, out.trailheadMs, walk, night);
+  if (outMs < out.boardMs) {
+    out.boardMs = outMs;
+    out.onFoot = true;
+  }
+}

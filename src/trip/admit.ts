@@ -55,7 +55,11 @@ function timeProblem(state: TripState, event: TripEvent, nowMs: number): No | un
   return ahead(state, atMs ?? event.atMs, nowMs, LIMITS.clockSlackMs)[0];
 }
 
-const NEVER_STRUCK = new Set(['trip.opened', 'trip.closed']);
+/** What opened the trip, and what has been told to people: neither can be unsaid. */
+const NEVER_STRUCK = new Set([
+  ...['trip.opened', 'trip.closed', 'watch.raised', 'watch.acked', 'watch.called'],
+  ...['watch.drill', 'watch.drilled', 'watch.unreached', 'watch.sheet'],
+]);
 
 function targetNo(
   known: ReadonlyMap<string, TripEvent>,
@@ -81,7 +85,7 @@ function targetNo(
     return NEVER_STRUCK.has(aim.kind)
       ? {
           rule: 'cannot-strike',
-          text: `Entry ${aim.seq} opens the trip and can't be struck.`,
+          text: `Entry ${aim.seq} ${aim.kind.startsWith('watch.') ? 'was told to people' : 'opens or ends the trip'} and can't be struck.`,
           seq: aim.seq,
         }
       : undefined;

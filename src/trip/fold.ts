@@ -3,6 +3,7 @@ import type { TripEvent } from './event.ts';
 import { kindOf } from './kinds/index.ts';
 import { defaultSettings } from './settings.ts';
 import type { Phase, TripState } from './state.ts';
+import { blankWatch, type Sign } from './watch-state.ts';
 
 /**
  * The state that a trip's posts amount to. Depends on the set of events only: the plan is read in the
@@ -15,8 +16,16 @@ export function fold(trip: string, history: readonly TripEvent[]): TripState {
   state.entries = entries;
   state.seq = entries.at(-1)?.event.seq ?? 0;
   for (const event of events) kindOf(event.kind)?.fold(state, event);
+  state.watch.signs = events.flatMap((event) => signOf(state, event));
   state.phase = phaseOf(state);
   return state;
+}
+
+function signOf(state: TripState, event: TripEvent): Sign[] {
+  const kind = kindOf(event.kind);
+  if (kind?.alive !== true) return [];
+  const { atMs, recordedAtMs, seq, by } = event;
+  return [{ atMs, recordedAtMs, seq, by, words: kind.say(event.data, state) }];
 }
 
 function blank(trip: string): TripState {
@@ -42,6 +51,7 @@ function blank(trip: string): TripState {
     bivyPlan: [],
     nights: [],
     rains: [],
+    watch: blankWatch(),
     entries: [],
     clashes: [],
   };

@@ -6,6 +6,7 @@ import type { Shuttle } from './kinds/shuttle.ts';
 import type { Person } from './people.ts';
 import type { TripSettings } from './settings.ts';
 import type { TopoPitch } from './topo.ts';
+import type { WatchState } from './watch-state.ts';
 
 /** One thing told of a pitch: who led, when, and the post it comes from. */
 export interface Mark {
@@ -87,6 +88,8 @@ export interface TripState {
   rains: { fromMs: number; toMs?: number }[];
   /** The schedule in force; older ones are in the record. */
   schedule?: Schedule;
+  /** What was agreed about silence, and what came of it. */
+  watch: WatchState;
   entries: LogEntry[];
   /** What contradicts itself in the posts, found while folding; the rules refuse it. */
   clashes: Clash[];

@@ -10,6 +10,7 @@ import { scheduleKinds } from './schedule.ts';
 import { shuttleKinds } from './shuttle.ts';
 import { topoKinds } from './topo.ts';
 import { tripKinds } from './trip.ts';
+import { watchKinds } from './watch.ts';
 
 /** Every kind of event there is. A new family adds its file here. */
 const KINDS: Readonly<Record<string, Kind>> = {
@@ -23,6 +24,7 @@ const KINDS: Readonly<Record<string, Kind>> = {
   ...cutoffKinds,
   ...shuttleKinds,
   ...scheduleKinds,
+  ...watchKinds,
   ...logKinds,
 };
 

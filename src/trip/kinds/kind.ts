@@ -16,6 +16,8 @@ export interface Kind<D = unknown> {
   say(data: D, state: TripState): string;
   /** Data fields that /pitch amend may change, besides the time. */
   amendable?: readonly string[];
+  /** Shows that the party was well when it happened: a sign of life to the watch. */
+  alive?: true;
 }
 
 /** Keeps the data type of one kind while the registry holds them all alike. */

@@ -34,6 +34,7 @@ export const nightKinds = {
   }),
   'bivy.settled': kind<z.infer<typeof settled>>({
     order: 'happened',
+    alive: true,
     data: settled,
     fold(state, event) {
       const last = state.nights.at(-1);
@@ -55,6 +56,7 @@ export const nightKinds = {
   }),
   'bivy.left': kind<Record<string, never>>({
     order: 'happened',
+    alive: true,
     data: z.strictObject({}) as never,
     fold(state, event) {
       const last = state.nights.at(-1);

@@ -15,6 +15,7 @@ export const breakData = z.strictObject({ pitch, minutes: z.int().min(1).max(720
 export const pitchKinds = {
   'pitch.started': kind<z.infer<typeof told>>({
     order: 'happened',
+    alive: true,
     data: told,
     amendable: ['pitch', 'leader'],
     fold: (state, event) => mark(state, event, 'started'),
@@ -22,6 +23,7 @@ export const pitchKinds = {
   }),
   'pitch.fixed': kind<z.infer<typeof fixedData>>({
     order: 'happened',
+    alive: true,
     data: fixedData,
     amendable: ['pitch'],
     fold: (state, event) => mark(state, event, 'fixed'),
@@ -29,6 +31,7 @@ export const pitchKinds = {
   }),
   'pitch.done': kind<z.infer<typeof told>>({
     order: 'happened',
+    alive: true,
     data: told,
     amendable: ['pitch', 'leader'],
     fold: (state, event) => mark(state, event, 'done'),
@@ -36,6 +39,7 @@ export const pitchKinds = {
   }),
   'pitch.break': kind<z.infer<typeof breakData>>({
     order: 'happened',
+    alive: true,
     data: breakData,
     amendable: ['pitch'],
     fold(state, event) {

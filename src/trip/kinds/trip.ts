@@ -63,6 +63,7 @@ export const tripKinds = {
   }),
   'trip.departed': kind<Record<string, never>>({
     order: 'happened',
+    alive: true,
     data: nothing as never,
     fold(state, event) {
       if (state.departedAtMs !== undefined) {

@@ -1,0 +1,102 @@
+import { z } from 'zod';
+import { LIMITS } from '../../limits.ts';
+import { nameOf } from '../state.ts';
+import { kind } from './kind.ts';
+
+const person = z.string().min(1).max(40);
+const note = z.string().trim().min(1).max(LIMITS.noteLength);
+
+export const raisedData = z.strictObject({
+  phase: z.enum(['due', 'uncertainty', 'alert', 'distress']),
+  root: z.string().min(1).max(80),
+  dueMs: z.int(),
+  to: z.array(person).max(LIMITS.people + 1),
+  outage: z.strictObject({ fromMs: z.int(), toMs: z.int() }).optional(),
+});
+export const ackedData = z.strictObject({ person });
+export const calledData = z.strictObject({ words: note.optional() });
+export const drillData = z.strictObject({ to: person });
+export const unreachedData = z.strictObject({
+  person,
+  raised: z.int().min(1).optional(),
+  next: person.optional(),
+  why: z.string().min(1).max(200),
+});
+
+const PHASE_WORDS = {
+  due: 'asked after the party',
+  uncertainty: 'uncertainty',
+  alert: 'alert',
+  distress: 'distress',
+} as const;
+
+export const watchAlarmKinds = {
+  'watch.raised': kind<z.infer<typeof raisedData>>({
+    order: 'told',
+    data: raisedData,
+    fold(state, event) {
+      const { outage, ...data } = event.data;
+      const { seq, atMs } = event;
+      state.watch.raised.push({ seq, atMs, ...data, ...(outage === undefined ? {} : { outage }) });
+    },
+    say(data, state) {
+      const who = data.to.map((id) => (id === 'field' ? 'the channel' : nameOf(state, id)));
+      return `${PHASE_WORDS[data.phase]}; told: ${who.join(', ') || 'nobody'}`;
+    },
+  }),
+  'watch.acked': kind<z.infer<typeof ackedData>>({
+    order: 'told',
+    data: ackedData,
+    fold(state, event) {
+      const { seq, atMs } = event;
+      state.watch.acks.push({ seq, atMs, person: event.data.person });
+    },
+    say: (data, state) =>
+      `${data.person === 'field' ? 'the channel' : nameOf(state, data.person)} has the alarm in hand`,
+  }),
+  'watch.called': kind<z.infer<typeof calledData>>({
+    order: 'told',
+    data: calledData,
+    fold(state, event) {
+      const { seq, atMs, by } = event;
+      state.watch.called.push({ seq, atMs, by, ...(event.data as { words?: string }) });
+    },
+    say: (data) => `call-out made${data.words === undefined ? '' : `: ${data.words}`}`,
+  }),
+  'watch.drill': kind<z.infer<typeof drillData>>({
+    order: 'told',
+    data: drillData,
+    fold(state, event) {
+      const { seq, atMs } = event;
+      state.watch.drills.push({ seq, atMs, to: event.data.to });
+    },
+    say: (data, state) => `drill for ${nameOf(state, data.to)}`,
+  }),
+  'watch.drilled': kind<z.infer<typeof drillData>>({
+    order: 'told',
+    data: drillData,
+    fold(state, event) {
+      const drill = state.watch.drills.findLast((d) => d.to === event.data.to);
+      if (drill !== undefined) drill.ackedAtMs ??= event.atMs;
+    },
+    say: (data, state) => `${nameOf(state, data.to)} acknowledged the drill`,
+  }),
+  'watch.unreached': kind<z.infer<typeof unreachedData>>({
+    order: 'told',
+    data: unreachedData,
+    fold(state, event) {
+      const { raised, next, ...data } = event.data;
+      const { seq, atMs } = event;
+      state.watch.unreached.push({
+        seq,
+        atMs,
+        ...data,
+        ...(raised === undefined ? {} : { raised }),
+        ...(next === undefined ? {} : { next }),
+      });
+    },
+    say: (data, state) =>
+      `${data.person === 'field' ? 'The channel' : nameOf(state, data.person)} could not be reached (${data.why})` +
+      `${data.next === undefined ? '' : `; ${nameOf(state, data.next)} told instead`}`,
+  }),
+};

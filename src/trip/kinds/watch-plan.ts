@@ -1,0 +1,122 @@
+import { z } from 'zod';
+import { LIMITS } from '../../limits.ts';
+import { clockText } from '../settings.ts';
+import { nameOf, type TripState } from '../state.ts';
+import type { PlanTime } from '../watch-state.ts';
+import { kind } from './kind.ts';
+
+const instant = z.int();
+const note = z.string().trim().min(1).max(LIMITS.noteLength);
+/** Shortest wait is a minute, longest two days. */
+const minutes = z.int().min(1).max(2880);
+
+export const promised = z.strictObject({ dueMs: instant, about: note.optional() });
+export const nightly = z.strictObject({ clock: clockText.nullable() });
+/** Only what is named changes; null takes a time away. */
+export const planned = z.strictObject({
+  topoutMs: instant.nullable().optional(),
+  downMs: instant.nullable().optional(),
+  calloutMs: instant.nullable().optional(),
+});
+export const delays = z.strictObject({
+  person: z.string().min(1).max(40).optional(),
+  uncertaintyMin: minutes.nullable().optional(),
+  alertMin: minutes.nullable().optional(),
+});
+export const wellTold = z.strictObject({
+  words: note.optional(),
+  /** Where they were, in words. */
+  place: note.optional(),
+  how: z.enum(['self', 'radio', 'seen', 'reached']),
+});
+
+export const PLAN_TIMES: readonly PlanTime[] = ['topoutMs', 'downMs', 'calloutMs'];
+const PLAN_WORDS: Record<PlanTime, string> = {
+  topoutMs: 'top-out',
+  downMs: 'everyone down',
+  calloutMs: 'call-out time',
+};
+
+export const watchPlanKinds = {
+  'watch.promised': kind<z.infer<typeof promised>>({
+    order: 'told',
+    data: promised,
+    fold(state, event) {
+      const { id, seq, by } = event;
+      const { dueMs, about } = event.data;
+      state.watch.promises.push({ id, seq, dueMs, by, ...(about === undefined ? {} : { about }) });
+    },
+    say: () => 'check-in promised',
+  }),
+  'watch.nightly': kind<z.infer<typeof nightly>>({
+    order: 'told',
+    data: nightly,
+    fold(state, event) {
+      const { clock } = event.data;
+      if (clock === null) delete state.watch.nightly;
+      else state.watch.nightly = { clock, sinceMs: event.atMs, seq: event.seq };
+    },
+    say: (data) =>
+      data.clock === null ? 'no nightly check-in' : `check-in promised nightly at ${data.clock}`,
+  }),
+  'watch.planned': kind<z.infer<typeof planned>>({
+    order: 'told',
+    data: planned,
+    fold(state, event) {
+      for (const what of PLAN_TIMES) {
+        const toMs = event.data[what];
+        if (toMs !== undefined) setPlan(state, what, toMs, event);
+      }
+    },
+    say: (data) =>
+      `times agreed: ${PLAN_TIMES.filter((t) => data[t] !== undefined)
+        .map((t) => PLAN_WORDS[t])
+        .join(', ')}`,
+  }),
+  'watch.delays': kind<z.infer<typeof delays>>({
+    order: 'told',
+    data: delays,
+    fold(state, event) {
+      const { person, ...patch } = event.data;
+      const { watch } = state;
+      const own = person === undefined ? undefined : { ...watch.delaysOf.get(person) };
+      for (const key of ['uncertaintyMin', 'alertMin'] as const) {
+        const value = patch[key];
+        if (value === undefined) continue;
+        if (own === undefined) watch.delays[key] = value ?? DEFAULTS[key];
+        else if (value === null) delete own[key];
+        else own[key] = value;
+      }
+      if (person !== undefined && own !== undefined) watch.delaysOf.set(person, own);
+    },
+    say: (data, state) =>
+      `alarm delays${data.person === undefined ? '' : ` for ${nameOf(state, data.person)}`} set`,
+  }),
+  'watch.ok': kind<z.infer<typeof wellTold>>({
+    order: 'happened',
+    alive: true,
+    data: wellTold,
+    fold() {},
+    say: (data) =>
+      `heard from${data.place === undefined ? '' : `, at ${data.place}`}` +
+      `${data.words === undefined ? '' : `: ${data.words}`}`,
+  }),
+};
+
+const DEFAULTS = { uncertaintyMin: 30, alertMin: 120 } as const;
+
+function setPlan(
+  state: TripState,
+  what: PlanTime,
+  toMs: number | null,
+  event: { atMs: number; seq: number; by: { name: string } },
+): void {
+  const { watch } = state;
+  const fromMs = watch.plan[what];
+  const { atMs, seq, by } = event;
+  if (toMs === null) delete watch.plan[what];
+  else watch.plan[what] = toMs;
+  watch.planSet[what] = { atMs, seq, by: by.name };
+  if (fromMs === undefined || fromMs === toMs) return;
+  watch.moved.push({ what, fromMs, atMs, seq, by: by.name, ...(toMs === null ? {} : { toMs }) });
+}

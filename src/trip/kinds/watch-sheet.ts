@@ -1,0 +1,58 @@
+import { z } from 'zod';
+import { LIMITS } from '../../limits.ts';
+import { kind } from './kind.ts';
+
+const note = z.string().trim().min(1).max(LIMITS.noteLength);
+
+/** What a rescuer asks and the trip doesn't know otherwise: as given, never guessed. */
+export const sheetDetails = z.strictObject({
+  /** Make, colour, registration. */
+  vehicle: note.optional(),
+  /** Where it stands. */
+  parked: note.optional(),
+  approach: note.optional(),
+  /** Ways off, and the plan for bad weather. */
+  escape: note.optional(),
+  /** Ropes, tent, portaledge, their colours. */
+  gear: note.optional(),
+  food: note.optional(),
+  /** Radio channels, beacon, lights. */
+  signalling: note.optional(),
+  notes: note.optional(),
+});
+
+export type SheetDetails = z.infer<typeof sheetDetails>;
+export type SheetDetail = keyof SheetDetails;
+
+/** Only what is named changes; null takes it away. */
+export const detailsPatch = z.strictObject(
+  Object.fromEntries(
+    Object.keys(sheetDetails.shape).map((key) => [key, note.nullable().optional()]),
+  ) as { [K in SheetDetail]: z.ZodOptional<z.ZodNullable<typeof note>> },
+);
+export const sheetOpened = z.strictObject({ as: z.enum(['message', 'print', 'cap']) });
+
+export const watchSheetKinds = {
+  'watch.details': kind<z.infer<typeof detailsPatch>>({
+    order: 'told',
+    data: detailsPatch,
+    fold(state, event) {
+      const merged: Record<string, unknown> = { ...state.watch.details };
+      for (const [key, value] of Object.entries(event.data)) {
+        if (value === null) delete merged[key];
+        else if (value !== undefined) merged[key] = value;
+      }
+      state.watch.details = merged;
+    },
+    say: (data) => `sheet: ${Object.keys(data).join(', ')}`,
+  }),
+  'watch.sheet': kind<z.infer<typeof sheetOpened>>({
+    order: 'told',
+    data: sheetOpened,
+    fold(state, event) {
+      const { seq, atMs, by } = event;
+      state.watch.opened.push({ seq, atMs, by: by.name, as: event.data.as });
+    },
+    say: (data) => `sheet opened (${data.as})`,
+  }),
+};

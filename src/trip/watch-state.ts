@@ -1,0 +1,121 @@
+import type { SheetDetails } from './kinds/watch-sheet.ts';
+
+/** Something told that shows the party was well at `atMs`: a mark on a pitch, a word by radio. */
+export interface Sign {
+  atMs: number;
+  recordedAtMs: number;
+  seq: number;
+  by: { id: string; name: string };
+  /** As the log words it: `pitch 5 done`. */
+  words: string;
+}
+
+/** A sign of life promised for a time. */
+export interface CheckinPromise {
+  /** Id of the event that made it. */
+  id: string;
+  seq: number;
+  dueMs: number;
+  about?: string;
+  by: { id: string; name: string };
+}
+
+/** Times agreed with whoever waits at home, epoch milliseconds. */
+export interface WatchPlan {
+  topoutMs?: number;
+  downMs?: number;
+  /** When the contact calls the emergency number if nobody is down and nothing was heard. */
+  calloutMs?: number;
+}
+
+export type PlanTime = keyof WatchPlan;
+
+/** Phases in the shape of ICAO Annex 12, with the asking that goes before them. */
+export type AlarmPhase = 'due' | 'uncertainty' | 'alert' | 'distress';
+
+/** A phase that was reached and told. */
+export interface Raised {
+  seq: number;
+  atMs: number;
+  phase: AlarmPhase;
+  /** What is overdue: key and time of the expectation. */
+  root: string;
+  dueMs: number;
+  /** Who was told: `field` for party and ground crew in the channel, else ids of people. */
+  to: readonly string[];
+  /** Set when it was told late because nobody was running the watch. */
+  outage?: { fromMs: number; toMs: number };
+}
+
+export interface Delays {
+  /** Minutes after the time promised. */
+  uncertaintyMin: number;
+  alertMin: number;
+}
+
+/** Somebody could not be reached by any way. */
+export interface Unreached {
+  seq: number;
+  atMs: number;
+  person: string;
+  /** The phase it was about; undefined for a drill or a file. */
+  raised?: number;
+  /** Who was told instead. */
+  next?: string;
+  why: string;
+}
+
+export interface Drill {
+  seq: number;
+  atMs: number;
+  to: string;
+  ackedAtMs?: number;
+}
+
+/** Everything told about the watch. */
+export interface WatchState {
+  promises: CheckinPromise[];
+  /** A sign of life every evening at this clock time. */
+  nightly?: { clock: string; sinceMs: number; seq: number };
+  plan: WatchPlan;
+  /** When and by whom each time of the plan was last set. */
+  planSet: Partial<Record<PlanTime, { atMs: number; seq: number; by: string }>>;
+  /** Every plan time replaced since, oldest first: the sheet tells of changes. */
+  moved: { what: PlanTime; fromMs: number; toMs?: number; atMs: number; seq: number; by: string }[];
+  delays: Delays;
+  delaysOf: Map<string, Partial<Delays>>;
+  /** By time of happening. */
+  signs: Sign[];
+  raised: Raised[];
+  acks: { seq: number; atMs: number; person: string }[];
+  called: { seq: number; atMs: number; by: { id: string; name: string }; words?: string }[];
+  drills: Drill[];
+  unreached: Unreached[];
+  opened: { seq: number; atMs: number; by: string; as: string }[];
+  details: SheetDetails;
+}
+
+/**
+ * 30 minutes as in ICAO Annex 12 (uncertainty) and 2 hours as land route cards have it before the
+ * rescue service is called.
+ */
+export const DEFAULT_DELAYS: Delays = { uncertaintyMin: 30, alertMin: 120 };
+
+export function blankWatch(): WatchState {
+  return {
+    promises: [],
+    plan: {},
+    planSet: {},
+    moved: [],
+    delays: { ...DEFAULT_DELAYS },
+    delaysOf: new Map(),
+    signs: [],
+    raised: [],
+    acks: [],
+    called: [],
+    drills: [],
+    unreached: [],
+    opened: [],
+    details: {},
+  };
+}

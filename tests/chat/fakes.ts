@@ -24,6 +24,9 @@ export function chatStore(trips: readonly Pick<TripRow, 'id' | 'channel'>[] = []
     async lastTripIn(channel) {
       return trips.find((t) => t.channel === channel) as TripRow | undefined;
     },
+    async openTripsOf() {
+      return [];
+    },
     async getFact(name) {
       return facts.get(name);
     },

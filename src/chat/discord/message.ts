@@ -1,9 +1,4 @@
-import {
-  type APIAllowedMentions,
-  AttachmentBuilder,
-  type BaseMessageOptions,
-  type RawFile,
-} from 'discord.js';
+import type { APIAllowedMentions, BaseMessageOptions, RawFile } from 'discord.js';
 import type { Rendered } from './render.ts';
 
 /** For discord.js's own methods. Mentions are always spelled out, as none at all or by id. */
@@ -12,13 +7,12 @@ export function messageOptions(message: Rendered): BaseMessageOptions {
     content: message.content,
     components: message.rows,
     allowedMentions: { parse: [], users: message.pings },
-    files: message.files.map(
-      (file) =>
-        new AttachmentBuilder(Buffer.from(file.bytes), {
-          name: file.name,
-          ...(file.alt === undefined ? {} : { description: file.alt }),
-        }),
-    ),
+    // Plain data: the library's AttachmentBuilder also sends fields for voice messages.
+    files: message.files.map((file) => ({
+      attachment: Buffer.from(file.bytes),
+      name: file.name,
+      ...(file.alt === undefined ? {} : { description: file.alt }),
+    })),
   };
 }
 

@@ -1,0 +1,67 @@
+import { type DiscordSettings, startDiscord } from '../../../src/chat/discord/client.ts';
+import { ScriptClock } from '../../../src/chat/local/script-clock.ts';
+import { startStand } from '../../discord/driver.ts';
+import { chatStore, fakeWorld } from '../fakes.ts';
+
+/** The real client with the fake commands, logged into the stand-in. */
+export async function startBot(options: { settings?: Partial<DiscordSettings> } = {}) {
+  const clock = new ScriptClock(Date.UTC(2031, 5, 12, 6, 0));
+  const stand = await startStand({ clock });
+  const mara = stand.addUser('Mara');
+  const dana = stand.addUser('Dana', { id: '900000000000000001' });
+  const guild = stand.addGuild('Lantern Gorge', [mara, dana]);
+  const wall = stand.addChannel(guild, 'harrow-tower');
+  const gate = gates();
+  const store = chatStore([{ id: 'trip0001', channel: wall.id }]);
+  const world = fakeWorld(clock, gate.hold, store);
+  const start = () =>
+    startDiscord({ app: world.app, token: stand.token, apiUrl: stand.apiUrl, ...options.settings });
+  const chat = await start();
+  let closed = false;
+  return {
+    clock,
+    stand,
+    mara,
+    dana,
+    guild,
+    wall,
+    gate,
+    chat,
+    start,
+    ...world,
+    async close() {
+      if (closed) return;
+      closed = true;
+      gate.open();
+      await chat.close();
+      await stand.close();
+    },
+  };
+}
+
+export type Bot = Awaited<ReturnType<typeof startBot>>;
+
+/** Holds slow commands until it is opened; open from the start. */
+function gates() {
+  let release: (() => void) | undefined;
+  let shut: Promise<void> | undefined;
+  return {
+    close() {
+      shut = new Promise((resolve) => {
+        release = resolve;
+      });
+    },
+    open() {
+      release?.();
+      shut = undefined;
+    },
+    hold: async () => {
+      await shut;
+    },
+  };
+}
+
+/** Lets everything that is ready run, until `done`. */
+export async function until(done: () => boolean): Promise<void> {
+  while (!done()) await new Promise((resolve) => setImmediate(resolve));
+}

@@ -48,6 +48,8 @@ export interface Person extends Omit<PersonFields, 'free' | 'aid' | 'leads'> {
   aid?: AidGrade;
   leads: boolean;
   joinedAtMs: number;
+  /** Is or was a climber of this trip, so that what they led stands when they become ground crew. */
+  hasClimbed?: true;
   /** Set when the person left the trip; the record keeps what they did. */
   leftAtMs?: number;
 }
@@ -62,6 +64,7 @@ export function readPerson(id: string, fields: PersonFields, joinedAtMs: number)
     id,
     leads: leads ?? true,
     joinedAtMs,
+    ...(rest.roles.includes('climber') ? { hasClimbed: true as const } : {}),
     ...(freeGrade === undefined ? {} : { free: freeGrade }),
     ...(aidGrade === undefined ? {} : { aid: aidGrade }),
   };

@@ -1,3 +1,4 @@
+import type { Person } from './people.ts';
 import {
   climbers,
   type LeadOrder,
@@ -137,13 +138,19 @@ function queueOf(order: LeadOrder, roster: readonly string[]): string[] {
   return [...named, ...roster.filter((id) => !named.includes(id))];
 }
 
-/** How many pitches were done when this climber joined. */
+/**
+ * The highest pitch done between the first climber's joining and this one's; 0 for who was there from
+ * the start. Pitches done before anybody was on the roster don't count: then the whole trip was set
+ * up late.
+ */
 function joinedAfter(state: TripState, id: string): number {
-  const person = state.people.find((p) => p.id === id);
+  const party = state.people.filter((p) => p.hasClimbed === true);
+  const person = party.find((p) => p.id === id);
   if (person === undefined) return 0;
-  return state.pitches.filter(
-    (p) => p.done !== undefined && p.done.recordedAtMs < person.joinedAtMs,
-  ).length;
+  const firstMs = Math.min(...party.map((p) => p.joinedAtMs));
+  const isBetween = (ms: number | undefined) =>
+    ms !== undefined && ms >= firstMs && ms < person.joinedAtMs;
+  return state.pitches.findLast((p) => isBetween(p.done?.atMs))?.number ?? 0;
 }
 
 /** Somebody who joined with pitches done queues behind all who were there. */
@@ -173,14 +180,25 @@ function ceiling(
   return { aboveCeiling, could };
 }
 
-/** Whether the pitch is within this climber's ceiling; an unknown grade or ceiling says nothing against it. */
+/** Whether the pitch is within this climber's ceilings. */
 export function mayLead(state: TripState, pitch: PitchState, id: string): boolean {
   const person = state.people.find((p) => p.id === id);
-  if (person === undefined) return false;
-  if (modeOf(pitch) === 'aid') {
-    return person.aid === undefined || pitch.aid === undefined || pitch.aid.rank <= person.aid.rank;
-  }
-  return (
-    person.free === undefined || pitch.free === undefined || pitch.free.rank <= person.free.rank
-  );
+  return person !== undefined && overCeiling(person, pitch) === undefined;
+}
+
+/**
+ * The ceiling a pitch is above, if any. `6b A1` asks for both: free moves up to 6b, and A1. An unknown
+ * grade or ceiling says nothing against it.
+ */
+export function overCeiling(
+  person: Pick<Person, 'free' | 'aid'>,
+  pitch: Pick<PitchState, 'free' | 'aid'>,
+): 'free' | 'aid' | undefined {
+  const over = (way: 'free' | 'aid') => {
+    const [asked, ceiling] = [pitch[way], person[way]];
+    return asked !== undefined && ceiling !== undefined && asked.rank > ceiling.rank;
+  };
+  // The way it is climbed is named first.
+  const ways = modeOf(pitch) === 'aid' ? (['aid', 'free'] as const) : (['free', 'aid'] as const);
+  return ways.find(over);
 }

@@ -1,4 +1,4 @@
-import { type Lead, type LeadReason, leads } from '../../trip/rotation.ts';
+import { type Lead, type LeadReason, leads, overCeiling } from '../../trip/rotation.ts';
 import {
   currentPitch,
   linkStartsAt,
@@ -68,8 +68,9 @@ function ledOrLeads(state: TripState, number: number): string {
 export function ceilingWords(state: TripState, lead: Lead, pitch: PitchState): string | undefined {
   if (lead.leader === undefined) return undefined;
   const person = personById(state, lead.leader);
-  const ceiling = modeOf(pitch) === 'aid' ? person?.aid : person?.free;
-  if (ceiling === undefined || person === undefined) return undefined;
+  if (person === undefined) return undefined;
+  const ceiling = person[overCeiling(person, pitch) ?? modeOf(pitch)];
+  if (ceiling === undefined) return undefined;
   if (!lead.aboveCeiling) return `${person.name}'s ceiling is ${ceiling.text}.`;
   const could = lead.could.map((id) => nameOf(state, id)).join(' or ');
   const rest = could === '' ? 'Nobody on the roster has it within theirs.' : `${could} could.`;

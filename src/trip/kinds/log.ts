@@ -1,5 +1,7 @@
 import { z } from 'zod';
 import { LIMITS } from '../../limits.ts';
+import { clock } from '../../time/format.ts';
+import { nameOf } from '../state.ts';
 import { kind } from './kind.ts';
 
 const target = z.string().min(1).max(64);
@@ -33,11 +35,11 @@ export const logKinds = {
     fold() {},
     say(data, state) {
       const what = [
-        data.atMs === undefined ? [] : ['time'],
+        data.atMs === undefined ? [] : [clock(state.zone, data.atMs)],
         data.pitch === undefined ? [] : [`pitch ${data.pitch}`],
-        data.leader === undefined ? [] : ['leader'],
+        data.leader === undefined ? [] : [`${nameOf(state, data.leader)} led`],
       ].flat();
-      return `entry ${seqOf(state, data.target)} amended: ${what.join(', ')}`;
+      return `entry ${seqOf(state, data.target)} amended to ${what.join(', ')}`;
     },
   }),
 };

@@ -59,7 +59,7 @@ function led(state: TripState, who: string | undefined): string {
   return who === undefined ? '' : `, ${nameOf(state, who)} led`;
 }
 
-/** The earliest telling stands; a second one is a clash that the rules refuse. */
+/** What was told first stands, whenever it happened; a second telling is a clash that the rules refuse. */
 function mark(
   state: TripState,
   event: TripEvent<string, { pitch: number; leader?: string | undefined }>,
@@ -71,11 +71,6 @@ function mark(
     state.clashes.push({ what: 'no-such-pitch', seq: event.seq, pitch: number, mark: name });
     return;
   }
-  const first = target[name];
-  if (first !== undefined) {
-    state.clashes.push({ what: 'told-twice', seq: event.seq, pitch: number, mark: name, first });
-    return;
-  }
   const { leader: who } = event.data;
   const made: Mark = {
     atMs: event.atMs,
@@ -85,5 +80,10 @@ function mark(
     by: event.by,
     ...(who === undefined ? {} : { leader: who }),
   };
-  target[name] = made;
+  const other = target[name];
+  const first = other !== undefined && other.seq < made.seq ? other : made;
+  target[name] = first;
+  if (other === undefined) return;
+  const seq = Math.max(made.seq, other.seq);
+  state.clashes.push({ what: 'told-twice', seq, pitch: number, mark: name, first });
 }

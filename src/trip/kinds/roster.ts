@@ -47,7 +47,10 @@ export const rosterKinds = {
         state.clashes.push({ what: 'no-such-person', seq: event.seq, person: event.data.id });
         return;
       }
-      state.people[at] = patched(before, event.data.patch);
+      const after = patched(before, event.data.patch);
+      state.people[at] = after;
+      // Hurt, or on the ground now: what was kept for them goes back to the rotation.
+      if (!after.leads || !after.roles.includes('climber')) dropAssignments(state, after.id);
     },
     say: (data, state) => `${nameOf(state, data.id)} edited: ${Object.keys(data.patch).join(', ')}`,
   }),
@@ -75,12 +78,25 @@ function patched(before: Person, patch: z.infer<typeof personPatch>): Person {
     else if (value !== undefined) fields[key] = value;
   }
   const after = readPerson(before.id, personFields.parse(fields), before.joinedAtMs);
-  return before.leftAtMs === undefined ? after : { ...after, leftAtMs: before.leftAtMs };
+  const climbed = before.hasClimbed || after.hasClimbed;
+  return {
+    ...after,
+    ...(climbed ? { hasClimbed: true } : {}),
+    ...(before.leftAtMs === undefined ? {} : { leftAtMs: before.leftAtMs }),
+  };
 }
 
 /** A person's fields as they would be written to the record. */
 export function fieldsOf(person: Person): PersonFields {
-  const { id: _id, joinedAtMs: _joined, leftAtMs: _left, free, aid, ...rest } = person;
+  const {
+    id: _id,
+    joinedAtMs: _joined,
+    leftAtMs: _left,
+    hasClimbed: _climbed,
+    free,
+    aid,
+    ...rest
+  } = person;
   return {
     ...rest,
     ...(free === undefined ? {} : { free: free.text }),
@@ -88,7 +104,7 @@ export function fieldsOf(person: Person): PersonFields {
   };
 }
 
-/** Pitches kept for somebody who left go back to the rotation. */
+/** Pitches kept for somebody who leads no more go back to the rotation. */
 function dropAssignments(state: TripState, who: string): void {
   for (const [number, assignment] of state.assigned) {
     if (assignment.leader === who) state.assigned.delete(number);

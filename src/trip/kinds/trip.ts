@@ -1,5 +1,6 @@
 import { z } from 'zod';
 import { LIMITS } from '../../limits.ts';
+import { isZone } from '../../time/zone.ts';
 import { settingsPatch, settingsSchema } from '../settings.ts';
 import { kind } from './kind.ts';
 
@@ -11,7 +12,7 @@ const place = z.strictObject({
 });
 const basics = {
   name,
-  zone: z.string().min(1).max(64),
+  zone: z.string().max(64).refine(isZone, 'not a zone of the tz database'),
   place,
   units: z.enum(['m', 'ft']),
   confidence: z.number().min(0.5).max(0.99),

@@ -1,8 +1,9 @@
 import type { TripState } from '../state.ts';
+import { clashes } from './clashes.ts';
 import { assignmentsFit, bounds, leadersAreClimbers, linksFit } from './leading.ts';
 import type { No } from './no.ts';
 import { breaksHold, phasesHold } from './phases.ts';
-import { clashes, inSequence } from './pitches.ts';
+import { inSequence } from './pitches.ts';
 import { betweenPitches, insidePitch } from './times.ts';
 
 type Rule = (state: TripState) => Iterable<No>;

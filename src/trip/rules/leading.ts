@@ -1,5 +1,5 @@
 import { LIMITS } from '../../limits.ts';
-import { linkStartsAt, nameOf, type TripState } from '../state.ts';
+import { climbers, linkStartsAt, nameOf, type TripState } from '../state.ts';
 import { lengthText } from '../units.ts';
 import type { No } from './no.ts';
 
@@ -11,7 +11,7 @@ export function* leadersAreClimbers(state: TripState): Generator<No> {
   });
   for (const { id, p } of named) {
     const person = state.people.find((x) => x.id === id);
-    if (person?.roles.includes('climber')) continue;
+    if (person?.hasClimbed === true) continue;
     yield {
       rule: 'not-a-climber',
       text: person
@@ -24,9 +24,19 @@ export function* leadersAreClimbers(state: TripState): Generator<No> {
   }
 }
 
-/** Assignments name pitches that exist. */
+/** Assignments name pitches that exist and climbers who lead. */
 export function* assignmentsFit(state: TripState): Generator<No> {
+  const able = new Set(climbers(state).flatMap((p) => (p.leads ? [p.id] : [])));
   for (const [number, { leader }] of state.assigned) {
+    if (!able.has(leader)) {
+      yield {
+        rule: 'not-a-climber',
+        text: `${nameOf(state, leader)} doesn't lead on this trip, so can't be given pitch ${number}.`,
+        ways: ['/roster show lists who leads; /roster edit leads:yes changes it.'],
+        pitch: number,
+        person: leader,
+      };
+    }
     if (number <= state.pitches.length) continue;
     yield {
       rule: 'no-such-pitch',
@@ -49,7 +59,8 @@ export function* linksFit(state: TripState): Generator<No> {
     if (a === undefined || b === undefined) {
       yield {
         rule: 'link-off-topo',
-        text: `There is no pitch ${first + 1} to link ${first} with.`,
+        text: `There is no pitch ${first + 1} to link ${first} with; the topo has ${state.pitches.length}.`,
+        ways: [`/lead unlink pitch:${first}, if they are linked.`],
         pitch: first,
       };
       continue;
@@ -57,8 +68,8 @@ export function* linksFit(state: TripState): Generator<No> {
     if (linkStartsAt(state, first + 1)) {
       yield {
         rule: 'link-overlaps',
-        text: `Pitch ${first + 1} is already the first of a link; only two go in one.`,
-        ways: [`/lead unlink pitch:${first + 1} first.`],
+        text: `Pitch ${first + 1} would be in two links; only two pitches go in one lead.`,
+        ways: [`/lead unlink pitch:${first} or pitch:${first + 1} first.`],
         pitch: first,
       };
     }
@@ -75,7 +86,10 @@ function tooLong(state: TripState, first: number, lengthM: number): No {
     text:
       `Pitches ${first} and ${first + 1} are ${show(lengthM)} together; the lead line of ` +
       `${show(leadLineM)} less its margin of ${show(leadMarginM)} gives ${show(leadLineM - leadMarginM)}.`,
-    ways: ['A longer line, or another margin: /trip edit.'],
+    ways: [
+      'A longer line or another margin: /trip edit lead_line: lead_margin:',
+      `Linked already and climbed in two now: /lead unlink pitch:${first}`,
+    ],
     pitch: first,
   };
 }
@@ -85,10 +99,22 @@ export function* bounds(state: TripState): Generator<No> {
   const climberCount = state.people.filter(
     (p) => p.roles.includes('climber') && !p.leftAtMs,
   ).length;
-  const over: [boolean, string][] = [
-    [state.people.length > LIMITS.people, `A trip holds ${LIMITS.people} people at most.`],
-    [climberCount > LIMITS.climbers, `A party holds ${LIMITS.climbers} climbers at most.`],
-    [state.entries.length > LIMITS.events, `The record holds ${LIMITS.events} entries at most.`],
+  const over: [boolean, string, string][] = [
+    [
+      state.people.length > LIMITS.people,
+      `A trip holds ${LIMITS.people} people at most, those who left included.`,
+      'Give one entry a new name instead: /roster edit who: name:',
+    ],
+    [
+      climberCount > LIMITS.climbers,
+      `A party holds ${LIMITS.climbers} climbers at most.`,
+      'More climbers are two parties: a trip each, in two channels.',
+    ],
+    [
+      state.entries.length > LIMITS.events,
+      `The record holds ${LIMITS.events} entries at most.`,
+      '/log export keeps it; then /trip close, and /trip open for a new one.',
+    ],
   ];
-  for (const [is, text] of over) if (is) yield { rule: 'too-many', text };
+  for (const [is, text, way] of over) if (is) yield { rule: 'too-many', text, ways: [way] };
 }

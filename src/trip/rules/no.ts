@@ -12,8 +12,22 @@ export interface No {
   mark?: 'started' | 'fixed' | 'done';
   /** The post that stands in the way. */
   seq?: number;
+  /** Two posts whose times contradict each other: their entries and times as shown. */
+  clash?: readonly [Told, Told];
   person?: string;
   atMs?: number;
+}
+
+interface Told {
+  seq: number;
+  /** `14:22`. */
+  shown: string;
+}
+
+/** The way out of two contradicting times: mend the other one, not the post that was just made. */
+export function mendOther([a, b]: readonly [Told, Told], ownSeq: number): string {
+  const other = a.seq === ownSeq ? b : a;
+  return `If ${other.shown} is wrong: /pitch amend entry:${other.seq}`;
 }
 
 export type RuleName =
@@ -26,7 +40,6 @@ export type RuleName =
   | 'no-such-pitch'
   | 'no-such-person'
   | 'same-person-twice'
-  | 'name-taken'
   | 'not-a-climber'
   | 'link-too-long'
   | 'link-overlaps'
@@ -37,6 +50,7 @@ export type RuleName =
   | 'depart-after-pitch'
   | 'phase-twice'
   | 'closed'
+  | 'opening'
   | 'no-such-cutoff'
   | 'night'
   | 'rain'

@@ -11,6 +11,9 @@ function marks(state: TripState): { pitch: number; name: string; mark: Mark }[] 
   );
 }
 
+const EITHER =
+  'One of the two is wrong: /log show has its number for /pitch amend or /pitch strike.';
+
 /** Departed before the first pitch, everyone down after the last. */
 export function* phasesHold(state: TripState): Generator<No> {
   const { departedAtMs, downAtMs, zone } = state;
@@ -20,7 +23,7 @@ export function* phasesHold(state: TripState): Generator<No> {
       yield {
         rule: 'depart-after-pitch',
         text: `Pitch ${pitch} was ${name} at ${clock(zone, mark.atMs)}, before the departure at ${clock(zone, departedAtMs)}.`,
-        ways: ['/log show lists both; /pitch amend or /pitch strike mends either.'],
+        ways: [EITHER],
         pitch,
         seq: mark.seq,
       };
@@ -28,8 +31,8 @@ export function* phasesHold(state: TripState): Generator<No> {
     if (downAtMs !== undefined && mark.atMs > downAtMs) {
       yield {
         rule: 'after-down',
-        text: `Everyone was down at ${clock(zone, downAtMs)}, so pitch ${pitch} can't be ${name} at ${clock(zone, mark.atMs)}.`,
-        ways: ['If they are not down: strike that entry (/log show, /pitch strike).'],
+        text: `Pitch ${pitch} was ${name} at ${clock(zone, mark.atMs)}, after everyone was down at ${clock(zone, downAtMs)}.`,
+        ways: [EITHER],
         pitch,
         seq: mark.seq,
       };
@@ -39,6 +42,7 @@ export function* phasesHold(state: TripState): Generator<No> {
     yield {
       rule: 'down-before-pitch',
       text: `Everyone down at ${clock(zone, downAtMs)} is before the departure at ${clock(zone, departedAtMs)}.`,
+      ways: [EITHER],
     };
   }
 }
@@ -51,13 +55,21 @@ export function* breaksHold(state: TripState): Generator<No> {
     if (next !== undefined && next.fromMs < rest.toMs) {
       yield {
         rule: 'break-overlaps',
-        text: `That break overlaps the one from ${clock(state.zone, rest.fromMs)} to ${clock(state.zone, rest.toMs)}.`,
+        text:
+          `A break from ${clock(state.zone, next.fromMs)} to ${clock(state.zone, next.toMs)} overlaps ` +
+          `the one from ${clock(state.zone, rest.fromMs)} to ${clock(state.zone, rest.toMs)}.`,
+        ways: ['Fewer minutes, or another time: minutes: and at: (when it ended).'],
         pitch: rest.pitch,
       };
     }
     const pitch = state.pitches[rest.pitch - 1];
     if (pitch === undefined) {
-      yield { rule: 'no-such-pitch', text: `There is no pitch ${rest.pitch}.`, pitch: rest.pitch };
+      yield {
+        rule: 'no-such-pitch',
+        text: `There is no pitch ${rest.pitch}; the topo has ${state.pitches.length}.`,
+        ways: ['/topo show lists them.'],
+        pitch: rest.pitch,
+      };
       continue;
     }
     const fromMs = pitch.started?.atMs ?? state.pitches[rest.pitch - 2]?.done?.atMs;
@@ -68,6 +80,7 @@ export function* breaksHold(state: TripState): Generator<No> {
       yield {
         rule: 'break-outside',
         text: `A break from ${clock(state.zone, rest.fromMs)} to ${clock(state.zone, rest.toMs)} isn't inside pitch ${rest.pitch}.`,
+        ways: ['The time is when it ended: at:. Another pitch: number:.'],
         pitch: rest.pitch,
       };
     }

@@ -1,5 +1,4 @@
-import { clock } from '../../time/format.ts';
-import type { Clash, PitchState, TripState } from '../state.ts';
+import type { PitchState, TripState } from '../state.ts';
 import type { No } from './no.ts';
 
 /** A pitch is done only when all below are; started or fixed only when the one below is at least fixed. */
@@ -15,6 +14,7 @@ export function* inSequence(state: TripState): Generator<No> {
     yield {
       rule: 'previous-not-reached',
       text: `${subject(unreached)} fixed or done yet, so ${top.number} can't be ${mark}.`,
+      ways: [`/pitch done number:${unreached[0]} first, with at: for when it was.`],
       pitch: top.number,
       missing: unreached,
       mark,
@@ -30,6 +30,7 @@ function notDone(pitch: number, missing: readonly number[]): No {
   return {
     rule: 'previous-not-done',
     text: `${subject(missing)} done yet, so ${pitch} can't be.`,
+    ways: [`/pitch done number:${missing[0]} first, with at: for when it was.`],
     pitch,
     missing,
     mark: 'done',
@@ -49,69 +50,4 @@ export function list(numbers: readonly number[]): string {
 /** `Pitch 6 isn't`, `Pitches 5 and 6 aren't`. */
 function subject(numbers: readonly number[]): string {
   return numbers.length === 1 ? `Pitch ${list(numbers)} isn't` : `Pitches ${list(numbers)} aren't`;
-}
-
-/** Contradictions met while folding, worded. */
-export function* clashes(state: TripState): Generator<No> {
-  for (const clash of state.clashes) yield wording(state, clash);
-}
-
-function wording(state: TripState, clash: Clash): No {
-  const base = { seq: clash.first?.seq ?? clash.seq };
-  switch (clash.what) {
-    case 'told-twice': {
-      const { first, pitch, mark } = clash;
-      const text = first
-        ? `Pitch ${pitch} was already told ${mark} at ${clock(state.zone, first.atMs)} (by ` +
-          `${first.by.name}, ${clock(state.zone, first.recordedAtMs)}).`
-        : `Pitch ${pitch} was already told ${mark}.`;
-      return { ...base, rule: 'told-twice', text, ...only({ pitch, mark }) };
-    }
-    case 'no-such-pitch': {
-      const last = state.pitches.length;
-      const text =
-        last === 0
-          ? 'There is no topo yet: /topo load, or /topo edit number:1.'
-          : `There is no pitch ${clash.pitch}; the topo has ${last}.`;
-      return { ...base, rule: 'no-such-pitch', text, ...only({ pitch: clash.pitch }) };
-    }
-    case 'no-such-person':
-      return { ...base, rule: 'no-such-person', text: `${clash.person} isn't on the roster.` };
-    case 'same-person-twice':
-      return {
-        ...base,
-        rule: 'same-person-twice',
-        text: `${clash.person} is on the roster already.`,
-      };
-    case 'phase-twice':
-      return { ...base, rule: 'phase-twice', text: 'That was told already.' };
-    case 'no-such-cutoff':
-      return { ...base, rule: 'no-such-cutoff', text: 'There is no such cutoff: /cutoff show.' };
-    case 'settled-twice':
-      return {
-        ...base,
-        rule: 'night',
-        text: 'You are settled already: /bivy leave ends the night.',
-      };
-    case 'not-settled':
-      return { ...base, rule: 'night', text: 'No night is under way: /bivy settle begins one.' };
-    case 'rain-twice':
-      return {
-        ...base,
-        rule: 'rain',
-        text: 'It is raining by the log already: /rain stop ends it.',
-      };
-    case 'not-raining':
-      return { ...base, rule: 'rain', text: 'No rain was told: /rain start, with at: for when.' };
-    case 'no-such-link':
-      return {
-        ...base,
-        rule: 'no-such-link',
-        text: `Pitch ${clash.pitch} isn't linked with the next.`,
-      };
-  }
-}
-
-function only<T extends object>(fields: T): { [K in keyof T]: NonNullable<T[K]> } {
-  return Object.fromEntries(Object.entries(fields).filter(([, v]) => v !== undefined)) as never;
 }

@@ -1,6 +1,6 @@
 import { clock, dayClock } from '../../time/format.ts';
 import type { Mark, PitchState, TripState } from '../state.ts';
-import type { No } from './no.ts';
+import { mendOther, type No } from './no.ts';
 
 const MARKS = ['started', 'fixed', 'done'] as const;
 type MarkName = (typeof MARKS)[number];
@@ -30,10 +30,22 @@ function insideNo(
   return {
     rule: 'time-inside-pitch',
     text: `Pitch ${pitch} was ${earlier} at ${firstAt}, so it can't be ${later} at ${secondAt}.`,
-    ways: [`If ${firstAt} is wrong: /pitch amend entry:${first.seq}`],
     pitch,
-    seq: first.seq,
+    ...contradiction([first, firstAt], [second, secondAt]),
   };
+}
+
+/** What was told last is taken for the post just made, so the way out names the other. */
+function contradiction(
+  [a, aAt]: [Mark, string],
+  [b, bAt]: [Mark, string],
+): Pick<No, 'clash' | 'ways' | 'seq'> {
+  const clash = [
+    { seq: a.seq, shown: aAt },
+    { seq: b.seq, shown: bAt },
+  ] as const;
+  const ways = [mendOther(clash, Math.max(a.seq, b.seq))];
+  return { clash, ways, seq: Math.min(a.seq, b.seq) };
 }
 
 /** Two times, with the weekday when they fall on different days. */
@@ -60,9 +72,8 @@ export function* betweenPitches(state: TripState): Generator<No> {
           text:
             `Pitch ${last.pitch.number} was ${below} at ${lastAt}, so ` +
             `pitch ${pitch.number} can't be ${above} at ${markAt}.`,
-          ways: [`If ${lastAt} is wrong: /pitch amend entry:${last.mark.seq}`],
           pitch: pitch.number,
-          seq: last.mark.seq,
+          ...contradiction([last.mark, lastAt], [mark, markAt]),
         };
       }
       const here = pitch[below];
@@ -78,6 +89,7 @@ export function ahead(state: TripState, atMs: number, nowMs: number, slackMs: nu
     {
       rule: 'time-ahead',
       text: `${dayClock(state.zone, atMs, nowMs)} is still to come; it is ${clock(state.zone, nowMs)} at the wall.`,
+      ways: ['Give the time it happened, like at:14:32 or at:-20m.'],
       atMs,
     },
   ];

@@ -1,0 +1,101 @@
+import { clock } from '../../time/format.ts';
+import type { Clash, TripState } from '../state.ts';
+import type { No } from './no.ts';
+
+/** Contradictions met while folding, worded. */
+export function* clashes(state: TripState): Generator<No> {
+  for (const clash of state.clashes) yield wording(state, clash);
+}
+
+function wording(state: TripState, clash: Clash): No {
+  const { what, pitch, mark, person } = clash;
+  const about = {
+    ...(pitch === undefined ? {} : { pitch }),
+    ...(mark === undefined ? {} : { mark }),
+    ...(person === undefined ? {} : { person }),
+    seq: clash.first?.seq ?? clash.seq,
+  };
+  if (what === 'told-twice') return { ...about, ...toldTwice(state, clash) };
+  if (what === 'no-such-pitch') return { ...about, ...noPitch(state, clash) };
+  return { ...about, ...SIMPLE[what](clash) };
+}
+
+type Words = Pick<No, 'rule' | 'text' | 'ways'>;
+
+function toldTwice(state: TripState, { first, pitch, mark, seq }: Clash): Words {
+  const at = first === undefined ? '' : ` at ${clock(state.zone, first.atMs)}`;
+  const by =
+    first === undefined ? '' : ` (by ${first.by.name}, ${clock(state.zone, first.recordedAtMs)})`;
+  return {
+    rule: 'told-twice',
+    text: `Pitch ${pitch} was already told ${mark}${at}${by}.`,
+    ways: [`To mend it: /pitch amend entry:${first?.seq ?? seq}`],
+  };
+}
+
+function noPitch(state: TripState, { pitch }: Clash): Words {
+  const last = state.pitches.length;
+  if (last === 0) {
+    return {
+      rule: 'no-such-pitch',
+      text: 'There is no topo yet.',
+      ways: ['/topo load takes a CSV file; /topo edit number:1 length:38 one pitch.'],
+    };
+  }
+  return {
+    rule: 'no-such-pitch',
+    text: `There is no pitch ${pitch}; the topo has ${last}.`,
+    ways: [`/topo show lists them; /topo edit number:${last + 1} length: adds one.`],
+  };
+}
+
+const SIMPLE: Record<
+  Exclude<Clash['what'], 'told-twice' | 'no-such-pitch'>,
+  (clash: Clash) => Words
+> = {
+  'no-such-person': ({ person }) => ({
+    rule: 'no-such-person',
+    text: `${person} isn't on the roster.`,
+    ways: ['/roster show lists who is; /roster add puts somebody on it.'],
+  }),
+  'same-person-twice': ({ person }) => ({
+    rule: 'same-person-twice',
+    text: `${person} is on the roster already.`,
+    ways: ['/roster edit changes what is known of them.'],
+  }),
+  'phase-twice': () => ({
+    rule: 'phase-twice',
+    text: 'That was told already.',
+    ways: ['If its time is wrong: /log show has its number for /pitch amend.'],
+  }),
+  'no-such-link': ({ pitch }) => ({
+    rule: 'no-such-link',
+    text: `Pitch ${pitch} isn't linked with the next.`,
+    ways: ['/lead plan shows the links; name the lower pitch of the two.'],
+  }),
+  'no-such-cutoff': () => ({
+    rule: 'no-such-cutoff',
+    text: 'There is no such cutoff.',
+    ways: ['/cutoff show lists them.'],
+  }),
+  'settled-twice': () => ({
+    rule: 'night',
+    text: 'You are settled already.',
+    ways: ['/bivy leave ends the night.'],
+  }),
+  'not-settled': () => ({
+    rule: 'night',
+    text: 'No night is under way.',
+    ways: ['/bivy settle begins one.'],
+  }),
+  'rain-twice': () => ({
+    rule: 'rain',
+    text: 'It is raining by the log already.',
+    ways: ['/rain stop ends it.'],
+  }),
+  'not-raining': () => ({
+    rule: 'rain',
+    text: 'No rain was told.',
+    ways: ['/rain start, with at: for when it began.'],
+  }),
+};

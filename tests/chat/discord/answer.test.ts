@@ -1,0 +1,194 @@
+import { afterAll, afterEach, beforeAll, describe, expect, it } from 'vitest';
+import { type Bot, startBot, until } from './bot.ts';
+
+const CALLBACK = 'POST /interactions/:interaction/:token/callback';
+
+let bot: Bot;
+
+beforeAll(async () => {
+  bot = await startBot();
+});
+afterEach(() => {
+  bot.gate.open();
+  bot.stand.faults.clear();
+});
+afterAll(() => bot.close());
+
+/** Asks for something slow and lets so much time pass that it is deferred. */
+async function slowly(path: string, options = {}) {
+  const { stand, mara, wall, gate, calls, clock } = bot;
+  gate.close();
+  const before = calls.length;
+  const asked = stand.slash(mara, wall, path, options, { until: 'ack' });
+  await until(() => calls.length > before);
+  clock.moveTo(clock.wallMs() + 800);
+  const answer = await asked;
+  expect(answer.ack).toBe(5);
+  return answer;
+}
+
+const loading = (answer: { messages: readonly { loading: boolean; deleted: boolean }[] }) =>
+  answer.messages.some((m) => m.loading && !m.deleted);
+const idle = () => until(() => bot.chat.health().underWay === 0);
+
+describe('a slow answer', () => {
+  it('is announced after 800 ms and then filled in', async () => {
+    const answer = await slowly('/echo slow');
+    expect(loading(answer)).toBe(true);
+    bot.gate.open();
+    await idle();
+    expect(answer.text).toBe('Done at last.');
+    expect(answer.messages).toHaveLength(1);
+    expect(answer.private).toBe(false);
+  });
+
+  it('is announced to the asker only when it will be for the asker only', async () => {
+    const answer = await slowly('/echo secret');
+    expect(answer.private).toBe(true);
+    bot.gate.open();
+    await idle();
+    expect(answer.private).toBe(true);
+    expect(bot.stand.sees(bot.dana, bot.wall)).not.toContain(answer.message);
+  });
+
+  it.each([
+    ['turns out private', { private: true }, 'Done at last.'],
+    ['is refused', { refuse: true }, 'Not now.'],
+  ])('is never shown to others when it %s', async (_, options, text) => {
+    const answer = await slowly('/echo slow', options);
+    bot.gate.open();
+    await idle();
+    const [announced, shown] = answer.messages;
+    expect(announced?.deleted).toBe(true);
+    expect(announced?.texts.join()).not.toContain(text);
+    expect(shown?.content).toBe(text);
+    expect(shown?.onlyFor).toBe(bot.mara.id);
+  });
+});
+
+describe('when Discord does not take an answer', () => {
+  it('tells a change in the channel when the token is dead', async () => {
+    const { stand, mara, wall, gate, clock, calls } = bot;
+    gate.close();
+    const before = calls.length;
+    const asked = stand.slash(mara, wall, '/echo slow', {}, { until: 'ack', allowRefusals: true });
+    asked.catch(() => {});
+    await until(() => calls.length > before);
+    // So late that even the announcement comes after three seconds.
+    clock.moveTo(clock.wallMs() + 3_500);
+    gate.open();
+    await idle();
+    const told = wall.messages.at(-1);
+    expect(told?.content).toBe('Done at last.');
+    expect(told?.nonce).toBe(calls.at(-1)?.call.id);
+    expect(bot.logged.at(-1)).toMatchObject({ why: 'token-dead', level: 40 });
+  });
+
+  it.each([
+    ['a refusal', '/echo slow', { refuse: true }],
+    ['a private answer', '/echo slow', { private: true }],
+    ['a mere look', '/post long', { lines: 1 }],
+  ])('does not tell %s in the channel', async (_, path, options) => {
+    const { stand, mara, wall } = bot;
+    const before = wall.messages.length;
+    stand.faults.add({ route: CALLBACK, fault: { what: 'code', status: 404, code: 10062 } });
+    const asked = stand.slash(mara, wall, path, options, { until: 'ack', allowRefusals: true });
+    asked.catch(() => {});
+    await stand.journal.until(() => stand.journal.entries.at(-1)?.kind === 'request');
+    await idle();
+    expect(wall.messages.length).toBe(before);
+  });
+
+  it('keeps quiet when another process has answered already', async () => {
+    const { stand, mara, wall } = bot;
+    const answer = await stand.slash(mara, wall, '/post done', { number: 2 });
+    const before = wall.messages.length;
+    expect(await stand.redeliver(answer.interaction)).toEqual({ accepted: false, code: 40060 });
+    await idle();
+    expect(wall.messages.length).toBe(before);
+    expect(bot.logged.at(-1)).toMatchObject({ why: 'already-answered', level: 40 });
+  });
+
+  it('answers once though the first try was accepted and its answer lost', async () => {
+    const { stand, mara, wall } = bot;
+    const fault = { what: 'status', status: 502, accepted: true } as const;
+    stand.faults.add({ route: CALLBACK, fault });
+    const answer = await stand.slash(mara, wall, '/post done', { number: 2 });
+    await idle();
+    expect(answer.messages).toHaveLength(1);
+    expect(wall.messages.filter((m) => m.interactionId === answer.interaction.id)).toHaveLength(1);
+  });
+
+  it('fills in an announcement whose acceptance was lost', async () => {
+    bot.stand.faults.add({
+      route: CALLBACK,
+      fault: { what: 'status', status: 502, accepted: true },
+    });
+    const answer = await slowly('/echo slow');
+    bot.gate.open();
+    await idle();
+    expect(answer.text).toBe('Done at last.');
+  });
+
+  it('leaves a file away that is too large', async () => {
+    const { stand, mara, wall } = bot;
+    stand.faults.add({ route: CALLBACK, fault: { what: 'code', status: 413, code: 40005 } });
+    const answer = await stand.slash(mara, wall, '/post board', {}, { allowRefusals: true });
+    await idle();
+    expect(answer.text).toContain('The file is too large to send here.');
+    expect(answer.message.files).toEqual([]);
+  });
+
+  it('falls back to bare words when the form is refused', async () => {
+    const { stand, mara, wall } = bot;
+    stand.faults.add({ route: CALLBACK, fault: { what: 'code', status: 400, code: 50035 } });
+    const options = { number: 2 };
+    const answer = await stand.slash(mara, wall, '/post done', options, { allowRefusals: true });
+    await idle();
+    expect(answer.text).toContain('Pitch 2 done');
+    expect(answer.buttons).toEqual([]);
+  });
+
+  it('does not mind a completion that came too late', async () => {
+    const { stand, mara, wall } = bot;
+    stand.faults.add({ route: CALLBACK, fault: { what: 'code', status: 404, code: 10062 } });
+    stand.autocomplete(mara, wall, '/echo all', ['pitch', '1']).catch(() => {});
+    await stand.journal.until(() => stand.journal.entries.at(-1)?.kind === 'request');
+    await idle();
+    expect(bot.logged.at(-1)).toMatchObject({ why: 'token-dead', level: 20 });
+  });
+});
+
+describe('closing', () => {
+  it('finishes what is under way and takes nothing new', async () => {
+    const own = await startBot();
+    const { stand, mara, wall, gate, calls, chat } = own;
+    gate.close();
+    const slow = stand.slash(mara, wall, '/echo slow');
+    await until(() => calls.length === 1);
+    const closed = chat.close();
+    const late = await stand.slash(mara, wall, '/post done', { number: 1 });
+    expect(late.text).toBe('The bot is being restarted. Try again in a minute.');
+    gate.open();
+    expect((await slow).text).toBe('Done at last.');
+    await closed;
+    expect(calls).toHaveLength(1);
+    await stand.close();
+  });
+
+  it('does not wait for ever', async () => {
+    const own = await startBot();
+    own.gate.close();
+    own.stand.slash(own.mara, own.wall, '/echo slow').catch(() => {});
+    await until(() => own.calls.length === 1);
+    let closed = false;
+    const closing = own.chat.close().then(() => {
+      closed = true;
+    });
+    await until(() => own.chat.health().underWay === 1);
+    expect(closed).toBe(false);
+    own.clock.moveTo(own.clock.wallMs() + 10_000);
+    await closing;
+    await own.stand.close();
+  });
+});

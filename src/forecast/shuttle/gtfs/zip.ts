@@ -24,7 +24,7 @@ export interface FeedZip {
 export async function openFeed(bytes: Uint8Array, limits: GtfsLimits): Promise<FeedZip> {
   if (bytes.byteLength > limits.zipBytes) {
     throw new FeedError({
-      reason: `The zip has ${mb(bytes.byteLength)}; up to ${mb(limits.zipBytes)} are read.`,
+      reason: `The zip has ${size(bytes.byteLength)}; up to ${size(limits.zipBytes)} are read.`,
     });
   }
   const buffer = Buffer.from(bytes.buffer, bytes.byteOffset, bytes.byteLength);
@@ -72,7 +72,7 @@ function assertEntry(file: string, entry: Entry, limits: GtfsLimits): void {
   }
   if (uncompressedSize > limits.entryBytes) {
     throw refuse(
-      `It has ${mb(uncompressedSize)} unpacked; up to ${mb(limits.entryBytes)} are read.`,
+      `It has ${size(uncompressedSize)} unpacked; up to ${size(limits.entryBytes)} are read.`,
     );
   }
   // Small files may be packed tightly by chance; only large ones can do harm.
@@ -90,8 +90,9 @@ function missing(file: string, entries: Map<string, Entry>): string {
   return `It is in the folder "${folder}". GTFS files belong at the top of the zip.`;
 }
 
-function mb(bytes: number): string {
-  return `${(bytes / 2 ** 20).toFixed(1)} MB`;
+function size(bytes: number): string {
+  if (bytes < 1000) return `${bytes} bytes`;
+  return bytes < 2 ** 20 ? `${Math.round(bytes / 1024)} kB` : `${(bytes / 2 ** 20).toFixed(1)} MB`;
 }
 
 function plain(error: Error): string {

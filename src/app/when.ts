@@ -13,15 +13,24 @@ export interface Told {
   note?: string;
 }
 
-/** The time a post speaks of: what was typed, in the trip's zone; now when nothing was. */
+/**
+ * The time a post speaks of: what was typed, in the trip's zone; now when nothing was. A bare time is
+ * the one nearest to `nearMs`, or to now.
+ */
 export function toldTime(
   state: Pick<TripState, 'zone'>,
   call: Call,
   typed: string | undefined,
   sense: Sense = 'past',
+  nearMs?: number,
 ): Told {
   if (typed === undefined) return { atMs: Math.floor(call.atMs / MINUTE) * MINUTE };
-  const when = parseWhen(typed, { zone: state.zone, nowMs: call.atMs, sense });
+  const when = parseWhen(typed, {
+    zone: state.zone,
+    nowMs: call.atMs,
+    sense,
+    ...(nearMs === undefined ? {} : { nearMs }),
+  });
   if (!when.ok) throw new Refusal([when.message]);
   return {
     atMs: Math.floor(when.atMs / MINUTE) * MINUTE,

@@ -20,6 +20,8 @@ export interface WhenContext {
   nowMs: number;
   /** `past` for what has happened, `future` for what is promised or planned. */
   sense: Sense;
+  /** In the past sense a bare time is taken nearest to this, when it isn't now that is spoken of. */
+  nearMs?: number;
 }
 
 const FORMS = {
@@ -36,7 +38,7 @@ const FORMS = {
  * earlier to come, and the note says how to name the other. No more than 30 days back or 400 ahead.
  */
 export function parseWhen(text: string, context: WhenContext): When {
-  const { zone, nowMs, sense } = context;
+  const { nowMs, sense } = context;
   const taken = read(text);
   if (!taken) return { ok: false, message: unreadable(text, sense) };
   if (taken.kind === 'now') return { ok: true, atMs: nowMs };
@@ -44,7 +46,7 @@ export function parseWhen(text: string, context: WhenContext): When {
 
   const fault = faultIn(taken);
   if (fault) return { ok: false, message: fault };
-  const found = findSpot(zone, nowMs, sense, taken);
+  const found = findSpot(context, taken);
   return 'message' in found ? { ok: false, message: found.message } : settle(found, context);
 }
 
@@ -71,19 +73,18 @@ function faultIn(taken: Extract<Read, { kind: 'clock' }>): string | undefined {
 
 type Found = Spot | { message: string };
 
-function findSpot(
-  zone: string,
-  nowMs: number,
-  sense: Sense,
-  { day, time }: { day: DayWord; time: ClockTime },
-): Found {
+function findSpot(context: WhenContext, { day, time }: { day: DayWord; time: ClockTime }): Found {
+  const { zone, nowMs, sense, nearMs = nowMs } = context;
   const today = localDay(zone, nowMs);
   const near = (days: number) => spotOf(zone, addLocalDays(today, days), time);
   switch (day.kind) {
     case 'bare': {
       // Two days either way, because an offset typed with the time may belong to a far zone.
-      const spots = [-2, -1, 0, 1, 2].map(near);
-      return sense === 'past' ? nearestSpot(spots, nowMs) : nextSpot(spots, nowMs);
+      const days = [-2, -1, 0, 1, 2];
+      if (sense === 'future') return nextSpot(days.map(near), nowMs);
+      const around = localDay(zone, nearMs);
+      const spots = days.map((n) => spotOf(zone, addLocalDays(around, n), time));
+      return nearestSpot(spots, nearMs);
     }
     case 'relative':
       return near(day.days);

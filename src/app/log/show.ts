@@ -1,4 +1,6 @@
 import { dayClock } from '../../time/format.ts';
+import type { TripEvent } from '../../trip/event.ts';
+import { kindOf } from '../../trip/kinds/index.ts';
 import type { LogEntry, TripState } from '../../trip/state.ts';
 import type { App } from '../app.ts';
 import type { Call } from '../command.ts';
@@ -29,6 +31,8 @@ export async function showLog(app: App, call: Call, page: number | undefined): P
 function entryLine(state: TripState, entry: LogEntry, nowMs: number, mine: boolean): Line {
   const { event, struckBy, amendedBy } = entry;
   const told = dayClock(state.zone, event.recordedAtMs, nowMs);
+  const inTime = happened(event) && event.recordedAtMs - event.atMs < 60_000;
+  const by = inTime ? event.by.name : `told ${told} by ${event.by.name}`;
   const what =
     mine || !event.kind.startsWith('roster.') ? entryWords(state, event, nowMs) : 'roster changed';
   const notes = [
@@ -36,7 +40,11 @@ function entryLine(state: TripState, entry: LogEntry, nowMs: number, mine: boole
     ...(amendedBy.length === 0 ? [] : [`amended by ${amendedBy.join(', ')}`]),
   ];
   const after = notes.length === 0 ? '' : ` [${notes.join('; ')}]`;
-  return `${event.seq}. ${what}; told ${told} by ${event.by.name}${after}`;
+  return `${event.seq}. ${what} (${by})${after}`;
+}
+
+function happened(event: TripEvent): boolean {
+  return kindOf(event.kind)?.order === 'happened';
 }
 
 function turnButtons(at: number, pages: number): Button[] {

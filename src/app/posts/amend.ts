@@ -1,9 +1,12 @@
 import { effective } from '../../trip/effective.ts';
 import type { TripEvent } from '../../trip/event.ts';
+import { mendOther, type No } from '../../trip/rules/no.ts';
+import type { TripState } from '../../trip/state.ts';
 import type { App } from '../app.ts';
-import { change } from '../change.ts';
+import { change, refusalOf } from '../change.ts';
 import type { Call } from '../command.ts';
 import { progressLines } from '../progress.ts';
+import { Refusal } from '../refusal.ts';
 import type { Reply } from '../reply.ts';
 import { toldTime } from '../when.ts';
 import { climberMeant } from '../who.ts';
@@ -23,7 +26,10 @@ export function amendPost(app: App, call: Call, input: AmendInput): Promise<Repl
   return change(app, call, {
     decide({ state }) {
       const { event } = entryMeant(state, call, input);
-      const told = input.at === undefined ? undefined : toldTime(state, call, input.at);
+      const stands = standing(state, event.id) ?? event;
+      // Yesterday's post is mended to a time of yesterday.
+      const told =
+        input.at === undefined ? undefined : toldTime(state, call, input.at, 'past', stands.atMs);
       note = told?.note;
       return [
         {
@@ -41,25 +47,29 @@ export function amendPost(app: App, call: Call, input: AmendInput): Promise<Repl
     async answer({ after, events }) {
       const made = events[0] as TripEvent<string, { target: string }>;
       const target = after.entries.find((e) => e.event.id === made.data.target);
-      const mended = target && standingWords(after, target.event.id, call.atMs);
+      const stands = standing(after, made.data.target);
+      const words = stands === undefined ? 'a post' : entryWords(after, stands, call.atMs);
       return {
         lines: [
-          `Amended: ${mended ?? 'entry'} (entry ${target?.event.seq}).`,
+          `Amended: ${words} (entry ${target?.event.seq}).`,
           ...(note === undefined ? [] : [note]),
           ...(await progressLines(app, after, call.atMs)),
         ],
         buttons: [undoButton(made.seq)],
       };
     },
+    refuse: (found, { state }) => refuse(found, state, call, input),
   });
 }
 
-/** A post as it reads now, its amendments applied. */
-function standingWords(
-  state: Parameters<typeof entryWords>[0],
-  id: string,
-  nowMs: number,
-): string | undefined {
-  const event = effective(state.entries.map((e) => e.event)).events.find((e) => e.id === id);
-  return event === undefined ? undefined : entryWords(state, event, nowMs);
+/** A post as it reads now, its amendments applied; undefined when it is struck. */
+function standing(state: TripState, id: string): TripEvent | undefined {
+  return effective(state.entries.map((e) => e.event)).events.find((e) => e.id === id);
+}
+
+/** Two times contradict each other, and one is the post being mended: the way out is the other. */
+function refuse(found: No, state: TripState, call: Call, input: AmendInput): Refusal {
+  if (found.clash === undefined) return refusalOf(found);
+  const own = entryMeant(state, call, input).event.seq;
+  return new Refusal([found.text, mendOther(found.clash, own)]);
 }

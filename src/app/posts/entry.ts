@@ -1,3 +1,4 @@
+import { effective } from '../../trip/effective.ts';
 import type { LogEntry, TripState } from '../../trip/state.ts';
 import type { Call } from '../command.ts';
 import { Refusal } from '../refusal.ts';
@@ -25,9 +26,12 @@ export function entryMeant(state: TripState, call: Call, input: EntryInput): Log
     (e) => e.struckBy === undefined && !e.event.kind.startsWith('log.'),
   );
   if (input.number !== undefined) {
-    const found = standing.findLast((e) => isOfPitch(e, input.number as number));
+    const found = newestOf(state, input.number);
     if (found !== undefined) return found;
-    throw new Refusal([`Nothing was told of pitch ${input.number} yet.`]);
+    throw new Refusal([
+      `Nothing was told of pitch ${input.number} yet.`,
+      '/log show lists every post.',
+    ]);
   }
   const own = standing.findLast(
     (e) => e.event.by.id === call.actor.id && e.event.kind.startsWith('pitch.'),
@@ -39,7 +43,11 @@ export function entryMeant(state: TripState, call: Call, input: EntryInput): Log
   ]);
 }
 
-function isOfPitch(entry: LogEntry, number: number): boolean {
-  const data = entry.event.data as { pitch?: unknown };
-  return entry.event.kind.startsWith('pitch.') && data.pitch === number;
+/** The newest post of a pitch as the posts read now: an amendment may have moved one to it. */
+function newestOf(state: TripState, number: number): LogEntry | undefined {
+  const { events } = effective(state.entries.map((e) => e.event));
+  const seqs = events.flatMap(({ kind, data, seq }) =>
+    kind.startsWith('pitch.') && (data as { pitch?: number }).pitch === number ? [seq] : [],
+  );
+  return state.entries.find((e) => e.event.seq === Math.max(...seqs));
 }

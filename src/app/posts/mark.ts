@@ -1,7 +1,6 @@
 import { dayClock } from '../../time/format.ts';
 import type { TripEvent } from '../../trip/event.ts';
 import { leads } from '../../trip/rotation.ts';
-import type { No } from '../../trip/rules/no.ts';
 import { list } from '../../trip/rules/pitches.ts';
 import {
   climbers,
@@ -16,10 +15,10 @@ import type { Call } from '../command.ts';
 import { progressLines } from '../progress.ts';
 import { Refusal } from '../refusal.ts';
 import type { Button, Reply } from '../reply.ts';
-import type { Loaded } from '../trips.ts';
 import { type Told, toldTime } from '../when.ts';
 import { climberMeant } from '../who.ts';
 import { changeTimeButton, toldWords, tookWords, undoButton } from '../words/post.ts';
+import { refuseMark } from './mark-refusal.ts';
 
 export type MarkName = 'started' | 'fixed' | 'done';
 
@@ -29,11 +28,9 @@ export interface MarkInput {
   number?: number | undefined;
   at?: string | undefined;
   leader?: string | undefined;
-  /** First of several pitches told in one go, up to `number`. */
+  /** First of several pitches told in one go, up to `number`; those below are done then. */
   from?: number | undefined;
 }
-
-const VERB = { started: 'start', fixed: 'fixed', done: 'done' } as const;
 
 /** Posts that a pitch was started, fixed or done: now or at another time, by whoever is on the roster. */
 export function postMark(app: App, call: Call, input: MarkInput): Promise<Reply> {
@@ -54,21 +51,27 @@ export function postMark(app: App, call: Call, input: MarkInput): Promise<Reply>
         buttons: buttons(events),
       };
     },
-    refuse: (found, loaded) => refuse(found, loaded, call, input, told),
+    refuse: (found, loaded) =>
+      refuseMark(found, loaded.state, { call, input, atMs: told?.atMs ?? call.atMs }),
   });
 }
 
 function drafts(state: TripState, input: MarkInput, told: Told): Draft[] {
-  const last = input.number ?? meantNumber(state);
-  const first = firstOf(state, input, last);
+  const meant = input.number ?? meantNumber(state);
+  const first = firstOf(state, input, meant);
+  // A link is started at its lower end only.
+  const last = input.mark === 'started' && input.from === undefined ? first : meant;
   const leader = input.leader === undefined ? undefined : climberMeant(state, input.leader).id;
   const planned = leads(state);
   const out: Draft[] = [];
   for (let pitch = first; pitch <= last; pitch++) {
-    const who = leader ?? planned[pitch - 1]?.leader;
-    const data = input.mark === 'fixed' || who === undefined ? { pitch } : { pitch, leader: who };
+    // Whoever starts on a pitch, or fixes it, has those below behind them.
+    const below = input.from !== undefined && pitch < last;
+    const mark = below ? 'done' : input.mark;
+    const who = (below ? undefined : leader) ?? planned[pitch - 1]?.leader;
+    const data = mark === 'fixed' || who === undefined ? { pitch } : { pitch, leader: who };
     out.push({
-      kind: `pitch.${input.mark}`,
+      kind: `pitch.${mark}`,
       atMs: told.atMs,
       data,
       ...(told.typed === undefined ? {} : { typed: told.typed }),
@@ -103,12 +106,21 @@ function firstOf(state: TripState, input: MarkInput, last: number): number {
 
 function understood(state: TripState, events: readonly TripEvent[], nowMs: number): string {
   const last = events.at(-1) as TripEvent<string, { pitch: number }>;
-  const numbers = events.map((e) => (e.data as { pitch: number }).pitch);
   const mark = last.kind.slice('pitch.'.length);
+  const numbersOf = (kind: string) =>
+    events.flatMap((e) => (e.kind === kind ? [(e.data as { pitch: number }).pitch] : []));
+  const marked = numbersOf(last.kind);
+  const below = mark === 'done' ? [] : numbersOf('pitch.done');
+  const what = below.length === 0 ? '' : `${subject(below)} done and `;
+  const whole = `${what}${what === '' ? subject(marked) : `pitch ${list(marked)}`} ${mark}`;
+  const isOneLead = marked.length === 1 || linkStartsAt(state, marked[0] ?? 0);
+  const took = mark === 'done' && isOneLead ? tookWords(state, last.data.pitch, marked[0]) : '';
   const at = dayClock(state.zone, last.atMs, nowMs);
-  const took = mark === 'done' && numbers.length === 1 ? tookWords(state, last.data.pitch) : '';
-  const what = numbers.length === 1 ? `Pitch ${numbers[0]}` : `Pitches ${list(numbers)}`;
-  return `${what} ${mark} at ${at}${toldWords(state, last)}${took === '' ? '' : `: ${took}`}.`;
+  return `${whole} at ${at}${toldWords(state, last)}${took === '' ? '' : `: ${took}`}.`;
+}
+
+function subject(numbers: readonly number[]): string {
+  return `${numbers.length === 1 ? 'Pitch' : 'Pitches'} ${list(numbers)}`;
 }
 
 function buttons(events: readonly TripEvent[]): Button[] {
@@ -131,38 +143,4 @@ function departHint(state: TripState): string[] {
   return state.departedAtMs === undefined && climbers(state).length > 0
     ? ['Not departed yet, so nobody is watching the clock: /trip depart']
     : [];
-}
-
-function refuse(
-  found: No,
-  { state }: Loaded,
-  call: Call,
-  input: MarkInput,
-  told: Told | undefined,
-): Refusal {
-  const atMs = told?.atMs ?? call.atMs;
-  const at = new Date(atMs).toISOString();
-  const path = `pitch ${VERB[input.mark]}`;
-  const offers: Button[] = [];
-  const [lowest] = found.missing ?? [];
-  if (lowest !== undefined && found.pitch !== undefined && found.mark === input.mark) {
-    const keep = input.leader === undefined ? {} : { leader: input.leader };
-    offers.push(
-      {
-        label: `${list(found.missing ?? [])} as well, same time`,
-        press: { path, options: { number: found.pitch, at, from: lowest } },
-      },
-      { label: `I meant ${lowest}`, press: { path, options: { number: lowest, at, ...keep } } },
-    );
-  }
-  if (found.rule === 'told-twice' && found.seq !== undefined) {
-    const stands = state.entries.find((e) => e.event.seq === found.seq)?.event.atMs;
-    const shown = dayClock(state.zone, atMs, call.atMs);
-    if (stands === atMs) return new Refusal([found.text, 'Nothing to change.']);
-    offers.push({
-      label: `Use ${shown} instead`,
-      press: { path: 'pitch amend', options: { entry: found.seq, at } },
-    });
-  }
-  return new Refusal([found.text, ...(found.ways ?? [])], offers);
 }

@@ -33,13 +33,15 @@ export function strikePost(app: App, call: Call, input: StrikeInput): Promise<Re
       );
     },
     async answer({ after, events }) {
-      const back = struck.every((e) => e.event.kind === 'log.struck');
-      const what = struck.map((e) => entryWords(after, e.event, call.atMs)).join('; ');
-      const numbers = list(struck.map((e) => e.event.seq));
+      const back = broughtBack(after, struck);
+      const shown = (back.length > 0 ? back : struck).map((e) => e.event);
+      const what = shown.map((event) => entryWords(after, event, call.atMs)).join('; ');
+      const numbers = list(shown.map((e) => e.seq).sort((a, b) => a - b));
       const first = events[0]?.seq;
       return {
         lines: [
-          back ? `Brought back: undid ${what}.` : `Struck: ${what} (entry ${numbers}).`,
+          `${back.length > 0 ? 'Brought back' : 'Struck'}: ${what} ` +
+            `(${shown.length === 1 ? 'entry' : 'entries'} ${numbers}).`,
           ...(await progressLines(app, after, call.atMs)),
         ],
         buttons:
@@ -60,6 +62,13 @@ export function strikePost(app: App, call: Call, input: StrikeInput): Promise<Re
     },
     refuse: (found, loaded) => refuse(found, loaded, call, input),
   });
+}
+
+/** Striking a strike brings its post back; empty when something else was struck. */
+function broughtBack(state: TripState, struck: readonly LogEntry[]): LogEntry[] {
+  if (!struck.every((e) => e.event.kind === 'log.struck')) return [];
+  const targets = struck.map((e) => (e.event.data as { target: string }).target);
+  return state.entries.filter((e) => targets.includes(e.event.id));
 }
 
 /** The newest first, so that each strike on its own would leave a trip that may be. */
@@ -85,11 +94,19 @@ function toldAbove(state: TripState, aim: LogEntry): LogEntry[] {
   return state.entries.filter((e) => ids.includes(e.event.id));
 }
 
+/** These speak of the strike itself. */
+const NAMED: readonly No['rule'][] = ['closed', 'already-struck', 'cannot-strike', 'too-many'];
+
 function refuse(found: No, { state }: Loaded, call: Call, input: StrikeInput): Refusal {
-  if (found.rule !== 'previous-not-done' && found.rule !== 'previous-not-reached') {
-    return refusalOf(found);
-  }
   const { event } = entryMeant(state, call, input);
+  if (NAMED.includes(found.rule)) return refusalOf(found);
+  if (found.rule !== 'previous-not-done' && found.rule !== 'previous-not-reached') {
+    return new Refusal([
+      `Entry ${event.seq} can't be taken out: later posts stand on it.`,
+      found.text,
+      '/log show lists them; strike those first.',
+    ]);
+  }
   return new Refusal(
     [
       `Later pitches stand on that one: ${found.text}`,

@@ -11,30 +11,34 @@ export function toldWords(state: TripState, event: TripEvent): string {
   return ` (told ${told} by ${event.by.name})`;
 }
 
-/** Minutes a pitch took, breaks left out, from its start or the completion below; undefined when unknown. */
-export function tookMin(state: TripState, number: number): number | undefined {
-  const pitch = pitchAt(state, number);
-  const fromMs = pitch?.started?.atMs ?? pitchAt(state, number - 1)?.done?.atMs;
-  const toMs = pitch?.done?.atMs;
+/**
+ * Minutes a pitch took, or a link from its first pitch on, breaks left out: from its start or the
+ * completion below; undefined when unknown.
+ */
+export function tookMin(state: TripState, number: number, first = number): number | undefined {
+  const fromMs = pitchAt(state, first)?.started?.atMs ?? pitchAt(state, first - 1)?.done?.atMs;
+  const toMs = pitchAt(state, number)?.done?.atMs;
   if (fromMs === undefined || toMs === undefined) return undefined;
   const rested = state.breaks
-    .filter((b) => b.pitch === number)
+    .filter((b) => b.pitch >= first && b.pitch <= number)
     .reduce((sum, b) => sum + (b.toMs - b.fromMs), 0);
   return Math.max(0, (toMs - fromMs - rested) / 60_000);
 }
 
 /** `2 h 05`; empty when unknown or over a night, when it would say nothing. */
-export function tookWords(state: TripState, number: number): string {
-  const min = tookMin(state, number);
+export function tookWords(state: TripState, number: number, first = number): string {
+  const min = tookMin(state, number, first);
   return min === undefined || min > 8 * 60 ? '' : duration(min);
 }
 
-/** An entry in a few words: `pitch 5 done 14:22`. */
+/** An entry in a few words: `pitch 5 done at 14:22, Mara led`. */
 export function entryWords(state: TripState, event: TripEvent, nowMs: number): string {
   const kind = kindOf(event.kind);
   if (kind === undefined) return event.kind;
   const said = kind.say(event.data, state);
-  return kind.order === 'happened' ? `${said} ${dayClock(state.zone, event.atMs, nowMs)}` : said;
+  if (kind.order !== 'happened') return said;
+  const [what = '', ...rest] = said.split(', ');
+  return [`${what} at ${dayClock(state.zone, event.atMs, nowMs)}`, ...rest].join(', ');
 }
 
 export function undoButton(seq: number): Button {

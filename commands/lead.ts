@@ -1,5 +1,6 @@
 import { type Command, sub } from '../src/app/command.ts';
 import { assignLead, swapLeads } from '../src/app/leading/assign.ts';
+import { orderFastest } from '../src/app/leading/fastest.ts';
 import { linkPitches, unlinkPitches } from '../src/app/leading/link.ts';
 import { setOrder } from '../src/app/leading/order.ts';
 import { leadNext, leadPlan } from '../src/app/leading/show.ts';
@@ -15,6 +16,9 @@ const pitch = (description: string) =>
     max: LIMITS.pitches,
     suggest: suggestPitches,
   }) as const;
+
+/** Set by the button below what a reassignment would do. */
+const sure = { type: 'boolean', description: 'Seen what it does', hidden: true } as const;
 
 export default {
   name: 'lead',
@@ -44,14 +48,15 @@ export default {
           maxLength: LIMITS.nameLength,
           suggest: suggestClimbers,
         },
+        sure,
       },
-      run: (call, args, app) => assignLead(app, call, args.pitch, args.leader),
+      run: (call, args, app) => assignLead(app, call, args.pitch, args.leader, args.sure === true),
     }),
     swap: sub({
       description: 'Exchange the leaders of two pitches',
       access: 'act',
-      options: { a: pitch('One pitch'), b: pitch('The other') },
-      run: (call, args, app) => swapLeads(app, call, args.a, args.b),
+      options: { a: pitch('One pitch'), b: pitch('The other'), sure },
+      run: (call, args, app) => swapLeads(app, call, args.a, args.b, args.sure === true),
     }),
     order: sub({
       description: 'How leads go round',
@@ -65,6 +70,7 @@ export default {
             { name: 'swing leads', value: 'swing' },
             { name: 'block leads', value: 'block' },
             { name: 'a fixed list', value: 'list' },
+            { name: 'the fastest there is', value: 'fastest' },
           ],
         },
         n: { type: 'integer', description: 'Pitches in a block', min: 1, max: 20 },
@@ -73,13 +79,23 @@ export default {
           description: 'Climbers in order: Mara, Jonas, Ines',
           maxLength: 500,
         },
+        rest: { type: 'integer', description: 'Fastest: most leads in a row', min: 1, max: 20 },
+        slack: {
+          type: 'integer',
+          description: 'Fastest: how far from even the shares may be; 1 unless named',
+          min: 0,
+          max: 40,
+        },
+        wishes: {
+          type: 'string',
+          description: 'Fastest: like "Mara 3, Ines not 8"',
+          maxLength: 300,
+        },
       },
-      run: (call, args, app) =>
-        setOrder(app, call, {
-          rule: args.rule as 'swing' | 'block' | 'list',
-          n: args.n,
-          names: args.names,
-        }),
+      run: (call, { rule, n, names, ...fastest }, app) =>
+        rule === 'fastest'
+          ? orderFastest(app, call, fastest)
+          : setOrder(app, call, { rule: rule as 'swing' | 'block' | 'list', n, names }),
     }),
     link: sub({
       description: 'Climb a pitch and the next in one lead',

@@ -1,10 +1,13 @@
 import { type Command, type Options, sub } from '../src/app/command.ts';
+import { suggestFigures } from '../src/app/forecast/suggest.ts';
 import { editTrip, tripFields } from '../src/app/trip/edit.ts';
 import { open } from '../src/app/trip/open.ts';
+import { pace } from '../src/app/trip/pace.ts';
 import { close, depart, down } from '../src/app/trip/phases.ts';
 import { purge } from '../src/app/trip/purge.ts';
 import { showTrip } from '../src/app/trip/show.ts';
 import { suggestZones } from '../src/app/trip/zones.ts';
+import { suggestClimbers } from '../src/app/who.ts';
 import { LIMITS } from '../src/limits.ts';
 
 const at = {
@@ -87,6 +90,27 @@ export default {
         ...tripFields,
       },
       run: (call, args, app) => editTrip(app, call, args),
+    }),
+    pace: sub({
+      description: 'The figures behind the forecast, with their origin; or set one of your own',
+      access: 'act',
+      private: true,
+      options: {
+        figure: {
+          type: 'string',
+          description: 'Which figure',
+          maxLength: 40,
+          suggest: suggestFigures,
+        },
+        climber: {
+          type: 'string',
+          description: 'Or: a climber’s leads, times the default',
+          maxLength: LIMITS.nameLength,
+          suggest: suggestClimbers,
+        },
+        value: { type: 'number', description: 'Your own; left out, it goes back to ours' },
+      },
+      run: (call, args, app) => pace(app, call, args),
     }),
     depart: sub({
       description: 'The party has left: from here on silence counts',

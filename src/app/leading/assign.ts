@@ -1,18 +1,26 @@
 import { leads } from '../../trip/rotation.ts';
 import { linkEndsAt, nameOf, pitchAt, type TripState } from '../../trip/state.ts';
 import type { App } from '../app.ts';
-import { change } from '../change.ts';
 import type { Call } from '../command.ts';
 import { Refusal } from '../refusal.ts';
 import type { Line, Reply } from '../reply.ts';
 import { climberMeant } from '../who.ts';
 import { ceilingWords, laterWords, nextLead } from '../words/lead.ts';
-import { undoButton } from '../words/post.ts';
+import { previewed } from './preview.ts';
 
 /** Gives one pitch to one climber by hand; `none` puts it back in the rotation. */
-export function assignLead(app: App, call: Call, number: number, leader: string): Promise<Reply> {
-  return change(app, call, {
-    decide({ state }) {
+export function assignLead(
+  app: App,
+  call: Call,
+  number: number,
+  leader: string,
+  sure: boolean,
+): Promise<Reply> {
+  return previewed(app, call, {
+    sure,
+    press: { path: 'lead assign', options: { pitch: number, leader } },
+    label: 'Assign it',
+    decide(state) {
       mustBeOpen(state, number);
       if (leader.trim().toLowerCase() === 'none') {
         if (!state.assigned.has(number)) {
@@ -29,17 +37,27 @@ export function assignLead(app: App, call: Call, number: number, leader: string)
       }
       return [{ kind: 'lead.assigned', data: { pitch: number, leader: person.id } }];
     },
-    answer: ({ before, after, events }) => ({
-      lines: [moved(before, after, number), ...warning(after, number), ...thenLines(after)],
-      buttons: [undoButton(events[0]?.seq ?? 0)],
-    }),
+    lines: (before, after) => [
+      moved(before, after, number),
+      ...warning(after, number),
+      ...thenLines(after),
+    ],
   });
 }
 
 /** Exchanges the leaders of two pitches. */
-export function swapLeads(app: App, call: Call, a: number, b: number): Promise<Reply> {
-  return change(app, call, {
-    decide({ state }) {
+export function swapLeads(
+  app: App,
+  call: Call,
+  a: number,
+  b: number,
+  sure: boolean,
+): Promise<Reply> {
+  return previewed(app, call, {
+    sure,
+    press: { path: 'lead swap', options: { a, b } },
+    label: 'Swap them',
+    decide(state) {
       mustBeOpen(state, a);
       mustBeOpen(state, b);
       const all = leads(state);
@@ -56,16 +74,13 @@ export function swapLeads(app: App, call: Call, a: number, b: number): Promise<R
       }
       return [{ kind: 'lead.swapped', data: { a, b, leaderA, leaderB } }];
     },
-    answer: ({ before, after, events }) => ({
-      lines: [
-        moved(before, after, a),
-        moved(before, after, b),
-        ...warning(after, a),
-        ...warning(after, b),
-        ...thenLines(after),
-      ],
-      buttons: [undoButton(events[0]?.seq ?? 0)],
-    }),
+    lines: (before, after) => [
+      moved(before, after, a),
+      moved(before, after, b),
+      ...warning(after, a),
+      ...warning(after, b),
+      ...thenLines(after),
+    ],
   });
 }
 

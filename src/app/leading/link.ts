@@ -50,5 +50,17 @@ export function unlinkPitches(app: App, call: Call, first: number): Promise<Repl
 
 function mustBeToCome(state: TripState, first: number): void {
   const told = [first, first + 1].find((n) => pitchAt(state, n)?.done !== undefined);
-  if (told !== undefined) throw new Refusal(`Pitch ${told} is done already; nothing to link.`);
+  if (told !== undefined) {
+    throw new Refusal([
+      `Pitch ${told} is done already; nothing to link.`,
+      `If it was one lead, tell the upper one with the same time: /pitch done number:${first + 1}`,
+    ]);
+  }
+  const other = [first - 1, first + 1].find((n) => state.links.has(n));
+  if (other !== undefined) {
+    throw new Refusal([
+      `Pitches ${other} and ${other + 1} are one lead already; only two pitches go in one.`,
+      `To link ${first} and ${first + 1} instead: /lead unlink pitch:${other} first.`,
+    ]);
+  }
 }

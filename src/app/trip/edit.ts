@@ -1,3 +1,5 @@
+import { dayKey } from '../../forecast/shuttle/timetable.ts';
+import { localDay } from '../../time/zone.ts';
 import type { TripState } from '../../trip/state.ts';
 import { lengthText, toMetres } from '../../trip/units.ts';
 import type { App } from '../app.ts';
@@ -5,6 +7,7 @@ import { change } from '../change.ts';
 import type { Args, Call, Options } from '../command.ts';
 import { Refusal } from '../refusal.ts';
 import type { Reply } from '../reply.ts';
+import { toldTime } from '../when.ts';
 import { undoButton } from '../words/post.ts';
 import { settingsWords } from '../words/settings.ts';
 import { pair } from './open.ts';
@@ -27,6 +30,11 @@ export const tripFields = {
   },
   haul_bag: { type: 'boolean', description: 'Whether a bag is hauled' },
   bag_kg: { type: 'number', description: 'Weight of the bag, kg', min: 0, max: 300 },
+  first_day: {
+    type: 'string',
+    description: 'First day of climbing: 2031-06-12, tomorrow, sat',
+    maxLength: 20,
+  },
   start: clock('When you start climbing each day, like 06:00'),
   stop: clock('No pitch is begun after this, like 21:00'),
   descent_min: {
@@ -69,7 +77,7 @@ export type EditArgs = Basics & Args<typeof tripFields>;
 export function editTrip(app: App, call: Call, args: EditArgs): Promise<Reply> {
   return change(app, call, {
     decide({ state }) {
-      const settings = given(settingsOf(state, args));
+      const settings = given(settingsOf(state, call, args));
       const place = { ...given({ name: args.place }), ...pair(args.lat, args.lon) };
       const data = {
         ...given({
@@ -100,7 +108,7 @@ export function editTrip(app: App, call: Call, args: EditArgs): Promise<Reply> {
   });
 }
 
-function settingsOf(state: TripState, args: EditArgs): Record<string, unknown> {
+function settingsOf(state: TripState, call: Call, args: EditArgs): Record<string, unknown> {
   const unit = (args.units as 'm' | 'ft' | undefined) ?? state.units;
   const rope = (value: number | undefined) =>
     value === undefined ? undefined : toMetres(value, unit);
@@ -113,6 +121,7 @@ function settingsOf(state: TripState, args: EditArgs): Record<string, unknown> {
     leadMarginM: rope(args.lead_margin),
     haulBag: args.haul_bag,
     bagKg: args.bag_kg,
+    firstDay: dayOf(state, call, args.first_day),
     startClock: clockOf('start', args.start),
     stopClock: clockOf('stop', args.stop),
     descentMin: args.descent_min,
@@ -124,6 +133,13 @@ function settingsOf(state: TripState, args: EditArgs): Record<string, unknown> {
     walkDownM: args.walk_down,
     wetHours: args.wet_hours,
   };
+}
+
+/** `tomorrow` becomes `2031-06-13`. */
+function dayOf(state: TripState, call: Call, typed: string | undefined): string | undefined {
+  if (typed === undefined) return undefined;
+  const { atMs } = toldTime(state, call, `${typed.trim()} 12:00`, 'future');
+  return dayKey(localDay(state.zone, atMs));
 }
 
 /** `6:00` and `0600` become `06:00`. */

@@ -1,6 +1,8 @@
 import { dayClock } from '../../time/format.ts';
+import type { No } from '../../trip/rules/no.ts';
+import type { TripState } from '../../trip/state.ts';
 import type { App } from '../app.ts';
-import { change } from '../change.ts';
+import { change, refusalOf } from '../change.ts';
 import type { Call } from '../command.ts';
 import { Refusal } from '../refusal.ts';
 import type { Reply } from '../reply.ts';
@@ -28,7 +30,27 @@ export function depart(app: App, call: Call, at: string | undefined): Promise<Re
         buttons: [undoButton(seq), changeTimeButton(seq)],
       };
     },
+    refuse: (found, { state }) => departNo(found, state, call),
   });
+}
+
+/** Pitches were told before anybody thought of departing: then the party left with the first of them. */
+function departNo(found: No, state: TripState, call: Call): Refusal {
+  if (found.rule !== 'depart-after-pitch') return refusalOf(found);
+  const marks = state.pitches.flatMap((p) => [p.started, p.fixed, p.done]);
+  const firstMs = Math.min(...marks.flatMap((m) => (m === undefined ? [] : [m.atMs])));
+  return new Refusal(
+    [
+      `Pitches were told from ${dayClock(state.zone, firstMs, call.atMs)} on, so you left before.`,
+      'Say when: /trip depart at:',
+    ],
+    [
+      {
+        label: `Departed ${dayClock(state.zone, firstMs, call.atMs)}`,
+        press: { path: 'trip depart', options: { at: new Date(firstMs).toISOString() } },
+      },
+    ],
+  );
 }
 
 /** Everyone is down: nothing falls due any more. */

@@ -15,7 +15,9 @@ export function settingsWords(state: TripState): string[] {
     s.haulBag
       ? `Hauling a bag${s.bagKg === undefined ? '' : ` of ${s.bagKg} kg`}.`
       : 'No haul bag.',
-    `Climbing from ${s.startClock}; no pitch begun after ${s.stopClock}.`,
+    `Climbing from ${s.startClock}; no pitch begun after ${s.stopClock}.${
+      s.firstDay === undefined ? '' : ` First day ${s.firstDay}.`
+    }`,
     descentWords(state),
     walkWords(state),
     `No climbing for ${s.wetHours} h after rain.`,

@@ -1,0 +1,50 @@
+import { type Command, sub } from '../src/app/command.ts';
+import { leaveBivy, planNight, settle } from '../src/app/forecast/nights.ts';
+import { suggestPitches } from '../src/app/who.ts';
+import { LIMITS } from '../src/limits.ts';
+
+const at = {
+  type: 'string',
+  description: 'When, if not now: 21:40, -20m, yesterday 22:40',
+  maxLength: 40,
+} as const;
+
+const pitch = {
+  type: 'integer',
+  description: 'After which pitch',
+  min: 1,
+  max: LIMITS.pitches,
+  suggest: suggestPitches,
+} as const;
+
+export default {
+  name: 'bivy',
+  description: 'Nights on the wall',
+  subs: {
+    plan: sub({
+      description: 'Mean to sleep after a pitch',
+      access: 'act',
+      options: {
+        pitch: { ...pitch, required: true },
+        drop: { type: 'boolean', description: 'Yes to mean it no longer' },
+      },
+      run: (call, args, app) => planNight(app, call, args.pitch, args.drop === true),
+    }),
+    settle: sub({
+      description: 'Settled for the night',
+      access: 'act',
+      options: {
+        at,
+        until: { type: 'string', description: 'Until when you mean to rest: 05:30', maxLength: 40 },
+        pitch: { ...pitch, description: 'After which pitch; the last one done when left out' },
+      },
+      run: (call, args, app) => settle(app, call, args),
+    }),
+    leave: sub({
+      description: 'The night is over; climbing on',
+      access: 'act',
+      options: { at },
+      run: (call, args, app) => leaveBivy(app, call, args.at),
+    }),
+  },
+} satisfies Command;

@@ -1,0 +1,126 @@
+import { canSleep } from '../../forecast/nights.ts';
+import { dayClock } from '../../time/format.ts';
+import { climbers, pitchAt, type TripState } from '../../trip/state.ts';
+import type { App } from '../app.ts';
+import { change } from '../change.ts';
+import type { Call } from '../command.ts';
+import { Refusal } from '../refusal.ts';
+import type { Reply } from '../reply.ts';
+import { toldTime } from '../when.ts';
+import * as words from '../words/forecast.ts';
+import { changeTimeButton, undoButton } from '../words/post.ts';
+import { forecastOf } from './run.ts';
+
+/** Means to sleep after a pitch, or no longer. */
+export function planNight(app: App, call: Call, pitch: number, drop: boolean): Promise<Reply> {
+  return change(app, call, {
+    decide({ state }) {
+      if (drop) {
+        if (!state.bivyPlan.includes(pitch)) {
+          throw new Refusal(`No night is planned after pitch ${pitch}.`);
+        }
+        return [{ kind: 'bivy.unplanned', data: { pitch } }];
+      }
+      mustHaveRoom(state, pitch);
+      return [{ kind: 'bivy.planned', data: { pitch } }];
+    },
+    async answer({ after, events }) {
+      const forecast = await forecastOf(app, after, call.atMs);
+      const there = forecast?.checkpoints.find((c) => c.pitch === pitch)?.done;
+      return {
+        lines: words.present([
+          drop
+            ? `No night planned after pitch ${pitch} any more.`
+            : `Night planned after pitch ${pitch}.`,
+          there && !drop ? `There ${words.spanWords(after, there, call.atMs)}.` : undefined,
+          forecast && words.headline(after, forecast, call.atMs),
+        ]),
+        buttons: [undoButton(events[0]?.seq ?? 0)],
+      };
+    },
+  });
+}
+
+function mustHaveRoom(state: TripState, number: number): void {
+  const pitch = pitchAt(state, number);
+  if (pitch === undefined) {
+    throw new Refusal(`There is no pitch ${number}; the topo has ${state.pitches.length}.`);
+  }
+  const party = Math.max(1, climbers(state).length);
+  const { kind, places } = { kind: pitch.bivy, places: pitch.places };
+  const room = canSleep(
+    { bivy: { kind, ...(places === undefined ? {} : { places }) } } as never,
+    party,
+  );
+  if (room) return;
+  const why =
+    kind === 'none' ? 'no place to sleep' : `room for ${places ?? 1}, and you are ${party}`;
+  const better = state.pitches.filter((p) => p.bivy !== 'none').map((p) => p.number);
+  throw new Refusal([
+    `After pitch ${number} there is ${why}, by the topo.`,
+    better.length === 0
+      ? '/topo edit number: bivy: changes that.'
+      : `In the topo a night is possible after ${better.join(', ')}.`,
+  ]);
+}
+
+/** The party has settled for the night, here, until a time if told. */
+export function settle(
+  app: App,
+  call: Call,
+  input: { at?: string | undefined; until?: string | undefined; pitch?: number | undefined },
+): Promise<Reply> {
+  return change(app, call, {
+    decide({ state }) {
+      const told = toldTime(state, call, input.at);
+      const pitch = input.pitch ?? state.pitches.filter((p) => p.done !== undefined).length;
+      if (pitch > state.pitches.length) throw new Refusal(`There is no pitch ${pitch}.`);
+      const until =
+        input.until === undefined ? undefined : toldTime(state, call, input.until, 'future').atMs;
+      return [
+        {
+          kind: 'bivy.settled',
+          atMs: told.atMs,
+          ...(told.typed === undefined ? {} : { typed: told.typed }),
+          data: { pitch, ...(until === undefined ? {} : { untilMs: until }) },
+        },
+      ];
+    },
+    async answer({ after, events }) {
+      const night = after.nights.at(-1);
+      const forecast = await forecastOf(app, after, call.atMs);
+      const where = night?.pitch === 0 ? 'on the ground' : `after pitch ${night?.pitch}`;
+      const seq = events[0]?.seq ?? 0;
+      return {
+        lines: words.present([
+          `Settled ${where} at ${dayClock(after.zone, night?.sinceMs ?? call.atMs, call.atMs)}${
+            night?.untilMs === undefined
+              ? ''
+              : `, until ${dayClock(after.zone, night.untilMs, call.atMs)}`
+          }.`,
+          forecast && words.headline(after, forecast, call.atMs),
+          ['In the morning: ', { code: '/bivy leave' }],
+        ]),
+        buttons: [undoButton(seq), changeTimeButton(seq)],
+      };
+    },
+  });
+}
+
+export function leaveBivy(app: App, call: Call, at: string | undefined): Promise<Reply> {
+  return change(app, call, {
+    decide: ({ state }) => [{ kind: 'bivy.left', data: {}, ...toldTime(state, call, at) }],
+    async answer({ after, events }) {
+      const forecast = await forecastOf(app, after, call.atMs);
+      const seq = events[0]?.seq ?? 0;
+      const left = after.nights.at(-1)?.leftMs ?? call.atMs;
+      return {
+        lines: words.present([
+          `Climbing on at ${dayClock(after.zone, left, call.atMs)}.`,
+          forecast && words.headline(after, forecast, call.atMs),
+        ]),
+        buttons: [undoButton(seq), changeTimeButton(seq)],
+      };
+    },
+  });
+}

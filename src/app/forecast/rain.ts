@@ -1,0 +1,66 @@
+import { stricterThan, WET_ROCK_ADVICE, WET_ROCK_CAUTION } from '../../forecast/wet-rock/advice.ts';
+import { wetRockHold } from '../../forecast/wet-rock/hold.ts';
+import { dayClock } from '../../time/format.ts';
+import type { TripState } from '../../trip/state.ts';
+import type { App } from '../app.ts';
+import { change } from '../change.ts';
+import type { Call } from '../command.ts';
+import type { Reply } from '../reply.ts';
+import { look } from '../trips.ts';
+import { toldTime } from '../when.ts';
+import * as words from '../words/forecast.ts';
+import { changeTimeButton, undoButton } from '../words/post.ts';
+import { forecastOf } from './run.ts';
+
+/** Rain began or ended; the hold counts from its end. */
+export function tellRain(
+  app: App,
+  call: Call,
+  kind: 'rain.started' | 'rain.stopped',
+  at: string | undefined,
+): Promise<Reply> {
+  return change(app, call, {
+    decide: ({ state }) => [{ kind, data: {}, ...toldTime(state, call, at) }],
+    async answer({ after, events }) {
+      const forecast = await forecastOf(app, after, call.atMs);
+      const seq = events[0]?.seq ?? 0;
+      return {
+        lines: words.present([
+          holdWords(after, call.atMs),
+          forecast && words.headline(after, forecast, call.atMs),
+          WET_ROCK_CAUTION,
+        ]),
+        buttons: [undoButton(seq), changeTimeButton(seq)],
+      };
+    },
+  });
+}
+
+export async function showRain(app: App, call: Call): Promise<Reply> {
+  const { state } = await look(app, call);
+  const hours = state.settings.wetHours;
+  const stricter = stricterThan(hours);
+  return {
+    lines: [
+      holdWords(state, call.atMs),
+      ...WET_ROCK_ADVICE.map((a) => `${a.text} (${a.source})`),
+      ...(stricter.length === 0
+        ? []
+        : [`${stricter.length} of these ask for more than your ${hours} h.`]),
+      WET_ROCK_CAUTION,
+    ],
+  };
+}
+
+function holdWords(state: TripState, nowMs: number): string {
+  const hours = state.settings.wetHours;
+  const hold = wetRockHold(state.rains, hours, nowMs);
+  const at = (ms: number) => dayClock(state.zone, ms, nowMs);
+  if (hold.state === 'raining') {
+    return `Raining since ${at(hold.sinceMs)}. The ${hours} h without climbing count from its end: /rain stop`;
+  }
+  if (hold.state === 'holding') {
+    return `Wet-rock hold until ${at(hold.untilMs)}: ${hours} h from the end of rain at ${at(hold.rainEndedMs)}.`;
+  }
+  return `No wet-rock hold. It would last ${hours} h from the end of rain.`;
+}

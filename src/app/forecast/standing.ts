@@ -1,0 +1,81 @@
+import { resolveSettings } from '../../forecast/defaults.ts';
+import type { Forecast } from '../../forecast/model.ts';
+import { assess, progressOf, type Standing } from '../../forecast/schedule.ts';
+import { aheadBehind, dayClock, duration } from '../../time/format.ts';
+import type { TripState } from '../../trip/state.ts';
+
+/** Where the party stands against its schedule; undefined when none was set. */
+export function standingOf(state: TripState, forecast: Forecast): Standing | undefined {
+  if (state.schedule === undefined) return undefined;
+  const { scheduleToleranceMin } = resolveSettings(state.settings.pace);
+  return assess(planOf(state.schedule), progressOf(forecast, scheduleToleranceMin));
+}
+
+/** `Behind by 40 min at pitch 5; 1 h 10 left before the latest time for pitch 6 (14:20).` */
+export function standingWords(state: TripState, standing: Standing, nowMs: number): string {
+  const { next } = standing;
+  return `${judgement(standing)}${
+    next === undefined
+      ? '.'
+      : next.leftMin >= 0
+        ? `; ${duration(next.leftMin)} left before the latest time for pitch ${next.pitch} (${dayClock(state.zone, next.latestMs, nowMs)}).`
+        : `; the latest time for pitch ${next.pitch} (${dayClock(state.zone, next.latestMs, nowMs)}) has passed.`
+  }`;
+}
+
+function judgement({ word, reason, lateMin, lastPitch, next }: Standing): string {
+  const by = duration(Math.abs(lateMin));
+  switch (reason) {
+    case 'silence':
+      return word === 'behind'
+        ? `Behind by ${by}: pitch ${lastPitch + 1} was planned by then and nothing was told`
+        : 'On schedule';
+    case 'latest time':
+      return `Behind: pitch ${next?.pitch ?? lastPitch + 1} is not expected by its latest time`;
+    case 'nothing done yet':
+      return 'On schedule, no pitch done yet';
+    case 'last checkpoint':
+      return word === 'on schedule'
+        ? `On schedule at pitch ${lastPitch}`
+        : `${word === 'behind' ? 'Behind' : 'Ahead'} by ${by} at pitch ${lastPitch}`;
+  }
+}
+
+export function standingLine(
+  state: TripState,
+  forecast: Forecast,
+  nowMs: number,
+): string | undefined {
+  const standing = standingOf(state, forecast);
+  return standing === undefined ? undefined : standingWords(state, standing, nowMs);
+}
+
+/** `Behind by 35 min. `; against the last checkpoint told, or nothing without a schedule. */
+export function lateWords(state: TripState, nextMs: number | undefined, nowMs: number): string {
+  if (state.schedule === undefined) return '';
+  const { scheduleToleranceMin } = resolveSettings(state.settings.pace);
+  const told = new Map(
+    state.pitches.flatMap((p) => (p.done === undefined ? [] : [[p.number, p.done.atMs] as const])),
+  );
+  const next = state.pitches.find((p) => p.done === undefined);
+  const projected = new Map(
+    next === undefined || nextMs === undefined ? [] : [[next.number, nextMs] as const],
+  );
+  const standing = assess(planOf(state.schedule), {
+    nowMs,
+    actual: told,
+    projected,
+    toleranceMin: scheduleToleranceMin,
+  });
+  if (standing.lastPitch === 0) return '';
+  const said = aheadBehind(standing.lateMin, scheduleToleranceMin);
+  return `${said.charAt(0).toUpperCase()}${said.slice(1)}. `;
+}
+
+function planOf(schedule: NonNullable<TripState['schedule']>) {
+  return schedule.checkpoints.map(({ pitch, plannedMs, latestMs }) => ({
+    pitch,
+    plannedMs,
+    ...(latestMs === undefined ? {} : { latestMs }),
+  }));
+}

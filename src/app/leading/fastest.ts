@@ -1,0 +1,175 @@
+import { forecastInput, gapOf } from '../../forecast/input.ts';
+import { type LeadTimes, leadTimes } from '../../forecast/lead-times.ts';
+import { explainConflict } from '../../forecast/order/explain.ts';
+import { fastestOrder } from '../../forecast/order/fastest.ts';
+import { evenShares, type OrderProblem } from '../../forecast/order/problem.ts';
+import { duration } from '../../time/format.ts';
+import { leads, mayLead } from '../../trip/rotation.ts';
+import { climbers, nameOf, type TripState } from '../../trip/state.ts';
+import type { App } from '../app.ts';
+import { change, type Draft } from '../change.ts';
+import type { Call } from '../command.ts';
+import { Refusal } from '../refusal.ts';
+import type { Reply } from '../reply.ts';
+import { undoButton } from '../words/post.ts';
+import { topoutLines } from './preview.ts';
+import { readWishes, type Wish } from './wishes.ts';
+
+export interface FastestInput {
+  /** Most leads in a row for one climber. */
+  rest?: number | undefined;
+  /** How far from even the shares may be, leads each. */
+  slack?: number | undefined;
+  wishes?: string | undefined;
+}
+
+/** The fastest lead order there is under ceilings, fair shares, wishes and rest. */
+export function orderFastest(app: App, call: Call, input: FastestInput): Promise<Reply> {
+  let said: string[] = [];
+  return change(app, call, {
+    decide({ state }) {
+      const found = solve(state, call.atMs, input);
+      said = found.said;
+      return found.drafts;
+    },
+    answer: async ({ before, after, events }) => ({
+      lines: [...said, ...(await topoutLines(app, before, after, call.atMs))],
+      buttons: [undoButton(events[0]?.seq ?? 0)],
+    }),
+  });
+}
+
+function solve(
+  state: TripState,
+  nowMs: number,
+  input: FastestInput,
+): { drafts: Draft[]; said: string[] } {
+  const party = climbers(state).filter((p) => p.leads);
+  if (party.length === 0) throw new Refusal('Nobody is there to lead: /roster add.');
+  if (state.pitches.length === 0) throw new Refusal('No topo yet: /topo load.');
+  const base = forecastInput(state, nowMs);
+  const columns = party.map((p) => base.climbers.findIndex((c) => c.id === p.id));
+  const gaps = state.pitches.map((pitch) =>
+    base.climbers.map((c) => gapOf(state, pitch, c.id).gapSteps),
+  );
+  const times = leadTimes(base, gaps);
+  if (times.firstPitches.length === 0) throw new Refusal('No lead is left to order.');
+  const wishes = readWishes(input.wishes ?? '', party, state.pitches.length);
+  const problem = problemOf(
+    state,
+    party.map((p) => p.id),
+    columns,
+    times,
+    wishes,
+    input,
+  );
+  const result = fastestOrder(
+    problem,
+    swingNow(
+      state,
+      party.map((p) => p.id),
+      times,
+    ),
+  );
+  if (!result.ok) {
+    throw new Refusal(
+      explainConflict(result.conflict, {
+        climbers: party.map((p) => p.name),
+        pitchNumbers: times.firstPitches,
+      }),
+    );
+  }
+  const { order, gainMin } = result;
+  const chosen = order.leaders.map((index) => party[index]?.id as string);
+  return {
+    drafts: [{ kind: 'lead.ordered', data: listOf(state, times, chosen) }],
+    said: [
+      `Fastest: ${times.firstPitches.map((n, i) => `${n} ${nameOf(state, chosen[i] as string)}`).join(', ')}.`,
+      gainWords(order.totalMin, gainMin),
+    ],
+  };
+}
+
+function gainWords(totalMin: number, gainMin: number | undefined): string {
+  const total = `${duration(totalMin)} of climbing at the pace so far`;
+  if (gainMin === undefined) return `${total}. Swing leads would put somebody above their ceiling.`;
+  if (Math.abs(gainMin) < 1) return `${total}; swing leads are as fast.`;
+  return gainMin > 0
+    ? `${total}, ${duration(gainMin)} less than swing leads.`
+    : `${total}, ${duration(-gainMin)} more than swing leads: that is what shares, wishes and rest cost.`;
+}
+
+function problemOf(
+  state: TripState,
+  ids: readonly string[],
+  columns: readonly number[],
+  times: LeadTimes,
+  wishes: readonly Wish[],
+  input: FastestInput,
+): OrderProblem {
+  const leadsOf = (n: number, last: number) => state.pitches.slice(n - 1, last);
+  const minutes = times.minutes.map((row, i) => {
+    const own = leadsOf(times.firstPitches[i] as number, times.lastPitches[i] as number);
+    return ids.map((id, j) =>
+      own.every((pitch) => mayLead(state, pitch, id)) ? row[columns[j] as number] : undefined,
+    );
+  });
+  const by = (wants: boolean) =>
+    times.firstPitches.map((first, i) => {
+      const who = wishes.filter(
+        (w) => w.wants === wants && w.pitch >= first && w.pitch <= (times.lastPitches[i] as number),
+      );
+      return who.length === 0 ? undefined : who.map((w) => ids.indexOf(w.climber));
+    });
+  return {
+    minutes,
+    // A block saves no changeover that anybody published, so neither is charged.
+    changeoverMin: { block: 0, swing: 0 },
+    shares: evenShares(times.firstPitches.length, ids.length, input.slack ?? 1),
+    wishedBy: by(true),
+    notWishedBy: by(false),
+    ...(input.rest === undefined ? {} : { maxRun: input.rest }),
+    ...beforeOf(state, ids, times.firstPitches[0] as number),
+  };
+}
+
+/** Who led the pitch below, and how many in a row: rest counts them, the shares start from here. */
+function beforeOf(
+  state: TripState,
+  ids: readonly string[],
+  first: number,
+): Pick<OrderProblem, 'before'> {
+  const below = leads(state)
+    .slice(0, first - 1)
+    .map((l) => l.leader ?? '');
+  const last = below.at(-1);
+  const leader = last === undefined ? -1 : ids.indexOf(last);
+  if (leader < 0) return {};
+  const run = below.length - 1 - below.findLastIndex((id) => id !== last);
+  return { before: { leader, run, leads: ids.map(() => 0) } };
+}
+
+/** Swing leads from here on, as the rotation would give them, to hold the fastest order against. */
+function swingNow(
+  state: TripState,
+  ids: readonly string[],
+  times: LeadTimes,
+): number[] | undefined {
+  const swing: TripState = { ...state, order: { rule: 'swing', people: [] }, assigned: new Map() };
+  const plan = leads(swing);
+  const order = times.firstPitches.map((n) => ids.indexOf(plan[n - 1]?.leader ?? ''));
+  return order.every((index) => index >= 0) ? order : undefined;
+}
+
+/** A whole list from pitch 1, so that it can be read by number; what is done keeps its leader. */
+function listOf(state: TripState, times: LeadTimes, chosen: readonly string[]): object {
+  const plan = leads(state);
+  const fallback = chosen[0] as string;
+  const list = state.pitches.map((p) => {
+    const lead = times.firstPitches.findIndex(
+      (first, i) => p.number >= first && p.number <= (times.lastPitches[i] as number),
+    );
+    return lead < 0 ? (plan[p.number - 1]?.leader ?? fallback) : (chosen[lead] as string);
+  });
+  return { rule: 'list', leaders: list, people: [...new Set(list)], from: 'fastest' };
+}

@@ -1,0 +1,78 @@
+import { forecastInput } from '../../forecast/input.ts';
+import { duration } from '../../time/format.ts';
+import { admit } from '../../trip/admit.ts';
+import type { TripState } from '../../trip/state.ts';
+import type { App } from '../app.ts';
+import { change, type Draft, refusalOf, toEvents } from '../change.ts';
+import type { Call } from '../command.ts';
+import { forecastOf, runForecast } from '../forecast/run.ts';
+import type { Invocation, Line, Reply } from '../reply.ts';
+import { look } from '../trips.ts';
+import { spanWords } from '../words/forecast.ts';
+import { undoButton } from '../words/post.ts';
+
+export interface Preview {
+  /** True once the asker has seen what it does and pressed. */
+  sure: boolean;
+  /** What the press runs; `sure` is added. */
+  press: Invocation;
+  label: string;
+  decide(state: TripState): readonly Draft[];
+  /** What would change, or has. */
+  lines(before: TripState, after: TripState): Line[];
+}
+
+/** A reassignment says what it does to the top-out before anything is recorded; a press records it. */
+export async function previewed(app: App, call: Call, preview: Preview): Promise<Reply> {
+  return preview.sure ? carryOut(app, call, preview) : show(app, call, preview);
+}
+
+function carryOut(app: App, call: Call, preview: Preview): Promise<Reply> {
+  return change(app, call, {
+    decide: ({ state }) => preview.decide(state),
+    answer: async ({ before, after, events }) => ({
+      lines: [
+        ...preview.lines(before, after),
+        ...(await topoutLines(app, before, after, call.atMs)),
+      ],
+      buttons: [undoButton(events[0]?.seq ?? 0)],
+    }),
+  });
+}
+
+async function show(app: App, call: Call, preview: Preview): Promise<Reply> {
+  const { row, history, state } = await look(app, call, 'act');
+  const drafts = preview.decide(state);
+  const events = toEvents(app, call, row.id, state.seq, drafts);
+  const admitted = admit(row.id, history, events, call.atMs);
+  if (!admitted.ok) throw refusalOf(admitted.no);
+  const { path, options } = preview.press;
+  return {
+    lines: [
+      ...preview.lines(state, admitted.value),
+      ...(await topoutLines(app, state, admitted.value, call.atMs)),
+      'Nothing is changed yet.',
+    ],
+    buttons: [
+      { label: preview.label, tone: 'main', press: { path, options: { ...options, sure: true } } },
+    ],
+    private: true,
+  };
+}
+
+/** `Top-out 18:42 (cautious 20:20), 8 min earlier.` The same ascents are climbed under both orders. */
+export async function topoutLines(
+  app: App,
+  before: TripState,
+  after: TripState,
+  nowMs: number,
+): Promise<string[]> {
+  if (after.pitches.every((p) => p.done !== undefined)) return [];
+  const was = await forecastOf(app, before, nowMs);
+  const is = await runForecast(app, forecastInput(after, nowMs));
+  if (was === undefined) return [];
+  const min = Math.round((is.topout.q50 - was.topout.q50) / 60_000);
+  const moved =
+    min === 0 ? 'as before' : `${duration(Math.abs(min))} ${min < 0 ? 'earlier' : 'later'}`;
+  return [`Top-out ${spanWords(after, is.topout, nowMs)}, ${moved}.`];
+}

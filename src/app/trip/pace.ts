@@ -1,0 +1,107 @@
+import {
+  checkSettings,
+  DEFAULTS,
+  defaultRow,
+  LEAD_FACTOR_PREFIX,
+} from '../../forecast/defaults.ts';
+import { nameOf, type TripState } from '../../trip/state.ts';
+import type { App } from '../app.ts';
+import { change } from '../change.ts';
+import type { Call } from '../command.ts';
+import { forecastOf } from '../forecast/run.ts';
+import { Refusal } from '../refusal.ts';
+import type { Reply } from '../reply.ts';
+import { look } from '../trips.ts';
+import { climberMeant } from '../who.ts';
+import { headline } from '../words/forecast.ts';
+import { undoButton } from '../words/post.ts';
+
+export interface PaceInput {
+  figure?: string | undefined;
+  climber?: string | undefined;
+  value?: number | undefined;
+}
+
+/** Shows the figures behind the forecast with their origin, or sets one; no value goes back to ours. */
+export async function pace(app: App, call: Call, input: PaceInput): Promise<Reply> {
+  if (input.figure === undefined && input.climber === undefined) return showFigures(app, call);
+  return change(app, call, {
+    decide({ state }) {
+      const key = keyOf(state, input);
+      const figures = { ...state.settings.pace };
+      if (input.value === undefined) delete figures[key];
+      else figures[key] = input.value;
+      const [problem] = checkSettings(figures);
+      if (problem !== undefined) {
+        const { low, high, unit } = problem;
+        throw new Refusal(
+          `${labelOf(state, key)}: ${low} to ${high} ${unit ?? ''}.`.replace(' .', '.'),
+        );
+      }
+      return [{ kind: 'trip.edited', data: { settings: { pace: figures } } }];
+    },
+    async answer({ after, events }) {
+      const forecast = await forecastOf(app, after, call.atMs);
+      const key = keyOf(after, input);
+      const said = input.value === undefined ? 'back to the default' : String(input.value);
+      return {
+        lines: [
+          `${labelOf(after, key)}: ${said}.`,
+          ...(forecast === undefined ? [] : [headline(after, forecast, call.atMs)]),
+        ],
+        buttons: [undoButton(events[0]?.seq ?? 0)],
+      };
+    },
+  });
+}
+
+function keyOf(state: TripState, input: PaceInput): string {
+  if (input.climber !== undefined)
+    return LEAD_FACTOR_PREFIX + climberMeant(state, input.climber).id;
+  const figure = input.figure ?? '';
+  if (defaultRow(figure) !== undefined) return figure;
+  throw new Refusal([`There is no figure ${figure}.`, '/trip pace lists them.']);
+}
+
+function labelOf(state: TripState, key: string): string {
+  if (key.startsWith(LEAD_FACTOR_PREFIX)) {
+    return `${nameOf(state, key.slice(LEAD_FACTOR_PREFIX.length))} leading, times the default`;
+  }
+  const row = defaultRow(key);
+  return row === undefined ? key : `${row.text} (${row.unit})`;
+}
+
+async function showFigures(app: App, call: Call): Promise<Reply> {
+  const { state } = await look(app, call);
+  const own = state.settings.pace;
+  const set = Object.entries(own).map(
+    ([key, value]) => `${labelOf(state, key)}: ${value}, your own.`,
+  );
+  const rows = DEFAULTS.map((d) =>
+    [
+      `${d.name}: ${own[d.name] ?? d.value} ${d.unit} (${d.low} to ${d.high})`,
+      `  ${d.text}`,
+      `  ${d.name in own ? `your own; ours is ${d.value}` : d.origin}: ${d.source}`,
+    ].join('\n'),
+  );
+  return {
+    lines: [
+      `${DEFAULTS.length} figures stand behind the forecast; all with their origin are in the file.`,
+      ...set,
+      [
+        'To set one: ',
+        { code: '/trip pace figure:darkFactor value:1.5' },
+        '. A climber: ',
+        { code: '/trip pace climber:Mara value:0.9' },
+      ],
+    ],
+    files: [
+      {
+        name: 'figures.txt',
+        mime: 'text/plain',
+        bytes: new TextEncoder().encode(`${rows.join('\n\n')}\n`),
+      },
+    ],
+    private: true,
+  };
+}

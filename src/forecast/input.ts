@@ -1,0 +1,266 @@
+import {
+  addLocalDays,
+  daysBetween,
+  firstInstantOf,
+  type LocalDay,
+  localDay,
+} from '../time/zone.ts';
+import { leads } from '../trip/rotation.ts';
+import { climbers, type PitchState, type TripState } from '../trip/state.ts';
+import { modeOf } from '../trip/topo.ts';
+import { daylight } from './daylight/daylight.ts';
+import { checkSettings } from './defaults.ts';
+import type { ForecastClimber, ForecastDay, ForecastInput, ForecastPitch, Span } from './model.ts';
+import { departures } from './shuttle/departures.ts';
+import { wetRockHold } from './wet-rock/hold.ts';
+
+/** Ascents of an everyday forecast. */
+export const ASCENTS = 4000;
+/** Days ahead that an ascent may take; enough for three days with a wet-rock hold between. */
+const DAYS_AHEAD = 9;
+const MINUTE = 60_000;
+const DAY_MS = 86_400_000;
+const STILL_TODAY_MS = DAY_MS / 4;
+/** Descent when the party gave none: from memory, change it to your own. */
+export const UNKNOWN_DESCENT_MIN = 90;
+
+/**
+ * The forecast's input, read from a trip. `nowMs` counts in whole minutes, so that the same log and
+ * the same clock give the same answer to the minute.
+ *
+ * @throws RangeError without pitches
+ */
+export function forecastInput(state: TripState, nowMs: number, ascents = ASCENTS): ForecastInput {
+  if (state.pitches.length === 0) throw new RangeError('no pitches');
+  const now = Math.floor(nowMs / MINUTE) * MINUTE;
+  const party = partyOf(state);
+  const days = daysOf(state, now);
+  const s = state.settings;
+  const holdUntilMs = holdUntil(state, now);
+  const settled = settledNight(state, days, now);
+  const startMs = plannedStart(state, days, now);
+  return {
+    seed: seedOf(state.id),
+    nowMs: now,
+    climbers: party,
+    partySize: Math.max(1, climbers(state).length),
+    haulBag: s.haulBag,
+    ...(s.bagKg === undefined ? {} : { bagKg: s.bagKg }),
+    pitches: pitchesOf(state, party),
+    departed: state.departedAtMs !== undefined || begun(state),
+    ...(startMs === undefined ? {} : { plannedStartMs: startMs }),
+    days,
+    ...(settled === undefined ? {} : { settled }),
+    ...(holdUntilMs === undefined ? {} : { holdUntilMs }),
+    pauses: pausesOf(state, now),
+    bivyPlan: state.bivyPlan,
+    descent: descentOf(state),
+    ...(s.walkKm === undefined
+      ? {}
+      : { walkOut: { km: s.walkKm, upM: s.walkUpM ?? 0, downM: s.walkDownM ?? 0 } }),
+    ...departuresOf(state, days),
+    cutoffs: state.cutoffs,
+    confidence: state.confidence,
+    ascents,
+    settings: usable(s.pace),
+  };
+}
+
+/** Figures of an imported record may be out of range; those go back to the default. */
+function usable(pace: Readonly<Record<string, number>>): Record<string, number> {
+  const wrong = new Set(checkSettings(pace).map((problem) => problem.name));
+  return Object.fromEntries(Object.entries(pace).filter(([name]) => !wrong.has(name)));
+}
+
+/** FNV-1a over the trip's id: every trip draws its own ascents, and the same ones each time. */
+function seedOf(id: string): number {
+  let hash = 0x811c9dc5;
+  for (const char of id) hash = Math.imul(hash ^ (char.codePointAt(0) as number), 0x01000193) >>> 0;
+  return hash;
+}
+
+function begun(state: TripState): boolean {
+  return state.pitches.some((p) => p.started ?? p.fixed ?? p.done);
+}
+
+/** Everybody who leads or has led; the index is the forecast's. */
+function partyOf(state: TripState): ForecastClimber[] {
+  const ids = [
+    ...climbers(state).map((p) => p.id),
+    ...leads(state).flatMap((l) => (l.leader === undefined ? [] : [l.leader])),
+  ];
+  const unique = [...new Set(ids)];
+  if (unique.length === 0) return [{ id: '?', name: 'somebody' }];
+  return unique.map((id) => ({ id, name: state.people.find((p) => p.id === id)?.name ?? id }));
+}
+
+function pitchesOf(state: TripState, party: readonly ForecastClimber[]): ForecastPitch[] {
+  const index = (id: string | undefined) =>
+    Math.max(
+      0,
+      party.findIndex((c) => c.id === id),
+    );
+  const plan = leads(state);
+  return state.pitches.map((pitch, i): ForecastPitch => {
+    const leader = plan[i]?.leader;
+    const { expectedMin, aid } = pitch;
+    return {
+      number: pitch.number,
+      lengthM: pitch.lengthM,
+      mode: modeOf(pitch),
+      leader: index(leader),
+      stance: pitch.stance,
+      bivy: {
+        kind: pitch.bivy,
+        ...(pitch.places === undefined ? {} : { places: pitch.places }),
+      },
+      ...gapOf(state, pitch, leader),
+      ...(aid === undefined ? {} : { aidGrade: aid.rank }),
+      ...(state.links.has(pitch.number) ? { linkedToNext: true } : {}),
+      ...(expectedMin === undefined ? {} : { expectedMin }),
+      ...actualOf(state, pitch, index(leader)),
+    };
+  });
+}
+
+/** Grade minus the leader's ceiling; for aid in aid grades. */
+export function gapOf(
+  state: TripState,
+  pitch: PitchState,
+  leader: string | undefined,
+): { gapSteps?: number } {
+  const person = state.people.find((p) => p.id === leader);
+  const mode = modeOf(pitch);
+  const grade = mode === 'aid' ? pitch.aid?.rank : pitch.free?.rank;
+  const ceiling = mode === 'aid' ? person?.aid?.rank : person?.free?.rank;
+  return grade === undefined || ceiling === undefined ? {} : { gapSteps: grade - ceiling };
+}
+
+function actualOf(
+  state: TripState,
+  pitch: PitchState,
+  leader: number,
+): Pick<ForecastPitch, 'actual'> {
+  const { started, fixed, done } = pitch;
+  if ((started ?? fixed ?? done) === undefined) return {};
+  const breaks = state.breaks.filter((b) => b.pitch === pitch.number);
+  const length = (some: typeof breaks) =>
+    some.reduce((sum, b) => sum + (b.toMs - b.fromMs) / MINUTE, 0);
+  const leading = breaks.filter((b) => fixed !== undefined && b.toMs <= fixed.atMs);
+  return {
+    actual: {
+      ...(started === undefined ? {} : { startedAtMs: started.atMs }),
+      ...(fixed === undefined ? {} : { fixedAtMs: fixed.atMs }),
+      ...(done === undefined ? {} : { doneAtMs: done.atMs }),
+      ...(breaks.length === 0 ? {} : { breakMin: length(breaks), breakLeadMin: length(leading) }),
+      leader,
+    },
+  };
+}
+
+/** First local day of climbing: told, else set, else today unless its start is long past. */
+function firstDay(state: TripState, nowMs: number): LocalDay {
+  const told = state.pitches[0]?.started ?? state.pitches.find((p) => p.done)?.done;
+  const { zone, settings } = state;
+  if (told !== undefined) return localDay(zone, told.atMs);
+  if (state.departedAtMs !== undefined) return localDay(zone, state.departedAtMs);
+  const today = localDay(zone, nowMs);
+  if (settings.firstDay !== undefined) {
+    const [year, month, day] = settings.firstDay.split('-').map(Number) as [number, number, number];
+    const set = { year, month, day };
+    if (daysBetween(today, set) >= 0) return set;
+  }
+  // A party that is a little late still means today.
+  const lateMs = nowMs - atClock(zone, today, settings.startClock);
+  return lateMs <= STILL_TODAY_MS ? today : addLocalDays(today, 1);
+}
+
+function daysOf(state: TripState, nowMs: number): ForecastDay[] {
+  const first = firstDay(state, nowMs);
+  const today = localDay(state.zone, nowMs);
+  const count = Math.max(0, daysBetween(first, today)) + DAYS_AHEAD;
+  return Array.from({ length: count }, (_, i) => dayOf(state, addLocalDays(first, i)));
+}
+
+function dayOf(state: TripState, day: LocalDay): ForecastDay {
+  const { zone, settings, place } = state;
+  const startMs = atClock(zone, day, settings.startClock);
+  const sameDay = atClock(zone, day, settings.stopClock);
+  // A stop before the start is meant for the night after.
+  const stopMs =
+    sameDay > startMs ? sameDay : atClock(zone, addLocalDays(day, 1), settings.stopClock);
+  if (place.lat === undefined || place.lon === undefined) return { startMs, stopMs };
+  const light = daylight({ lat: place.lat, lon: place.lon }, zone, day);
+  return {
+    startMs,
+    stopMs,
+    ...(light.dawnMs === undefined ? {} : { dawnMs: light.dawnMs }),
+    ...(light.duskMs === undefined ? {} : { duskMs: light.duskMs }),
+    ...(light.darkAllDay ? { darkAllDay: true } : {}),
+  };
+}
+
+/** A wall clock time of a day; one that a clock change leaves out is taken at the change. */
+export function atClock(zone: string, day: LocalDay, clock: string): number {
+  const [hour, minute] = clock.split(':').map(Number) as [number, number];
+  return firstInstantOf(zone, { ...day, hour, minute });
+}
+
+/** When pitch 1 is begun if nobody told: the day's start, or the departure when that is later. */
+function plannedStart(
+  state: TripState,
+  days: readonly ForecastDay[],
+  nowMs: number,
+): number | undefined {
+  if (begun(state)) return undefined;
+  const start = days[0]?.startMs;
+  if (start === undefined) return undefined;
+  return state.departedAtMs === undefined
+    ? Math.max(start, nowMs)
+    : Math.max(start, state.departedAtMs);
+}
+
+function settledNight(
+  state: TripState,
+  days: readonly ForecastDay[],
+  nowMs: number,
+): ForecastInput['settled'] {
+  const night = state.nights.at(-1);
+  if (night === undefined || night.leftMs !== undefined) return undefined;
+  const morning =
+    days.find((d) => d.startMs > night.sinceMs)?.startMs ?? night.sinceMs + DAY_MS / 3;
+  return { sinceMs: night.sinceMs, untilMs: Math.max(night.untilMs ?? morning, nowMs) };
+}
+
+/** While it rains the end isn't known: the hold is taken from now, the best that can be hoped for. */
+function holdUntil(state: TripState, nowMs: number): number | undefined {
+  const hold = wetRockHold(state.rains, state.settings.wetHours, nowMs);
+  if (hold.state === 'holding') return hold.untilMs;
+  return hold.state === 'raining' ? nowMs + state.settings.wetHours * 3_600_000 : undefined;
+}
+
+/** Nights told and rain: spans nobody climbed in. */
+function pausesOf(state: TripState, nowMs: number): Span[] {
+  const nights = state.nights.flatMap((n) =>
+    n.leftMs === undefined ? [] : [{ fromMs: n.sinceMs, toMs: n.leftMs }],
+  );
+  const rains = state.rains.map((r) => ({ fromMs: r.fromMs, toMs: r.toMs ?? nowMs }));
+  return [...nights, ...rains].filter((s) => s.toMs > s.fromMs).sort((a, b) => a.fromMs - b.fromMs);
+}
+
+function descentOf({ settings: s }: TripState): ForecastInput['descent'] {
+  if (s.descentMin !== undefined) return { kind: 'given', min: s.descentMin };
+  if (s.descentKm === undefined) return { kind: 'given', min: UNKNOWN_DESCENT_MIN };
+  return { kind: 'walk', km: s.descentKm, upM: s.descentUpM ?? 0, downM: s.descentDownM ?? 0 };
+}
+
+function departuresOf(
+  state: TripState,
+  days: readonly ForecastDay[],
+): Pick<ForecastInput, 'departures'> {
+  const [first, last] = [days[0], days.at(-1)];
+  if (state.shuttle === undefined || first === undefined || last === undefined) return {};
+  return {
+    departures: departures(state.shuttle.timetable, first.startMs - DAY_MS, last.stopMs + DAY_MS),
+  };
+}

@@ -1,0 +1,48 @@
+import { compile } from './compile.ts';
+import { expectedMin } from './legs.ts';
+import type { ForecastInput } from './model.ts';
+
+/** Leads still to come, and how long each would take by leader. */
+export interface LeadTimes {
+  /** First pitch number of each lead; a link is one lead. */
+  firstPitches: number[];
+  /** Last pitch number of each lead. */
+  lastPitches: number[];
+  /** Expected minutes by [lead][climber], at the pace learnt so far; in daylight. */
+  minutes: number[][];
+}
+
+/**
+ * How long every lead to come would take under each climber, all stages and the changeover included.
+ *
+ * @param gaps grade minus ceiling, in steps, by [pitch index][climber]; undefined when unknown
+ * @throws RangeError as `compile` does
+ */
+export function leadTimes(
+  input: ForecastInput,
+  gaps: readonly (readonly (number | undefined)[])[],
+): LeadTimes {
+  const columns = input.climbers.map((_, climber) => {
+    const pitches = input.pitches.map((pitch, i) => {
+      if (pitch.actual?.doneAtMs !== undefined) return pitch;
+      const { gapSteps: _gap, ...rest } = pitch;
+      const gap = gaps[i]?.[climber];
+      return { ...rest, leader: climber, ...(gap === undefined ? {} : { gapSteps: gap }) };
+    });
+    const c = compile({ ...input, pitches }, false);
+    return { c, minutes: expectedMin(c.legs, c.belief) };
+  });
+  const first = columns[0];
+  if (first === undefined) return { firstPitches: [], lastPitches: [], minutes: [] };
+  const open = first.c.legs.flatMap((leg, k) =>
+    k >= first.c.state.leg && input.pitches[leg.first]?.actual?.startedAtMs === undefined
+      ? [k]
+      : [],
+  );
+  const number = (index: number | undefined) => input.pitches[index ?? 0]?.number ?? 0;
+  return {
+    firstPitches: open.map((k) => number(first.c.legs[k]?.first)),
+    lastPitches: open.map((k) => number(first.c.legs[k]?.last)),
+    minutes: open.map((k) => columns.map((column) => column.minutes[k] as number)),
+  };
+}

@@ -108,13 +108,21 @@ function complaintsOf(issue: z.core.$ZodIssue): Complaint[] {
     }));
   }
   if (issue.code === 'invalid_union') {
-    const best = [...issue.errors].sort((a, b) => a.length - b.length)[0] ?? [];
-    const inner = best.flatMap((i) => complaintsOf({ ...i, path: [...path, ...i.path] }));
+    const forms = issue.errors.map((issues) =>
+      issues.flatMap((i) => complaintsOf({ ...i, path: [...path, ...i.path] })),
+    );
+    const inner = forms.sort((a, b) => strangeness(a) - strangeness(b))[0] ?? [];
     return inner.length > 0
       ? inner
       : [{ path, code: 'UNION_TYPE_CHOICES', message: issue.message }];
   }
   return [{ path, code: codeOf(issue), message: issue.message }];
+}
+
+/** Of several forms the meant one is that whose `type` fits, then that with the fewest complaints. */
+function strangeness(complaints: readonly Complaint[]): number {
+  const typed = complaints.filter((c) => c.path.at(-1) === 'type').length;
+  return 1000 * typed + complaints.length;
 }
 
 /** The words are from memory of Discord's answers; nobody should depend on them. */

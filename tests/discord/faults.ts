@@ -10,7 +10,7 @@ export type Fault =
   | { what: 'code'; status: number; code: number; message?: string }
   /** The socket stays open and nothing comes. */
   | { what: 'hang'; accepted?: boolean }
-  /** The socket is cut. */
+  /** The socket is reset (TCP RST). */
   | { what: 'reset'; accepted?: boolean };
 
 export interface FaultRule {

@@ -48,7 +48,7 @@ async function serve(
   const answer = problem ?? outcome(core, request, match, fault);
   noteRequest(core, request, answer, fault);
   if (fault?.what === 'hang') return;
-  if (fault?.what === 'reset') incoming.socket.destroy();
+  if (fault?.what === 'reset') incoming.socket.resetAndDestroy();
   else reply(outgoing, answer);
 }
 

@@ -10,12 +10,11 @@ export function personMeant(
   typed: string,
   among: readonly Person[] = present(state),
 ): Person {
-  const want = typed.trim().toLowerCase();
-  const exact = among.find((p) => p.id === want || p.name.toLowerCase() === want);
+  const want = typed.trim().normalize('NFC').toLowerCase();
+  const nameOf = (p: Person) => p.name.normalize('NFC').toLowerCase();
+  const exact = among.find((p) => p.id === want || nameOf(p) === want);
   if (exact !== undefined) return exact;
-  const begins = among.filter(
-    (p) => p.name.toLowerCase().startsWith(want) || p.id.startsWith(want),
-  );
+  const begins = among.filter((p) => nameOf(p).startsWith(want) || p.id.startsWith(want));
   const [only, second] = begins;
   if (only !== undefined && second === undefined) return only;
   const names = (only === undefined ? among : begins).map((p) => p.name).join(', ');

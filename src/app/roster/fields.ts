@@ -1,6 +1,6 @@
 import { parseAid } from '../../trip/aid.ts';
 import { parseGrade } from '../../trip/grade.ts';
-import type { PersonFields, Role } from '../../trip/people.ts';
+import { type PersonFields, personFields, type Role } from '../../trip/people.ts';
 import type { UserArg } from '../command.ts';
 import { Refusal } from '../refusal.ts';
 
@@ -62,7 +62,7 @@ function readGrades(input: PersonInput, patch: Patch, problems: string[]): void 
 function readEmail(typed: string, problems: string[]): string | null {
   if (isNone(typed)) return null;
   const email = typed.trim();
-  if (!/^[^\s@]+@[^\s@]+\.[^\s@]+$/.test(email)) {
+  if (!personFields.shape.email.safeParse(email).success) {
     problems.push(`email: ${typed} doesn't look like an address. Write name@example.org.`);
   }
   return email;

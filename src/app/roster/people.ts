@@ -4,11 +4,13 @@ import { present, type TripState } from '../../trip/state.ts';
 import type { App } from '../app.ts';
 import { change, type Draft } from '../change.ts';
 import type { Call } from '../command.ts';
+import { sameName } from '../membership.ts';
 import { Refusal } from '../refusal.ts';
 import type { Reply } from '../reply.ts';
 import { personMeant } from '../who.ts';
 import { undoButton } from '../words/post.ts';
 import { abilityWords } from '../words/roster.ts';
+import { typedText } from '../words/typed.ts';
 import { type PersonInput, readFields } from './fields.ts';
 
 /**
@@ -22,9 +24,10 @@ export function addPerson(app: App, call: Call, name: string, input: PersonInput
       const role = patch.roles?.[0] ?? 'climber';
       const fields = { ...withoutNulls(patch), name: name.trim(), roles: [role] } as PersonFields;
       mustBeFree(state, fields);
-      const known = present(state).find((p) => p.name.toLowerCase() === fields.name.toLowerCase());
+      const known = present(state).find((p) => sameName(p.name, fields.name));
       if (known === undefined) return [added(state, fields)];
-      if (known.roles.includes(role)) {
+      const otherAccount = fields.userId !== undefined && fields.userId !== known.userId;
+      if (known.roles.includes(role) || (otherAccount && known.userId !== undefined)) {
         throw new Refusal([
           `${known.name} is on the roster already (${known.roles.join(', ')}).`,
           'To change something: /roster edit. Two people of one name need two, like Jonas B.',
@@ -53,9 +56,9 @@ function added(state: TripState, fields: PersonFields): Draft {
 /** One account is one person. */
 function mustBeFree(state: TripState, fields: { userId?: string | undefined; name: string }): void {
   const holder = present(state).find((p) => p.userId !== undefined && p.userId === fields.userId);
-  if (holder !== undefined && holder.name.toLowerCase() !== fields.name.toLowerCase()) {
+  if (holder !== undefined && !sameName(holder.name, fields.name)) {
     throw new Refusal(
-      `That account is ${holder.name} on the roster already: /roster edit who:${holder.name}`,
+      `That account is ${holder.name} on the roster already: /roster edit who:${typedText(holder.name)}`,
     );
   }
 }
@@ -83,10 +86,12 @@ export function editPerson(
 }
 
 function renamed(state: TripState, person: Person, name: string): string {
-  const taken = present(state).find(
-    (p) => p.id !== person.id && p.name.toLowerCase() === name.trim().toLowerCase(),
-  );
-  if (taken !== undefined) throw new Refusal(`${taken.name} is on the roster already.`);
+  const taken = present(state).find((p) => p.id !== person.id && sameName(p.name, name));
+  if (taken !== undefined) {
+    throw new Refusal(
+      `${taken.name} is on the roster already. Two of one name need two, like Jonas B.`,
+    );
+  }
   return name.trim();
 }
 

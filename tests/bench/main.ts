@@ -1,0 +1,31 @@
+/**
+ * `npm run bench`: one line a figure, `name = value unit`, with what it is held against. All in one
+ * process and one run, because machines differ. `npm run bench -- forecast store` runs some of them.
+ */
+import { benchGtfs } from './gtfs.ts';
+import { benchOrder } from './order.ts';
+import { benchStore, type Figure } from './store.ts';
+
+const BENCHES: Readonly<Record<string, () => AsyncGenerator<Figure>>> = {
+  store: benchStore,
+  order: benchOrder,
+  gtfs: benchGtfs,
+};
+
+const wanted = process.argv.slice(2);
+const unknown = wanted.filter((name) => !(name in BENCHES));
+if (unknown.length > 0) {
+  process.stderr.write(
+    `No bench named ${unknown.join(', ')}. There is: ${Object.keys(BENCHES).join(', ')}.\n`,
+  );
+  process.exit(1);
+}
+
+for (const [name, bench] of Object.entries(BENCHES)) {
+  if (wanted.length > 0 && !wanted.includes(name)) continue;
+  process.stdout.write(`# ${name}\n`);
+  for await (const { name: figure, value, unit, against } of bench()) {
+    const held = against === undefined ? '' : `  (against ${against})`;
+    process.stdout.write(`${figure} = ${value} ${unit}${held}\n`);
+  }
+}

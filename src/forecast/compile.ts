@@ -38,14 +38,15 @@ export interface Compiled {
   observations: number;
   leaderObservations: number[];
   state: PartyState;
-  underWay?: UnderWay;
+  /** Always there, if only as undefined, like the lattice: one shape keeps the loop over ascents quick. */
+  underWay: UnderWay | undefined;
   /** Lower triangle that turns standard normals into the effects' spread. */
   effectSpread: number[][];
   clock: WorkClock;
   rules: NightRules;
   wayOut: WayOut;
   layout: Layout;
-  lattice?: Lattice;
+  lattice: Lattice | undefined;
 }
 
 function priorBelief(climbers: number, s: Settings): NormalBelief {
@@ -116,12 +117,13 @@ export function compile(input: ForecastInput, evenly = true): Compiled {
       (_, c) => observations.filter((o) => (o.weights[FIRST_LEADER_EFFECT + c] ?? 0) > 0).length,
     ),
     state,
-    ...(under ? { underWay: under.underWay } : {}),
+    underWay: under?.underWay,
     effectSpread: cholesky(under?.covariance ?? belief.covariance),
     clock,
     rules,
     wayOut: wayOut(input, settings),
     layout: layoutOf(input, legs.length, current),
+    lattice: undefined,
   };
   if (evenly) compiled.lattice = latticeAlong(directionsOf(compiled), input.seed);
   return compiled;

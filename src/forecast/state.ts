@@ -11,7 +11,7 @@ export interface PartyState {
   /** Climbing goes on from here: now, or the end of a hold or of the night the party is settled in. */
   resumeMin: number;
   /** The leg has begun: which part is under way, and the work already spent on it. */
-  underWay?: { part: 'whole' | 'afterFixed'; spentMin: number };
+  underWay: { part: 'whole' | 'afterFixed'; spentMin: number } | undefined;
 }
 
 /** When the party can think of climbing on: ready, and past any hold or night. */
@@ -59,7 +59,7 @@ export function partyState(
     min(input.holdUntilMs ?? input.nowMs),
     min(input.settled?.untilMs ?? input.nowMs),
   );
-  const state: PartyState = { leg: current, readyMin, resumeMin };
+  const state: PartyState = { leg: current, readyMin, resumeMin, underWay: undefined };
   if (!leg || !(input.departed || started !== undefined || current > 0)) return state;
   const breaks = breaksOf(m, leg);
   if (fixed !== undefined) {

@@ -8,7 +8,7 @@ export interface WayOut {
   clock: WorkClock;
   /** log of the median minutes, and spread. */
   descent: { mu: number; sigma: number };
-  walk?: { mu: number; sigma: number };
+  walk: { mu: number; sigma: number } | undefined;
   /** Departures in order; the party must be there `boardMin` before. */
   departureMin: Float64Array;
   /** 1 for the last of its service day. */
@@ -25,15 +25,14 @@ export function descentMedianMin(descent: ForecastInput['descent']): number {
 export function wayOut(input: ForecastInput, s: Settings): WayOut {
   const departures = [...(input.departures ?? [])].sort((a, b) => a.atMs - b.atMs);
   const log = (min: number): number => Math.log(Math.max(min, 0.01));
-  const way: WayOut = {
+  return {
     clock: workClock(input.days, s.darkDescentFactor, input.nowMs),
     descent: { mu: log(descentMedianMin(input.descent)), sigma: s.sigmaDescent },
+    walk: input.walkOut ? { mu: log(walkMin(input.walkOut)), sigma: s.sigmaWalk } : undefined,
     departureMin: Float64Array.from(departures, (d) => (d.atMs - input.nowMs) / 60000),
     lastOfDay: Uint8Array.from(departures, (d) => (d.last ? 1 : 0)),
     boardMin: s.boardMin,
   };
-  if (input.walkOut) way.walk = { mu: log(walkMin(input.walkOut)), sigma: s.sigmaWalk };
-  return way;
 }
 
 /** Index of the first departure a party at the stop at `atMin` can board; the count when none is left. */

@@ -241,6 +241,19 @@ describe('held against swing leads', () => {
     );
   });
 
+  it('has an order for no pitches, and one in time for four climbers on sixty', () => {
+    const changeoverMin = { block: 10, swing: 8 };
+    expect(fastestOrder({ minutes: [], changeoverMin })).toMatchObject({
+      order: { leaders: [], totalMin: 0 },
+    });
+    const minutes = Array.from({ length: 60 }, (_, i) => [50, 60, 45 + (i % 20), 70]);
+    const long = fastestOrder({ minutes, changeoverMin, shares: evenShares(60, 4, 2), maxRun: 4 });
+    expect(long.ok && long.order.leaders).toHaveLength(60);
+    const crowd = Array.from({ length: 60 }, () => Array.from({ length: 12 }, () => 30));
+    const shares = evenShares(60, 12, 3);
+    expect(() => fastestOrder({ minutes: crowd, changeoverMin, shares })).toThrow(RangeError);
+  });
+
   it('makes even shares give or take one', () => {
     expect(evenShares(14, 3)).toEqual(Array.from({ length: 3 }, () => ({ min: 3, max: 6 })));
     expect(evenShares(2, 3)[0]).toEqual({ min: 0, max: 2 });

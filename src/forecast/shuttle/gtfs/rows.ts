@@ -1,4 +1,5 @@
 import { pipeline } from 'node:stream/promises';
+import { setImmediate } from 'node:timers/promises';
 import { CsvError, parse } from 'csv-parse';
 import type { GtfsLimits } from './limits.ts';
 import { FeedError } from './refusal.ts';
@@ -22,10 +23,12 @@ interface Reading {
   onRow(row: Row): void;
 }
 
+/** Bytes parsed before the event loop gets its turn: a few milliseconds' worth. */
+const SLICE_BYTES = 16 * 1024;
+
 /**
- * Streams one file of a feed row by row; nothing of it is kept here. Each row is handled while it is
- * parsed, so that memory holds a chunk of the file and no more, and the event loop turns between
- * chunks.
+ * Streams one file of a feed row by row; nothing of it is kept here. Each row is handled as it is
+ * parsed, so that memory holds a piece of the file and no more, and the event loop turns in between.
  *
  * @throws FeedError with file and line
  */
@@ -39,6 +42,7 @@ export async function readRows(
   const header = new Map<string, number>();
   let current: readonly string[] = [];
   let line = 0;
+  let nextLine = 1;
   const row: Row = {
     get: (column) => current[header.get(column) ?? -1] ?? '',
     need: (column) => {
@@ -52,43 +56,67 @@ export async function readRows(
   const parser = parse({
     bom: true,
     trim: true,
-    skip_empty_lines: true,
     // The reference's own example feed leaves out trailing empty fields.
     relax_column_count: true,
     max_record_size: limits.rowBytes,
-    on_record: (record: string[], info: { lines: number }) => {
-      line = info.lines;
-      current = record;
-      if (header.size === 0) readHeader(record, header, file, reading.required);
-      else reading.onRow(row);
-      return null;
-    },
   });
-  // Nothing comes out, but the end of the stream is only reached by reading it.
-  parser.resume();
+  parser.on('data', (record: string[]) => {
+    if (parser.destroyed) return;
+    line = nextLine;
+    nextLine += linesOf(record);
+    if (record.length === 1 && record[0] === '') return;
+    current = record;
+    try {
+      if (header.size === 0) readHeader(record, line, header, file, reading.required);
+      else reading.onRow(row);
+    } catch (error) {
+      // Thrown through the stream it would be nobody's to catch.
+      parser.destroy(error as Error);
+    }
+  });
   try {
-    await pipeline(await zip.open(file), parser);
+    await pipeline(await zip.open(file), inSlices, parser);
   } catch (error) {
     throw asFeedError(error, file);
   }
   if (header.size === 0) throw new FeedError({ file, reason: 'The file is empty.' });
 }
 
+/** Cuts what is unpacked into small pieces, with a turn of the event loop after each. */
+async function* inSlices(source: AsyncIterable<Buffer>): AsyncGenerator<Buffer> {
+  for await (const chunk of source) {
+    for (let at = 0; at < chunk.length; at += SLICE_BYTES) {
+      yield chunk.subarray(at, at + SLICE_BYTES);
+      await setImmediate();
+    }
+  }
+}
+
+/** Lines a record takes; more than one where a quoted field holds line breaks. */
+function linesOf(record: readonly string[]): number {
+  let lines = 1;
+  for (const field of record) {
+    for (let at = field.indexOf('\n'); at >= 0; at = field.indexOf('\n', at + 1)) lines++;
+  }
+  return lines;
+}
+
 function readHeader(
   record: readonly string[],
+  line: number,
   header: Map<string, number>,
   file: string,
   required: readonly string[],
 ): void {
   for (const [index, name] of record.entries()) {
     if (header.has(name) && name !== '') {
-      throw new FeedError({ file, line: 1, reason: `The column ${name} comes twice.` });
+      throw new FeedError({ file, line, reason: `The column ${name} comes twice.` });
     }
     header.set(name, index);
   }
   const missing = required.filter((name) => !header.has(name));
   if (missing.length > 0) {
-    throw new FeedError({ file, line: 1, reason: `No column ${missing.join(', ')}.` });
+    throw new FeedError({ file, line, reason: `No column ${missing.join(', ')}.` });
   }
 }
 

@@ -1,0 +1,195 @@
+import { standingLine } from '../../app/forecast/standing.ts';
+import { bounds, headline } from '../../app/words/forecast.ts';
+import { oddsWords } from '../../app/words/odds.ts';
+import { phaseWords } from '../../app/words/trip.ts';
+import { forecastInput } from '../../forecast/input.ts';
+import type { Forecast } from '../../forecast/model.ts';
+import { dayClock } from '../../time/format.ts';
+import { leads } from '../../trip/rotation.ts';
+import { nameOf, type TripState } from '../../trip/state.ts';
+import { type Expectation, unmet } from '../../watch/expectations.ts';
+import { phaseNow } from '../../watch/ladder.ts';
+import { nightsOf } from './nights.ts';
+import type { FanPoint, Level, Mark, Point, Scene } from './scene.ts';
+
+/**
+ * A trip as a picture shows it at `nowMs`. Without a forecast (no topo, or everyone down) it shows
+ * what was told and planned.
+ */
+export function sceneOf(state: TripState, forecast: Forecast | undefined, nowMs: number): Scene {
+  const levels = levelsOf(state);
+  const over = state.phase === 'down' || state.phase === 'closed';
+  const ahead = over ? undefined : forecast;
+  const actual = actualOf(state, levels);
+  const fan = ahead === undefined ? [] : fanOf(state, ahead, levels, nowMs);
+  const down = ahead === undefined ? undefined : downOf(state, ahead, actual, levels);
+  const planned = plannedOf(state, levels);
+  const scene = { nowMs, actual, fan, planned, levels };
+  return {
+    ...scene,
+    title: state.name,
+    answer: answerOf(state, ahead, nowMs),
+    zone: state.zone,
+    units: state.units,
+    descending: state.phase !== 'preparing' && state.phase !== 'climbing',
+    ...(down === undefined ? {} : { down }),
+    nights: nightsOf(state, spanOf(scene, down?.q90)),
+    marks: over ? [] : marksOf(state, ahead, levels, nowMs),
+    ...(levels.length === 0 ? { note: 'No picture without a topo: /topo load.' } : {}),
+  };
+}
+
+function levelsOf(state: TripState): Level[] {
+  const all = leads(state);
+  let heightM = 0;
+  return state.pitches.map((pitch, i) => {
+    heightM += pitch.lengthM;
+    const leader = all[i]?.leader;
+    return {
+      pitch: pitch.number,
+      heightM,
+      done: pitch.done !== undefined,
+      bivy: pitch.bivy !== 'none',
+      ...(leader === undefined ? {} : { leader: nameOf(state, leader) }),
+    };
+  });
+}
+
+const heightOf = (levels: readonly Level[], pitch: number) => levels[pitch - 1]?.heightM ?? 0;
+
+/** A start as long as this after what was told before it is drawn: the party had rested. */
+const REST_MS = 30 * 60_000;
+
+/** What was told, by time. */
+function actualOf(state: TripState, levels: readonly Level[]): Point[] {
+  const done = state.pitches.flatMap((p): Point[] =>
+    p.done === undefined ? [] : [{ atMs: p.done.atMs, heightM: heightOf(levels, p.number) }],
+  );
+  const nights = state.nights.flatMap((n): Point[] =>
+    [n.sinceMs, n.leftMs].flatMap((atMs) =>
+      atMs === undefined ? [] : [{ atMs, heightM: heightOf(levels, n.pitch) }],
+    ),
+  );
+  const told = [...done, ...nights].sort((a, b) => a.atMs - b.atMs || a.heightM - b.heightM);
+  const starts = state.pitches.flatMap((p): Point[] => {
+    if (p.started === undefined) return [];
+    const before = told.findLast((t) => t.atMs <= (p.started?.atMs ?? 0));
+    const rested = before === undefined || p.started.atMs - before.atMs > REST_MS;
+    return rested ? [{ atMs: p.started.atMs, heightM: heightOf(levels, p.number - 1) }] : [];
+  });
+  const ground =
+    state.departedAtMs !== undefined && starts.length === 0 && told.length > 0
+      ? [{ atMs: state.departedAtMs, heightM: 0 }]
+      : [];
+  const end = state.downAtMs === undefined ? [] : [{ atMs: state.downAtMs, heightM: 0 }];
+  return [...ground, ...told, ...starts]
+    .sort((a, b) => a.atMs - b.atMs || a.heightM - b.heightM)
+    .concat(end);
+}
+
+/** From where the party is now, upward. */
+function fanOf(
+  state: TripState,
+  forecast: Forecast,
+  levels: readonly Level[],
+  nowMs: number,
+): FanPoint[] {
+  const ahead = forecast.checkpoints.filter((c) => c.actual === undefined);
+  if (ahead.length === 0 || state.phase === 'descending') return [];
+  const input = forecastInput(state, nowMs);
+  const fromMs = Math.max(nowMs, input.plannedStartMs ?? 0, input.settled?.untilMs ?? 0);
+  const heightM = heightOf(levels, (ahead[0]?.pitch ?? 1) - 1);
+  return [
+    { heightM, q10: fromMs, q50: fromMs, q90: fromMs },
+    ...ahead.map((c) => ({ heightM: heightOf(levels, c.pitch), ...c.done })),
+  ];
+}
+
+function downOf(
+  state: TripState,
+  { topout, trailhead }: Forecast,
+  actual: readonly Point[],
+  levels: readonly Level[],
+): Scene['down'] {
+  const { q10, q50, q90 } = trailhead;
+  if (state.phase === 'descending') {
+    const last = actual.at(-1);
+    return last && { fromMs: last.atMs, fromM: last.heightM, q10, q50, q90 };
+  }
+  if (!Number.isFinite(topout.q50)) return undefined;
+  return { fromMs: topout.q50, fromM: levels.at(-1)?.heightM ?? 0, q10, q50, q90 };
+}
+
+function plannedOf(state: TripState, levels: readonly Level[]): Point[] {
+  return (state.schedule?.checkpoints ?? []).map((c) => ({
+    atMs: c.plannedMs,
+    heightM: heightOf(levels, c.pitch),
+  }));
+}
+
+function spanOf(
+  scene: Pick<Scene, 'nowMs' | 'actual' | 'fan' | 'planned'>,
+  downMs: number | undefined,
+): { fromMs: number; toMs: number } {
+  const { nowMs, actual, planned, fan } = scene;
+  const told = [...actual, ...planned].map((p) => p.atMs);
+  const times = [nowMs, ...told, ...fan.map((f) => f.q90), downMs ?? nowMs];
+  const finite = times.filter(Number.isFinite);
+  return { fromMs: Math.min(...finite), toMs: Math.max(...finite) };
+}
+
+function answerOf(state: TripState, forecast: Forecast | undefined, nowMs: number): string[] {
+  if (forecast === undefined) return [phaseWords(state, nowMs)];
+  const standing = standingLine(state, forecast, nowMs);
+  return [headline(state, forecast, nowMs), standing ?? phaseWords(state, nowMs)];
+}
+
+const EXPECTED: Record<Expectation['kind'], string> = {
+  checkin: 'Check-in',
+  nightly: 'Check-in',
+  topout: 'Top by',
+  down: 'Down by',
+  callout: 'Call-out',
+  again: 'Word by',
+};
+
+function marksOf(
+  state: TripState,
+  forecast: Forecast | undefined,
+  levels: readonly Level[],
+  nowMs: number,
+): Mark[] {
+  const at = (ms: number) => dayClock(state.zone, ms, nowMs);
+  const all = forecast === undefined ? [] : bounds(state, forecast);
+  const cutoffs = all.map((b, i): Mark => {
+    const cutoff = state.cutoffs.find((c) => c.id === b.id);
+    const odds = Number.isFinite(b.chance) ? `, ${oddsWords(b.chance)}` : '';
+    const binds = i === 0;
+    return {
+      atMs: b.atMs,
+      kind: cutoff === undefined || cutoff.kind === 'shuttle' ? 'shuttle' : 'cutoff',
+      label: `${b.label} ${at(b.atMs)}${odds}${binds ? ', binds' : ''}`,
+      binds,
+      ...(cutoff === undefined ? {} : targetOf(cutoff.target, levels)),
+    };
+  });
+  const alarmed = phaseNow(state) !== undefined;
+  const watch = unmet(state).map(
+    (e): Mark => ({
+      atMs: e.dueMs,
+      kind: 'watch',
+      label: `${EXPECTED[e.kind]} ${at(e.dueMs)}`,
+      // With an alarm up it is the call-out time that everything turns on.
+      binds: alarmed && e.kind === 'callout',
+    }),
+  );
+  return [...cutoffs, ...watch];
+}
+
+function targetOf(
+  target: TripState['cutoffs'][number]['target'],
+  levels: readonly Level[],
+): { heightM?: number } {
+  if (typeof target === 'object') return { heightM: heightOf(levels, target.pitch) };
+  return target === 'topout' ? { heightM: levels.at(-1)?.heightM ?? 0 } : {};
+}

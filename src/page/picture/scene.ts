@@ -1,0 +1,69 @@
+/**
+ * What a picture of a trip shows, as plain data: height against time. Instants are milliseconds
+ * since the Unix epoch; heights are metres of rope above the start of the route.
+ */
+
+export interface Point {
+  atMs: number;
+  heightM: number;
+}
+
+/** A pitch as a band of the picture. */
+export interface Level {
+  pitch: number;
+  /** Height of the anchor at its end. */
+  heightM: number;
+  leader?: string;
+  done: boolean;
+  /** Somebody can sleep at its end. */
+  bivy: boolean;
+}
+
+/** When a height is reached in the projection; an Infinity is drawn as running out of the picture. */
+export interface FanPoint {
+  heightM: number;
+  q10: number;
+  q50: number;
+  q90: number;
+}
+
+/** A time that matters, as a line with words. */
+export interface Mark {
+  atMs: number;
+  kind: 'cutoff' | 'shuttle' | 'watch';
+  /** Short: `Last boat 21:15`. */
+  label: string;
+  /** The one that decides; drawn heavier and said so. */
+  binds: boolean;
+  /** Height to be reached by then, when it is one on the wall. */
+  heightM?: number;
+}
+
+export interface Scene {
+  title: string;
+  /** The answer, in up to two short lines. */
+  answer: readonly string[];
+  zone: string;
+  units: 'm' | 'ft';
+  nowMs: number;
+  levels: readonly Level[];
+  planned: readonly Point[];
+  /** What was told, oldest first; begins at the start of climbing. */
+  actual: readonly Point[];
+  /** From now on, upward. */
+  fan: readonly FanPoint[];
+  /** On the way down, from the top or before it: nobody waits at a stance any more. */
+  descending: boolean;
+  /** When the party is at the trailhead, and from which height it comes down. */
+  down?: { fromMs: number; fromM: number; q10: number; q50: number; q90: number };
+  /** Spans of dark. */
+  nights: readonly { fromMs: number; toMs: number }[];
+  marks: readonly Mark[];
+  /** What there is to say when there is little to draw. */
+  note?: string;
+}
+
+/** The height of the whole route. */
+export function topOf(scene: Pick<Scene, 'levels'>): number {
+  return scene.levels.at(-1)?.heightM ?? 0;
+}

@@ -1,0 +1,294 @@
+import type { FanPoint, Level, Point, Scene } from '../../src/page/picture/scene.ts';
+import { instant, ZONE } from '../helpers/world.ts';
+
+/** Invented trips in every shape a picture has to bear. */
+
+const MIN = 60_000;
+export const at = (local: string): number => instant(ZONE, `2031-06-${local}`);
+
+const NAMES = ['Mara', 'Jonas', 'Ines'];
+
+export function levels(count: number, done: number, lengthM = 36): Level[] {
+  return Array.from({ length: count }, (_, i) => ({
+    pitch: i + 1,
+    heightM: (i + 1) * lengthM + (i % 3) * 4,
+    leader: NAMES[i % NAMES.length] ?? 'Mara',
+    done: i < done,
+    bivy: i % 9 === 4,
+  }));
+}
+
+/** Times for the first levels, `each` minutes a pitch. */
+export function line(from: number, all: readonly Level[], eachMin: number, ms = MIN): Point[] {
+  const points = all.map((l, i) => ({ atMs: from + (i + 1) * eachMin * ms, heightM: l.heightM }));
+  return [{ atMs: from, heightM: 0 }, ...points];
+}
+
+export function fanFrom(
+  nowMs: number,
+  heightM: number,
+  rest: readonly Level[],
+  eachMin: number,
+  nightPauseMin: (i: number) => number = () => 0,
+): FanPoint[] {
+  const start = { heightM, q10: nowMs, q50: nowMs, q90: nowMs };
+  let spent = 0;
+  return [
+    start,
+    ...rest.map((l, i) => {
+      spent += eachMin + nightPauseMin(i);
+      const wide = Math.sqrt(i + 1) * eachMin;
+      return {
+        heightM: l.heightM,
+        q10: nowMs + (spent - 0.35 * wide) * MIN,
+        q50: nowMs + spent * MIN,
+        q90: nowMs + (spent + 0.7 * wide) * MIN,
+      };
+    }),
+  ];
+}
+
+const base = { zone: ZONE, units: 'm' as const, descending: false, title: 'Harrow Tower' };
+
+export function dayTrip(): Scene {
+  const all = levels(9, 5);
+  const nowMs = at('12 14:32');
+  const actual = line(at('12 06:10'), all.slice(0, 5), 98);
+  const fan = fanFrom(nowMs, all[4]?.heightM ?? 0, all.slice(5), 64);
+  const top = fan.at(-1) ?? { q10: 0, q50: 0, q90: 0, heightM: 0 };
+  return {
+    ...base,
+    answer: ['Top-out 18:48 (cautious 20:17), behind by 35 min.', 'Now: Ines, pitch 6.'],
+    nowMs,
+    levels: all,
+    planned: line(at('12 06:00'), all, 78),
+    actual,
+    fan,
+    down: {
+      fromMs: top.q50,
+      fromM: top.heightM,
+      q10: top.q10 + 75 * MIN,
+      q50: top.q50 + 90 * MIN,
+      q90: top.q90 + 110 * MIN,
+    },
+    nights: [
+      { fromMs: at('12 02:00'), toMs: at('12 04:10') },
+      { fromMs: at('12 22:40'), toMs: at('13 02:40') },
+    ],
+    marks: [
+      {
+        atMs: at('12 21:15'),
+        kind: 'shuttle',
+        label: 'Last boat 21:15, 3 in 4, binds',
+        binds: true,
+      },
+      { atMs: at('12 22:40'), kind: 'cutoff', label: 'Dark 22:40, 9 in 10', binds: false },
+      {
+        atMs: at('12 16:40'),
+        kind: 'cutoff',
+        label: 'Pitch 8 by 16:40',
+        binds: false,
+        heightM: all[7]?.heightM ?? 0,
+      },
+    ],
+  };
+}
+
+export function threeDays(): Scene {
+  const all = levels(22, 9, 38);
+  const nowMs = at('13 11:20');
+  const start = at('12 07:00');
+  const actual: Point[] = [
+    ...line(start, all.slice(0, 6), 110),
+    { atMs: at('13 06:40'), heightM: all[5]?.heightM ?? 0 },
+    ...all
+      .slice(6, 9)
+      .map((l, i) => ({ atMs: at('13 06:40') + (i + 1) * 85 * MIN, heightM: l.heightM })),
+  ];
+  const fan = fanFrom(nowMs, all[8]?.heightM ?? 0, all.slice(9), 100, (i) => (i === 6 ? 600 : 0));
+  const top = fan.at(-1) ?? { q10: 0, q50: 0, q90: 0, heightM: 0 };
+  const night = (a: string, b: string) => ({ fromMs: at(a), toMs: at(b) });
+  return {
+    ...base,
+    title: 'Harrow Tower, the long way by the left-hand pillar and the upper dihedral',
+    answer: [
+      'Top-out Sat 14:20 (cautious Sat 21:50), on schedule for the second night at pitch 15.',
+    ],
+    nowMs,
+    levels: all,
+    planned: line(start, all.slice(0, 7), 100)
+      .concat(
+        all
+          .slice(7, 15)
+          .map((l, i) => ({ atMs: at('13 06:30') + (i + 1) * 100 * MIN, heightM: l.heightM })),
+      )
+      .concat(
+        all
+          .slice(15)
+          .map((l, i) => ({ atMs: at('14 06:30') + (i + 1) * 60 * MIN, heightM: l.heightM })),
+      ),
+    actual,
+    fan,
+    down: {
+      fromMs: top.q50,
+      fromM: top.heightM,
+      q10: top.q10 + 5e6,
+      q50: top.q50 + 6e6,
+      q90: top.q90 + 8e6,
+    },
+    nights: [
+      night('11 23:00', '12 03:50'),
+      night('12 23:00', '13 03:50'),
+      night('13 23:00', '14 03:50'),
+      night('14 23:00', '15 03:50'),
+    ],
+    marks: [
+      {
+        atMs: at('14 21:15'),
+        kind: 'shuttle',
+        label: 'Last boat Sat 21:15, 6 in 10, binds',
+        binds: true,
+      },
+      { atMs: at('14 22:00'), kind: 'cutoff', label: 'Permit Sat 22:00', binds: false },
+      { atMs: at('14 17:00'), kind: 'cutoff', label: 'Rain from Sat 17:00', binds: false },
+      { atMs: at('13 20:00'), kind: 'watch', label: 'Check-in 20:00', binds: false },
+      { atMs: at('14 20:00'), kind: 'watch', label: 'Check-in Sat 20:00', binds: false },
+    ],
+  };
+}
+
+export function fortyPitches(): Scene {
+  const all = levels(40, 17, 27).map((l) => ({
+    ...l,
+    leader: l.pitch % 2 === 0 ? 'Maximiliane' : 'Pål',
+  }));
+  const nowMs = at('12 23:10');
+  const actual = line(at('12 04:00'), all.slice(0, 17), 62);
+  const fan = fanFrom(nowMs, all[16]?.heightM ?? 0, all.slice(17), 58, (i) => (i === 0 ? 380 : 0));
+  return {
+    ...base,
+    answer: ['Top-out Sat 06:10 (cautious beyond the days given).'],
+    units: 'ft',
+    nowMs,
+    levels: all,
+    planned: line(at('12 04:00'), all, 50),
+    actual,
+    // A tenth of the ascents find no end, from some height on.
+    fan: fan.map((f, i) => (i > 12 ? { ...f, q90: Number.POSITIVE_INFINITY } : f)),
+    nights: [
+      { fromMs: at('12 22:40'), toMs: at('13 03:40') },
+      { fromMs: at('13 22:40'), toMs: at('14 03:40') },
+    ],
+    marks: [
+      { atMs: at('13 19:00'), kind: 'shuttle', label: 'Bus 19:00', binds: false },
+      {
+        atMs: at('13 21:00'),
+        kind: 'shuttle',
+        label: 'Last bus 21:00, 1 in 3, binds',
+        binds: true,
+      },
+    ],
+  };
+}
+
+export function retreating(): Scene {
+  const all = levels(9, 4);
+  const nowMs = at('12 15:10');
+  const high = all[3]?.heightM ?? 0;
+  return {
+    ...base,
+    answer: ['Going down since 14:40 from pitch 4. Down 18:20 (cautious 19:40).'],
+    nowMs,
+    descending: true,
+    levels: all,
+    planned: line(at('12 06:00'), all, 78),
+    actual: [
+      ...line(at('12 06:30'), all.slice(0, 4), 118),
+      { atMs: at('12 14:40'), heightM: high },
+    ],
+    fan: [],
+    down: {
+      fromMs: at('12 14:40'),
+      fromM: high,
+      q10: at('12 17:40'),
+      q50: at('12 18:20'),
+      q90: at('12 19:40'),
+    },
+    nights: [{ fromMs: at('12 22:40'), toMs: at('13 03:40') }],
+    marks: [
+      {
+        atMs: at('12 21:15'),
+        kind: 'shuttle',
+        label: 'Last boat 21:15, 19 in 20, binds',
+        binds: true,
+      },
+    ],
+  };
+}
+
+export function overdue(): Scene {
+  const all = levels(9, 7);
+  const nowMs = at('13 00:20');
+  const actual = line(at('12 06:10'), all.slice(0, 7), 98);
+  const fan = fanFrom(nowMs, all[6]?.heightM ?? 0, all.slice(7), 75, (i) => (i === 0 ? 360 : 0));
+  return {
+    ...base,
+    answer: ['Overdue since 21:00, alert. Last heard 17:36: pitch 7 done.'],
+    nowMs,
+    levels: all,
+    planned: line(at('12 06:00'), all, 78),
+    actual,
+    fan,
+    nights: [{ fromMs: at('12 22:40'), toMs: at('13 03:40') }],
+    marks: [
+      { atMs: at('12 21:00'), kind: 'watch', label: 'Due 21:00', binds: false },
+      { atMs: at('12 21:15'), kind: 'shuttle', label: 'Last boat 21:15', binds: false },
+      { atMs: at('12 21:30'), kind: 'watch', label: 'Uncertainty 21:30', binds: false },
+      { atMs: at('12 23:30'), kind: 'watch', label: 'Alert 23:30', binds: false },
+      { atMs: at('13 06:00'), kind: 'watch', label: 'Call-out 06:00', binds: true },
+    ],
+  };
+}
+
+export function empty(): Scene {
+  return {
+    ...base,
+    answer: ['Preparing; not departed yet.'],
+    nowMs: at('11 20:00'),
+    levels: [],
+    planned: [],
+    actual: [],
+    fan: [],
+    nights: [],
+    marks: [],
+    note: 'No picture without a topo: /topo load.',
+  };
+}
+
+/** Before the start: a topo and a plan, nothing told. */
+export function planOnly(): Scene {
+  const all = levels(3, 0, 45);
+  const nowMs = at('11 20:00');
+  const start = at('12 06:00');
+  return {
+    ...base,
+    answer: ['Preparing; not departed yet. Top-out Thu 11:00 (cautious Thu 12:50).'],
+    nowMs,
+    levels: all,
+    planned: [],
+    actual: [],
+    fan: fanFrom(start, 0, all, 100),
+    nights: [{ fromMs: at('11 23:00'), toMs: at('12 03:50') }],
+    marks: [],
+  };
+}
+
+export const SCENES: Readonly<Record<string, () => Scene>> = {
+  day: dayTrip,
+  'three days': threeDays,
+  'forty pitches': fortyPitches,
+  retreating,
+  overdue,
+  empty,
+  'plan only': planOnly,
+};

@@ -9,8 +9,9 @@ export function escapeText(text: string): string {
   return (
     oneLine(text)
       .replace(/[\\*_~`|<>[\]@]/gu, '\\$&')
-      // A bare address would become a link nobody chose.
+      // A bare address would become a link nobody chose, even one put together from two names.
       .replace(/:(?=\/\/)/gu, '\\:')
+      .replace(/^(?=\/\/)/u, '\\')
   );
 }
 

@@ -103,8 +103,14 @@ describe('commands, through the real client', () => {
     expect(found).toEqual([1, 10, 11].map((value) => ({ name: `Pitch ${value}`, value })));
   });
 
-  it('never had an answer that Discord would refuse', () => {
+  it('never had an answer that Discord would refuse, nor left its mentions open', () => {
     expect(bot.stand.refusals()).toEqual([]);
+    const said = bot.stand.journal
+      .of('request')
+      .map((r) => (r.body as { data?: { content?: string } } | undefined)?.data)
+      .filter((data) => data?.content !== undefined);
+    expect(said.length).toBeGreaterThan(5);
+    for (const data of said) expect(data).toMatchObject({ allowed_mentions: { parse: [] } });
     expect(bot.logged.filter((l) => Number(l.level) >= 50 && l.path !== 'echo fail')).toEqual([]);
   });
 });

@@ -25,7 +25,7 @@ const notice = (
   trip: 'trip0007',
   reply: {
     lines: [['Overdue: ', { text: 'Dana', userId: '900000000000000001' }, ' @everyone']],
-    buttons: [{ label: 'I have it', press: { path: 'post undo', options: { entry: 'a' } } }],
+    buttons: [{ label: 'I have it', press: { path: 'post done', options: { number: 4 } } }],
     ...change,
   },
 });
@@ -45,6 +45,10 @@ describe('a message nobody asked for', () => {
     const { chat, wall, stand, dana } = bot;
     await chat.outgoing.toChannel(wall.id, notice('n-2', { pings: [dana.id] }));
     expect(stand.notified(dana).at(-1)?.content).toBe(`Overdue: <@${dana.id}> \\@everyone`);
+    const requests = stand.journal.of('request').filter((r) => r.route === SEND);
+    expect(requests.at(-1)?.body).toMatchObject({
+      allowed_mentions: { parse: [], users: [dana.id] },
+    });
   });
 
   it('keeps its trip, so that its buttons act on it from a direct message', async () => {
@@ -52,8 +56,11 @@ describe('a message nobody asked for', () => {
     const sent = await chat.outgoing.toUser(dana.id, notice('n-3'));
     const [message] = stand.sees(dana, stand.dm(dana));
     expect(sent).toMatchObject({ ok: true, value: { message: message?.id } });
-    if (message !== undefined) await stand.press(dana, message, 'I have it');
+    if (message === undefined) throw new Error('nothing came');
+    const answer = await stand.press(dana, message, 'I have it');
     expect(calls.at(-1)?.call.trip).toBe('trip0007');
+    await stand.press(dana, answer, 'Undo');
+    expect(calls.at(-1)).toMatchObject({ call: { trip: 'trip0007' }, args: { entry: 'p4' } });
   });
 
   it('is seen once though it is sent twice with one nonce', async () => {

@@ -1,7 +1,8 @@
-import { parse } from 'csv-parse/sync';
 import { LIMITS } from '../../limits.ts';
+import { quote } from '../../time/duration.ts';
 import type { PitchData } from '../../trip/topo.ts';
 import type { LengthUnit } from '../../trip/units.ts';
+import { type CsvRow, type CsvTable, readCsv, utf8 } from '../csv.ts';
 import { Refusal } from '../refusal.ts';
 import * as cells from './cells.ts';
 
@@ -22,17 +23,25 @@ export const TOPO_HEADERS = [
 ] as const;
 
 type Header = (typeof TOPO_HEADERS)[number];
-type Row = Partial<Record<Header, string>>;
 
 /**
  * Reads a topo from CSV (comma, semicolon or tab; UTF-8). Every mistake is listed by row and column
  * and then nothing is taken. `length` without a unit is in the trip's own.
  */
 export function readTopo(bytes: Uint8Array, unit: LengthUnit): PitchData[] {
-  const rows = readRows(bytes);
+  const { header, rows } = readTable(bytes);
   const mistakes: string[] = [];
-  const pitches = rows.map(({ line, row }) => readRow(row, line, unit, mistakes));
-  mistakes.push(...sequence(rows, pitches));
+  const length = header.find((name) => name.startsWith('length')) as Header;
+  let next = 1;
+  const pitches = rows.map((row) => {
+    const pitch = readRow(row, { unit, length }, mistakes);
+    // Pitches run 1, 2, 3…; one that is missing is one mistake.
+    if (pitch.number !== undefined && pitch.number !== next) {
+      mistakes.push(`Row ${row.line}, pitch: ${pitch.number}, but ${next} comes next`);
+    }
+    next = (pitch.number ?? next) + 1;
+    return pitch;
+  });
   if (pitches.length === 0) mistakes.push('The file has a header and no pitches.');
   if (pitches.length > LIMITS.pitches)
     mistakes.push(`${pitches.length} pitches; at most ${LIMITS.pitches}.`);
@@ -48,44 +57,21 @@ export function readTopo(bytes: Uint8Array, unit: LengthUnit): PitchData[] {
   return pitches as PitchData[];
 }
 
-function readRows(bytes: Uint8Array): { line: number; row: Row }[] {
-  const text = decode(bytes);
-  let header: string[] = [];
-  let records: { record: Row; info: { lines: number } }[];
-  try {
-    records = parse(text, {
-      bom: true,
-      delimiter: [',', ';', '\t'],
-      trim: true,
-      skip_empty_lines: true,
-      info: true,
-      columns: (names: string[]) => {
-        header = names.map((n) => n.trim().toLowerCase());
-        return header;
-      },
-    });
-  } catch (error) {
-    throw new Refusal([
-      'That file can’t be read as CSV; nothing was changed.',
-      (error as Error).message,
-    ]);
-  }
-  checkHeader(header);
-  return records.map(({ record, info }) => ({ line: info.lines, row: record }));
+function readTable(bytes: Uint8Array): CsvTable {
+  const { header, rows } = readCsv(utf8(bytes), { trim: true });
+  const names = header.map((name) => name.toLowerCase());
+  checkHeader(names);
+  const renamed = rows.map((row) => ({
+    ...row,
+    cells: Object.fromEntries(Object.entries(row.cells).map(([k, v]) => [k.toLowerCase(), v])),
+  }));
+  return { header: names, rows: renamed };
 }
 
-function decode(bytes: Uint8Array): string {
-  try {
-    return new TextDecoder('utf-8', { fatal: true }).decode(bytes);
-  } catch {
-    throw new Refusal([
-      "That file isn't UTF-8 text; nothing was changed.",
-      'Save it as "CSV UTF-8" and load it again.',
-    ]);
-  }
-}
-
-function checkHeader(header: readonly string[]): void {
+function checkHeader(names: readonly string[]): void {
+  // A spreadsheet leaves separators behind the last column.
+  const header = names.filter((name) => name !== '');
+  const twice = header.filter((name, i) => header.indexOf(name) !== i);
   const strange = header.filter((h) => !(TOPO_HEADERS as readonly string[]).includes(h));
   const lacks = [
     ...(header.includes('pitch') ? [] : ['pitch']),
@@ -93,32 +79,45 @@ function checkHeader(header: readonly string[]): void {
       ? []
       : ['length_m or length_ft']),
   ];
-  if (strange.length === 0 && lacks.length === 0) return;
+  if (strange.length + lacks.length + twice.length === 0) return;
   throw new Refusal([
     'The first row must name the columns; nothing was changed.',
     ...(lacks.length === 0 ? [] : [`Missing: ${lacks.join(', ')}.`]),
-    ...(strange.length === 0 ? [] : [`Not known: ${strange.join(', ')}.`]),
+    ...(strange.length === 0 ? [] : [`Not known: ${strange.map(quote).join(', ')}.`]),
+    ...(twice.length === 0 ? [] : [`Named twice: ${twice.join(', ')}.`]),
     `Known: ${TOPO_HEADERS.join(', ')}.`,
   ]);
 }
 
-function readRow(row: Row, line: number, unit: LengthUnit, mistakes: string[]): Partial<PitchData> {
+interface Columns {
+  unit: LengthUnit;
+  /** The column that holds lengths, for naming it when the cell is empty. */
+  length: Header;
+}
+
+function readRow(
+  { line, cells: row, surplus }: CsvRow,
+  { unit, length: lengthColumn }: Columns,
+  mistakes: string[],
+): Partial<PitchData> {
+  const say = (column: Header | undefined, what: string) =>
+    mistakes.push(`Row ${line}${column === undefined ? '' : `, ${column}`}: ${what}`);
   /** Reads one cell; an empty one is left out, a wrong one is noted under its column's name. */
   const take = <T>(column: Header, read: (text: string) => cells.Cell<T>): T | undefined => {
-    const text = row[column]?.trim() ?? '';
+    const text = row[column] ?? '';
     if (text === '') return undefined;
     const cell = read(text);
     if ('value' in cell) return cell.value;
-    mistakes.push(`Row ${line}, ${column}: ${cell.problem}`);
+    mistakes.push(cells.mistake(`Row ${line}, ${column}`, text, cell.problem));
     return undefined;
   };
-  const must = <T>(value: T | undefined, column: string, empty: boolean): T | undefined => {
-    if (value === undefined && empty) mistakes.push(`Row ${line}, ${column}: is empty`);
-    return value;
-  };
+  if (surplus > 0) say(undefined, 'more cells than the first row has names; quote commas in notes');
   const column = (['length_m', 'length_ft', 'length'] as const).find((c) => (row[c] ?? '') !== '');
   const lengthUnit = column === 'length_m' ? 'm' : column === 'length_ft' ? 'ft' : unit;
-  const length = take(column ?? 'length', (text) => cells.lengthCell(text, lengthUnit));
+  if ((row.pitch ?? '') === '') say('pitch', 'is empty');
+  const number = take('pitch', cells.numberCell);
+  if (column === undefined) say(lengthColumn, 'is empty');
+  const lengthM = take(column ?? 'length', (text) => cells.lengthCell(text, lengthUnit));
   const bivy = take('bivy', cells.bivyCell) ?? { bivy: 'none' as const };
   const places = take('places', cells.placesCell) ?? bivy.places;
   const optional = {
@@ -129,24 +128,12 @@ function readRow(row: Row, line: number, unit: LengthUnit, mistakes: string[]): 
     places,
   };
   const made = {
-    number: must(take('pitch', cells.numberCell), 'pitch', (row.pitch ?? '') === ''),
-    lengthM: must(length, 'length', column === undefined),
+    number,
+    lengthM,
     stance: take('stance', cells.stanceCell) ?? ('hanging' as const),
     bivy: bivy.bivy,
     rappel: take('rappel', cells.yesNoCell) ?? false,
     ...Object.fromEntries(Object.entries(optional).filter(([, v]) => v !== undefined)),
   };
   return made as Partial<PitchData>;
-}
-
-/** Pitches run 1, 2, 3… in the file. */
-function sequence(
-  rows: readonly { line: number }[],
-  pitches: readonly Partial<PitchData>[],
-): string[] {
-  return pitches.flatMap((pitch, i) =>
-    pitch.number === undefined || pitch.number === i + 1
-      ? []
-      : [`Row ${rows[i]?.line}, pitch: ${pitch.number}, but ${i + 1} comes next`],
-  );
 }

@@ -27,8 +27,8 @@ export function editPitch(app: App, call: Call, number: number, input: PitchInpu
       const last = state.pitches.length;
       if (number > last + 1) {
         throw new Refusal([
-          `The topo has ${last} pitches, so ${last + 1} comes next.`,
-          `/topo edit number:${last + 1} length:… adds it.`,
+          `The topo has ${last} ${last === 1 ? 'pitch' : 'pitches'}, so ${last + 1} comes next.`,
+          `/topo edit number:${last + 1} length: adds it.`,
         ]);
       }
       return [{ kind: 'topo.set', data: { pitch: merged(state, number, input) } }];
@@ -50,6 +50,7 @@ export function editPitch(app: App, call: Call, number: number, input: PitchInpu
 export function removePitch(app: App, call: Call, number: number): Promise<Reply> {
   return change(app, call, {
     decide({ state }) {
+      if (state.pitches.length === 0) throw new Refusal('There is no topo; nothing to take off.');
       if (number !== state.pitches.length) {
         throw new Refusal([
           `Only the last pitch (${state.pitches.length}) can be taken off: the others' numbers are in the record.`,
@@ -65,6 +66,9 @@ export function removePitch(app: App, call: Call, number: number): Promise<Reply
   });
 }
 
+/** What "none" takes away; a pitch keeps its length and its stance. */
+const CLEARED: ReadonlySet<keyof PitchInput> = new Set(['free', 'aid', 'note']);
+
 function merged(state: TripState, number: number, input: PitchInput): PitchData {
   const problems: string[] = [];
   const take = <T>(
@@ -73,10 +77,10 @@ function merged(state: TripState, number: number, input: PitchInput): PitchData 
   ): T | undefined | null => {
     const text = input[name];
     if (typeof text !== 'string') return undefined;
-    if (text.trim().toLowerCase() === 'none' && name !== 'bivy') return null;
+    if (text.trim().toLowerCase() === 'none' && CLEARED.has(name)) return null;
     const cell = read(text.trim());
     if ('value' in cell) return cell.value;
-    problems.push(`${name}: ${cell.problem}`);
+    problems.push(cells.mistake(name, text, cell.problem));
     return undefined;
   };
   const bivy = take('bivy', cells.bivyCell);
@@ -91,8 +95,9 @@ function merged(state: TripState, number: number, input: PitchInput): PitchData 
     ...(bivy ? { bivy: bivy.bivy, places: bivy.places ?? null } : {}),
   };
   const before = pitchAt(state, number);
-  if (before === undefined && input.length === undefined)
-    problems.push('length: a new pitch needs one');
+  if (before === undefined && input.length === undefined) {
+    problems.push(`length: pitch ${number} is new and needs one, like length:38`);
+  }
   if (problems.length > 0) throw new Refusal(problems);
   const data: Record<string, unknown> = before === undefined ? fresh(number) : dataOf(before);
   for (const [key, value] of Object.entries(changes)) {

@@ -1,8 +1,12 @@
 import { LIMITS } from '../../limits.ts';
+import type { No } from '../../trip/rules/no.ts';
+import { list } from '../../trip/rules/pitches.ts';
+import { pitchAt, type TripState } from '../../trip/state.ts';
 import type { PitchData } from '../../trip/topo.ts';
 import type { App } from '../app.ts';
-import { change } from '../change.ts';
+import { change, refusalOf } from '../change.ts';
 import type { Call, FileArg } from '../command.ts';
+import { Refusal } from '../refusal.ts';
 import type { Reply } from '../reply.ts';
 import { look } from '../trips.ts';
 import { undoButton } from '../words/post.ts';
@@ -17,6 +21,7 @@ export async function loadTopo(app: App, call: Call, file: FileArg): Promise<Rep
     decide: () => [
       { kind: 'topo.loaded', data: { pitches, from: file.name.slice(0, LIMITS.nameLength) } },
     ],
+    refuse: (found, { state }) => refuse(found, state, pitches.length),
     answer: ({ after, events }) => ({
       lines: [`Topo loaded: ${routeWords(after)}`, bivyWords(pitches)],
       buttons: [undoButton(events[0]?.seq ?? 0)],
@@ -24,10 +29,25 @@ export async function loadTopo(app: App, call: Call, file: FileArg): Promise<Rep
   });
 }
 
+/** What was told, set or linked of the old pitches must still fit. */
+function refuse(found: No, state: TripState, count: number): Refusal {
+  if (found.rule !== 'no-such-pitch' || found.pitch === undefined || found.pitch <= count) {
+    return refusalOf(found);
+  }
+  const told = pitchAt(state, found.pitch)?.started ?? pitchAt(state, found.pitch)?.done;
+  if (told === undefined) return refusalOf(found);
+  return new Refusal([
+    `That topo has ${count} pitches, but pitch ${found.pitch} was told already; nothing was changed.`,
+    `If that post is wrong: /pitch strike entry:${told.seq}. Otherwise add the missing rows.`,
+  ]);
+}
+
 function bivyWords(pitches: readonly PitchData[]): string {
   const hanging = pitches.filter((p) => p.stance === 'hanging').length;
   const nights = pitches.flatMap((p) => (p.bivy === 'none' ? [] : [p.number]));
   const where =
-    nights.length === 0 ? 'no place for a night' : `a night is possible after ${nights.join(', ')}`;
-  return `${hanging} hanging stances; ${where}.`;
+    nights.length === 0
+      ? 'no place for a night'
+      : `a night is possible after ${nights.length === 1 ? 'pitch' : 'pitches'} ${list(nights)}`;
+  return `${hanging} hanging ${hanging === 1 ? 'stance' : 'stances'}; ${where}.`;
 }

@@ -36,6 +36,8 @@ export interface Daylight {
  * belongs to the day before midnight, so that in a northern summer dusk may fall after 24:00.
  *
  * Rise and set are of the sun's upper edge with average refraction (50′), as observatories print them.
+ * astronomy-engine meets all 240 times of the tables in tests/ within their rounding; the other
+ * package tried there misses six by up to 5 s more, and has a sunset on a day without one.
  *
  * @throws RangeError for a place that isn't on the globe
  */

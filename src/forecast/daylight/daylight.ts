@@ -37,7 +37,7 @@ export interface Daylight {
  *
  * Rise and set are of the sun's upper edge with average refraction (50′), as observatories print them.
  * astronomy-engine meets all 240 times of the tables in tests/ within their rounding; the other
- * package tried there misses six by up to 5 s more, and has a sunset on a day without one.
+ * package tried there misses six by up to 5 s more, and gives one on a day that has none.
  *
  * @throws RangeError for a place that isn't on the globe
  */

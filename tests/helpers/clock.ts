@@ -21,6 +21,8 @@ export class ManualClock implements Clock {
 
   sleep(ms: number, signal?: AbortSignal): Promise<void> {
     if (signal?.aborted) return Promise.resolve();
+    // No time at all has passed already; others get their turn, as with the machine's own clock.
+    if (ms <= 0) return new Promise((resolve) => setImmediate(resolve));
     return new Promise((resolve) => {
       const sleeper: Sleeper = { untilMono: this.#mono + ms, wake: resolve };
       this.#sleepers.push(sleeper);

@@ -9,8 +9,8 @@ import type { App } from '../app.ts';
 const SLICE = 400;
 const KEPT = 100;
 
-/** Forecasts by trip, newest entry and minute: the same question twice costs nothing. */
-const kept = new Map<string, Promise<Forecast>>();
+/** Forecasts of each running bot by newest entry and minute: the same question twice costs nothing. */
+const keptBy = new WeakMap<App, Map<string, Promise<Forecast>>>();
 
 /** The forecast of a trip at a moment; undefined without a topo. Gives others their turn between slices. */
 export async function forecastOf(
@@ -20,7 +20,10 @@ export async function forecastOf(
 ): Promise<Forecast | undefined> {
   if (state.pitches.length === 0) return undefined;
   const input = forecastInput(state, nowMs);
-  const key = `${state.id} ${state.seq} ${input.nowMs}`;
+  // By the entry's id, not its number: a post that loses a race was thought about under that number.
+  const key = `${state.entries.at(-1)?.event.id} ${input.nowMs}`;
+  const kept = keptBy.get(app) ?? new Map<string, Promise<Forecast>>();
+  keptBy.set(app, kept);
   const known = kept.get(key);
   if (known !== undefined) return known;
   const made = runForecast(app, input);

@@ -8,7 +8,7 @@ import {
 import { leads } from '../trip/rotation.ts';
 import { climbers, type PitchState, type TripState } from '../trip/state.ts';
 import { modeOf } from '../trip/topo.ts';
-import { daylight } from './daylight/daylight.ts';
+import { forecastDays } from './daylight/days.ts';
 import { checkSettings } from './defaults.ts';
 import type { ForecastClimber, ForecastDay, ForecastInput, ForecastPitch, Span } from './model.ts';
 import { departures } from './shuttle/departures.ts';
@@ -171,39 +171,27 @@ function firstDay(state: TripState, nowMs: number): LocalDay {
     if (daysBetween(today, set) >= 0) return set;
   }
   // A party that is a little late still means today.
-  const lateMs = nowMs - atClock(zone, today, settings.startClock);
+  const lateMs = nowMs - firstInstantOf(zone, { ...today, ...clockTime(settings.startClock) });
   return lateMs <= STILL_TODAY_MS ? today : addLocalDays(today, 1);
 }
 
 function daysOf(state: TripState, nowMs: number): ForecastDay[] {
-  const first = firstDay(state, nowMs);
-  const today = localDay(state.zone, nowMs);
-  const count = Math.max(0, daysBetween(first, today)) + DAYS_AHEAD;
-  return Array.from({ length: count }, (_, i) => dayOf(state, addLocalDays(first, i)));
-}
-
-function dayOf(state: TripState, day: LocalDay): ForecastDay {
   const { zone, settings, place } = state;
-  const startMs = atClock(zone, day, settings.startClock);
-  const sameDay = atClock(zone, day, settings.stopClock);
-  // A stop before the start is meant for the night after.
-  const stopMs =
-    sameDay > startMs ? sameDay : atClock(zone, addLocalDays(day, 1), settings.stopClock);
-  if (place.lat === undefined || place.lon === undefined) return { startMs, stopMs };
-  const light = daylight({ lat: place.lat, lon: place.lon }, zone, day);
-  return {
-    startMs,
-    stopMs,
-    ...(light.dawnMs === undefined ? {} : { dawnMs: light.dawnMs }),
-    ...(light.duskMs === undefined ? {} : { duskMs: light.duskMs }),
-    ...(light.darkAllDay ? { darkAllDay: true } : {}),
-  };
+  const first = firstDay(state, nowMs);
+  const { lat, lon } = place;
+  return forecastDays({
+    zone,
+    ...(lat === undefined || lon === undefined ? {} : { place: { lat, lon } }),
+    firstDay: first,
+    count: Math.max(0, daysBetween(first, localDay(zone, nowMs))) + DAYS_AHEAD,
+    start: clockTime(settings.startClock),
+    stop: clockTime(settings.stopClock),
+  });
 }
 
-/** A wall clock time of a day; one that a clock change leaves out is taken at the change. */
-export function atClock(zone: string, day: LocalDay, clock: string): number {
+function clockTime(clock: string): { hour: number; minute: number } {
   const [hour, minute] = clock.split(':').map(Number) as [number, number];
-  return firstInstantOf(zone, { ...day, hour, minute });
+  return { hour, minute };
 }
 
 /** When pitch 1 is begun if nobody told: the day's start, or the departure when that is later. */

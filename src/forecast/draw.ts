@@ -2,7 +2,7 @@ import type { Compiled, UnderWay } from './compile.ts';
 import { ontoLattice } from './lattice.ts';
 import { AID_EFFECT, FIRST_LEADER_EFFECT, type Leg, PARTY_EFFECT } from './legs.ts';
 import { lognormalMoments, maxLognormalMoments } from './moments.ts';
-import { normalQuantile, normalUpper } from './normal.ts';
+import { intoTail, normalUpper } from './normal.ts';
 import { expFast, fillNormals } from './random.ts';
 import type { LegTables } from './tables.ts';
 import { workBetween } from './work-clock.ts';
@@ -46,15 +46,6 @@ export function newAscent(c: Compiled): Ascent {
     descentMin: 0,
     walkMin: 0,
   };
-}
-
-/** A normal moved into the tail beyond `survival`: in order, and itself where nothing is cut off. */
-function intoTail(z: number, aboveSd: number, survival: number): number {
-  if (survival >= 1) return z;
-  const upper = normalUpper(z) * survival;
-  // So far out that the tail can't be told from nought: there it is exponential.
-  if (upper < 1e-300) return aboveSd - Math.log(normalUpper(z)) / aboveSd;
-  return Math.max(aboveSd, -normalQuantile(upper));
 }
 
 /** Shares of a leg's time at which leader, line, second and bag are up, at the stages' means. */

@@ -89,11 +89,15 @@ export function normalQuantile(p: number): number {
 }
 
 /**
- * A standard normal known to exceed `above`, from a uniform u in (0, 1): growing in both arguments,
- * so that common random numbers stay in order as time passes.
+ * A standard normal moved to where one known to exceed `above` lies: z itself where nothing is cut off,
+ * and growing both in z and in the limit, so that common random numbers stay in order as time passes.
+ *
+ * @param survival normalUpper(above), which the caller has once for many draws
  */
-export function normalAbove(above: number, u: number): number {
-  if (above > 35) return above + -Math.log1p(-u) / above;
-  const z = -normalQuantile((1 - u) * normalUpper(above));
-  return Math.max(z, above);
+export function intoTail(z: number, above: number, survival: number): number {
+  if (survival >= 1) return z;
+  const upper = normalUpper(z) * survival;
+  // So far out that the tail can't be told from nought, it is exponential.
+  if (upper < 1e-300) return above - Math.log(normalUpper(z)) / above;
+  return Math.max(above, -normalQuantile(upper));
 }

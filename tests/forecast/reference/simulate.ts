@@ -12,6 +12,8 @@ export interface RefStart {
 }
 
 export interface RefAscent {
+  beginMs: number[];
+  fixedMs: number[];
   doneMs: number[];
   topoutMs: number;
   trailheadMs: number;
@@ -175,6 +177,8 @@ export function refAscent(
   const factor = setting(input, 'darkFactor');
   const effects = drawEffects(belief, random);
   const out: RefAscent = {
+    beginMs: [],
+    fixedMs: [],
     doneMs: [],
     topoutMs: start.atMs,
     trailheadMs: 0,
@@ -199,6 +203,8 @@ export function refAscent(
       const off = setsOff(input, legs, k, ms, belief.mean, effects);
       if (off > ms && k > 0 && !canSleepAfter(input, legs[k - 1])) out.exposed = true;
       if (off === Number.POSITIVE_INFINITY) throw new Error('days run out: give more');
+      out.beginMs[k] = off;
+      out.fixedMs[k] = walkThrough(input, off, d.lead + d.fix, factor);
       const work = Math.max(d.lead + d.fix, lag) + d.side + d.end;
       ms = walkThrough(input, off, work, factor);
     }

@@ -1,0 +1,99 @@
+import { type ForecastRun, startForecast } from '../../../src/forecast/forecast.ts';
+import type { ForecastInput, ForecastPitch } from '../../../src/forecast/model.ts';
+import { at, MIN_MS } from '../fixture.ts';
+import { refBelief } from './pace.ts';
+import { reference } from './random.ts';
+import { prepare, type RefAscent, refAscent } from './simulate.ts';
+import { refLegs } from './stages.ts';
+
+/** What a party posts: completions only, or starts and fixed lines too. */
+export type Posting = 'done' | 'all';
+
+/** One synthetic climb: the trip as planned, and how it went, with a pace nobody was told. */
+export interface Climb {
+  input: ForecastInput;
+  truth: RefAscent;
+}
+
+/** Climbs drawn from the model by the reference's own code: the pace hidden, from the prior. */
+export function climbs(input: ForecastInput, count: number, seed: number): Climb[] {
+  const legs = refLegs(input);
+  const prior = refBelief(input, []);
+  const random = reference(seed);
+  prepare(legs, prior, random);
+  const start = { leg: 0, atMs: input.plannedStartMs ?? at(0, 7) };
+  return Array.from({ length: count }, (_, i) => ({
+    input: { ...input, seed: seed + i },
+    truth: refAscent(input, legs, prior, start, random) as RefAscent,
+  }));
+}
+
+const toMinute = (ms: number): number => Math.round(ms / MIN_MS) * MIN_MS;
+
+/** The trip as the log tells it once `done` pitches are posted, at the moment of the last post. */
+export function afterPosts(climb: Climb, done: number, posting: Posting): ForecastInput {
+  const { input, truth } = climb;
+  if (done === 0) return input;
+  const pitches = input.pitches.map((pitch, i): ForecastPitch => {
+    if (i >= done) return pitch;
+    const doneAtMs = toMinute(truth.doneMs[i] as number);
+    // The first start of a day is told by everybody: the night before it isn't climbing.
+    const begin = truth.beginMs[i] as number;
+    const newDay = i === 0 || begin - (truth.doneMs[i - 1] as number) > 60 * MIN_MS;
+    const startedAtMs = toMinute(begin);
+    const fixedAtMs = toMinute(truth.fixedMs[i] as number);
+    const fixed = posting === 'all' && fixedAtMs > startedAtMs && fixedAtMs < doneAtMs;
+    return {
+      ...pitch,
+      actual: {
+        doneAtMs,
+        ...(posting === 'all' || newDay ? { startedAtMs } : {}),
+        ...(fixed ? { fixedAtMs } : {}),
+      },
+    };
+  });
+  const nowMs = toMinute(truth.doneMs[done - 1] as number);
+  return { ...input, nowMs, departed: true, pitches };
+}
+
+/** How well the 80 % interval and the median did, after so many pitches. */
+export interface Calibration {
+  done: number;
+  /** Share of climbs whose top-out fell between the 10 and the 90 % quantile. */
+  held: number;
+  below: number;
+  above: number;
+  /** Median of |projected − actual| top-out, minutes. */
+  medianErrorMin: number;
+  /** Median width of the interval, minutes. */
+  widthMin: number;
+}
+
+const middle = (values: number[]): number =>
+  values.sort((a, b) => a - b)[Math.floor(values.length / 2)] as number;
+
+/** Forecasts every climb after `done` posts and holds the forecast against what happened. */
+export function calibrate(all: readonly Climb[], done: number, posting: Posting): Calibration {
+  let below = 0;
+  let above = 0;
+  const errors: number[] = [];
+  const widths: number[] = [];
+  for (const climb of all) {
+    const run: ForecastRun = startForecast(afterPosts(climb, done, posting));
+    run.step(Number.POSITIVE_INFINITY);
+    const { topout } = run.result();
+    const actual = climb.truth.topoutMs;
+    if (actual < topout.q10) below++;
+    if (actual > topout.q90) above++;
+    errors.push(Math.abs(actual - topout.q50) / MIN_MS);
+    widths.push((topout.q90 - topout.q10) / MIN_MS);
+  }
+  return {
+    done,
+    held: 1 - (below + above) / all.length,
+    below: below / all.length,
+    above: above / all.length,
+    medianErrorMin: middle(errors),
+    widthMin: middle(widths),
+  };
+}

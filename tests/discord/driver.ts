@@ -243,6 +243,16 @@ export class Stand {
     await this.journal.until(() => [...this.gateway.sessions.values()].some((s) => s.socket));
   }
 
+  /** Resolves when a bot comes in or comes back after this call, as after a kill. */
+  async nextReady(): Promise<void> {
+    const from = this.journal.entries.length;
+    await this.journal.until(() =>
+      this.journal.entries
+        .slice(from)
+        .some((e) => e.kind === 'gateway' && (e.what === 'ready' || e.what === 'resumed')),
+    );
+  }
+
   /** Resolves when commands are registered in any scope. */
   async commandsRegistered(): Promise<void> {
     await this.journal.until(() =>

@@ -60,6 +60,7 @@ export class Gateway implements Ears {
     const id = this.#world.nextId();
     const session = new Session(id, shard, intents, connection.socket);
     connection.session = session;
+    this.#forgetAway(session);
     this.sessions.set(id, session);
     const guilds = [...this.#world.guilds.values()].filter(
       (g) => !g.kicked && session.covers(g.id),
@@ -146,6 +147,14 @@ export class Gateway implements Ears {
     for (const connection of this.#connections) {
       if (resumable) delete (connection as { session?: Session }).session;
       connection.send(Op.InvalidSession, resumable);
+    }
+  }
+
+  /** A shard that identifies afresh won't come back for its old session; Discord lets it expire. */
+  #forgetAway(fresh: Session): void {
+    for (const old of this.sessions.values()) {
+      const same = old.shard[0] === fresh.shard[0] && old.shard[1] === fresh.shard[1];
+      if (same && old.socket === undefined) this.sessions.delete(old.id);
     }
   }
 

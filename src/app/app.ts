@@ -3,7 +3,10 @@ import type { DeadlineRow, NewNotice, Store } from '../store/port.ts';
 import type { Clock } from '../time/clock.ts';
 import type { TripEvent } from '../trip/event.ts';
 import type { TripState } from '../trip/state.ts';
+import type { Boards } from './board/port.ts';
 import type { Command } from './command.ts';
+import type { Pages } from './page/port.ts';
+import type { Pictures } from './pictures.ts';
 
 /** Fresh identifiers; seeded in scripts and tests so that the output is the same each time. */
 export interface Ids {
@@ -41,4 +44,10 @@ export interface App {
   derive(change: Change): Derived | Promise<Derived>;
   /** Told after a change is stored: the board and the watch's loop listen. Must not throw. */
   changed(trip: string): void;
+  /** Draws trips; without it answers have no picture. */
+  pictures?: Pictures;
+  /** Keeps the pinned messages; without it /board answers with the board itself. */
+  board?: Boards;
+  /** Links to the status page; without it there is no page. */
+  pages?: Pages;
 }

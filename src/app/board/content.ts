@@ -1,0 +1,124 @@
+import type { Forecast } from '../../forecast/model.ts';
+import { dayClock } from '../../time/format.ts';
+import { currentPitch, linkStartsAt, type TripState } from '../../trip/state.ts';
+import { type Expectation, unmet, watched } from '../../watch/expectations.ts';
+import { phaseNow } from '../../watch/ladder.ts';
+import { expected, lastHeard } from '../../watch/words/common.ts';
+import { standingLine } from '../forecast/standing.ts';
+import type { Button, Line, Reply } from '../reply.ts';
+import { CAUTION, headline, present } from '../words/forecast.ts';
+import { laterWords, nextLead, nextWords } from '../words/lead.ts';
+import { phaseWords } from '../words/trip.ts';
+
+/**
+ * The pinned message: where the party is, who leads now and next, ahead or behind, when it will be
+ * up and what binds, the watch, and the ground crew's commonest posts as buttons. An alarm comes
+ * before all else.
+ */
+export function boardOf(state: TripState, forecast: Forecast | undefined, nowMs: number): Reply {
+  const over = state.phase === 'down' || state.phase === 'closed';
+  const ahead = over ? undefined : forecast;
+  const alarm = alarmLine(state, nowMs);
+  return {
+    lines: present<Line>([
+      alarm,
+      `${state.name}: ${phaseWords(state, nowMs)}`,
+      leadLine(state),
+      ahead && headline(state, ahead, nowMs),
+      ahead && standingLine(state, ahead, nowMs),
+      over || alarm !== undefined ? undefined : watchLine(state, nowMs),
+      watched(state) ? lastHeard(state, nowMs) : undefined,
+      `As of ${dayClock(state.zone, nowMs, nowMs)}.${ahead === undefined ? '' : ` ${CAUTION}`}`,
+    ]),
+    buttons: boardButtons(state),
+  };
+}
+
+function leadLine(state: TripState): string | undefined {
+  if (state.phase !== 'preparing' && state.phase !== 'climbing') return undefined;
+  const now = nextWords(state);
+  if (now === '') return undefined;
+  const later = nextLead(state)?.later ?? [];
+  const then = laterWords(state, later, 2);
+  return then === '' ? now : `${now} Then: ${then}.`;
+}
+
+function alarmLine(state: TripState, nowMs: number): Line | undefined {
+  const raised = phaseNow(state);
+  if (raised === undefined) return undefined;
+  const root = unmet(state).find((e) => e.key === raised.root) ?? { kind: 'again' as const };
+  return [
+    `Overdue, phase ${raised.phase}. Expected: ${expected(root)}`,
+    { text: dayClock(state.zone, raised.dueMs, nowMs), atMs: raised.dueMs },
+    '. ',
+    { code: '/overdue show' },
+  ];
+}
+
+const NEXT: Record<Expectation['kind'], string> = {
+  checkin: 'Next check-in ',
+  nightly: 'Next check-in ',
+  topout: 'Top-out expected by ',
+  down: 'Everyone down by ',
+  callout: 'Call-out time ',
+  again: 'A word expected by ',
+};
+
+/** What is to be heard next; or that nothing watches over the party yet. */
+function watchLine(state: TripState, nowMs: number): Line {
+  if (!watched(state)) return ['The watch starts with ', { code: '/trip depart' }, '.'];
+  const [next] = unmet(state);
+  if (next === undefined) return ['No check-in is promised: ', { code: '/checkin plan' }, '.'];
+  return [
+    NEXT[next.kind],
+    { text: dayClock(state.zone, next.dueMs, nowMs), atMs: next.dueMs },
+    '.',
+  ];
+}
+
+/** At most three, each of which says exactly what it posts, so that a press tomorrow is still right. */
+export function boardButtons(state: TripState): Button[] {
+  switch (state.phase) {
+    case 'preparing':
+      return state.departedAtMs === undefined && state.pitches.length > 0
+        ? [{ label: 'Departed', press: { path: 'trip depart', options: {} } }]
+        : pitchButtons(state);
+    case 'climbing':
+      return pitchButtons(state);
+    case 'descending':
+      return [
+        { label: 'Everyone is down', tone: 'main', press: { path: 'trip down', options: {} } },
+        { ...asking('Everyone is down at…', 'trip down', {}) },
+      ];
+    case 'down':
+    case 'closed':
+      return [];
+  }
+}
+
+function pitchButtons(state: TripState): Button[] {
+  const pitch = currentPitch(state);
+  if (pitch === undefined) return [];
+  const linked = linkStartsAt(state, pitch.number);
+  const number = linked ? pitch.number + 1 : pitch.number;
+  const name = linked ? `Pitches ${pitch.number} and ${number}` : `Pitch ${number}`;
+  const options = { number };
+  return [
+    ...(pitch.fixed === undefined
+      ? [{ label: `${name} fixed`, press: { path: 'pitch fixed', options } }]
+      : []),
+    { label: `${name} done`, tone: 'main', press: { path: 'pitch done', options } },
+    asking(`${name} done at…`, 'pitch done', options),
+  ];
+}
+
+function asking(label: string, path: string, options: Button['press']['options']): Button {
+  return {
+    label,
+    press: { path, options },
+    ask: {
+      title: label.replace(' at…', ''),
+      fields: [{ name: 'at', label: 'When was it?', placeholder: '14:32, -20m, yesterday 22:40' }],
+    },
+  };
+}

@@ -1,0 +1,71 @@
+import type { Store } from '../../store/port.ts';
+import { type BoardFact, readBoard, writeBoard } from './fact.ts';
+import type { BoardChannel, BoardMessage, BoardOutcome, BoardPlace, BoardResult } from './port.ts';
+
+interface Parts {
+  store: Store;
+  channel: BoardChannel;
+}
+
+/**
+ * Brings one board up to date: changes the message in place, posts a new one when there is none or
+ * it was deleted, pins it when asked. Where files may not be attached the words go alone.
+ */
+export async function showMessage(
+  parts: Parts,
+  where: string,
+  message: BoardMessage,
+  pin: boolean,
+): Promise<BoardResult> {
+  const fact = (await readBoard(parts.store, message.trip)) ?? { posts: 0, pinned: false };
+  const put = await withoutFiles(message, (m) => place(parts, where, m, fact));
+  if (!put.outcome.ok) {
+    return { shown: false, pinned: false, bare: false, why: put.outcome.why };
+  }
+  const now = (await readBoard(parts.store, message.trip)) ?? fact;
+  if (!pin && (now.pinned || now.message?.message === fact.message?.message)) {
+    return { shown: true, pinned: now.pinned, bare: put.bare };
+  }
+  const pinned = await parts.channel.pin(put.outcome.value);
+  await writeBoard(parts.store, message.trip, { ...now, pinned: pinned.ok });
+  return {
+    shown: true,
+    pinned: pinned.ok,
+    bare: put.bare,
+    ...(pinned.ok ? {} : { why: pinned.why }),
+  };
+}
+
+async function withoutFiles(
+  message: BoardMessage,
+  put: (message: BoardMessage) => Promise<BoardOutcome<BoardPlace>>,
+): Promise<{ outcome: BoardOutcome<BoardPlace>; bare: boolean }> {
+  const outcome = await put(message);
+  const files = message.reply.files ?? [];
+  if (outcome.ok || outcome.why !== 'no-permission' || files.length === 0) {
+    return { outcome, bare: false };
+  }
+  const { files: _, ...words } = message.reply;
+  return { outcome: await put({ ...message, reply: words }), bare: true };
+}
+
+async function place(
+  { store, channel }: Parts,
+  where: string,
+  message: BoardMessage,
+  fact: BoardFact,
+): Promise<BoardOutcome<BoardPlace>> {
+  if (fact.message !== undefined) {
+    const edited = await channel.edit(fact.message, message);
+    if (edited.ok || edited.why !== 'gone') return edited;
+  }
+  // Counted before it is sent: a crash in between sends it again under the same nonce.
+  const again = fact.message === undefined && fact.posts > 0;
+  const posts = again ? fact.posts : fact.posts + 1;
+  await writeBoard(store, message.trip, { posts, pinned: false });
+  const posted = await channel.post(where, message, `board-${message.trip}-${posts}`);
+  if (posted.ok) {
+    await writeBoard(store, message.trip, { posts, pinned: false, message: posted.value });
+  }
+  return posted;
+}

@@ -1,0 +1,26 @@
+import type { App } from '../app.ts';
+import { forecastOf } from '../forecast/run.ts';
+import { load } from '../trips.ts';
+import { boardOf } from './content.ts';
+import type { BoardView } from './keeper.ts';
+
+/** The board of a trip as it stands now, with its picture; undefined when the trip is gone. */
+export async function viewBoard(
+  app: App,
+  trip: string,
+  nowMs: number,
+): Promise<BoardView | undefined> {
+  const row = await app.store.trip(trip);
+  if (row === undefined || row.status === 'purged') return undefined;
+  const { state } = await load(app, row);
+  const ended = row.status === 'closed';
+  const forecast = ended ? undefined : await forecastOf(app, state, nowMs);
+  const picture = app.pictures?.file(state, forecast, nowMs);
+  const reply = boardOf(state, forecast, nowMs);
+  return {
+    channel: row.channel,
+    reply: picture === undefined ? reply : { ...reply, files: [picture] },
+    live: state.phase === 'climbing' || state.phase === 'descending',
+    ended,
+  };
+}

@@ -1,0 +1,32 @@
+import type { BoardChannel, BoardOutcome, BoardTrouble } from '../../app/board/port.ts';
+import type { Outcome, Outgoing } from './outgoing.ts';
+
+/** Words of api-errors.ts that say more than "refused". */
+const TROUBLE: Readonly<Record<string, BoardTrouble>> = {
+  'unknown-message': 'gone',
+  'not-our-message': 'gone',
+  'unknown-channel': 'no-access',
+  'no-access': 'no-access',
+  'not-found': 'no-access',
+  'no-permission': 'no-permission',
+  forbidden: 'no-permission',
+  'pins-full': 'pins-full',
+  'thread-archived': 'archived',
+  'thread-locked': 'archived',
+};
+
+/** The board by Discord messages. */
+export function boardChannel(outgoing: Outgoing): BoardChannel {
+  return {
+    post: async (channel, message, nonce) =>
+      outcome(await outgoing.toChannel(channel, { ...message, nonce })),
+    edit: async (place, message) => outcome(await outgoing.edit(place, message)),
+    pin: async (place) => outcome(await outgoing.pin(place)),
+  };
+}
+
+function outcome<T>(from: Outcome<T>): BoardOutcome<T> {
+  if (from.ok) return from;
+  if (from.error.retry === 'later') return { ok: false, why: 'later' };
+  return { ok: false, why: TROUBLE[from.error.why] ?? 'refused' };
+}

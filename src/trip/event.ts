@@ -3,7 +3,7 @@ export interface TripEvent<K extends string = string, D = unknown> {
   trip: string;
   /** 1, 2, 3… within the trip: the number people see in the log. */
   seq: number;
-  /** Unique for ever; strikes and amendments name it. */
+  /** Unique within the trip; strikes and amendments name it. */
   id: string;
   kind: K;
   /** When it happened on the wall, epoch milliseconds. */

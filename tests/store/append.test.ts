@@ -131,8 +131,8 @@ it('shares a commit between posts of one turn without sharing their fate', async
   await open(store, 't2');
   const settled = await Promise.allSettled([
     store.append(append('t1', 1)),
-    // An event id that exists: a fault of the caller, thrown out with everything it wrote.
-    store.append(append('t2', 1, { events: [event('t1', 1)], notices: [notice('t2', 'lost')] })),
+    // An event id the trip has already: a fault of the caller, thrown out with everything it wrote.
+    store.append(append('t2', 1, { events: [event('t2', 1)], notices: [notice('t2', 'lost')] })),
     store.append(append('t1', 2)),
   ]);
   expect(settled.map((s) => s.status)).toEqual(['fulfilled', 'rejected', 'fulfilled']);
@@ -140,6 +140,15 @@ it('shares a commit between posts of one turn without sharing their fate', async
   expect((await store.trip('t2'))?.seq).toBe(1);
   expect(await store.notices('t2')).toEqual([]);
   expect(await store.answered('t2-i2')).toBeUndefined();
+});
+
+it('takes an entry of another trip with its id: an exported record opens beside its trip', async () => {
+  const { store } = storeAt();
+  await open(store, 't1');
+  await open(store, 't2');
+  const copied = [event('t1', 1)];
+  expect(await store.append(append('t2', 1, { events: copied }))).toEqual({ ok: true, seq: 2 });
+  expect((await store.events('t2')).map((e) => e.id)).toEqual(['t2-e1', 't1-e1']);
 });
 
 it('finishes what was asked before it closes, and takes nothing afterwards', async () => {

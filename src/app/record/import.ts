@@ -1,6 +1,6 @@
-import { parse } from 'csv-parse/sync';
 import { LIMITS } from '../../limits.ts';
 import type { TripEvent } from '../../trip/event.ts';
+import { readCsv, utf8 } from '../csv.ts';
 import { Refusal } from '../refusal.ts';
 import { COLUMNS, type RecordLine, recordLine, toEvent } from './columns.ts';
 
@@ -15,9 +15,10 @@ interface RawLine {
  * line, and then nothing is taken. The rules of the trip are checked afterwards, by `admit`.
  */
 export function readRecord(bytes: Uint8Array): RecordLine[] {
-  const text = decode(bytes);
+  const text = utf8(bytes);
   const raw = text.trimStart().startsWith('{') ? jsonLines(text) : csvLines(text);
-  if (raw.length === 0) throw new Refusal('The file holds no entries.');
+  if (raw.length === 0)
+    throw new Refusal(['The file holds no entries.', 'Take the file as /log export gave it.']);
   if (raw.length > LIMITS.events) {
     throw new Refusal(
       `The file holds ${raw.length} entries; a record has at most ${LIMITS.events}.`,
@@ -56,41 +57,27 @@ export function importEvents(trip: string, lines: readonly RecordLine[]): TripEv
   return lines.map((line) => toEvent(trip, line));
 }
 
-function decode(bytes: Uint8Array): string {
-  try {
-    return new TextDecoder('utf-8', { fatal: true }).decode(bytes);
-  } catch {
-    throw new Refusal("The file isn't UTF-8 text. /log export gives one that can be read back.");
-  }
-}
-
 function jsonLines(text: string): RawLine[] {
   return text.split('\n').flatMap((line, i) => {
     if (line.trim() === '') return [];
     try {
       return [{ at: i + 1, value: JSON.parse(line) as unknown }];
     } catch {
-      throw new Refusal(`Line ${i + 1} isn't JSON. Nothing was opened.`);
+      throw new Refusal([
+        `Line ${i + 1} isn't JSON; nothing was opened.`,
+        'Take the file as /log export gave it.',
+      ]);
     }
   });
 }
 
 function csvLines(text: string): RawLine[] {
-  let rows: { record: Record<string, string>; info: { lines: number } }[];
-  try {
-    rows = parse(text, { columns: true, bom: true, info: true, skip_empty_lines: true });
-  } catch (error) {
-    throw new Refusal(`The file can't be read as CSV: ${(error as Error).message}`);
-  }
-  return rows.map(({ record, info }) => {
-    const { typed, data, ...rest } = record;
+  return readCsv(text, { trim: false }).rows.map(({ line, cells }) => {
+    const { typed, data, ...rest } = cells;
     const known = Object.fromEntries(
       Object.entries(rest).filter(([k]) => COLUMNS.includes(k as never)),
     );
-    return {
-      at: info.lines,
-      value: { ...known, ...(typed ? { typed } : {}), data: json(data) },
-    };
+    return { at: line, value: { ...known, ...(typed ? { typed } : {}), data: json(data) } };
   });
 }
 

@@ -1,7 +1,7 @@
 import { dayKey } from '../../forecast/shuttle/timetable.ts';
 import { localDay } from '../../time/zone.ts';
 import type { TripState } from '../../trip/state.ts';
-import { lengthText, toMetres } from '../../trip/units.ts';
+import { type LengthUnit, lengthText, toMetres } from '../../trip/units.ts';
 import type { App } from '../app.ts';
 import { change } from '../change.ts';
 import type { Args, Call, Options } from '../command.ts';
@@ -81,7 +81,7 @@ export function editTrip(app: App, call: Call, args: EditArgs): Promise<Reply> {
       const place = { ...given({ name: args.place }), ...pair(args.lat, args.lon) };
       const data = {
         ...given({
-          name: args.name,
+          name: args.name?.trim(),
           units: args.units,
           confidence: args.confidence === undefined ? undefined : args.confidence / 100,
           emergencyNumber: args.emergency,
@@ -110,15 +110,9 @@ export function editTrip(app: App, call: Call, args: EditArgs): Promise<Reply> {
 
 function settingsOf(state: TripState, call: Call, args: EditArgs): Record<string, unknown> {
   const unit = (args.units as 'm' | 'ft' | undefined) ?? state.units;
-  const rope = (value: number | undefined) =>
-    value === undefined ? undefined : toMetres(value, unit);
-  const line = rope(args.lead_line);
-  if (line !== undefined && line > 120) {
-    throw new Refusal(`A lead line of ${lengthText(line, unit)} is longer than any; 20 to 120 m.`);
-  }
   return {
-    leadLineM: line,
-    leadMarginM: rope(args.lead_margin),
+    leadLineM: rope('lead_line', args.lead_line, unit),
+    leadMarginM: rope('lead_margin', args.lead_margin, unit),
     haulBag: args.haul_bag,
     bagKg: args.bag_kg,
     firstDay: dayOf(state, call, args.first_day),
@@ -140,6 +134,22 @@ function dayOf(state: TripState, call: Call, typed: string | undefined): string 
   if (typed === undefined) return undefined;
   const { atMs } = toldTime(state, call, `${typed.trim()} 12:00`, 'future');
   return dayKey(localDay(state.zone, atMs));
+}
+
+/** What a lead line may measure, and what of it may be kept back, metres; as the settings hold it. */
+const ROPES = { lead_line: [20, 120], lead_margin: [0, 30] } as const;
+
+function rope(
+  name: keyof typeof ROPES,
+  value: number | undefined,
+  unit: LengthUnit,
+): number | undefined {
+  if (value === undefined) return undefined;
+  const [leastM, mostM] = ROPES[name];
+  const lengthM = toMetres(value, unit);
+  if (lengthM >= leastM && lengthM <= mostM) return lengthM;
+  const [least, most] = [leastM, mostM].map((m) => lengthText(m, unit));
+  throw new Refusal(`${name}: ${value} ${unit} can't be right; ${least} to ${most}.`);
 }
 
 /** `6:00` and `0600` become `06:00`. */

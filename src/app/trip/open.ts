@@ -40,7 +40,7 @@ export async function open(app: App, call: Call, input: OpenInput): Promise<Repl
     ]);
   }
   const data = {
-    name,
+    name: name.trim(),
     zone,
     place: {
       ...(input.place === undefined ? {} : { name: input.place }),
@@ -96,10 +96,14 @@ async function openFromRecord(app: App, call: Call, file: FileArg): Promise<Repl
           'Somebody who is on it can.',
         ]);
       }
+      const closed = state.phase === 'closed';
       return {
         lines: [
-          `${state.name} is open in this channel, from a record of ${lines.length} entries.`,
+          closed
+            ? `${state.name} is here to be read, from a record of ${lines.length} entries; it is closed.`
+            : `${state.name} is open in this channel, from a record of ${lines.length} entries.`,
           `${routeWords(state)} ${rosterWords(state)}`,
+          ...(closed ? [['Read it: ', { code: '/log show' }]] : []),
         ],
       };
     },

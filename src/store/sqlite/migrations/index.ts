@@ -1,6 +1,7 @@
 import { trips } from './0001-trips.ts';
 import { membersAndLeases } from './0002-members-and-leases.ts';
+import { entryIds } from './0003-entry-ids.ts';
 import type { Migration } from './migration.ts';
 
 /** All steps, oldest first. */
-export const MIGRATIONS: readonly Migration[] = [trips, membersAndLeases];
+export const MIGRATIONS: readonly Migration[] = [trips, membersAndLeases, entryIds];

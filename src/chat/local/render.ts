@@ -40,13 +40,17 @@ function wrapLine(line: Line, reply: Reply, width: number, style: TextStyle): st
   return hang(text, width);
 }
 
+/** The space between a number and its unit, where a line isn't broken (common practice, no source). */
+const UNIT_SPACE = /(?<=\d) (?=(?:%|m|km|min|h|kg|l)(?!\p{L}))/gu;
+
 /** Later lines stand two columns further in than the first, whose own indent is kept. */
 function hang(text: string, width: number): string[] {
   const lead = /^ */u.exec(text)?.[0].length ?? 0;
   const first = ' '.repeat(lead);
   const body = text.slice(lead);
   if (lead + stringWidth(body) <= width) return [first + body];
-  const [head = '', ...rest] = wrapAnsi(body, width - lead - 2, { hard: true }).split('\n');
+  const wrapped = wrapAnsi(body.replace(UNIT_SPACE, '\u00a0'), width - lead - 2, { hard: true });
+  const [head = '', ...rest] = wrapped.replaceAll('\u00a0', ' ').split('\n');
   return [first + head, ...rest.map((part) => `${first}  ${part}`)];
 }
 

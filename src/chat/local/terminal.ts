@@ -83,6 +83,8 @@ export class Terminal {
     );
     for (;;) {
       const line = await this.#ask(`${this.#who.name}> `);
+      // The prompt still stands there when the person leaves without a word.
+      if (line === undefined && this.#tty) this.#write('\n');
       if (line === undefined || /^(exit|quit)$/u.test(line.trim())) break;
       if (line.trim() !== '') await this.#take(line.trim());
     }

@@ -13,6 +13,13 @@ describe('a reply in a terminal', () => {
     expect(lines.map((l) => l.trim()).join(' ')).toBe(line.trim());
   });
 
+  it('keeps a number and its unit together', () => {
+    const lines = renderText({ lines: ['Met with a confidence of 90 % or so.'] }, { width: 32 });
+    expect(lines).toEqual(['Met with a confidence of 90 %', '  or so.']);
+    const tight = renderText({ lines: ['Met with a confidence of 90 % or so.'] }, { width: 30 });
+    expect(tight).toEqual(['Met with a confidence of', '  90 % or so.']);
+  });
+
   it('stays within the width, whatever it is given', () => {
     const text = fc.string({ unit: 'grapheme', maxLength: 120 });
     const reply = fc.record({

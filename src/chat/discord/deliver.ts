@@ -39,6 +39,8 @@ async function sendWith(
 const FAULT: Sent = { ok: false, retry: 'later', why: 'fault' };
 
 function failed({ why, retry, fallback }: ApiVerdict): Sent {
+  // A refused token is the operator's to mend and says nothing of this person.
+  if (why === 'token-refused') return { ok: false, retry: 'later', why };
   // Refused even as bare text: the way is no use for this notice, another may be.
   if (retry === 'never') return { ok: false, retry: 'never', why };
   return { ok: false, retry: fallback === 'other-way' ? 'never' : 'later', why };

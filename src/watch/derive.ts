@@ -1,0 +1,128 @@
+import type { NewNotice } from '../store/port.ts';
+import type { TripEvent } from '../trip/event.ts';
+import type { TripState } from '../trip/state.ts';
+import type { Raised } from '../trip/watch-state.ts';
+import { type Deadline, deadlinesOf } from './deadlines.ts';
+import { watched } from './expectations.ts';
+import { reached } from './ladder.ts';
+import { newNotice, noticeKey, type What } from './notice.ts';
+import { reachable } from './who.ts';
+import type { EndedWhy } from './words/news.ts';
+
+export interface WatchChange {
+  before: TripState | undefined;
+  after: TripState;
+  events: readonly TripEvent[];
+  nowMs: number;
+}
+
+export interface WatchDerived {
+  deadlines: Deadline[];
+  notices: NewNotice[];
+  cancelNotices: string[];
+}
+
+/**
+ * What has to be stored together with a change: the deadlines as they are now, and what the change
+ * itself gives reason to tell. Phases are not raised here: that is the loop's, when a deadline rings.
+ */
+export function deriveWatch(change: WatchChange): WatchDerived {
+  const { before, after } = change;
+  const { notices, cancelNotices } =
+    before === undefined ? { notices: [], cancelNotices: [] } : alarms(before, change);
+  return {
+    deadlines: deadlinesOf(after),
+    notices: [
+      ...notices,
+      ...called(change),
+      ...drills(change),
+      ...(before === undefined ? [] : times(before, change)),
+    ],
+    cancelNotices,
+  };
+}
+
+/** Whose alarm this change ends, and whose it brings back. */
+function alarms(
+  before: TripState,
+  { after, events, nowMs }: WatchChange,
+): { notices: NewNotice[]; cancelNotices: string[] } {
+  const [was, is] = [reached(before), reached(after)];
+  const by = events[0]?.by.name ?? '';
+  const why = reasonOf(before, after, events);
+  const notices: NewNotice[] = [];
+  const cancelNotices: string[] = [];
+  for (const [group, raised] of was) {
+    if (is.has(group)) continue;
+    const about: What = { kind: 'ended', seq: after.seq, raised: raised.seq, why, by };
+    notices.push(newNotice(after.id, group, about, nowMs));
+    cancelNotices.push(...keysOf(before, group));
+  }
+  for (const [group, raised] of is) {
+    if (was.has(group)) continue;
+    const about: What = { kind: 'phase', raised: raised.seq, reopened: true };
+    const more = { phase: raised.phase, key: `/${after.seq}` };
+    notices.push(newNotice(after.id, group, about, nowMs, more));
+  }
+  return { notices, cancelNotices };
+}
+
+/** Keys of everything a group may still have pending about the alarm. */
+function keysOf(state: TripState, group: string): string[] {
+  return state.watch.raised
+    .filter((r: Raised) => r.to.includes(group))
+    .map((r) => noticeKey(state.id, group, { kind: 'phase', raised: r.seq }));
+}
+
+function reasonOf(before: TripState, after: TripState, events: readonly TripEvent[]): EndedWhy {
+  if (after.downAtMs !== undefined) return 'down';
+  if (after.closedAtMs !== undefined) return 'closed';
+  if (after.watch.signs.length > before.watch.signs.length) return 'heard';
+  if (events.some((e) => e.kind === 'log.amended')) return 'heard';
+  return events.some((e) => e.kind === 'log.struck') ? 'struck' : 'moved';
+}
+
+function called({ after, events, nowMs }: WatchChange): NewNotice[] {
+  const call = events.find((e) => e.kind === 'watch.called');
+  if (call === undefined) return [];
+  return [...reached(after).keys()].map((group) =>
+    newNotice(after.id, group, { kind: 'called', seq: call.seq }, nowMs),
+  );
+}
+
+function drills({ after, events, nowMs }: WatchChange): NewNotice[] {
+  return events
+    .filter((e) => e.kind === 'watch.drill')
+    .map((e) =>
+      newNotice(after.id, (e.data as { to: string }).to, { kind: 'drill', seq: e.seq }, nowMs),
+    );
+}
+
+/** Contacts hear of the departure, of every moved time, and of the end: each with a calendar file. */
+function times(before: TripState, { after, nowMs }: WatchChange): NewNotice[] {
+  const [was, is] = [watched(before), watched(after)];
+  if (!was && !is) return [];
+  const about: What = !is
+    ? { kind: 'over', seq: after.seq }
+    : { kind: 'plan', seq: after.seq, departed: !was };
+  const known = new Set(reachable(before).map((p) => p.id));
+  // Who joins while the party is up there has missed the departure.
+  const newcomersOnly = was && is && sameTimes(before, after);
+  return reachable(after)
+    .filter((p) => !newcomersOnly || !known.has(p.id))
+    .map((p) => {
+      const joined: What = { kind: 'plan', seq: after.seq, departed: true };
+      return newNotice(after.id, p.id, is && !known.has(p.id) ? joined : about, nowMs);
+    });
+}
+
+function sameTimes(before: TripState, after: TripState): boolean {
+  const key = ({ watch }: TripState) =>
+    JSON.stringify([
+      watch.plan.downMs,
+      watch.plan.calloutMs,
+      watch.nightly?.clock,
+      watch.promises.map((p) => [p.id, p.dueMs]),
+    ]);
+  return key(before) === key(after);
+}

@@ -1,0 +1,111 @@
+import { addLocalDays, firstInstantOf, localDay } from '../time/zone.ts';
+import type { TripState } from '../trip/state.ts';
+import type { Sign, WatchPlan } from '../trip/watch-state.ts';
+
+const MINUTE_MS = 60_000;
+
+/**
+ * A sign of life within this much before a promised check-in keeps the promise; so does one that is
+ * told after a time of the plan has passed and speaks of the hour before it. Engineering choice.
+ */
+export const EARLY_MS = 60 * MINUTE_MS;
+
+/** Something that ought to be heard by a time. `key` with `dueMs` means the same thing for ever. */
+export interface Expectation {
+  key: string;
+  kind: 'checkin' | 'nightly' | 'topout' | 'down' | 'callout' | 'again';
+  dueMs: number;
+  /** What the promise was about, as it was typed. */
+  about?: string;
+}
+
+/** The newest moment of which it is known that the party was well. */
+export function lastSign(state: TripState): Sign | undefined {
+  return state.watch.signs.at(-1);
+}
+
+/** Between departing and everyone down, silence counts. */
+export function watched(state: TripState): boolean {
+  return (
+    state.departedAtMs !== undefined &&
+    state.downAtMs === undefined &&
+    state.closedAtMs === undefined
+  );
+}
+
+/**
+ * What is still to be heard, by time. Whether it is late is for the clock to say. Nothing before the
+ * departure, nothing once everyone is down.
+ */
+export function unmet(state: TripState): Expectation[] {
+  if (!watched(state)) return [];
+  const wellUntilMs = (lastSign(state)?.atMs ?? 0) + EARLY_MS;
+  const found = [
+    ...state.watch.promises.flatMap((p): Expectation[] =>
+      p.dueMs > wellUntilMs
+        ? [{ key: `checkin:${p.id}`, kind: 'checkin', dueMs: p.dueMs, ...about(p.about) }]
+        : [],
+    ),
+    ...nightlyUnmet(state, wellUntilMs),
+    ...planUnmet(state),
+  ];
+  if (found.length === 0) found.push(...again(state));
+  return found.sort((a, b) => a.dueMs - b.dueMs || a.key.localeCompare(b.key));
+}
+
+function about(text: string | undefined): { about?: string } {
+  return text === undefined ? {} : { about: text };
+}
+
+/** The first night that is still open; the ones after it wait for it. */
+function nightlyUnmet(state: TripState, wellUntilMs: number): Expectation[] {
+  const { nightly } = state.watch;
+  if (nightly === undefined) return [];
+  const dueMs = nextNight(state.zone, nightly.clock, Math.max(wellUntilMs, nightly.sinceMs));
+  return [{ key: `nightly:${nightly.seq}`, kind: 'nightly', dueMs }];
+}
+
+/** The first instant after `afterMs` at which the wall's clock shows `clock`. */
+export function nextNight(zone: string, clock: string, afterMs: number): number {
+  const [hour = 0, minute = 0] = clock.split(':').map(Number);
+  const today = localDay(zone, afterMs);
+  for (let days = 0; ; days++) {
+    const dueMs = firstInstantOf(zone, { ...addLocalDays(today, days), hour, minute });
+    if (dueMs > afterMs) return dueMs;
+  }
+}
+
+const PLAN: readonly [keyof WatchPlan, 'topout' | 'down' | 'callout'][] = [
+  ['topoutMs', 'topout'],
+  ['downMs', 'down'],
+  ['calloutMs', 'callout'],
+];
+
+function planUnmet(state: TripState): Expectation[] {
+  return PLAN.flatMap(([time, kind]): Expectation[] => {
+    const dueMs = state.watch.plan[time];
+    if (dueMs === undefined || excused(state, dueMs)) return [];
+    if (kind === 'topout' && state.phase === 'descending') return [];
+    return [{ key: kind, kind, dueMs }];
+  });
+}
+
+/** Late, but heard from since: told after the time, of the hour before it or later. */
+function excused(state: TripState, dueMs: number): boolean {
+  return state.watch.signs.some((s) => s.recordedAtMs >= dueMs && s.atMs >= dueMs - EARLY_MS);
+}
+
+/**
+ * A party that was heard from after its last agreed time and hasn't agreed a new one is not let
+ * drop: it is asked again as long after its last sign as an alert takes.
+ */
+function again(state: TripState): Expectation[] {
+  const sign = lastSign(state);
+  const late = PLAN.some(([time]) => {
+    const dueMs = state.watch.plan[time];
+    return dueMs !== undefined && excused(state, dueMs);
+  });
+  if (sign === undefined || !late) return [];
+  const dueMs = sign.atMs + state.watch.delays.alertMin * MINUTE_MS;
+  return [{ key: `again:${sign.seq}`, kind: 'again', dueMs }];
+}

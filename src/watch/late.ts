@@ -1,0 +1,97 @@
+import type { TripState } from '../trip/state.ts';
+import type { Expectation } from './expectations.ts';
+import { lastSign } from './expectations.ts';
+
+const MINUTE_MS = 60_000;
+
+/** How long before an agreed time the party is asked whether it still holds. Engineering choice. */
+export const ASK_BEFORE_MS = 60 * MINUTE_MS;
+/** A projection later than the agreed time by less than this is not worth a question. */
+export const LATE_BY_MS = 10 * MINUTE_MS;
+
+/** What a forecast says of a time of the plan; both in epoch milliseconds. */
+export interface Projection {
+  /** As likely before as after. */
+  middleMs: number;
+  /** Nine in ten are before. */
+  cautiousMs: number;
+}
+
+export interface Projected {
+  topout?: Projection;
+  down?: Projection;
+}
+
+export type AskedTime = 'topout' | 'down' | 'callout';
+
+/** A question to the party: the agreed time looks too early. */
+export interface Ask {
+  what: AskedTime;
+  agreedMs: number;
+  projectedMs?: number;
+  /** Whole quarter of an hour, at or after the cautious time. */
+  proposeMs: number;
+  why: 'middle-late' | 'cautious-late' | 'near';
+}
+
+const PLAN_OF = { topout: 'topoutMs', down: 'downMs', callout: 'calloutMs' } as const;
+
+/**
+ * Which agreed times look too early. Top-out and down are asked about when the middle of the forecast
+ * is past them; the call-out time already when one in ten ascents is, because a call-out for a party
+ * that is merely slow costs others. Without a forecast, the call-out time is asked about when it is
+ * an hour away.
+ */
+export function asksNow(
+  open: readonly Expectation[],
+  projected: Projected | undefined,
+  nowMs: number,
+): Ask[] {
+  return (['topout', 'down', 'callout'] as const).flatMap((what): Ask[] => {
+    const agreedMs = open.find((e) => e.kind === what)?.dueMs;
+    if (agreedMs === undefined || agreedMs <= nowMs) return [];
+    const forecast = what === 'topout' ? projected?.topout : projected?.down;
+    if (forecast !== undefined) {
+      const byMs = what === 'callout' ? forecast.cautiousMs : forecast.middleMs;
+      if (!(byMs > agreedMs + LATE_BY_MS)) return [];
+      const why = what === 'callout' ? 'cautious-late' : 'middle-late';
+      return [{ what, agreedMs, ...proposal(forecast, what, agreedMs), why }];
+    }
+    if (what !== 'callout' || agreedMs - nowMs > ASK_BEFORE_MS) return [];
+    return [{ what, agreedMs, proposeMs: agreedMs + 2 * ASK_BEFORE_MS, why: 'near' }];
+  });
+}
+
+function proposal(forecast: Projection, what: AskedTime, agreedMs: number) {
+  const finite = Number.isFinite(forecast.cautiousMs) ? forecast.cautiousMs : agreedMs;
+  const quarter = 15 * MINUTE_MS;
+  // The call-out time keeps two hours of grace beyond the cautious end.
+  const wantedMs = Math.max(finite, agreedMs) + (what === 'callout' ? 2 * ASK_BEFORE_MS : 0);
+  const proposeMs = Math.ceil((wantedMs + 1) / quarter) * quarter;
+  return Number.isFinite(forecast.middleMs)
+    ? { proposeMs, projectedMs: forecast.middleMs }
+    : { proposeMs };
+}
+
+/**
+ * When to hold the agreed times against a fresh forecast: an hour before each, and after every word
+ * from the wall, off the path of the post itself.
+ */
+export function earlyDeadlines(
+  state: TripState,
+  open: readonly Expectation[],
+): { key: string; dueAtMs: number; data: null }[] {
+  const times = open.filter((e) => e.kind in PLAN_OF);
+  if (times.length === 0) return [];
+  const before = times.flatMap((e) => {
+    const set = state.watch.planSet[PLAN_OF[e.kind as AskedTime]];
+    const dueAtMs = e.dueMs - ASK_BEFORE_MS;
+    // Whoever sets a time for the next hour has just thought about it.
+    return set !== undefined && set.atMs > dueAtMs
+      ? []
+      : [{ key: `ask:${e.key}`, dueAtMs, data: null }];
+  });
+  const sign = lastSign(state);
+  if (sign === undefined) return before;
+  return [...before, { key: `ask:sign:${sign.seq}`, dueAtMs: sign.recordedAtMs, data: null }];
+}

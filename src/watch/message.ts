@@ -1,0 +1,63 @@
+/**
+ * What the watch has to say, in the shape of an answer (app/reply.ts), which it can't name from here
+ * because imports run the other way; the types fit by shape.
+ */
+export interface AtPiece {
+  text: string;
+  atMs: number;
+}
+export interface WhoPiece {
+  text: string;
+  userId: string;
+}
+export type Piece = string | AtPiece | WhoPiece | { code: string };
+export type Line = string | readonly Piece[];
+
+export interface Button {
+  label: string;
+  tone?: 'plain' | 'main' | 'danger';
+  press: { path: string; options: Readonly<Record<string, string | number | boolean>> };
+}
+
+export interface File {
+  name: string;
+  mime: string;
+  bytes: Uint8Array;
+}
+
+export interface Message {
+  /** For a mail; at most about 60 characters. */
+  subject: string;
+  lines: readonly Line[];
+  buttons?: readonly Button[];
+  files?: readonly File[];
+  pings?: readonly string[];
+}
+
+/** C0 and C1 controls, line and paragraph separators, and direction marks, which would garble a mail. */
+const CONTROL =
+  // biome-ignore lint/suspicious/noControlCharactersInRegex: taking them out is the purpose.
+  /[\u0000-\u001f\u007f-\u009f\u2028\u2029\u200e\u200f\u202a-\u202e\u2066-\u2069]+/gu;
+
+/** The bare words of a line, on one line. */
+export function bare(line: Line): string {
+  const pieces = typeof line === 'string' ? [line] : line;
+  return pieces
+    .map((p) => (typeof p === 'string' ? p : 'code' in p ? p.code : p.text))
+    .join('')
+    .replace(CONTROL, ' ');
+}
+
+export function textFile(name: string, mime: string, text: string): File {
+  return { name, mime, bytes: new TextEncoder().encode(text) };
+}
+
+/** `Harrow Tower` → `harrow-tower`, fit for a file's name. */
+export function fileName(name: string): string {
+  const plain = name
+    .normalize('NFKD')
+    .replace(/[^\p{L}\p{N}]+/gu, '-')
+    .replace(/^-+|-+$/gu, '')
+    .toLowerCase();
+  return plain.slice(0, 40) || 'trip';
+}

@@ -1,0 +1,134 @@
+import { z } from 'zod';
+import type { NewNotice } from '../store/port.ts';
+import type { AlarmPhase } from '../trip/watch-state.ts';
+
+const seq = z.int().min(1);
+
+/** What a notice is about. Its words are made when it is sent, from the record as it is then. */
+const what = z.discriminatedUnion('kind', [
+  z.strictObject({
+    kind: z.literal('phase'),
+    raised: seq,
+    repeat: z.int().min(1).optional(),
+    reopened: z.boolean().optional(),
+    instead: z.string().optional(),
+  }),
+  z.strictObject({
+    kind: z.literal('ended'),
+    seq,
+    /** Newest phase this group had been told of. */
+    raised: seq,
+    why: z.enum(['heard', 'down', 'moved', 'closed', 'struck']),
+    by: z.string(),
+  }),
+  z.strictObject({ kind: z.literal('called'), seq }),
+  z.strictObject({
+    kind: z.literal('plan'),
+    seq,
+    /** Departed just now, else a time moved. */
+    departed: z.boolean(),
+  }),
+  z.strictObject({ kind: z.literal('over'), seq }),
+  z.strictObject({ kind: z.literal('drill'), seq }),
+  z.strictObject({
+    kind: z.literal('ask'),
+    what: z.enum(['topout', 'down', 'callout']),
+    agreedMs: z.int(),
+    projectedMs: z.int().optional(),
+    proposeMs: z.int(),
+    why: z.enum(['middle-late', 'cautious-late', 'near']),
+  }),
+  z.strictObject({
+    kind: z.literal('unreached'),
+    seq,
+    person: z.string(),
+    next: z.string().optional(),
+  }),
+]);
+
+/** How far delivery has got; kept with the notice, so that a restart goes on where it was. */
+const progress = z.strictObject({
+  /** Ways given up for this notice. */
+  gone: z.array(z.enum(['channel', 'dm', 'email'])).default([]),
+  /** Failures so far, of the ways that may still work. */
+  failures: z.int().min(0).default(0),
+  /** It was said aloud that this person can't be reached so far. */
+  aloud: z.boolean().default(false),
+});
+
+export const noticeData = z.strictObject({
+  /** `field` for the channel, else a person's id. */
+  to: z.string().min(1),
+  what,
+  progress: progress.default({ gone: [], failures: 0, aloud: false }),
+});
+
+export type NoticeData = z.infer<typeof noticeData>;
+export type What = NoticeData['what'];
+
+/** Smaller goes first. The end of an alarm goes with the alarms: somebody may be on the phone. */
+const URGENCY: Record<AlarmPhase, number> = { distress: 0, alert: 1, uncertainty: 2, due: 3 };
+
+export function urgencyOf(phase: AlarmPhase): number {
+  return URGENCY[phase];
+}
+
+const OTHER: Record<Exclude<What['kind'], 'phase'>, number> = {
+  ended: 1,
+  called: 1,
+  unreached: 2,
+  ask: 4,
+  drill: 4,
+  plan: 5,
+  over: 5,
+};
+
+/** Hours after which a notice is no longer worth telling; an alarm never expires. */
+const LIFE_H: Partial<Record<What['kind'], number>> = {
+  ask: 6,
+  called: 24,
+  drill: 24,
+  ended: 72,
+  over: 48,
+  plan: 48,
+  unreached: 24,
+};
+
+/** Unique for ever: made of the record's own numbers, so the same notice is never queued twice. */
+export function noticeKey(trip: string, to: string, about: What): string {
+  const tail = (() => {
+    switch (about.kind) {
+      case 'phase':
+        return [
+          about.raised,
+          ...(about.repeat === undefined ? [] : [`repeat-${about.repeat}`]),
+          ...(about.reopened === true ? ['again'] : []),
+        ].join('/');
+      case 'ask':
+        return `${about.what}/${about.agreedMs}`;
+      default:
+        return String(about.seq);
+    }
+  })();
+  return `${trip}/${about.kind}/${tail}/${to}`;
+}
+
+export function newNotice(
+  trip: string,
+  to: string,
+  about: What,
+  dueAtMs: number,
+  more: { phase?: AlarmPhase; key?: string } = {},
+): NewNotice {
+  const urgency = about.kind === 'phase' ? URGENCY[more.phase ?? 'distress'] : OTHER[about.kind];
+  const lifeH = LIFE_H[about.kind];
+  const data: z.input<typeof noticeData> = { to, what: about };
+  return {
+    key: `${noticeKey(trip, to, about)}${more.key ?? ''}`,
+    trip,
+    urgency,
+    dueAtMs,
+    data,
+    ...(lifeH === undefined ? {} : { expiresAtMs: dueAtMs + lifeH * 3_600_000 }),
+  };
+}

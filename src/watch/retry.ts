@@ -1,0 +1,25 @@
+const MINUTE_MS = 60_000;
+
+/** Waits after the first, second… failure; the last one goes on. Engineering choice. */
+const WAITS_MS = [5_000, 15_000, 45_000, 2 * MINUTE_MS, 5 * MINUTE_MS, 10 * MINUTE_MS] as const;
+
+/** Longest wait another server may ask for. */
+const ASKED_MAX_MS = 15 * MINUTE_MS;
+
+/**
+ * How long to wait after `failures` failures in a row, at least as long as the other side asked for.
+ * Up to a quarter is added, by the notice's own nonce, so that many notices that failed together
+ * don't come back together, and a restart doesn't change when.
+ */
+export function backOffMs(failures: number, nonce: string, askedMs = 0): number {
+  const waitMs = WAITS_MS[Math.min(failures, WAITS_MS.length) - 1] ?? WAITS_MS[0];
+  const asked = Math.min(Math.max(askedMs, 0), ASKED_MAX_MS);
+  return Math.max(waitMs, asked) * (1 + spread(nonce) / 4);
+}
+
+/** A number in [0, 1) that depends on the text alone (FNV-1a, 32 bit). */
+function spread(text: string): number {
+  let hash = 0x811c9dc5;
+  for (const char of text) hash = Math.imul(hash ^ (char.codePointAt(0) ?? 0), 0x01000193);
+  return (hash >>> 0) / 2 ** 32;
+}

@@ -1,0 +1,148 @@
+import type { Person } from '../trip/people.ts';
+import { currentPitch, present, type TripState } from '../trip/state.ts';
+import type { AlarmPhase, PlanTime } from '../trip/watch-state.ts';
+import { lastSign } from './expectations.ts';
+import { phaseNow } from './ladder.ts';
+import { contacts } from './who.ts';
+
+export interface SheetPerson {
+  name: string;
+  roles: readonly string[];
+  age?: number;
+  phone?: string;
+  clothing?: string;
+  medical?: string;
+}
+
+export interface SheetEntry {
+  atMs: number;
+  /** Later than `atMs` when it was told late. */
+  toldMs: number;
+  by: string;
+  words: string;
+}
+
+/**
+ * What a contact reads to the rescue service, as plain data: who, where, what they carry, what was
+ * planned and what has happened. The fields are the union of published intentions forms and route
+ * cards (NPS trip plan, NZ intentions, walkers' route cards, float plans). Nothing is guessed: what
+ * was not given is absent.
+ */
+export interface Sheet {
+  trip: string;
+  name: string;
+  zone: string;
+  madeAtMs: number;
+  /** The record's entry up to which it is true. */
+  seq: number;
+  phase?: AlarmPhase;
+  emergencyNumber?: string;
+  party: readonly SheetPerson[];
+  ground: readonly SheetPerson[];
+  contacts: readonly SheetPerson[];
+  place: { name?: string; lat?: number; lon?: number };
+  route: { pitches: number; lengthM: number; units: 'm' | 'ft' };
+  lastKnown?: SheetEntry;
+  /** Highest pitch told done or fixed. */
+  highest?: { pitch: number; mark: 'done' | 'fixed' | 'started'; atMs: number; by: string };
+  /** What they meant to do next: the pitch after it, or the way down. */
+  next?: { pitch: number } | 'descent';
+  plan: Partial<Record<PlanTime, number>>;
+  nightly?: string;
+  promises: readonly { dueMs: number; about?: string }[];
+  changes: readonly { what: PlanTime; fromMs: number; toMs?: number; atMs: number; by: string }[];
+  departedAtMs?: number;
+  details: TripState['watch']['details'];
+  ropes: { leadLineM: number; haulBag: boolean; bagKg?: number };
+  timeline: readonly SheetEntry[];
+  called: readonly { atMs: number; by: string; words?: string }[];
+}
+
+/** Entries kept: the whole story of two days fits, a page stays a page. */
+const TIMELINE_MAX = 40;
+
+export function sheetOf(state: TripState, nowMs: number): Sheet {
+  const { watch } = state;
+  const sign = lastSign(state);
+  const phase = phaseNow(state)?.phase;
+  const highest = highestOf(state);
+  const next = nextOf(state);
+  return {
+    trip: state.id,
+    name: state.name,
+    zone: state.zone,
+    madeAtMs: nowMs,
+    seq: state.seq,
+    party: people(present(state), 'climber'),
+    ground: people(present(state), 'ground'),
+    contacts: contacts(state).map(personOf),
+    place: state.place,
+    route: {
+      pitches: state.pitches.length,
+      lengthM: state.pitches.reduce((sum, p) => sum + p.lengthM, 0),
+      units: state.units,
+    },
+    plan: watch.plan,
+    promises: watch.promises.map(({ dueMs, about }) => ({ dueMs, ...given({ about }) })),
+    changes: watch.moved.map(({ seq: _, ...moved }) => moved),
+    details: watch.details,
+    ropes: {
+      leadLineM: state.settings.leadLineM,
+      haulBag: state.settings.haulBag,
+      ...given({ bagKg: state.settings.bagKg }),
+    },
+    timeline: timelineOf(state),
+    called: watch.called.map((c) => ({
+      atMs: c.atMs,
+      by: c.by.name,
+      ...given({ words: c.words }),
+    })),
+    ...given({
+      phase,
+      emergencyNumber: state.emergencyNumber,
+      nightly: watch.nightly?.clock,
+      departedAtMs: state.departedAtMs,
+      highest,
+      next,
+      lastKnown: sign && entryOf(sign),
+    }),
+  };
+}
+
+function people(all: readonly Person[], role: 'climber' | 'ground'): SheetPerson[] {
+  return all.filter((p) => p.roles.includes(role)).map(personOf);
+}
+
+function personOf(person: Person): SheetPerson {
+  const { name, roles, age, phone, clothing, medical } = person;
+  return { name, roles, ...given({ age, phone, clothing, medical }) };
+}
+
+function entryOf(sign: TripState['watch']['signs'][number]): SheetEntry {
+  return { atMs: sign.atMs, toldMs: sign.recordedAtMs, by: sign.by.name, words: sign.words };
+}
+
+function timelineOf(state: TripState): SheetEntry[] {
+  return state.watch.signs.slice(-TIMELINE_MAX).map(entryOf);
+}
+
+function highestOf(state: TripState): Sheet['highest'] {
+  const pitch = state.pitches.findLast((p) => p.done ?? p.fixed ?? p.started);
+  if (pitch === undefined) return undefined;
+  for (const mark of ['done', 'fixed', 'started'] as const) {
+    const told = pitch[mark];
+    if (told === undefined) continue;
+    return { pitch: pitch.number, mark, atMs: told.atMs, by: told.by.name };
+  }
+  return undefined;
+}
+
+function nextOf(state: TripState): Sheet['next'] {
+  if (state.phase === 'descending') return 'descent';
+  const pitch = currentPitch(state);
+  return pitch === undefined ? undefined : { pitch: pitch.number };
+}
+
+function given<T extends object>(fields: T): { [K in keyof T]?: Exclude<T[K], undefined> } {
+  return Object.fromEntries(Object.entries(fields).filter(([, v]) => v !== undefined)) as never;
+}

@@ -1,0 +1,42 @@
+import type { Clock } from '../time/clock.ts';
+
+/** Wall and monotonic time may drift apart by this much between two looks before it is a jump. */
+export const JUMP_MS = 60_000;
+
+export interface Look {
+  wallMs: number;
+  monoMs: number;
+}
+
+/** How far the wall clock was set between two looks: forward is positive; 0 when it was not. */
+export function jumpMs(before: Look, now: Look): number {
+  const drift = now.wallMs - before.wallMs - (now.monoMs - before.monoMs);
+  return Math.abs(drift) > JUMP_MS ? drift : 0;
+}
+
+/**
+ * Time for waiting between attempts: goes with the wall clock, but never back. A wall clock set back
+ * would otherwise leave what is to be tried "in a minute" waiting for hours.
+ */
+export class ForwardTime {
+  readonly #clock: Clock;
+  #at: Look;
+
+  constructor(clock: Clock) {
+    this.#clock = clock;
+    this.#at = { wallMs: clock.wallMs(), monoMs: clock.monoMs() };
+  }
+
+  nowMs(): number {
+    const monoMs = this.#clock.monoMs();
+    const goneMs = this.#at.wallMs + Math.max(0, monoMs - this.#at.monoMs);
+    this.#at = { wallMs: Math.max(this.#clock.wallMs(), goneMs), monoMs };
+    return this.#at.wallMs;
+  }
+
+  /** As far as another run of the watch had got on the same database. */
+  raiseTo(ms: number): void {
+    const nowMs = this.nowMs();
+    if (ms > nowMs) this.#at = { wallMs: ms, monoMs: this.#clock.monoMs() };
+  }
+}

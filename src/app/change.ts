@@ -50,7 +50,8 @@ export async function change(app: App, call: Call, plan: ChangePlan): Promise<Re
     mustAct(loaded.state, call);
     const drafts = await plan.decide(loaded);
     const { after, events } = admitted(app, call, loaded, drafts, plan);
-    const reply = await plan.answer({ before: loaded.state, after, events });
+    const answer = await plan.answer({ before: loaded.state, after, events });
+    const reply = { ...answer, trip: row.id };
     if (events.length === 0) return reply;
     const derived = await app.derive({ before: loaded.state, after, events, nowMs: call.atMs });
     const result = await app.store.append({

@@ -23,7 +23,7 @@ export async function openTrip(app: App, call: Call, opening: Opening): Promise<
   const result = admit(trip, [], events, call.atMs);
   if (!result.ok) throw refusalOf(result.no);
   const after = result.value;
-  const reply = opening.answer(after);
+  const reply = { ...opening.answer(after), trip };
   const { guild, channel } = call.where;
   const derived = await app.derive({ before: undefined, after, events, nowMs: call.atMs });
   const stored = await app.store.openTrip(

@@ -72,6 +72,8 @@ export interface Reply {
   after?: readonly Line[];
   buttons?: readonly Button[];
   files?: readonly FileOut[];
+  /** The trip its buttons belong to, wherever they are pressed; found out by the chat when left out. */
+  trip?: string;
   /** Seen by the asker only, where the chat can do that. */
   private?: boolean;
   /** Users this reply may ping. */

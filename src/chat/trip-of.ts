@@ -1,13 +1,15 @@
 import type { App } from '../app/app.ts';
 import type { Call } from '../app/command.ts';
+import type { Reply } from '../app/reply.ts';
 
 /**
  * The trip the buttons of an answer belong to, so that a press means the same trip later and
- * elsewhere: the call's own, else the channel's open or last one, else (in a direct message) the
+ * elsewhere: the reply's own, else the call's, else the channel's open or last one, else (in a direct message) the
  * only open trip of the person who asked. Never rejects: without it, a press looks the trip up anew.
  */
-export async function tripOf(app: App, call: Call): Promise<string | undefined> {
-  if (call.trip !== undefined) return call.trip;
+export async function tripOf(app: App, call: Call, reply: Reply): Promise<string | undefined> {
+  const known = reply.trip ?? call.trip;
+  if (known !== undefined) return known;
   try {
     return await lookUp(app, call);
   } catch (error) {

@@ -57,6 +57,7 @@ async function show(app: App, call: Call, preview: Preview): Promise<Reply> {
       { label: preview.label, tone: 'main', press: { path, options: { ...options, sure: true } } },
     ],
     private: true,
+    trip: row.id,
   };
 }
 

@@ -19,7 +19,7 @@ export interface AnswerJob {
   /** It may have changed the trip: told in the channel when it can't be answered. */
   changes: boolean;
   /** Known only after the reply, which may have opened the trip. */
-  context(): Promise<RenderContext>;
+  context(reply: Reply): Promise<RenderContext>;
 }
 
 export interface AnswerTools {
@@ -41,7 +41,7 @@ export async function answer(
 ): Promise<void> {
   const refusedDefer = await deferIfSlow(interaction, job, tools);
   const reply = await job.reply;
-  const { messages, problems } = renderReply(reply, await job.context());
+  const { messages, problems } = renderReply(reply, await job.context(reply));
   if (problems.length > 0) tools.log.error({ problems }, 'parts of an answer were left out');
   const hidden = job.private || reply.private === true;
   const failure =
@@ -53,7 +53,7 @@ export async function answer(
   tools.log[level]({ interaction: interaction.id, why: failure.why }, 'answer not delivered');
   if (failure.why === 'already-answered') return;
   if (job.changes && !hidden && reply.refused !== true) {
-    await tellChannel(interaction, reply, await job.context(), tools);
+    await tellChannel(interaction, reply, await job.context(reply), tools);
   }
 }
 

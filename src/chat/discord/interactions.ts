@@ -127,8 +127,8 @@ async function run(
       reply: dispatch(app, call, what.path, what.raw),
       private: sub?.private === true,
       changes: sub !== undefined && sub.access !== 'look',
-      async context() {
-        const trip = await tripOf(app, call);
+      async context(reply) {
+        const trip = await tripOf(app, call, reply);
         return { nowMs: call.atMs, ...(trip === undefined ? {} : { trip }) };
       },
     },

@@ -136,7 +136,7 @@ export class LocalChannel {
     const shown = hidden ? { ...reply, private: true } : reply;
     this.#keep({
       buttons: reply.buttons ?? [],
-      trip: await tripOf(this.#app, call),
+      trip: await tripOf(this.#app, call, reply),
       onlyFor: hidden ? what.who.id : undefined,
     });
     this.#listen({

@@ -61,6 +61,7 @@ export function addMessage(
   if (!message.loading) refuseEmpty(message);
   core.world.messages.set(message.id, message);
   channel.messages.push(message);
+  if (how.nonce !== undefined) core.world.byNonce.set(`${channel.id} ${how.nonce}`, message);
   core.journal.add({
     kind: 'message',
     ...pick(message, ['id', 'channelId', 'authorId', 'content', 'pings', 'loading']),

@@ -14,6 +14,8 @@ export interface Core {
   faults: Faults;
   rate: GlobalRate;
   settings: Settings;
+  /** Mistakes of the stand-in itself; closing it rejects when there are any. */
+  bugs: unknown[];
   /** `http://127.0.0.1:PORT`, known once it listens. */
   origin: string;
 }

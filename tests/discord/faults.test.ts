@@ -1,3 +1,4 @@
+import { connect } from 'node:net';
 import type { TextChannel } from 'discord.js';
 import { afterEach, describe, expect, test } from 'vitest';
 import { type Scene, scene } from './help.ts';
@@ -162,6 +163,31 @@ describe('a channel in trouble', () => {
     await expect(wall.send('x')).rejects.toMatchObject({ status: 403, code: 50001 });
     s.stand.invite(s.guild);
     await expect(wall.send('Back.')).resolves.toBeDefined();
+  });
+});
+
+describe('the stand-in itself', () => {
+  test('hides none of its own mistakes', async () => {
+    await start({}, { rest: { retries: 0 } });
+    s.stand.rate.take = () => {
+      throw new Error('a bug');
+    };
+    await expect(wall.send('x')).rejects.toMatchObject({ status: 500 });
+    await expect(s.end()).rejects.toThrow('the stand-in failed');
+    s = await scene();
+  });
+
+  test('takes no offence at a bot that dies in the middle of a request', async () => {
+    s = await scene();
+    const { port, hostname } = new URL(s.stand.core.origin);
+    const socket = connect(Number(port), hostname);
+    const head = `POST /api/v10/channels/${s.wall.id}/messages HTTP/1.1\r\nHost: x\r\n`;
+    const type = 'Content-Type: application/json\r\nContent-Length: 100\r\n\r\n{"content":';
+    await new Promise((resolve) => socket.write(head + type, resolve));
+    socket.resetAndDestroy();
+    await s.login();
+    expect(s.stand.sees(s.mara, s.wall)).toEqual([]);
+    expect(s.stand.core.bugs).toEqual([]);
   });
 });
 

@@ -2,6 +2,7 @@ import {
   type APIApplicationCommandOption,
   ButtonStyle,
   type ChatInputCommandInteraction,
+  Client,
   ComponentType,
   DiscordAPIError,
   type Interaction,
@@ -96,6 +97,15 @@ describe('a slash command', () => {
     });
     expect(answer.text).toBe('done 5 -10m Jonas false 38.5 aid topo.csv 1;30;6a');
     expect(s.stand.refusals()).toEqual([]);
+  });
+
+  test('is answered with a file, whose bytes a test can read', async () => {
+    onCommand((i) =>
+      i.reply({ files: [{ name: 'log.csv', attachment: Buffer.from('a;b'), description: 'Log' }] }),
+    );
+    const [file] = (await done({ number: 1 })).message.files;
+    expect(file?.attachment).toMatchObject({ filename: 'log.csv', description: 'Log' });
+    expect(Buffer.from(file?.bytes ?? []).toString()).toBe('a;b');
   });
 
   test('an ephemeral answer is on its asker’s screen only', async () => {
@@ -286,6 +296,53 @@ describe('buttons and forms', () => {
   });
 });
 
+describe('in a direct message', () => {
+  test('a command is answered, and a notice’s button still works', async () => {
+    s.answering(async (i) => {
+      if (i.isChatInputCommand()) await i.reply(i.inGuild() ? 'server' : 'direct');
+      if (i.isButton())
+        await i.update({ content: `${i.user.displayName} has it.`, components: [] });
+    });
+    const dm = s.stand.dm(s.dana);
+    const answer = await s.stand.slash(s.dana, dm, '/pitch done', { number: 1 });
+    expect(answer.text).toBe('direct');
+    const notice = await (await s.client.users.fetch(s.dana.id)).send({
+      content: 'Overdue.',
+      components: [ROW],
+    });
+    const shown = s.stand.sees(s.dana, dm).find((m) => m.id === notice.id);
+    if (shown === undefined) throw new Error('the notice is not there');
+    const pressed = await s.stand.press(s.dana, shown, 'Undo');
+    expect(pressed.text).toBe('Dana has it.');
+    await expect(s.stand.slash(s.mara, dm, '/pitch done', { number: 1 })).rejects.toThrow(
+      /not in/u,
+    );
+  });
+});
+
+describe('two processes with one token', () => {
+  test('both hear of it, one may answer', async () => {
+    const twin = new Client({ intents: [], ...s.stand.clientOptions() });
+    const codes: unknown[] = [];
+    const answer = (i: Interaction) => {
+      if (!i.isChatInputCommand()) return;
+      i.reply('Mine.').then(
+        () => codes.push('accepted'),
+        (error: DiscordAPIError) => codes.push(error.code),
+      );
+    };
+    s.client.on('interactionCreate', answer);
+    twin.on('interactionCreate', answer);
+    await twin.login(s.stand.token);
+    expect(s.stand.gateway.sessions.size).toBe(2);
+    await s.stand.slash(s.mara, s.wall, '/pitch done', { number: 1 }, { allowRefusals: true });
+    await expect.poll(() => codes).toHaveLength(2);
+    expect(codes.sort()).toEqual([40060, 'accepted']);
+    expect(s.stand.sees(s.mara, s.wall)).toHaveLength(1);
+    await twin.destroy();
+  });
+});
+
 describe('autocomplete', () => {
   const ask = () =>
     s.stand.autocomplete(s.mara, s.wall, '/pitch done', ['at', '14'], { number: 3 });
@@ -305,7 +362,9 @@ describe('autocomplete', () => {
     ['a value of 101', [{ name: 'x', value: 'x'.repeat(101) }]],
     ['a number for text', [{ name: 'x', value: 1 }]],
   ])('%s is refused', async (_what, choices) => {
-    s.answering(async (i) => (i.isAutocomplete() ? i.respond(choices) : undefined));
+    s.answering(async (i) => {
+      if (i.isAutocomplete()) await i.respond(choices);
+    });
     await expect(ask()).rejects.toThrow(/50035/u);
   });
 

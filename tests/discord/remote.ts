@@ -87,6 +87,7 @@ const order = z.discriminatedUnion('do', [
     refusingResumes: z.int().optional(),
   }),
   z.strictObject({ do: z.literal('ready') }),
+  z.strictObject({ do: z.literal('next-ready') }),
   z.strictObject({ do: z.literal('registered') }),
 ]);
 
@@ -184,6 +185,9 @@ async function disturb(stand: Stand, names: Names, o: Disturbance): Promise<true
       break;
     case 'ready':
       await stand.ready();
+      break;
+    case 'next-ready':
+      await stand.nextReady();
       break;
     case 'registered':
       await stand.commandsRegistered();

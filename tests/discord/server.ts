@@ -17,7 +17,9 @@ const API = '/api/v10';
 export async function listen(core: Core, port: number): Promise<Server> {
   const server = createServer((incoming, outgoing) => {
     serve(core, incoming, outgoing).catch((error: unknown) => {
-      // A bug in the stand-in: say so loudly, where the test that caused it will see it.
+      // The bot went away in the middle of its request, as when it is killed.
+      if (!incoming.complete) return;
+      core.bugs.push(error);
       outgoing.writeHead(500, { 'content-type': 'text/plain' });
       outgoing.end(error instanceof Error ? error.stack : String(error));
     });

@@ -34,14 +34,26 @@ export async function open(
   const gateway = new Gateway(world, journal, clock, settings);
   const faults = new Faults();
   const rate = new GlobalRate(clock);
-  const core: Core = { world, clock, journal, gateway, faults, rate, settings, origin: '' };
+  const core: Core = {
+    world,
+    clock,
+    journal,
+    gateway,
+    faults,
+    rate,
+    settings,
+    bugs: [],
+    origin: '',
+  };
   const server = await listen(core, port);
-  const close = () =>
-    new Promise<void>((resolve) => {
+  const close = async (): Promise<void> => {
+    await new Promise<void>((resolve) => {
       gateway.cut();
       server.close(() => resolve());
       // Answers kept back by a fault hold their sockets open.
       server.closeAllConnections();
     });
+    if (core.bugs.length > 0) throw new AggregateError(core.bugs, 'the stand-in failed');
+  };
   return { core, close };
 }

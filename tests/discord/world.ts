@@ -35,6 +35,9 @@ export class World {
   readonly messages = new Map<string, StandMessage>();
   readonly interactions = new Map<string, StandInteraction>();
   readonly byToken = new Map<string, StandInteraction>();
+  /** Last message with a nonce, by channel and nonce. */
+  readonly byNonce = new Map<string, StandMessage>();
+  readonly #dms = new Map<string, StandChannel>();
   readonly files = new Map<string, StandFile>();
   /** By scope: 'global' or a guild's id. */
   readonly commands = new Map<string, Command[]>();
@@ -98,8 +101,9 @@ export class World {
 
   /** The direct-message channel between the bot and this person, opened when needed. */
   dmWith(user: StandUser): StandChannel {
-    const open = [...this.channels.values()].find((c) => c.userId === user.id);
-    return open ?? this.addChannel(user.name, { userId: user.id });
+    const open = this.#dms.get(user.id) ?? this.addChannel(user.name, { userId: user.id });
+    this.#dms.set(user.id, open);
+    return open;
   }
 
   guildOf(channel: StandChannel): StandGuild | undefined {

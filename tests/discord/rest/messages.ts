@@ -45,12 +45,9 @@ function folded(
 ): StandMessage | undefined {
   if (nonce === undefined || nonce === null) return undefined;
   const sinceMs = core.clock.wallMs() - core.settings.nonceMs;
-  const first = channel.messages.findLast(
-    (m) => m.nonce === nonce && m.createdAtMs >= sinceMs && m.authorId === core.world.bot.id,
-  );
-  if (first !== undefined) {
-    core.journal.add({ kind: 'folded', id: first.id, channelId: channel.id, nonce });
-  }
+  const first = core.world.byNonce.get(`${channel.id} ${nonce}`);
+  if (first === undefined || first.createdAtMs < sinceMs) return undefined;
+  core.journal.add({ kind: 'folded', id: first.id, channelId: channel.id, nonce });
   return first;
 }
 

@@ -3,9 +3,9 @@
  * held against a ceiling given in another. One rank is one row of the comparison table.
  *
  * Source: grade-comparison table of the open-source gclimbing-grades project (`mappings.cljs`), rows
- * 5.4 to 5.14d. A second published table (bluedome.co.uk, "climgrad") agrees on French and YDS from
+ * 5.0 to 5.14d. A second published table (bluedome.co.uk, "climgrad") agrees on French and YDS from
  * 5.10a to 5.13b and differs by one step above and by up to one sub-step in UIAA; below 5.9 tables
- * disagree freely. Rows below 5.4 are from memory and only say which is easier.
+ * disagree freely.
  */
 
 export type GradeSystem = 'YDS' | 'French' | 'UIAA';
@@ -132,9 +132,4 @@ const LETTERS: Record<string, readonly string[]> = {
 export function convertGrade(grade: Grade, system: GradeSystem): string {
   const row = TABLE[Math.min(TABLE.length - 1, Math.round(grade.rank))];
   return (row as (typeof TABLE)[number])[COLUMN[system]];
-}
-
-/** The table's rows, for checking against the published one. */
-export function gradeTable(): typeof TABLE {
-  return TABLE;
 }

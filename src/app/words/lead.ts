@@ -1,3 +1,5 @@
+import { convertGrade } from '../../trip/grade.ts';
+import type { Person } from '../../trip/people.ts';
 import { type Lead, type LeadReason, leads, overCeiling } from '../../trip/rotation.ts';
 import {
   currentPitch,
@@ -69,12 +71,21 @@ export function ceilingWords(state: TripState, lead: Lead, pitch: PitchState): s
   if (lead.leader === undefined) return undefined;
   const person = personById(state, lead.leader);
   if (person === undefined) return undefined;
-  const ceiling = person[overCeiling(person, pitch) ?? modeOf(pitch)];
+  const ceiling = ceilingText(person, pitch, overCeiling(person, pitch) ?? modeOf(pitch));
   if (ceiling === undefined) return undefined;
-  if (!lead.aboveCeiling) return `${person.name}'s ceiling is ${ceiling.text}.`;
+  if (!lead.aboveCeiling) return `${person.name}'s ceiling is ${ceiling}.`;
   const could = lead.could.map((id) => nameOf(state, id)).join(' or ');
   const rest = could === '' ? 'Nobody on the roster has it within theirs.' : `${could} could.`;
-  return `Warning: above ${person.name}'s ceiling of ${ceiling.text}. ${rest}`;
+  return `Warning: above ${person.name}'s ceiling of ${ceiling}. ${rest}`;
+}
+
+/** `6c`; in the pitch's own system as well when it is another: `5.11a (6c)`. */
+function ceilingText(person: Person, pitch: PitchState, way: 'free' | 'aid'): string | undefined {
+  const { free, aid } = person;
+  if (way === 'aid' || free === undefined) return way === 'aid' ? aid?.text : undefined;
+  const system = pitch.free?.system;
+  if (system === undefined || system === free.system) return free.text;
+  return `${free.text} (${convertGrade(free, system)})`;
 }
 
 export interface NextLead {
@@ -115,6 +126,9 @@ export function nextWords(state: TripState): string {
   const number = linkStartsAt(state, pitch.number)
     ? `pitches ${pitch.number} and ${pitch.number + 1}`
     : `pitch ${pitch.number}`;
-  const warning = lead.aboveCeiling ? ' (above ceiling, see /lead next)' : '';
+  const could = lead.could.map((id) => nameOf(state, id)).join(' or ');
+  const warning = lead.aboveCeiling
+    ? ` (above their ceiling${could === '' ? '' : `; ${could} could`})`
+    : '';
   return `${pitch.started === undefined ? 'Next' : 'Now'}: ${who}, ${number}${warning}.`;
 }

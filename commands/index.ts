@@ -1,9 +1,12 @@
 import type { Command } from '../src/app/command.ts';
 import bivy from './bivy.ts';
+import board from './board.ts';
+import checkin from './checkin.ts';
 import cutoff from './cutoff.ts';
 import help from './help.ts';
 import lead from './lead.ts';
 import log from './log.ts';
+import overdue from './overdue.ts';
 import pitch from './pitch.ts';
 import rain from './rain.ts';
 import roster from './roster.ts';
@@ -27,5 +30,8 @@ export const commands: readonly Command[] = [
   shuttle,
   bivy,
   rain,
+  checkin,
+  overdue,
+  board,
   log,
 ];

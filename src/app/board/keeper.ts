@@ -38,6 +38,8 @@ interface Entry {
   lastMono: number;
   failures: number;
   live: boolean;
+  /** False when nobody asked for a board: nothing is kept of it then. */
+  wanted: boolean;
   wake: AbortController;
 }
 
@@ -95,6 +97,7 @@ export class BoardKeeper implements Boards {
       lastMono: Number.NEGATIVE_INFINITY,
       failures: 0,
       live: false,
+      wanted: false,
       wake: new AbortController(),
     };
     this.#entries.set(trip, fresh);
@@ -124,7 +127,7 @@ export class BoardKeeper implements Boards {
       entry.dirty = false;
       await this.#inTurn(trip, () => this.#update(trip, entry, false));
     }
-    if (!entry.dirty && !this.#stopped) this.#entries.delete(trip);
+    if (!entry.dirty && !entry.wanted) this.#entries.delete(trip);
   }
 
   #waitMs(entry: Entry): number {
@@ -160,6 +163,7 @@ export class BoardKeeper implements Boards {
       }
       const message = { reply: view.reply, trip, nowMs };
       const result = await showMessage({ store, channel }, view.channel, message, asked);
+      entry.wanted = !view.ended;
       entry.live = view.live && result.shown;
       // A channel that may not be written is not knocked at with every post.
       const failed = !result.shown || result.why === 'later';
@@ -180,6 +184,7 @@ export class BoardKeeper implements Boards {
 
   #over(entry: Entry, result: BoardResult): BoardResult {
     entry.live = false;
+    entry.wanted = false;
     return result;
   }
 

@@ -1,0 +1,170 @@
+import { mkdtempSync, rmSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { PermissionFlagsBits } from 'discord.js';
+import { pino } from 'pino';
+import { afterEach, beforeEach, describe, expect, it } from 'vitest';
+import { commands } from '../../../commands/index.ts';
+import type { App } from '../../../src/app/app.ts';
+import { BoardKeeper } from '../../../src/app/board/keeper.ts';
+import { viewBoard } from '../../../src/app/board/view.ts';
+import { boardChannel } from '../../../src/chat/discord/board.ts';
+import { startDiscord } from '../../../src/chat/discord/client.ts';
+import { ScriptClock } from '../../../src/chat/local/script-clock.ts';
+import { pictures } from '../../../src/page/picture/pictures.ts';
+import { openSqliteStore } from '../../../src/store/sqlite/store.ts';
+import { startStand } from '../../discord/driver.ts';
+import { instant, TOPO, ZONE } from '../../helpers/world.ts';
+import { countingIds } from '../fakes.ts';
+import { until } from './bot.ts';
+
+/** The whole bot with its real commands and store, logged into the strict stand-in. */
+async function start() {
+  const folder = mkdtempSync(join(tmpdir(), 'tagline-board-'));
+  const store = openSqliteStore({ path: join(folder, 'trips.db') });
+  const clock = new ScriptClock(instant(ZONE, '2031-06-12 06:10'));
+  const stand = await startStand({ clock });
+  const mara = stand.addUser('Mara');
+  const guild = stand.addGuild('Lantern Gorge', [mara]);
+  const wall = stand.addChannel(guild, 'harrow-tower');
+  const app: App = {
+    store,
+    clock,
+    ids: countingIds(),
+    log: pino({ level: 'silent' }),
+    commands,
+    derive: () => ({ deadlines: [], notices: [] }),
+    changed: (trip) => app.board?.touch(trip),
+    pictures,
+  };
+  const chat = await startDiscord({ app, token: stand.token, apiUrl: stand.apiUrl });
+  const keeper = () =>
+    new BoardKeeper({
+      store,
+      clock,
+      log: app.log,
+      channel: boardChannel(chat.outgoing),
+      view: (trip, nowMs) => viewBoard(app, trip, nowMs),
+    });
+  let board = keeper();
+  app.board = board;
+  await stand.commandsRegistered();
+  const slash = (path: string, options = {}) => stand.slash(mara, wall, path, options);
+  await slash('/trip open', { name: 'Harrow Tower', zone: ZONE, lat: 62.1, lon: 6.9 });
+  await slash('/topo load', { file: { name: 'harrow.csv', bytes: Buffer.from(TOPO) } });
+  await slash('/roster add', { name: 'Mara', free: '6c', aid: 'A2' });
+  await slash('/roster add', { name: 'Jonas', free: '6c', aid: 'A2' });
+  return {
+    stand,
+    mara,
+    wall,
+    clock,
+    slash,
+    /** The pinned message as people see it. */
+    pinned: () => stand.sees(mara, wall).filter((m) => m.pinnedAtMs !== undefined),
+    requests: () => stand.journal.of('request').map((r) => r.route),
+    async restart() {
+      await board.close();
+      board = keeper();
+      app.board = board;
+      await board.start();
+    },
+    async close() {
+      await board.close();
+      await chat.close();
+      await stand.close();
+      await store.close();
+      rmSync(folder, { recursive: true, force: true });
+    },
+  };
+}
+
+let bot: Awaited<ReturnType<typeof start>>;
+beforeEach(async () => {
+  bot = await start();
+});
+afterEach(() => bot.close());
+
+const PATCH = 'PATCH /channels/:channel/messages/:message';
+const edits = () => bot.requests().filter((route) => route === PATCH).length;
+
+/** Time goes on by what the board waits, until it has been changed once more. */
+async function untilEdited(before: number): Promise<void> {
+  await until(() => {
+    bot.clock.moveTo(bot.clock.wallMs() + 50);
+    return edits() > before;
+  });
+}
+
+describe('the board in Discord', () => {
+  it('is pinned with its picture, follows a press of its own button, and nothing is refused', async () => {
+    const { slash, stand, mara, pinned } = bot;
+    await slash('/trip depart');
+    const answer = await slash('/board');
+    expect(answer.text).toBe('The board is up to date and pinned.');
+    const [board] = pinned();
+    if (board === undefined) throw new Error('no board');
+    expect(board.content).toContain('Harrow Tower: Departed 06:10. 0 of 8 pitches done');
+    expect(board.content).toContain('Top-out');
+    expect(board.files[0]?.attachment.filename).toBe('trip.png');
+    expect(board.files[0]?.attachment.description).toContain('Height against time');
+    const before = edits();
+    const press = await stand.press(mara, board, 'Pitch 1 done');
+    expect(press.text).toContain('Pitch 1 done');
+    await untilEdited(before);
+    expect(pinned()).toHaveLength(1);
+    expect(pinned()[0]?.content).toContain('1 of 8 pitches done; pitch 2 next');
+    const form = await stand.press(mara, pinned()[0] ?? board, 'Pitch 2 done at…');
+    const told = await stand.submitModal(mara, form, { 'When was it?': '06:10' });
+    expect(told.text).toContain('Pitch 2 done at 06:10');
+    expect(stand.refusals()).toEqual([]);
+  });
+
+  it('comes back pinned when somebody deletes it, and is the same one after a restart', async () => {
+    const { slash, stand, pinned } = bot;
+    await slash('/trip depart');
+    await slash('/board');
+    const first = pinned()[0];
+    await bot.restart();
+    await until(() => edits() > 0);
+    expect(pinned().map((m) => m.id)).toEqual([first?.id]);
+    if (first === undefined) throw new Error('no board');
+    const message = stand.core.world.messages.get(first.id);
+    if (message === undefined) throw new Error('no message');
+    message.deleted = true;
+    bot.wall.messages.splice(bot.wall.messages.indexOf(message), 1);
+    await slash('/pitch done', { number: 1 });
+    await until(() => {
+      bot.clock.moveTo(bot.clock.wallMs() + 50);
+      return pinned().length === 1;
+    });
+    expect(pinned()[0]?.id).not.toBe(first.id);
+    expect(pinned()[0]?.content).toContain('1 of 8 pitches done');
+  });
+
+  it('says what to grant, one permission at a time', async () => {
+    const { slash, wall, pinned } = bot;
+    const all = wall.botPermissions;
+    wall.botPermissions = all & ~PermissionFlagsBits.PinMessages;
+    expect((await slash('/board')).text).toContain('not pinned. Grant tagline Pin Messages');
+    expect(pinned()).toEqual([]);
+    wall.botPermissions = all & ~PermissionFlagsBits.AttachFiles;
+    await slash('/board');
+    wall.botPermissions = all;
+    expect((await slash('/board')).text).toBe('The board is up to date and pinned.');
+    expect(pinned()).toHaveLength(1);
+    expect(pinned()[0]?.files).toHaveLength(1);
+  });
+
+  it('is shown in words alone where no file may be attached, and not at all where nothing may be written', async () => {
+    const { slash, wall, pinned } = bot;
+    const all = wall.botPermissions;
+    wall.botPermissions = all & ~PermissionFlagsBits.SendMessages;
+    expect((await slash('/board')).text).toContain('Grant it View Channel, Send Messages');
+    wall.botPermissions = all & ~PermissionFlagsBits.AttachFiles;
+    const bare = await slash('/board');
+    expect(bare.text).toContain('Without its picture: grant tagline Attach Files');
+    expect(pinned()[0]?.files).toEqual([]);
+    expect(pinned()[0]?.content).toContain('Harrow Tower');
+  });
+});

@@ -3,12 +3,15 @@ import { commands } from '../commands/index.ts';
 import type { App, Ids } from './app/app.ts';
 import type { Store } from './store/port.ts';
 import type { Clock } from './time/clock.ts';
+import { deriveWatch } from './watch/derive.ts';
 
 export interface Ports {
   store: Store;
   clock: Clock;
   ids: Ids;
   log: Logger;
+  /** Told after a trip's record changed. Must not throw. */
+  changed?(trip: string): void;
 }
 
 /** Puts the bot together from its ports. Logs in nowhere and starts nothing. */
@@ -16,7 +19,7 @@ export function buildBot(ports: Ports): App {
   return {
     ...ports,
     commands,
-    derive: () => ({ deadlines: [], notices: [] }),
-    changed: () => {},
+    derive: deriveWatch,
+    changed: ports.changed ?? (() => {}),
   };
 }

@@ -3,10 +3,12 @@ import type { DeadlineRow, NewNotice, Store } from '../store/port.ts';
 import type { Clock } from '../time/clock.ts';
 import type { TripEvent } from '../trip/event.ts';
 import type { TripState } from '../trip/state.ts';
+import type { Sheet } from '../watch/sheet.ts';
 import type { Boards } from './board/port.ts';
 import type { Command } from './command.ts';
 import type { Pages } from './page/port.ts';
 import type { Pictures } from './pictures.ts';
+import type { FileOut } from './reply.ts';
 
 /** Fresh identifiers; seeded in scripts and tests so that the output is the same each time. */
 export interface Ids {
@@ -48,6 +50,8 @@ export interface App {
   pictures?: Pictures;
   /** Keeps the pinned messages; without it /board answers with the board itself. */
   board?: Boards;
+  /** The sheet as a print-ready file; plain text without it. */
+  printSheet?(sheet: Sheet): FileOut;
   /** Links to the status page; without it there is no page. */
   pages?: Pages;
 }

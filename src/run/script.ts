@@ -1,7 +1,9 @@
 import { readFile } from 'node:fs/promises';
 import { dirname } from 'node:path';
+import { watchParts } from '../app/watch/parts.ts';
 import { buildBot } from '../bot.ts';
 import { LocalChannel } from '../chat/local/channel.ts';
+import { localWays } from '../chat/local/deliver.ts';
 import { play } from '../chat/local/play.ts';
 import { jsonLine, transcript } from '../chat/local/print.ts';
 import { parseScript } from '../chat/local/script.ts';
@@ -9,6 +11,7 @@ import { ScriptClock } from '../chat/local/script-clock.ts';
 import { openSqliteStore } from '../store/sqlite/store.ts';
 import { countedIds } from '../system/ids.ts';
 import { createLog } from '../system/log.ts';
+import { Watch } from '../watch/loop.ts';
 
 export interface ScriptRun {
   file: string;
@@ -34,7 +37,15 @@ export async function runScript(run: ScriptRun): Promise<void> {
         run.json ? jsonLine(entry, script.zone) : transcript(entry, script.zone, { width: 80 }),
       );
     });
-    await play({ channel, script, clock, folder: dirname(run.file) });
+    const watch = new Watch(watchParts(app, { ways: localWays(() => channel), owner: 'script' }));
+    await play({
+      channel,
+      script,
+      clock,
+      folder: dirname(run.file),
+      nextDue: () => watch.nextAt(),
+      onTick: () => watch.tick(),
+    });
   } finally {
     await store.close();
   }

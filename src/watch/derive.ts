@@ -1,12 +1,12 @@
 import type { NewNotice } from '../store/port.ts';
 import type { TripEvent } from '../trip/event.ts';
-import type { TripState } from '../trip/state.ts';
+import { present, type TripState } from '../trip/state.ts';
 import type { Raised } from '../trip/watch-state.ts';
 import { type Deadline, deadlinesOf } from './deadlines.ts';
 import { watched } from './expectations.ts';
 import { reached } from './ladder.ts';
 import { newNotice, noticeKey, type What } from './notice.ts';
-import { reachable } from './who.ts';
+import { accountOf, reachable } from './who.ts';
 import type { EndedWhy } from './words/news.ts';
 
 export interface WatchChange {
@@ -85,9 +85,11 @@ function reasonOf(before: TripState, after: TripState, events: readonly TripEven
 function called({ after, events, nowMs }: WatchChange): NewNotice[] {
   const call = events.find((e) => e.kind === 'watch.called');
   if (call === undefined) return [];
-  return [...reached(after).keys()].map((group) =>
-    newNotice(after.id, group, { kind: 'called', seq: call.seq }, nowMs),
-  );
+  // Whoever made the call knows.
+  const caller = present(after).find((p) => accountOf(after, p) === call.by.id)?.id;
+  return [...reached(after).keys()]
+    .filter((group) => group !== caller)
+    .map((group) => newNotice(after.id, group, { kind: 'called', seq: call.seq }, nowMs));
 }
 
 function drills({ after, events, nowMs }: WatchChange): NewNotice[] {

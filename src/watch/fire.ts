@@ -1,6 +1,6 @@
 import type { NewNotice } from '../store/port.ts';
 import { unmet } from './expectations.ts';
-import { type Rise, rises } from './ladder.ts';
+import { phaseNow, type Rise, rises } from './ladder.ts';
 import { asksNow } from './late.ts';
 import { newNotice } from './notice.ts';
 import type { WatchParts } from './ports.ts';
@@ -100,7 +100,8 @@ async function askNotices(
   { state }: LoadedTrip,
   { keys, nowMs, trip }: FireJob,
 ): Promise<NewNotice[]> {
-  if (!keys.some((k) => k.startsWith('ask:'))) return [];
+  // Nobody is asked to move a time while nothing is heard: it would put the alarm off unseen.
+  if (!keys.some((k) => k.startsWith('ask:')) || phaseNow(state) !== undefined) return [];
   const projected = await parts.project?.(state, nowMs).catch((error: unknown) => {
     // Asking early is a courtesy; the alarm itself must not wait for a forecast.
     parts.log.error({ err: error, trip }, 'no forecast for asking early');

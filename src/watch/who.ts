@@ -57,3 +57,8 @@ export function partyNames(state: TripState): string {
   const party = present(state).filter((p) => p.roles.includes('climber'));
   return party.length === 0 ? 'the party' : names(party);
 }
+
+/** `one` for a party of one, else `many`: the verb that goes with `partyNames`. */
+export function verb(state: TripState, one: string, many: string): string {
+  return present(state).filter((p) => p.roles.includes('climber')).length === 1 ? one : many;
+}

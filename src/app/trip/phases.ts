@@ -6,6 +6,7 @@ import { change, refusalOf } from '../change.ts';
 import type { Call } from '../command.ts';
 import { Refusal } from '../refusal.ts';
 import type { Reply } from '../reply.ts';
+import { toldWords, warnings, watchWords } from '../watch/warnings.ts';
 import { toldTime } from '../when.ts';
 import { changeTimeButton, undoButton } from '../words/post.ts';
 import { missingWords, phaseWords } from '../words/trip.ts';
@@ -26,6 +27,8 @@ export function depart(app: App, call: Call, at: string | undefined): Promise<Re
         lines: [
           `Departed at ${dayClock(after.zone, after.departedAtMs ?? call.atMs, call.atMs)}.`,
           ...(missing.length === 0 ? [] : [`Warning: still missing ${missing.join(', ')}.`]),
+          ...warnings(after).map((w) => `Warning: ${w}`),
+          ...watchWords(after, call.atMs),
         ],
         buttons: [undoButton(seq), changeTimeButton(seq)],
       };
@@ -67,6 +70,7 @@ export function down(app: App, call: Call, at: string | undefined): Promise<Repl
       return {
         lines: [
           `Everyone down at ${dayClock(after.zone, after.downAtMs ?? call.atMs, call.atMs)}.`,
+          ...toldWords(after),
           [
             'The record stays: ',
             { code: '/log export' },

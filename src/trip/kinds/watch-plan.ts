@@ -98,8 +98,8 @@ export const watchPlanKinds = {
     data: wellTold,
     fold() {},
     say: (data) =>
-      `heard from${data.place === undefined ? '' : `, at ${data.place}`}` +
-      `${data.words === undefined ? '' : `: ${data.words}`}`,
+      `${data.words === undefined ? 'all well' : `“${data.words}”`}` +
+      `${data.place === undefined ? '' : `, at ${data.place}`}`,
   }),
 };
 

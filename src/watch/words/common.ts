@@ -60,15 +60,19 @@ export function phones(state: TripState, roles: readonly ('climber' | 'ground')[
     .join(', ');
 }
 
-/** When somebody will be told of a higher phase than this, should nothing be heard. */
+/** The next higher phase than this, when it comes if nothing is heard, and who is told then. */
 export function nextPhaseAt(
   state: TripState,
-  phase: AlarmPhase,
+  phase: AlarmPhase | undefined,
   group?: string,
-): { atMs: number; phase: AlarmPhase; group: string } | undefined {
-  return rungs(state)
+): { atMs: number; phase: AlarmPhase; groups: string[] } | undefined {
+  const ahead = rungs(state)
     .filter((r) => rankOf(r.phase) > rankOf(phase) && (group === undefined || r.group === group))
-    .sort((a, b) => a.atMs - b.atMs || rankOf(a.phase) - rankOf(b.phase))[0];
+    .sort((a, b) => a.atMs - b.atMs || rankOf(a.phase) - rankOf(b.phase));
+  const [first] = ahead;
+  if (first === undefined) return undefined;
+  const here = ahead.filter((r) => r.atMs === first.atMs && r.phase === first.phase);
+  return { atMs: first.atMs, phase: first.phase, groups: here.map((r) => r.group) };
 }
 
 /** The call-out time still ahead or just past, if one is agreed and open. */

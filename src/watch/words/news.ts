@@ -3,7 +3,7 @@ import { nameOf, type TripState } from '../../trip/state.ts';
 import { lastSign, unmet } from '../expectations.ts';
 import type { Ask } from '../late.ts';
 import type { Button, Line, Message, Piece } from '../message.ts';
-import { accountOf, contacts, FIELD, field, names, partyNames } from '../who.ts';
+import { accountOf, contacts, FIELD, field, names, partyNames, verb } from '../who.ts';
 import { at, emergency, expected, NOT_A_RESCUE } from './common.ts';
 
 export type EndedWhy = 'heard' | 'down' | 'moved' | 'closed' | 'struck';
@@ -11,15 +11,16 @@ export type EndedWhy = 'heard' | 'down' | 'moved' | 'closed' | 'struck';
 /** To everyone who was alarmed: it is over, and why. */
 export function endedMessage(state: TripState, why: EndedWhy, by: string, nowMs: number): Message {
   const party = partyNames(state);
+  const were = verb(state, 'was', 'were');
   const sign = lastSign(state);
   const first: Record<EndedWhy, Line> = {
     heard:
       sign === undefined
-        ? `${party} were heard from.`
+        ? `${party} ${were} heard from.`
         : [
-            `${party} were heard from: `,
+            `${party} ${were} heard from, `,
             at(state, sign.atMs, nowMs),
-            `, ${sign.words} (from ${sign.by.name}).`,
+            `: ${sign.words} (from ${sign.by.name}).`,
           ],
     down: [
       'Everyone is down',
@@ -100,7 +101,7 @@ export function overMessage(state: TripState, nowMs: number): Message {
       subject: `${state.name}: everyone is down`,
       lines: [
         [
-          `${partyNames(state)} are down, `,
+          `${partyNames(state)} ${verb(state, 'is', 'are')} down, `,
           at(state, state.downAtMs, nowMs),
           '. Nothing more to do.',
         ],

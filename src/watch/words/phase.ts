@@ -1,9 +1,9 @@
 import { dayClock } from '../../time/format.ts';
-import { nameOf, present, type TripState } from '../../trip/state.ts';
+import { nameOf, type TripState } from '../../trip/state.ts';
 import type { Raised } from '../../trip/watch-state.ts';
 import { EARLY_MS, type Expectation, lastSign, unmet } from '../expectations.ts';
 import type { Line, Message, Piece } from '../message.ts';
-import { accountOf, contacts, FIELD, field, names, partyNames, waysOf } from '../who.ts';
+import { accountOf, contacts, FIELD, field, names, partyNames, verb } from '../who.ts';
 import {
   ackButton,
   at,
@@ -124,13 +124,16 @@ function toldContacts({ state, raised }: PhaseContext): string {
     : `Told now: ${names(told)}.`;
 }
 
+/** Which contacts are told next, and when, if nothing is heard. */
 function nextTold({ state, raised }: PhaseContext): Line[] {
   const next = nextPhaseAt(state, raised.phase);
   if (next === undefined) return [];
-  const first = contacts(state).find((p) => waysOf(state, p).length > 0);
-  if (first === undefined) return ['No contact at home can be reached: nobody else is told.'];
+  const people = contacts(state).filter((p) => next.groups.includes(p.id));
+  if (people.length === 0) return ['No contact at home can be reached: nobody else is told.'];
   const when = dayClock(state.zone, next.atMs, raised.atMs);
-  return [`If nothing is heard, ${first.name} is told at ${when}.`];
+  return [
+    `If nothing is heard, ${names(people)} ${people.length === 1 ? 'is' : 'are'} told at ${when}.`,
+  ];
 }
 
 function toContact(c: PhaseContext): Message {
@@ -143,7 +146,11 @@ function toContact(c: PhaseContext): Message {
     buttons: [ackButton(raised.seq), FINE, ...(alert ? [SHEET] : [])],
     lines: [
       alert
-        ? [`${party} are overdue on ${state.name}. Expected: `, ...missed(c), '.']
+        ? [
+            `${party} ${verb(state, 'is', 'are')} overdue on ${state.name}. Expected: `,
+            ...missed(c),
+            '.',
+          ]
         : [
             `No word yet from ${party} on ${state.name}. Expected: `,
             ...missed(c),
@@ -212,7 +219,6 @@ function distress(c: PhaseContext, party: string): Message {
   const { state, raised, nowMs } = c;
   const sign = lastSign(state);
   const recent = sign !== undefined && sign.atMs > raised.dueMs - EARLY_MS;
-  const ages = present(state).filter((p) => p.roles.includes('climber')).length;
   return {
     subject: `${state.name}: call ${state.emergencyNumber ?? 'the emergency number'} now`,
     buttons: [ackButton(raised.seq), CALLED, FINE, SHEET],
@@ -221,7 +227,7 @@ function distress(c: PhaseContext, party: string): Message {
         ? `The call-out time has come. Try them once more; if you reach nobody, call ${emergency(state)} now.`
         : `Call ${emergency(state)} now.`,
       [
-        `${party} (${ages || 'party of unknown size'}${ages ? ' people' : ''}) are not down from ${state.name}. Call-out time was `,
+        `${party} ${verb(state, 'is', 'are')} not down from ${state.name}. Call-out time was `,
         at(state, raised.dueMs, nowMs),
         '.',
       ],

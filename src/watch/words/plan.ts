@@ -1,7 +1,7 @@
 import type { TripState } from '../../trip/state.ts';
 import type { Line } from '../message.ts';
 import { PLAN_LABEL } from '../sheet-text.ts';
-import { partyNames } from '../who.ts';
+import { partyNames, verb } from '../who.ts';
 import { at } from './common.ts';
 
 /** What has just changed about the times: the departure, or which time moved and who moved it. */
@@ -14,7 +14,7 @@ export function changeLines(
     const left = state.departedAtMs;
     return [
       [
-        `${partyNames(state)} have left for ${state.name}`,
+        `${partyNames(state)} ${verb(state, 'has', 'have')} left for ${state.name}`,
         ...(left === undefined ? [] : [', ', at(state, left, nowMs)]),
         '.',
       ],

@@ -1,0 +1,29 @@
+import { type Counters, NO_COUNTERS, type WatchParts, type Ways } from '../../watch/ports.ts';
+import type { App } from '../app.ts';
+import { members } from '../membership.ts';
+import { projectTimes } from './project.ts';
+
+export interface WatchWiring {
+  ways: Ways;
+  /** Mail address of whoever runs this, for calendar files. */
+  organizer?: string | undefined;
+  /** Names this process among those on the same database. */
+  owner: string;
+  counters?: Counters | undefined;
+}
+
+/** The watch's parts from the bot's own. */
+export function watchParts(app: App, wiring: WatchWiring): WatchParts {
+  return {
+    store: app.store,
+    clock: app.clock,
+    log: app.log.child({ part: 'watch' }),
+    members,
+    changed: (trip) => app.changed(trip),
+    project: (state, nowMs) => projectTimes(app, state, nowMs),
+    organizer: wiring.organizer ?? 'tagline@localhost.invalid',
+    owner: wiring.owner,
+    ways: wiring.ways,
+    counters: wiring.counters ?? NO_COUNTERS,
+  };
+}

@@ -1,0 +1,20 @@
+import type { Quantiles } from '../../forecast/model.ts';
+import type { TripState } from '../../trip/state.ts';
+import type { Projected, Projection } from '../../watch/late.ts';
+import type { App } from '../app.ts';
+import { forecastOf } from '../forecast/run.ts';
+
+/** What the forecast says of the times the watch asks about early; nothing without a topo. */
+export async function projectTimes(
+  app: App,
+  state: TripState,
+  nowMs: number,
+): Promise<Projected | undefined> {
+  const forecast = await forecastOf(app, state, nowMs);
+  if (forecast === undefined) return undefined;
+  return { topout: projection(forecast.topout), down: projection(forecast.trailhead) };
+}
+
+function projection({ q50, q90 }: Quantiles): Projection {
+  return { middleMs: q50, cautiousMs: q90 };
+}

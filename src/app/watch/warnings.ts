@@ -1,0 +1,55 @@
+import type { TripState } from '../../trip/state.ts';
+import { unmet } from '../../watch/expectations.ts';
+import { contacts, names, reachable, waysOf } from '../../watch/who.ts';
+import { at, expected } from '../../watch/words/common.ts';
+import type { Line } from '../reply.ts';
+
+/** What stands between this trip and an alarm that arrives, most important first. */
+export function warnings(state: TripState): string[] {
+  const { plan, nightly, promises, drills, unreached } = state.watch;
+  const all = contacts(state);
+  if (all.length === 0) return [];
+  const deaf = all.filter((p) => waysOf(state, p).length === 0);
+  const lost = reachable(state).filter((p) => {
+    const last = unreached.findLast((u) => u.person === p.id);
+    const drilled = drills.findLast((d) => d.to === p.id)?.ackedAtMs;
+    return last !== undefined && (drilled === undefined || drilled < last.atMs);
+  });
+  const undrilled = reachable(state).filter(
+    (p) => !drills.some((d) => d.to === p.id && d.ackedAtMs !== undefined),
+  );
+  const timeless =
+    plan.downMs === undefined &&
+    plan.topoutMs === undefined &&
+    nightly === undefined &&
+    promises.length === 0;
+  return [
+    ...(deaf.length === 0 ? [] : [`No way to reach ${names(deaf)}: /roster edit email: or user:`]),
+    ...(lost.length === 0
+      ? []
+      : [`${names(lost)} could not be reached when it was tried: mend it, then /checkin drill.`]),
+    ...(undrilled.length === 0
+      ? []
+      : [`No rehearsal acknowledged by ${names(undrilled)}: /checkin drill.`]),
+    ...(timeless ? ['No time is promised, so nothing can be overdue: /checkin plan down:'] : []),
+    ...(plan.calloutMs === undefined ? ['No call-out time is agreed: /checkin plan callout:'] : []),
+  ];
+}
+
+/** What is watched from now on, and who has been told. */
+export function watchWords(state: TripState, nowMs: number): Line[] {
+  const [next] = unmet(state);
+  return [
+    ...(next === undefined
+      ? []
+      : [['Next expected: ', expected(next), at(state, next.dueMs, nowMs), '.'] as Line]),
+    ...toldWords(state),
+  ];
+}
+
+/** Who hears of it at home. */
+export function toldWords(state: TripState): string[] {
+  const told = reachable(state);
+  if (told.length === 0) return [];
+  return [`${names(told)} ${told.length === 1 ? 'is' : 'are'} told, with a calendar file.`];
+}

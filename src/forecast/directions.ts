@@ -1,6 +1,6 @@
 import type { Compiled } from './compile.ts';
 import { legNormals } from './layout.ts';
-import { expectedMin, type Leg } from './legs.ts';
+import type { Leg } from './legs.ts';
 import type { Lognormal } from './moments.ts';
 import { normalCdf } from './normal.ts';
 
@@ -31,16 +31,18 @@ function legSlopes(leg: Leg): number[] {
 /**
  * The directions the top-out depends on most: pace, then the luck on each third of the route left.
  * To first order, by the slope of each stage's time; only which way they point matters, not how far.
+ * Medians at everyday pace are used, not what was learnt: so the same posts at other times leave every
+ * ascent the same luck, and order is kept ascent by ascent.
  */
 export function directionsOf(c: Compiled): Float64Array[] {
   const { layout, legs, state, underWay } = c;
-  const expected = expectedMin(legs, c.belief);
+  const medianMin = (k: number): number => Math.exp((legs[k] as Leg).whole.span.mu);
   const byEffect = new Array<number>(layout.effects).fill(0);
   const first = state.leg + (underWay ? 1 : 0);
   for (let k = first; k < legs.length; k++) {
     const { weights } = (legs[k] as Leg).whole;
     weights.forEach((w, e) => {
-      byEffect[e] = (byEffect[e] as number) + w * (expected[k] as number);
+      byEffect[e] = (byEffect[e] as number) + w * medianMin(k);
     });
   }
   const pace = new Float64Array(layout.count);
@@ -65,9 +67,8 @@ export function directionsOf(c: Compiled): Float64Array[] {
     for (let k = from; k < to; k++) {
       const at = legNormals(layout, legs.length, k);
       const slopes = legSlopes(legs[k] as Leg);
-      const scale = (expected[k] as number) / Math.exp((legs[k] as Leg).whole.span.mu);
       slopes.forEach((value, i) => {
-        luck[at + i] = value * scale;
+        luck[at + i] = value;
       });
     }
     out.push(luck);

@@ -93,7 +93,7 @@ function gather(c: Compiled, all: readonly Backwards[]): LatestTime[] {
       return {
         id,
         min,
-        ...(min >= 0 ? { latestMs: Math.round(c.input.nowMs + min * 60000) } : {}),
+        ...(min >= 0 ? { latestMs: Math.floor(c.input.nowMs + min * 60000) } : {}),
       };
     });
     let least: (typeof byCutoff)[number] | undefined;

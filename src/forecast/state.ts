@@ -69,10 +69,7 @@ export function partyState(
   if (started === undefined && input.settled) return state;
   // Nobody told of a start: the party is taken to climb on when the rules of the night let it.
   const begin = started === undefined ? setOff(rules, current, readyMin, 1) : readyMin;
-  if (begin >= 0) return state;
+  if (begin > 0) return state;
   const spentMin = workTold(m, input.nowMs + begin * 60000, input.nowMs, breaks.allMin);
-  if (spentMin > 0 || started !== undefined) {
-    return { ...state, underWay: { part: 'whole', spentMin } };
-  }
-  return state;
+  return { ...state, underWay: { part: 'whole', spentMin } };
 }

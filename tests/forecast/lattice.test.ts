@@ -1,0 +1,64 @@
+import { describe, expect, it } from 'vitest';
+import { compile } from '../../src/forecast/compile.ts';
+import { forecast } from '../../src/forecast/forecast.ts';
+import { ontoLattice } from '../../src/forecast/lattice.ts';
+import { fillNormals } from '../../src/forecast/random.ts';
+import { MIN_MS, route, trip } from './fixture.ts';
+
+const input = trip({ pitches: route(6) });
+
+describe('ascents spread evenly', () => {
+  const c = compile(input);
+  const lattice = c.lattice as NonNullable<typeof c.lattice>;
+  const { count } = c.layout;
+
+  it('go along orthonormal directions', () => {
+    expect(lattice.directions).toHaveLength(4);
+    lattice.directions.forEach((u, i) => {
+      lattice.directions.forEach((v, j) => {
+        const dot = u.reduce((sum, x, k) => sum + x * (v[k] as number), 0);
+        expect(dot).toBeCloseTo(i === j ? 1 : 0, 9);
+      });
+    });
+  });
+
+  it('are each still drawn from the model: normals as before, one by one and in pairs', () => {
+    const n = 40_000;
+    const z = new Float64Array(count);
+    const sum = new Float64Array(count);
+    const cross = new Float64Array(count * count);
+    for (let i = 0; i < n; i++) {
+      fillNormals(z, count, 3, i);
+      ontoLattice(lattice, z, i);
+      for (let a = 0; a < count; a++) {
+        sum[a] = (sum[a] as number) + (z[a] as number);
+        for (let b = 0; b <= a; b++) {
+          cross[a * count + b] =
+            (cross[a * count + b] as number) + (z[a] as number) * (z[b] as number);
+        }
+      }
+    }
+    // Five standard errors: a thousand figures are looked at.
+    for (let a = 0; a < count; a++) {
+      expect(Math.abs((sum[a] as number) / n)).toBeLessThan(5 / Math.sqrt(n));
+      for (let b = 0; b <= a; b++) {
+        const covariance = (cross[a * count + b] as number) / n;
+        const bound = (5 * (a === b ? Math.SQRT2 : 1)) / Math.sqrt(n);
+        expect(Math.abs(covariance - (a === b ? 1 : 0))).toBeLessThan(bound);
+      }
+    }
+  });
+
+  it('leave less noise in the quantiles than chance does', () => {
+    const exact = forecast({ ...input, ascents: 60_000 }, { evenly: false }).topout;
+    const noise = (evenly: boolean): number => {
+      let squares = 0;
+      for (let seed = 1; seed <= 25; seed++) {
+        const { topout } = forecast({ ...input, seed, ascents: 500 }, { evenly });
+        squares += ((topout.q50 - exact.q50) / MIN_MS) ** 2;
+      }
+      return squares;
+    };
+    expect(noise(true)).toBeLessThan(noise(false) / 2);
+  });
+});

@@ -1,3 +1,4 @@
+import type { TripRow } from '../store/port.ts';
 import { admit } from '../trip/admit.ts';
 import type { TripEvent } from '../trip/event.ts';
 import type { No } from '../trip/rules/no.ts';
@@ -8,6 +9,7 @@ import { members, mustAct } from './membership.ts';
 import { Refusal } from './refusal.ts';
 import type { Reply } from './reply.ts';
 import { findRow, type Loaded, load } from './trips.ts';
+import { Turns } from './turns.ts';
 
 /** An event to be: who, when told and its ids are filled in here. */
 export interface Draft {
@@ -45,7 +47,21 @@ export async function change(app: App, call: Call, plan: ChangePlan): Promise<Re
   const repeated = await app.store.answered(call.id);
   if (repeated !== undefined) return repeated.answer as Reply;
   const row = await findRow(app, call);
+  return turns.take(row.id, () => changeInTurn(app, call, plan, row));
+}
+
+/** Posts to one trip wait for each other here rather than lose races against each other. */
+const turns = new Turns();
+
+async function changeInTurn(
+  app: App,
+  call: Call,
+  plan: ChangePlan,
+  found: TripRow,
+): Promise<Reply> {
   for (let tries = 0; tries < TRIES; tries++) {
+    // Read anew: others may have posted while this one waited its turn.
+    const row = (await app.store.trip(found.id)) ?? found;
     const loaded = await load(app, row);
     mustAct(loaded.state, call);
     const drafts = await plan.decide(loaded);
@@ -72,7 +88,7 @@ export async function change(app: App, call: Call, plan: ChangePlan): Promise<Re
     if (result.why === 'repeated') return result.answer as Reply;
     if (result.why !== 'conflict') throw new Error(`append refused: ${result.why}`);
   }
-  throw new Error(`trip ${row.id}: lost ${TRIES} races in a row`);
+  throw new Error(`trip ${found.id}: lost ${TRIES} races in a row`);
 }
 
 function admitted(
@@ -84,7 +100,7 @@ function admitted(
 ): { after: TripState; events: TripEvent[] } {
   const events = toEvents(app, call, loaded.row.id, loaded.state.seq, drafts);
   if (events.length === 0) return { after: loaded.state, events };
-  const result = admit(loaded.row.id, loaded.history, events, call.atMs);
+  const result = admit(loaded.row.id, loaded.history, events, call.atMs, loaded.state);
   if (result.ok) return { after: result.value, events };
   throw plan.refuse?.(result.no, loaded) ?? refusalOf(result.no);
 }

@@ -44,9 +44,29 @@ function noTrip(call: Call): Refusal {
   ]);
 }
 
+/** Trips as they were read last, by store; good as long as the newest entry is the same. */
+const readLast = new WeakMap<App['store'], Map<string, Loaded>>();
+const KEPT = 200;
+
 export async function load(app: App, row: TripRow): Promise<Loaded> {
+  const kept = readLast.get(app.store) ?? new Map<string, Loaded>();
+  readLast.set(app.store, kept);
+  const known = kept.get(row.id);
+  if (known !== undefined && known.state.seq === row.seq) return { ...known, row };
   const history = await app.store.events(row.id);
-  return { row, history, state: fold(row.id, history) };
+  const loaded = { row, history, state: fold(row.id, history) };
+  kept.delete(row.id);
+  kept.set(row.id, loaded);
+  for (const old of kept.keys()) {
+    if (kept.size <= KEPT) break;
+    kept.delete(old);
+  }
+  return loaded;
+}
+
+/** Drops what is kept of a trip in memory; part of erasing it. */
+export function forget(app: App, trip: string): void {
+  readLast.get(app.store)?.delete(trip);
 }
 
 /** Loads the call's trip for looking at it. `act` is for private details. */

@@ -17,9 +17,9 @@ export function admit(
   history: readonly TripEvent[],
   fresh: readonly TripEvent[],
   nowMs: number,
+  before: TripState = fold(trip, history),
 ): Result<TripState> {
   const known = new Map(history.map((e) => [e.id, e]));
-  const before = fold(trip, history);
   let last = history.at(-1);
   for (const event of fresh) {
     const problem =

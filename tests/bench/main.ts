@@ -2,6 +2,7 @@
  * `npm run bench`: one line a figure, `name = value unit`, with what it is held against. All in one
  * process and one run, because machines differ. `npm run bench -- forecast store` runs some of them.
  */
+import { benchDiscord } from './discord.ts';
 import { benchGtfs } from './gtfs.ts';
 import { benchOrder } from './order.ts';
 import { benchStore, type Figure } from './store.ts';
@@ -10,6 +11,7 @@ const BENCHES: Readonly<Record<string, () => AsyncGenerator<Figure>>> = {
   store: benchStore,
   order: benchOrder,
   gtfs: benchGtfs,
+  discord: benchDiscord,
 };
 
 const wanted = process.argv.slice(2);

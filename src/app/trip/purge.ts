@@ -2,7 +2,7 @@ import type { App } from '../app.ts';
 import type { Call } from '../command.ts';
 import { Refusal } from '../refusal.ts';
 import type { Reply } from '../reply.ts';
-import { lookBack } from '../trips.ts';
+import { forget, lookBack } from '../trips.ts';
 
 /** Asks first: an erased record can't be brought back. */
 export async function purge(app: App, call: Call, sure: string | undefined): Promise<Reply> {
@@ -33,6 +33,7 @@ export async function purge(app: App, call: Call, sure: string | undefined): Pro
     };
   }
   await app.store.purge(row.id, call.atMs);
+  forget(app, row.id);
   app.changed(row.id);
   return { lines: ['Erased. Nothing of that trip is kept.'], private: true };
 }

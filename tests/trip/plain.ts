@@ -1,0 +1,31 @@
+import { leads } from '../../src/trip/rotation.ts';
+import type { TripState } from '../../src/trip/state.ts';
+
+/** Numbers and times of telling differ between two tellings of the same; nothing else may. */
+const OF_TELLING = new Set(['seq', 'entries', 'recordedAtMs']);
+
+/** A state for comparing: without what belongs to the telling, lists of the wall in order of time. */
+export function plain(state: TripState): unknown {
+  const { breaks, watch } = state;
+  return stripped({
+    ...state,
+    breaks: [...breaks].sort((a, b) => a.fromMs - b.fromMs || compare(a.eventId, b.eventId)),
+    watch: {
+      ...watch,
+      signs: [...watch.signs].sort((a, b) => a.atMs - b.atMs || compare(a.words, b.words)),
+    },
+    leads: leads(state),
+  });
+}
+
+const compare = (a: string, b: string) => (a < b ? -1 : 1);
+
+function stripped(value: unknown): unknown {
+  if (value instanceof Map) return [...value].map(stripped);
+  if (value instanceof Set) return [...value].sort();
+  if (Array.isArray(value)) return value.map(stripped);
+  if (typeof value !== 'object' || value === null) return value;
+  return Object.fromEntries(
+    Object.entries(value).flatMap(([k, v]) => (OF_TELLING.has(k) ? [] : [[k, stripped(v)]])),
+  );
+}

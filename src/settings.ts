@@ -14,6 +14,20 @@ const schema = z.object({
     .string()
     .regex(/^\d{17,20}$/, 'a server id is 17 to 20 digits')
     .optional(),
+  /** E-mail for contacts; without a host there is none. */
+  SMTP_HOST: z.string().min(1).optional(),
+  SMTP_PORT: z.coerce.number().int().min(1).max(65_535).default(587),
+  /** starttls refuses to send in the clear; implicit is TLS from the first byte (port 465). */
+  SMTP_TLS: z.enum(['starttls', 'implicit', 'whenOffered']).default('starttls'),
+  SMTP_USER: z.string().min(1).optional(),
+  SMTP_PASSWORD: z.string().min(1).optional(),
+  /** Sender of mails: tagline <watch@example.org>. Goes with SMTP_HOST. */
+  SMTP_FROM: z.string().min(3).optional(),
+  /** Serves /healthz and /metrics here. */
+  TAGLINE_HEALTH_PORT: z.coerce.number().int().min(0).max(65_535).optional(),
+  TAGLINE_HEALTH_HOST: z.string().min(1).default('127.0.0.1'),
+  /** Asked every minute while all is well, for a monitor that notices silence. */
+  TAGLINE_HEARTBEAT_URL: z.url().optional(),
 });
 
 export type Settings = z.infer<typeof schema>;

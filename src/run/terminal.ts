@@ -1,13 +1,17 @@
 import { userInfo } from 'node:os';
 import { buildBot, type Ports } from '../bot.ts';
+import { localWays } from '../chat/local/deliver.ts';
 import { Terminal } from '../chat/local/terminal.ts';
 import type { Settings } from '../settings.ts';
 import { stopSignal } from './stop.ts';
+import { type RunningWatch, startWatch } from './watch.ts';
 
 /** The local channel on the terminal's own input and output, until it is left. */
 export async function runTerminal(ports: Ports, settings: Settings): Promise<void> {
+  let watch: RunningWatch | undefined;
+  const app = buildBot({ ...ports, changed: () => watch?.poke() });
   const terminal = new Terminal({
-    app: buildBot(ports),
+    app,
     input: process.stdin,
     output: process.stdout,
     dataDir: settings.TAGLINE_DATA,
@@ -16,6 +20,8 @@ export async function runTerminal(ports: Ports, settings: Settings): Promise<voi
     zone: Intl.DateTimeFormat().resolvedOptions().timeZone,
     ...(process.env.NO_COLOR ? { noColor: process.env.NO_COLOR } : {}),
   });
+  watch = await startWatch({ app, settings, ways: localWays(() => terminal.channel) });
   await Promise.race([terminal.done, stopSignal()]);
+  await watch.stop();
   await terminal.close();
 }

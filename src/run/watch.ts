@@ -1,0 +1,121 @@
+import { hostname } from 'node:os';
+import type { App } from '../app/app.ts';
+import { watchParts } from '../app/watch/parts.ts';
+import type { Settings } from '../settings.ts';
+import { createMail, type Mail, type MailSettings } from '../watch/deliver/mail.ts';
+import { type Gateway, Health } from '../watch/health.ts';
+import { startHealthServer } from '../watch/health-server.ts';
+import { beat, fetchAsk } from '../watch/heartbeat.ts';
+import { type LoopStatus, Watch } from '../watch/loop.ts';
+import { createMetrics } from '../watch/metrics.ts';
+import { ownerName, type ProcessPort, takeOver } from '../watch/owner.ts';
+import type { Ways } from '../watch/ports.ts';
+
+export interface RunningWatch {
+  /** A trip's record has changed: look now. */
+  poke(): void;
+  health: Health;
+  metrics: { text(): Promise<string>; contentType: string };
+  /** Stops looking and lets what is on its way land. */
+  stop(): Promise<void>;
+}
+
+export interface WatchRun {
+  app: App;
+  settings: Settings;
+  /** By chat; mail is added here when it is set up. */
+  ways: Ways;
+  gateway?: () => Gateway;
+}
+
+/** Starts the watch with everything around it: mail, health, metrics, the outgoing heartbeat. */
+export async function startWatch({
+  app,
+  settings,
+  ways,
+  gateway,
+}: WatchRun): Promise<RunningWatch> {
+  const self = thisProcess(app.clock.wallMs());
+  const mail = mailOf(settings);
+  let loop = (): LoopStatus => ({ faults: 0, inFlight: 0 });
+  const metrics = createMetrics({ loop: () => loop(), monoMs: () => app.clock.monoMs() });
+  const watch = new Watch(
+    watchParts(app, {
+      owner: ownerName(self),
+      organizer: settings.SMTP_FROM?.match(/[^\s<>]+@[^\s<>]+/u)?.[0],
+      ways: mail === undefined ? ways : { ...ways, email: mail.email },
+      counters: metrics.counters,
+    }),
+  );
+  loop = () => watch.status();
+  const taken = await takeOver(app.store, self);
+  if (taken > 0) app.log.info({ notices: taken }, 'took over notices of a process that is gone');
+  const health = new Health({
+    clock: app.clock,
+    store: app.store,
+    loop,
+    ...(gateway === undefined ? {} : { gateway }),
+  });
+  const off = new AbortController();
+  const running = [watch.run(off.signal), ...heartbeats(app, settings, health, off.signal)];
+  const server =
+    settings.TAGLINE_HEALTH_PORT === undefined
+      ? undefined
+      : await startHealthServer({
+          report: () => health.report(),
+          metrics,
+          host: settings.TAGLINE_HEALTH_HOST,
+          port: settings.TAGLINE_HEALTH_PORT,
+        });
+  return {
+    poke: () => watch.poke(),
+    health,
+    metrics,
+    async stop() {
+      off.abort();
+      await Promise.all(running);
+      await server?.close();
+      mail?.close();
+    },
+  };
+}
+
+function heartbeats(app: App, settings: Settings, health: Health, signal: AbortSignal) {
+  const url = settings.TAGLINE_HEARTBEAT_URL;
+  if (url === undefined) return [];
+  const { clock, log } = app;
+  const report = () => health.report();
+  return [beat({ clock, log, report, ask: fetchAsk, url, everyMs: 60_000 }, signal)];
+}
+
+function mailOf(settings: Settings): Mail | undefined {
+  const { SMTP_HOST: host, SMTP_FROM: from } = settings;
+  if (host === undefined || from === undefined) return undefined;
+  const mail: MailSettings = {
+    host,
+    port: settings.SMTP_PORT,
+    implicitTls: settings.SMTP_TLS === 'implicit',
+    startTls: settings.SMTP_TLS === 'whenOffered' ? 'whenOffered' : 'required',
+    from,
+    ...(settings.SMTP_USER === undefined ? {} : { user: settings.SMTP_USER }),
+    ...(settings.SMTP_PASSWORD === undefined ? {} : { password: settings.SMTP_PASSWORD }),
+  };
+  return createMail(mail);
+}
+
+function thisProcess(startedMs: number): ProcessPort {
+  return {
+    host: hostname(),
+    pid: process.pid,
+    startedMs,
+    alive(pid) {
+      try {
+        process.kill(pid, 0);
+        return true;
+      } catch (error) {
+        // Not ours to signal, but there.
+        return (error as NodeJS.ErrnoException).code === 'EPERM';
+      }
+    },
+  };
+}

@@ -31,7 +31,7 @@ export default {
       run: (call, _args, app) => leadNext(app, call),
     }),
     plan: sub({
-      description: 'The whole rotation and everybody’s share',
+      description: "The whole rotation and everybody's share",
       access: 'look',
       options: {},
       run: (call, _args, app) => leadPlan(app, call),

@@ -13,7 +13,7 @@ export default {
       options: {
         page: {
           type: 'integer',
-          description: 'Which page; the newest when left out',
+          description: 'Which page; 1 is the newest',
           min: 1,
           max: 1000,
         },

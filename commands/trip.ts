@@ -104,7 +104,7 @@ export default {
         },
         climber: {
           type: 'string',
-          description: 'Or: a climber’s leads, times the default',
+          description: "Or: a climber's leads, times the default",
           maxLength: LIMITS.nameLength,
           suggest: suggestClimbers,
         },

@@ -18,9 +18,10 @@ export function personMeant(
   const [only, second] = begins;
   if (only !== undefined && second === undefined) return only;
   const names = (only === undefined ? among : begins).map((p) => p.name).join(', ');
+  const what = among.length === present(state).length ? 'on the roster' : 'among them';
   throw new Refusal([
-    only === undefined ? `${typed} isn't among them.` : `${typed} could be ${names}.`,
-    names === '' ? 'Nobody is on the roster yet: /roster add.' : `There is: ${names}.`,
+    only === undefined ? `${typed} isn't ${what}.` : `${typed} could be ${names}.`,
+    names === '' ? 'Nobody is there yet: /roster add.' : `There is: ${names}.`,
   ]);
 }
 

@@ -231,7 +231,7 @@ describe('who is named in the way out', () => {
     for (const again of [at(6), at(8)]) {
       const no = noOf(posts(D1), done(1, again));
       expect(no).toMatchObject({ seq: 5, mark: 'done', pitch: 1 });
-      expect(no.text).toContain('already told done at 07:00 (by mara, 07:00)');
+      expect(no.text).toContain('is done already, at 07:00 (told 07:00 by mara)');
     }
   });
 });

@@ -20,7 +20,7 @@ export async function showBoard(app: App, call: Call): Promise<Reply> {
 
 const GRANT: Record<BoardTrouble, string> = {
   gone: 'The message was deleted just now. Once more: /board.',
-  'no-access': 'tagline can’t see this channel. Grant it View Channel here, then /board.',
+  'no-access': "tagline can't see this channel. Grant it View Channel here, then /board.",
   'no-permission':
     'tagline may not write here. Grant it View Channel, Send Messages and Attach Files, then /board.',
   'pins-full': 'The board is up, but the pins of this channel are full. Unpin one, then /board.',

@@ -33,7 +33,7 @@ export async function loadFeed(app: App, call: Call, file: FileArg): Promise<Rep
   const bytes = await file.bytes(GTFS_LIMITS.zipBytes);
   const read = await listFeed(bytes);
   if (!read.ok) {
-    throw new Refusal(['That feed can’t be used; nothing was changed.', sayRefusal(read.refusal)]);
+    throw new Refusal(["That feed can't be used; nothing was changed.", sayRefusal(read.refusal)]);
   }
   waiting.delete(row.id);
   waiting.set(row.id, { bytes, listing: read.value });

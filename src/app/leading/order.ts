@@ -7,7 +7,6 @@ import type { Reply } from '../reply.ts';
 import { climberMeant } from '../who.ts';
 import { undoButton } from '../words/post.ts';
 import { thenLines } from './assign.ts';
-import { nextLines } from './show.ts';
 
 export interface OrderInput {
   rule: 'swing' | 'block' | 'list';
@@ -21,7 +20,7 @@ export function setOrder(app: App, call: Call, input: OrderInput): Promise<Reply
   return change(app, call, {
     decide: ({ state }) => [{ kind: 'lead.ordered', data: orderData(state, input) }],
     answer: ({ after, events }) => ({
-      lines: [said(after), ...nextLines(after).slice(0, 1), ...thenLines(after)],
+      lines: [said(after), ...thenLines(after)],
       buttons: [undoButton(events[0]?.seq ?? 0)],
     }),
   });

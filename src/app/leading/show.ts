@@ -1,4 +1,4 @@
-import { leads } from '../../trip/rotation.ts';
+import { type Lead, leads } from '../../trip/rotation.ts';
 import { climbers, linkEndsAt, nameOf, type TripState } from '../../trip/state.ts';
 import { gradeText } from '../../trip/topo.ts';
 import { lengthText } from '../../trip/units.ts';
@@ -67,8 +67,16 @@ export async function leadPlan(app: App, call: Call): Promise<Reply> {
         const pitch = state.pitches[l.pitch - 1];
         return `Warning: ${l.pitch} (${pitch === undefined ? '' : gradeText(pitch)}) is above ${nameOf(state, l.leader ?? '')}'s ceiling. ${could === '' ? 'Nobody has it within theirs.' : `${could} could.`}`;
       }),
+      ...givenAway(above[0]),
     ],
   };
+}
+
+/** The way out of a lead above a ceiling. */
+function givenAway(lead: Lead | undefined): Line[] {
+  const [who] = lead?.could ?? [];
+  if (lead === undefined || who === undefined) return [];
+  return [['To give it away: ', { code: `/lead assign pitch:${lead.pitch} leader:${who}` }]];
 }
 
 const WHY = {

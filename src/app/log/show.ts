@@ -11,16 +11,19 @@ import { entryWords } from '../words/post.ts';
 
 const PER_PAGE = 10;
 
-/** The record, newest page first; struck entries stay and say so. */
-export async function showLog(app: App, call: Call, page: number | undefined): Promise<Reply> {
+/** The record, page 1 the newest; struck entries stay and say so. */
+export async function showLog(app: App, call: Call, page = 1): Promise<Reply> {
   const { state } = await lookBack(app, call);
-  const pages = Math.max(1, Math.ceil(state.entries.length / PER_PAGE));
-  const at = Math.min(page ?? pages, pages);
+  const count = state.entries.length;
+  const pages = Math.max(1, Math.ceil(count / PER_PAGE));
+  const at = Math.min(page, pages);
   const mine = mayAct(state, call.actor.id);
-  const shown = state.entries.slice((at - 1) * PER_PAGE, at * PER_PAGE);
+  // Counted from the newest, so that the first page is a whole one.
+  const end = count - (at - 1) * PER_PAGE;
+  const shown = state.entries.slice(Math.max(0, end - PER_PAGE), end);
   return {
     lines: [
-      `${state.name}: ${state.entries.length} entries, page ${at} of ${pages}.`,
+      `${state.name}: ${count} entries, page ${at} of ${pages}.`,
       ...shown.map((entry) => entryLine(state, entry, call.atMs, mine)),
     ],
     buttons: turnButtons(at, pages),
@@ -53,7 +56,7 @@ function turnButtons(at: number, pages: number): Button[] {
     press: { path: 'log show', options: { page } },
   });
   return [
-    ...(at > 1 ? [turn('Older', at - 1)] : []),
-    ...(at < pages ? [turn('Newer', at + 1)] : []),
+    ...(at < pages ? [turn('Older', at + 1)] : []),
+    ...(at > 1 ? [turn('Newer', at - 1)] : []),
   ];
 }

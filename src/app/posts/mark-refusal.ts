@@ -35,12 +35,17 @@ function offersBelow(found: No, state: TripState, { input, atMs }: Post): Button
   const below = Array.from({ length: pitch - lowest }, (_, i) => lowest + i);
   const keep = input.leader === undefined ? {} : { leader: input.leader };
   const what = input.mark === 'done' ? 'as well, same time' : 'done by then';
+  const isTold = pitchAt(state, lowest)?.[input.mark] !== undefined;
   return [
     {
       label: `${list(below)} ${what}`,
       press: { path, options: { number: pitch, at, from: lowest, ...keep } },
     },
-    { label: `I meant ${lowest}`, press: { path, options: { number: lowest, at, ...keep } } },
+    ...(isTold
+      ? []
+      : [
+          { label: `I meant ${lowest}`, press: { path, options: { number: lowest, at, ...keep } } },
+        ]),
   ];
 }
 

@@ -35,8 +35,12 @@ export function strikePost(app: App, call: Call, input: StrikeInput): Promise<Re
     async answer({ after, events }) {
       const back = broughtBack(after, struck);
       const shown = (back.length > 0 ? back : struck).map((e) => e.event);
-      const what = shown.map((event) => entryWords(after, event, call.atMs)).join('; ');
       const numbers = list(shown.map((e) => e.seq).sort((a, b) => a - b));
+      // More than two would fill a phone; the record lists them.
+      const what =
+        shown.length > 2
+          ? `${shown.length} posts`
+          : shown.map((event) => entryWords(after, event, call.atMs)).join('; ');
       const first = events[0]?.seq;
       return {
         lines: [

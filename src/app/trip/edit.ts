@@ -18,7 +18,7 @@ const clock = (description: string) => ({ type: 'string', description, maxLength
 export const tripFields = {
   lead_line: {
     type: 'number',
-    description: 'Length of the lead line, in the trip’s units',
+    description: "Length of the lead line, in the trip's units",
     min: 20,
     max: 400,
   },

@@ -80,7 +80,7 @@ function answer(state: TripState, call: Call): Reply {
         { code: '/roster add' },
         '. /help knows what is missing.',
       ],
-      'A forecast is no decision and an alert is no rescue service; rock and closures are the land manager’s rule.',
+      "A forecast is no decision and an alert is no rescue service; rock and closures are the land manager's rule.",
     ],
   };
 }

@@ -20,7 +20,7 @@ export async function purge(app: App, call: Call, sure: string | undefined): Pro
     return {
       lines: [
         `Erase ${state.name}: ${state.entries.length} entries, names, phones, everything?`,
-        'It can’t be brought back. /log export first, if you want to keep a copy.',
+        "It can't be brought back. /log export first, if you want to keep a copy.",
       ],
       buttons: [
         {

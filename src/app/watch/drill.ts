@@ -38,7 +38,7 @@ function drilled(state: TripState, who: string | undefined) {
   const lost = people.find((p) => waysOf(state, p).length === 0);
   if (people.length === 0 || lost !== undefined) {
     throw new Refusal([
-      `${lost?.name ?? all.map((p) => p.name).join(', ')} can’t be reached: no account, no e-mail.`,
+      `${lost?.name ?? all.map((p) => p.name).join(', ')} can't be reached: no account, no e-mail.`,
       '/roster edit who: user: or email:',
     ]);
   }

@@ -174,6 +174,6 @@ function told(state: TripState): string[] {
   const reached = reachable(state);
   const all = contacts(state);
   if (all.length === 0) return ['There is no contact at home to tell: /roster add role:contact'];
-  if (reached.length === 0) return [`${names(all)} can’t be reached: /roster edit email: or user:`];
+  if (reached.length === 0) return [`${names(all)} can't be reached: /roster edit email: or user:`];
   return [`${names(reached)} ${reached.length === 1 ? 'is' : 'are'} told, with a calendar file.`];
 }

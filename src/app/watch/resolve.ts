@@ -51,7 +51,7 @@ function calledOut(app: App, call: Call, input: ResolveInput): Promise<Reply> {
       if (phaseNow(state) === undefined) {
         throw new Refusal([
           'No alarm stands here.',
-          'If you have called the rescue service all the same, tell the party’s channel in your own words.',
+          "If you have called the rescue service all the same, tell the party's channel in your own words.",
         ]);
       }
       const data = input.words === undefined ? {} : { words: input.words };

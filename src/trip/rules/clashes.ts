@@ -23,12 +23,14 @@ function wording(state: TripState, clash: Clash): No {
 type Words = Pick<No, 'rule' | 'text' | 'ways'>;
 
 function toldTwice(state: TripState, { first, pitch, mark, seq }: Clash): Words {
-  const at = first === undefined ? '' : ` at ${clock(state.zone, first.atMs)}`;
+  const at = first === undefined ? '' : `, at ${clock(state.zone, first.atMs)}`;
   const by =
-    first === undefined ? '' : ` (by ${first.by.name}, ${clock(state.zone, first.recordedAtMs)})`;
+    first === undefined
+      ? ''
+      : ` (told ${clock(state.zone, first.recordedAtMs)} by ${first.by.name})`;
   return {
     rule: 'told-twice',
-    text: `Pitch ${pitch} was already told ${mark}${at}${by}.`,
+    text: `Pitch ${pitch} is ${mark} already${at}${by}.`,
     ways: [`To mend it: /pitch amend entry:${first?.seq ?? seq}`],
   };
 }

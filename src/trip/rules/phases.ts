@@ -79,10 +79,17 @@ export function* breaksHold(state: TripState): Generator<No> {
     if (outside) {
       yield {
         rule: 'break-outside',
-        text: `A break from ${clock(state.zone, rest.fromMs)} to ${clock(state.zone, rest.toMs)} isn't inside pitch ${rest.pitch}.`,
-        ways: ['The time is when it ended: at:. Another pitch: number:.'],
+        text: `A break from ${clock(state.zone, rest.fromMs)} to ${clock(state.zone, rest.toMs)} isn't inside pitch ${rest.pitch}${span(state, fromMs, pitch.done?.atMs)}.`,
+        ways: ['at: is when it ended; number: names another pitch.'],
         pitch: rest.pitch,
       };
     }
   }
+}
+
+/** ` (from 07:00)`, ` (07:00 to 08:00)`. */
+function span(state: TripState, fromMs: number | undefined, toMs: number | undefined): string {
+  const [from, to] = [fromMs, toMs].map((ms) => (ms === undefined ? '' : clock(state.zone, ms)));
+  if (from === '') return to === '' ? '' : ` (until ${to})`;
+  return to === '' ? ` (from ${from})` : ` (${from} to ${to})`;
 }

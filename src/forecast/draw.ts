@@ -4,7 +4,7 @@ import { AID_EFFECT, FIRST_LEADER_EFFECT, type Leg, PARTY_EFFECT } from './legs.
 import { lognormalMoments, maxLognormalMoments } from './moments.ts';
 import { intoTail, normalUpper } from './normal.ts';
 import { expFast, fillNormals } from './random.ts';
-import type { LegTables } from './tables.ts';
+import { LEG_STRIDE, type LegTables } from './tables.ts';
 import { workBetween } from './work-clock.ts';
 
 /**
@@ -102,64 +102,43 @@ function drawEffects(c: Compiled, a: Ascent): void {
   a.scale = expFast(party - (c.belief.mean[PARTY_EFFECT] as number));
 }
 
+/** A stage: its mu and sigma in the table, stretched by the pace (a logarithm), with its luck. */
+function stageMin(stages: Float64Array, at: number, pace: number, luck: number): number {
+  return expFast((stages[at] as number) + pace + (stages[at + 1] as number) * luck);
+}
+
 function drawLegs(c: Compiled, t: LegTables, a: Ascent): void {
   const { normals: z, paces } = a;
+  const { stages } = t;
   const party = a.effects[PARTY_EFFECT] as number;
   const aidPace = party + (a.effects[AID_EFFECT] as number);
   const { haulBag, partySize } = c.input;
-  const first = c.state.leg;
-  const skip = c.underWay ? first : -1;
+  const skip = c.underWay ? c.state.leg : -1;
   const thirdAt = haulBag ? 5 : 4;
   let lag = 0;
-  for (let k = first; k < t.count; k++) {
+  for (let k = c.state.leg; k < t.count; k++) {
     const at = t.at[k] as number;
-    const end = expFast(
-      (t.endMu[k] as number) + party + (t.endSigma[k] as number) * (z[at + 3] as number),
-    );
+    const row = k * LEG_STRIDE;
+    const end = stageMin(stages, row + 6, party, z[at + 3] as number);
     if (k !== skip) {
       const pace = t.pace[k] as number;
       const aid = t.aid[k] as number;
-      const lead = expFast(
-        (t.leadMu[k] as number) +
-          (paces[pace + aid] as number) +
-          (t.leadSigma[k] as number) * (z[at] as number),
-      );
-      const fix = expFast(
-        (t.fixMu[k] as number) +
-          (paces[pace] as number) +
-          (t.fixSigma[k] as number) * (z[at + 1] as number),
-      );
+      const lead = stageMin(stages, row, paces[pace + aid] as number, z[at] as number);
+      const fix = stageMin(stages, row + 2, paces[pace] as number, z[at + 1] as number);
+      const follow = stageMin(stages, row + 4, aid === 1 ? aidPace : party, z[at + 2] as number);
+      const haul = haulBag ? stageMin(stages, row + 8, party, z[at + 4] as number) : 0;
       // The second can't be brought up before the third of the pitch below has arrived.
       const fixed = Math.max(lead + fix, lag);
-      const followed =
-        fixed +
-        expFast(
-          (t.followMu[k] as number) +
-            (aid === 1 ? aidPace : party) +
-            (t.followSigma[k] as number) * (z[at + 2] as number),
-        );
-      let side = followed;
-      if (haulBag) {
-        const hauled =
-          fixed +
-          expFast(
-            (t.haulMu[k] as number) + party + (t.haulSigma[k] as number) * (z[at + 4] as number),
-          );
-        if (hauled > side) side = hauled;
-      }
+      const side = fixed + Math.max(haul, follow);
       a.leadMin[k] = lead;
       a.fixedMin[k] = fixed;
-      a.followedMin[k] = followed;
+      a.followedMin[k] = fixed + follow;
       a.sideMin[k] = side;
       a.workMin[k] = side + end;
     }
     lag = 0;
     if (partySize > 2) {
-      const third = expFast(
-        (t.thirdMu[k] as number) +
-          party +
-          (t.thirdSigma[k] as number) * (z[at + thirdAt] as number),
-      );
+      const third = stageMin(stages, row + 10, party, z[at + thirdAt] as number);
       lag = Math.max(0, third - end);
     }
     a.lagMin[k] = lag;

@@ -43,6 +43,8 @@ export interface Outcomes {
   exposed: Uint8Array;
   /** By hanging job, then by ascent. */
   hanging: Float64Array[];
+  /** Room to work in when the columns are summed up. */
+  room: Float64Array;
 }
 
 /** Where an ascent's legs came to lie in time. */
@@ -70,7 +72,13 @@ export function newSimulation(
   jobs: readonly HangingJob[],
 ): Simulation {
   const legs = compiled.legs.length;
-  const column = (): Float64Array => new Float64Array(count);
+  // One block for all columns: many small ones cost more to get than to fill.
+  const block = new Float64Array(count * (legs - compiled.state.leg + jobs.length + 4));
+  let used = 0;
+  const column = (): Float64Array => {
+    used += count;
+    return block.subarray(used - count, used);
+  };
   return {
     compiled,
     tables: legTables(compiled),
@@ -91,6 +99,7 @@ export function newSimulation(
       nights: new Uint8Array(count),
       exposed: new Uint8Array(count),
       hanging: jobs.map(column),
+      room: column(),
     },
     next: 0,
   };

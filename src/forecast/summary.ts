@@ -22,8 +22,8 @@ function toMs(c: Compiled, min: number): number {
 }
 
 /** Quantiles of a column, as instants. */
-export function quantiles(c: Compiled, column: Float64Array): Quantiles {
-  const [q10, q50, q90] = quantilesOf(column, SHARES) as [number, number, number];
+export function quantiles(c: Compiled, column: Float64Array, room?: Float64Array): Quantiles {
+  const [q10, q50, q90] = quantilesOf(column, SHARES, room) as [number, number, number];
   return { q10: toMs(c, q10), q50: toMs(c, q50), q90: toMs(c, q90) };
 }
 
@@ -34,7 +34,7 @@ function legOf(c: Compiled, pitchIndex: number): number {
 
 /** When each pitch is done: told, or projected; a linked pitch with the link. */
 export function checkpointsOf(c: Compiled, o: Outcomes): CheckpointForecast[] {
-  const byLeg = o.done.map((column) => quantiles(c, column));
+  const byLeg = o.done.map((column) => quantiles(c, column, o.room));
   return c.input.pitches.flatMap((pitch, p) => {
     const actual = pitch.actual?.doneAtMs;
     if (actual !== undefined) {
@@ -122,7 +122,7 @@ export function hangingOf(
     const meanMin = sum / column.length;
     const climber = c.input.climbers[job.climber]?.id;
     if (climber === undefined || !(meanMin > 0)) return [];
-    const [q90Min] = quantilesOf(column, [0.9]) as [number];
+    const [q90Min] = quantilesOf(column, [0.9], o.room) as [number];
     return [{ pitch: job.pitch, climber, meanMin, q90Min }];
   });
 }
@@ -168,21 +168,25 @@ export function unfinishedOf(o: Outcomes): number {
   return o.topout.reduce((sum, min) => sum + (min === Number.POSITIVE_INFINITY ? 1 : 0), 0);
 }
 
+/** Share of ascents with a night where not everybody can lie down. */
+export function exposedOf(o: Outcomes): number {
+  return o.exposed.reduce((sum, flag) => sum + flag, 0) / o.count;
+}
+
 /** Puts the forecast together. */
 export function summarise(c: Compiled, o: Outcomes, jobs: readonly HangingJob[]): Forecast {
-  const exposed = o.exposed.reduce((sum, flag) => sum + flag, 0);
   const shuttle = shuttleOf(c, o);
   return {
     atMs: c.input.nowMs,
     ascents: o.count,
     checkpoints: checkpointsOf(c, o),
-    topout: quantiles(c, o.topout),
-    trailhead: quantiles(c, o.trailhead),
-    ...(shuttle ? { boarding: quantiles(c, o.boarding), shuttle } : {}),
+    topout: quantiles(c, o.topout, o.room),
+    trailhead: quantiles(c, o.trailhead, o.room),
+    ...(shuttle ? { boarding: quantiles(c, o.boarding, o.room), shuttle } : {}),
     cutoffs: cutoffsOf(c, o),
     hanging: hangingOf(c, o, jobs),
     nights: nightsOf(o),
-    exposedNight: exposed / o.count,
+    exposedNight: exposedOf(o),
     pace: paceOf(c),
     unfinished: unfinishedOf(o),
   };

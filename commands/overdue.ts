@@ -1,4 +1,5 @@
 import { type Command, sub } from '../src/app/command.ts';
+import { linkSub } from '../src/app/page/link.ts';
 import { ack } from '../src/app/watch/ack.ts';
 import { setDelays, setDetails } from '../src/app/watch/details.ts';
 import { resolve } from '../src/app/watch/resolve.ts';
@@ -71,6 +72,7 @@ export default {
       },
       run: (call, args, app) => showSheet(app, call, (args.as ?? 'message') as SheetForm),
     }),
+    link: linkSub,
     details: sub({
       description: 'Vehicle, gear, food and the like for the sheet; none takes one away',
       access: 'act',

@@ -94,8 +94,15 @@ function headOf(scene: Scene): Head {
     tone: 'ink',
     ...rest,
   });
-  const title = fitText(scene.title, room, TITLE, true);
   const answers = scene.answer.flatMap((text) => wrapText(text, room, ANSWER, 2));
+  // A page has the trip's name above the picture already.
+  if (scene.title === '') {
+    return {
+      labels: answers.map((text, i) => line(text, 18 + i * 18, {})),
+      bottom: answers.length * 18,
+    };
+  }
+  const title = fitText(scene.title, room, TITLE, true);
   const first = 24;
   return {
     labels: [

@@ -161,15 +161,13 @@ function marksOf(
 ): Mark[] {
   const at = (ms: number) => dayClock(state.zone, ms, nowMs);
   const all = forecast === undefined ? [] : bounds(state, forecast);
-  const cutoffs = all.map((b, i): Mark => {
+  const cutoffs = all.map((b): Mark => {
     const cutoff = state.cutoffs.find((c) => c.id === b.id);
-    const odds = Number.isFinite(b.chance) ? `, ${oddsWords(b.chance)}` : '';
-    const binds = i === 0;
     return {
       atMs: b.atMs,
       kind: cutoff === undefined || cutoff.kind === 'shuttle' ? 'shuttle' : 'cutoff',
-      label: `${b.label} ${at(b.atMs)}${odds}${binds ? ', binds' : ''}`,
-      binds,
+      label: `${b.label} ${at(b.atMs)}, ${oddsWords(b.chance)}${b.binds ? ', binds' : ''}`,
+      binds: b.binds,
       ...(cutoff === undefined ? {} : targetOf(cutoff.target, levels)),
     };
   });

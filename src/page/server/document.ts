@@ -1,0 +1,45 @@
+import { type Html, html, unsafeHtml } from './html.ts';
+import { STYLE } from './style.ts';
+
+const SHEET = unsafeHtml(`<style>${STYLE}</style>`);
+
+/** A whole page. `note` stands at the foot beside what tagline is not. */
+export function documentOf(page: { title: string; body: Html; note?: Html }): string {
+  const { title, body, note } = page;
+  return html`<!doctype html>
+<html lang="en">
+<head>
+<meta charset="utf-8">
+<meta name="viewport" content="width=device-width, initial-scale=1">
+<meta name="robots" content="noindex, nofollow, noarchive">
+<meta name="referrer" content="no-referrer">
+<title>${title}</title>
+<link rel="icon" href="data:,">
+${SHEET}
+</head>
+<body>
+<main>
+${body}
+</main>
+<footer>
+${note}
+<p class="quiet">tagline is no rescue service and calls nobody. The land manager’s and the rescuers’ word goes first.</p>
+</footer>
+</body>
+</html>
+`.text;
+}
+
+/** The same words whether a link never was, was withdrawn or has ended, so that nothing can be learnt from it. */
+export function gonePage(): string {
+  return documentOf({
+    title: 'This link does not work',
+    body: html`<h1>This link does not work</h1>
+<p>It was withdrawn, the trip has ended, or it was never a link. Ask the party for a new one.</p>
+<p>If you are worried about somebody, call the local emergency number.</p>`,
+  });
+}
+
+export function wordsPage(title: string, words: string): string {
+  return documentOf({ title, body: html`<h1>${title}</h1>\n<p>${words}</p>` });
+}

@@ -1,0 +1,73 @@
+import { createHash, timingSafeEqual } from 'node:crypto';
+import { z } from 'zod';
+import type { Pages } from '../../app/page/port.ts';
+import type { Store } from '../../store/port.ts';
+
+const linkFact = z.strictObject({
+  /** SHA-256 of the token, hex: the token itself is known to whoever has the link only. */
+  hash: z.string().regex(/^[0-9a-f]{64}$/),
+  madeAtMs: z.int(),
+});
+
+/** Ends in the trip's id, so that purging a trip takes it along. */
+const nameOf = (trip: string) => `page-link:${trip}`;
+
+export interface LinkParts {
+  store: Pick<Store, 'getFact' | 'setFact' | 'trip'>;
+  /** Where the page is reached from outside, without a slash at its end: `https://example.org`. */
+  baseUrl: string;
+  /** 160 random bits as 40 hexadecimal digits, fresh each time; no sign in them that a chat would format. */
+  token(): string;
+}
+
+export interface PageLinks extends Pages {
+  /** Whether this token opens this trip's page now. Takes as long for a wrong one as for the right one. */
+  opens(trip: string, token: string): Promise<boolean>;
+}
+
+const TOKEN = /^[0-9a-f]{40}$/;
+
+/** @throws RangeError for a base address that isn't a plain http(s) one without a path */
+export function createLinks({ store, baseUrl, token }: LinkParts): PageLinks {
+  const origin = originOf(baseUrl);
+  const read = async (trip: string) => {
+    const text = await store.getFact(nameOf(trip));
+    return text === undefined ? undefined : linkFact.parse(JSON.parse(text));
+  };
+  return {
+    async make(trip, nowMs) {
+      const secret = token();
+      if (!TOKEN.test(secret)) throw new Error('a token must have 40 hexadecimal digits');
+      const fact = { hash: hashOf(secret).toString('hex'), madeAtMs: Math.round(nowMs) };
+      await store.setFact(nameOf(trip), JSON.stringify(fact));
+      return `${origin}/t/${trip}/${secret}`;
+    },
+    async revoke(trip) {
+      const there = (await read(trip)) !== undefined;
+      await store.setFact(nameOf(trip), undefined);
+      return there;
+    },
+    madeAt: async (trip) => (await read(trip))?.madeAtMs,
+    async opens(trip, given) {
+      const fact = await read(trip);
+      // Compared even when there is nothing to compare with: no hash is all zeroes.
+      const known = Buffer.from(fact?.hash ?? '0'.repeat(64), 'hex');
+      const same = timingSafeEqual(hashOf(given), known);
+      // A closed trip has no page: its link ends with it.
+      return same && (await store.trip(trip))?.status === 'open';
+    },
+  };
+}
+
+function originOf(baseUrl: string): string {
+  const url = URL.canParse(baseUrl) ? new URL(baseUrl) : undefined;
+  const web = url?.protocol === 'https:' || url?.protocol === 'http:';
+  if (url === undefined || !web || url.pathname !== '/' || url.search !== '' || url.hash !== '') {
+    throw new RangeError(`not a base address without a path, like https://example.org: ${baseUrl}`);
+  }
+  return url.origin;
+}
+
+function hashOf(token: string): Buffer {
+  return createHash('sha256').update(token, 'utf8').digest();
+}

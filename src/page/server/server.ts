@@ -1,0 +1,100 @@
+import helmet from '@fastify/helmet';
+import rateLimit from '@fastify/rate-limit';
+import fastify, { type FastifyInstance } from 'fastify';
+import type { App } from '../../app/app.ts';
+import { gonePage, wordsPage } from './document.ts';
+import { fontRoutes } from './fonts.ts';
+import { securityHeaders } from './headers.ts';
+import type { PageLinks } from './links.ts';
+import { healthRoutes, type Probes } from './probes.ts';
+import { tripRoutes } from './trip-routes.ts';
+
+export interface PageServerSettings extends Probes {
+  app: App;
+  links: PageLinks;
+  host: string;
+  /** 0 takes any free port. */
+  port: number;
+  /** Behind a proxy that sets X-Forwarded-For; otherwise all its visitors count as one. */
+  trustProxy?: boolean;
+  /** Requests a minute and address; a page is three. */
+  perMinute?: number;
+}
+
+export interface PageServer {
+  /** Where it listens: `http://127.0.0.1:8080`. */
+  url: string;
+  /** Finishes what is under way. */
+  close(): Promise<void>;
+}
+
+/** Starts the read-only status page, its sheet, and what an operator's monitoring asks for. */
+export async function startPageServer(settings: PageServerSettings): Promise<PageServer> {
+  const server = await buildPageServer(settings);
+  const url = await server.listen({ host: settings.host, port: settings.port });
+  return { url, close: () => server.close() };
+}
+
+/** The same without listening, for tests that ask it directly. */
+export async function buildPageServer(settings: PageServerSettings): Promise<FastifyInstance> {
+  const { app } = settings;
+  // No request log: addresses hold the secret of the link.
+  const server = fastify({
+    logger: false,
+    trustProxy: settings.trustProxy ?? false,
+    bodyLimit: 1024,
+    requestTimeout: 15_000,
+    // Connections that browsers keep open must not hold up the end.
+    forceCloseConnections: true,
+  });
+  await server.register(helmet, securityHeaders);
+  await server.register(rateLimit, {
+    max: settings.perMinute ?? 90,
+    timeWindow: 60_000,
+    errorResponseBuilder: (_request, { after }) => new TooMany(after),
+  });
+  // A form without fields: nothing in the body counts.
+  server.addContentTypeParser(
+    'application/x-www-form-urlencoded',
+    { parseAs: 'string' },
+    (_request, _body, done) => done(null, {}),
+  );
+  const page = 'text/html; charset=utf-8';
+  server.setNotFoundHandler({ preHandler: server.rateLimit() }, (_request, reply) =>
+    reply.code(404).header('cache-control', 'no-store').type(page).send(gonePage()),
+  );
+  server.setErrorHandler<Error & { statusCode?: number }>((error, _request, reply) => {
+    const status = error.statusCode ?? 500;
+    if (status >= 500) app.log.error({ err: error }, 'page could not be made');
+    const [title, words] =
+      status === 429
+        ? ([
+            'Too many requests',
+            `Try again in ${(error as TooMany).after ?? 'a minute'}.`,
+          ] as const)
+        : status < 500
+          ? (['This was not understood', 'Go back and try once more.'] as const)
+          : ([
+              'The page could not be made just now',
+              'Try again in a minute. It says nothing about the party.',
+            ] as const);
+    return reply
+      .code(status)
+      .header('cache-control', 'no-store')
+      .type(page)
+      .send(wordsPage(title, words));
+  });
+  fontRoutes(server);
+  healthRoutes(server, settings);
+  tripRoutes(server, settings);
+  return server;
+}
+
+class TooMany extends Error {
+  readonly statusCode = 429;
+  readonly after: string;
+  constructor(after: string) {
+    super('too many requests');
+    this.after = after;
+  }
+}

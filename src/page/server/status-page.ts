@@ -1,0 +1,162 @@
+import { standingLine } from '../../app/forecast/standing.ts';
+import * as words from '../../app/words/forecast.ts';
+import { laterWords, nextLead, nextWords } from '../../app/words/lead.ts';
+import { phaseWords } from '../../app/words/trip.ts';
+import type { Forecast } from '../../forecast/model.ts';
+import { dayClock, dayMonth, duration, WEEKDAYS } from '../../time/format.ts';
+import { wallTime } from '../../time/zone.ts';
+import type { TripState } from '../../trip/state.ts';
+import { lastSign } from '../../watch/expectations.ts';
+import { phaseNow } from '../../watch/ladder.ts';
+import { altOf } from '../picture/alt.ts';
+import { drawSvg } from '../picture/draw.ts';
+import { VARIABLES } from '../picture/palette.ts';
+import { sceneOf } from '../picture/scene-of.ts';
+import { documentOf } from './document.ts';
+import { type Html, html, unsafeHtml } from './html.ts';
+import { nextWord, stepsOf } from './steps.ts';
+
+export interface StatusPage {
+  state: TripState;
+  forecast: Forecast | undefined;
+  nowMs: number;
+  /** Path of this page, without a slash at its end. */
+  path: string;
+  /** The reader asked it to stand still. */
+  still: boolean;
+}
+
+/** Seconds after which the page is loaded anew, unless the reader stopped it. */
+export const REFRESH_S = 120;
+
+/** The page for whoever waits at home: the answer first, what to do when, the picture, what was heard. */
+export function statusPage(page: StatusPage): string {
+  const { state, nowMs } = page;
+  const over = state.phase === 'down' || state.phase === 'closed';
+  const made = dayClock(state.zone, nowMs, nowMs);
+  return documentOf({
+    title: `${state.name}, ${made}`,
+    body: html`<h1>${state.name}</h1>
+${answer(page)}
+${over ? undefined : todo(page)}
+${picture(page)}
+${facts(page)}
+${timeline(page)}
+${sheetLink(page)}`,
+    note: refreshNote(page),
+  });
+}
+
+function answer({ state, nowMs }: StatusPage): Html {
+  const raised = phaseNow(state);
+  const since = raised === undefined ? '' : dayClock(state.zone, raised.dueMs, nowMs);
+  return html`${
+    raised === undefined
+      ? undefined
+      : html`<section class="alarm"><h2>Overdue since ${since}</h2>
+<p>Phase: ${raised.phase}. What to do stands below.</p></section>`
+  }
+<p class="lead">${phaseWords(state, nowMs)}</p>
+<p>${heard(state, nowMs)}</p>
+<p>${nextWord(state, nowMs)}</p>
+<p class="quiet">All times are the wall’s: ${wallNow(state, nowMs)} (${state.zone}) when this page was made.</p>`;
+}
+
+function wallNow({ zone }: TripState, nowMs: number): string {
+  const wall = wallTime(zone, nowMs);
+  return `${WEEKDAYS[wall.weekday - 1]} ${dayMonth(wall)} ${dayClock(zone, nowMs, nowMs)}`;
+}
+
+/** After this long without a word what follows is guesswork, and is said to be. Engineering choice. */
+const STALE_MIN = 180;
+
+function heard(state: TripState, nowMs: number): string {
+  const sign = lastSign(state);
+  if (sign === undefined) return 'Nothing was heard yet.';
+  const agoMin = Math.max(0, (nowMs - sign.atMs) / 60_000);
+  const told = dayClock(state.zone, sign.atMs, nowMs);
+  const stale =
+    agoMin > STALE_MIN ? ` Nothing newer is known; what follows is a projection from then.` : '';
+  return `Last heard ${told}, ${duration(agoMin)} ago: ${sign.words} (from ${sign.by.name}).${stale}`;
+}
+
+function todo({ state, nowMs }: StatusPage): Html | undefined {
+  const steps = stepsOf(state, nowMs);
+  if (steps.length === 0) return undefined;
+  return html`<section><h2>What to do if nothing is heard</h2>
+<ol>${steps.map(
+    (s) =>
+      html`<li${s.due ? unsafeHtml(' class="due"') : ''}>${s.due ? 'Now, since' : 'From'} ${s.at}: ${s.words}</li>`,
+  )}</ol>
+${emergencyNumber(state)}</section>`;
+}
+
+/** To be tapped, when it is a number and nothing else. */
+function emergencyNumber({ emergencyNumber: number }: TripState): Html | undefined {
+  if (number === undefined) return undefined;
+  const shown = /^\+?[\d\s-]+$/u.test(number)
+    ? html`<a href="tel:${number.replace(/[\s-]/gu, '')}">${number}</a>`
+    : number;
+  return html`<p>Emergency number: ${shown}</p>`;
+}
+
+function picture({ state, forecast, nowMs }: StatusPage): Html | undefined {
+  if (state.pitches.length === 0) return undefined;
+  // Title and answer stand in the page already.
+  const scene = { ...sceneOf(state, forecast, nowMs), answer: [], title: '' };
+  const svg = drawSvg(scene, { palette: VARIABLES, alt: altOf({ ...scene, title: state.name }) });
+  return html`<section><h2>Height against time</h2>
+<figure>${unsafeHtml(svg)}</figure></section>`;
+}
+
+function facts({ state, forecast, nowMs }: StatusPage): Html | undefined {
+  const over = state.phase === 'down' || state.phase === 'closed';
+  if (over) return undefined;
+  const next = nextWords(state);
+  const later = laterWords(state, nextLead(state)?.later ?? [], 3);
+  const lines = [
+    next === '' ? undefined : `${next}${later === '' ? '' : ` Then: ${later}.`}`,
+    forecast && standingLine(state, forecast, nowMs),
+    forecast && state.phase !== 'descending'
+      ? `Top-out ${words.spanWords(state, forecast.topout, nowMs)}.`
+      : undefined,
+    forecast && `Back at the trailhead ${words.spanWords(state, forecast.trailhead, nowMs)}.`,
+    ...(forecast === undefined
+      ? []
+      : words.bounds(state, forecast).map((b) => words.boundWords(state, b, b.binds, nowMs))),
+    forecast && words.nightWords(forecast),
+    forecast &&
+      `${words.CAUTION} Cautious times hold in 9 of 10 of the ascents it tried; a later one is no alarm.`,
+  ];
+  const said = lines.filter((line) => line !== undefined);
+  if (said.length === 0) return undefined;
+  return html`<section><h2>How it goes</h2>
+<ul>${said.map((line) => html`<li>${line}</li>`)}</ul></section>`;
+}
+
+const SHOWN_MAX = 60;
+/** On paper the newest are enough; the sheet has the rest. */
+const PRINTED_MAX = 10;
+
+function timeline({ state, nowMs }: StatusPage): Html | undefined {
+  const signs = [...state.watch.signs].reverse().slice(0, SHOWN_MAX);
+  if (signs.length === 0) return undefined;
+  const at = (ms: number) => dayClock(state.zone, ms, nowMs);
+  return html`<section><h2>What was heard, newest first</h2>
+<ul>${signs.map((s, i) => {
+    const late = s.recordedAtMs - s.atMs < 60_000 ? '' : `, told ${at(s.recordedAtMs)}`;
+    return html`<li${i < PRINTED_MAX ? '' : unsafeHtml(' class="old"')}>${at(s.atMs)}: ${s.words} (${s.by.name}${late})</li>`;
+  })}</ul></section>`;
+}
+
+function sheetLink({ path }: StatusPage): Html {
+  return html`<section class="screen"><h2>The sheet for the rescue service</h2>
+<p>It has names, ages, phone numbers and what they carry. Opening it is written in the trip’s record, where the party sees it.</p>
+<p><a class="act" href="${path}/sheet">To the sheet</a></p></section>`;
+}
+
+function refreshNote({ still, path }: StatusPage): Html {
+  return still
+    ? html`<p class="screen">This page stands still. <a href="${path}">Load it anew every two minutes</a></p>`
+    : html`<p class="screen">This page is loaded anew every two minutes. <a href="${path}?still=1">Make it stand still</a></p>`;
+}

@@ -1,0 +1,59 @@
+import { dayClock } from '../../time/format.ts';
+import type { TripState } from '../../trip/state.ts';
+import type { AlarmPhase } from '../../trip/watch-state.ts';
+import { unmet, watched } from '../../watch/expectations.ts';
+import { PHASES, phaseNow, rankOf, rungs } from '../../watch/ladder.ts';
+import { contacts, names } from '../../watch/who.ts';
+import { emergency, expected } from '../../watch/words/common.ts';
+
+/** Something for whoever waits at home to do, by a time. */
+export interface Step {
+  atMs: number;
+  /** `20:30`. */
+  at: string;
+  words: string;
+  /** Its time has come. */
+  due: boolean;
+}
+
+/** What to do when, should nothing be heard: one step a phase, earliest first. */
+export function stepsOf(state: TripState, nowMs: number): Step[] {
+  const all = rungs(state);
+  const now = rankOf(phaseNow(state)?.phase);
+  return PHASES.flatMap((phase): Step[] => {
+    const here = all.filter((r) => r.phase === phase);
+    if (here.length === 0 || rankOf(phase) < now) return [];
+    const atMs = Math.min(...here.map((r) => r.atMs));
+    const at = dayClock(state.zone, atMs, nowMs);
+    return [{ atMs, at, words: wordsOf(state, phase), due: atMs <= nowMs }];
+  }).sort((a, b) => a.atMs - b.atMs);
+}
+
+function wordsOf(state: TripState, phase: AlarmPhase): string {
+  const [first, ...others] = contacts(state);
+  const who = first === undefined ? 'the contact at home' : first.name;
+  switch (phase) {
+    case 'due':
+      return 'The party and the ground crew are asked. Nothing for you to do yet: most often it is a slow pitch or a flat phone.';
+    case 'uncertainty':
+      return `tagline tells ${who}. Try to reach the party and the ground crew; ask whether their vehicle still stands there.`;
+    case 'alert':
+      return `tagline tells ${others.length === 0 ? who : names([{ name: who }, ...others])}. Try everyone once more, agree who does what, and have the sheet at hand.`;
+    case 'distress':
+      return `The call-out time. If nobody has been reached, call ${emergency(state)} and read out the sheet. Call sooner if you have reason to fear for them.`;
+  }
+}
+
+/** The next word that is expected, or why none is. */
+export function nextWord(state: TripState, nowMs: number): string {
+  if (state.phase === 'down' || state.phase === 'closed') {
+    return 'Everyone is down. Nothing falls due any more.';
+  }
+  if (!watched(state)) return 'They have not departed yet, so nothing falls due.';
+  const [next] = unmet(state);
+  if (next === undefined) return 'No check-in is promised and no time is agreed.';
+  const at = dayClock(state.zone, next.dueMs, nowMs);
+  return next.dueMs < nowMs
+    ? `Expected and not heard: ${expected(next)}${at}.`
+    : `Expected next: ${expected(next)}${at}.`;
+}

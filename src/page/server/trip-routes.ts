@@ -1,0 +1,99 @@
+import { gunzipSync, gzipSync } from 'node:zlib';
+import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify';
+import type { App } from '../../app/app.ts';
+import { forecastOf } from '../../app/forecast/run.ts';
+import { load } from '../../app/trips.ts';
+import type { TripRow } from '../../store/port.ts';
+import { gonePage } from './document.ts';
+import type { PageLinks } from './links.ts';
+import { recordOpening } from './record-opening.ts';
+import { sheetPage, sheetQuestion } from './sheet-page.ts';
+import { REFRESH_S, statusPage } from './status-page.ts';
+
+interface Parts {
+  app: App;
+  links: PageLinks;
+}
+
+type Linked = FastifyRequest<{
+  Params: { trip: string; token: string };
+  Querystring: { still?: string };
+}>;
+
+/** Finished pages by trip, newest entry, minute and form: many readers cost as much as one. */
+const KEPT = 50;
+const MINUTE = 60_000;
+
+/** The page behind a link, the question before the sheet, and the sheet. */
+export function tripRoutes(server: FastifyInstance, { app, links }: Parts): void {
+  const kept = new Map<string, Buffer>();
+
+  const behind =
+    (
+      show: (request: Linked, reply: FastifyReply, row: TripRow, path: string) => Promise<unknown>,
+    ) =>
+    async (request: Linked, reply: FastifyReply) => {
+      privately(reply);
+      const { trip, token } = request.params;
+      const row = (await links.opens(trip, token)) ? await app.store.trip(trip) : undefined;
+      if (row === undefined) return reply.code(404).send(gonePage());
+      return show(request, reply, row, `/t/${trip}/${token}`);
+    };
+
+  server.get(
+    '/t/:trip/:token',
+    behind(async (request, reply, row, path) => {
+      const nowMs = app.clock.wallMs();
+      const still = request.query.still !== undefined;
+      const key = `${path} ${row.seq} ${Math.floor(nowMs / MINUTE)} ${still}`;
+      const page = kept.get(key) ?? (await make(row, path, nowMs, still));
+      kept.set(key, page);
+      for (const old of kept.keys()) {
+        if (kept.size <= KEPT) break;
+        kept.delete(old);
+      }
+      // A header, not a tag: it can be left out for who asked the page to stand still (WCAG 2.2.1).
+      if (!still) reply.header('refresh', String(REFRESH_S));
+      return send(request, reply, page);
+    }),
+  );
+
+  async function make(row: TripRow, path: string, nowMs: number, still: boolean): Promise<Buffer> {
+    const { state } = await load(app, row);
+    const over = state.phase === 'down' || state.phase === 'closed';
+    const forecast = over ? undefined : await forecastOf(app, state, nowMs);
+    return gzipSync(statusPage({ state, forecast, nowMs, path, still }));
+  }
+
+  server.get(
+    '/t/:trip/:token/sheet',
+    behind(async (_request, reply, row, path) => {
+      const { state } = await load(app, row);
+      return reply.send(sheetQuestion(state, path));
+    }),
+  );
+
+  server.post(
+    '/t/:trip/:token/sheet',
+    behind(async (_request, reply, row, path) => {
+      const nowMs = app.clock.wallMs();
+      const state = await recordOpening(app, row, nowMs);
+      return reply.send(sheetPage(state, nowMs, path));
+    }),
+  );
+}
+
+function privately(reply: FastifyReply): void {
+  reply
+    .type('text/html; charset=utf-8')
+    .header('cache-control', 'no-store, private')
+    .header('x-robots-tag', 'noindex, nofollow, noarchive');
+}
+
+async function send(request: FastifyRequest, reply: FastifyReply, packed: Buffer) {
+  reply.header('vary', 'accept-encoding');
+  if (/\bgzip\b/u.test(request.headers['accept-encoding'] ?? '')) {
+    return reply.header('content-encoding', 'gzip').send(packed);
+  }
+  return reply.send(gunzipSync(packed));
+}

@@ -1,30 +1,54 @@
-import { quickForecast } from '../forecast/forecast.ts';
+import { type QuickForecast, quickForecast } from '../forecast/forecast.ts';
 import { forecastInput } from '../forecast/input.ts';
 import type { TripState } from '../trip/state.ts';
 import type { App } from './app.ts';
 import { lateWords } from './forecast/standing.ts';
 import type { Line } from './reply.ts';
-import { spanWords } from './words/forecast.ts';
+import { bounds, boundWords, leading, nightWords, present, spanWords } from './words/forecast.ts';
 import { nextWords } from './words/lead.ts';
 
-/** What a post means for the rest of the day, in one line: ahead or behind, top-out, who is next. */
+/**
+ * What a post means for the rest of the day, in one line: ahead or behind, top-out, who is next. A
+ * second one only where something is at risk.
+ */
 export async function progressLines(app: App, state: TripState, nowMs: number): Promise<Line[]> {
-  const next = nextWords(state);
-  const forecast = forecastLine(app, state, nowMs);
-  const line = [forecast, next].filter(Boolean).join(' ');
-  return line === '' ? [] : [line];
+  const { line, risk } = forecastLines(app, state, nowMs);
+  const first = present([line, nextWords(state)]).filter((words) => words !== '');
+  return [first.join(' '), ...(risk === undefined ? [] : [risk])].filter((said) => said !== '');
 }
 
-/** The quick form: the same ascents and figures as /topout, without what one line doesn't show. */
-function forecastLine(app: App, state: TripState, nowMs: number): string {
-  if (state.phase !== 'climbing') return '';
+/** Whether it is still to be decided if, or where, a night is spent; a night that is sure is no news. */
+function isOpen({ nights, exposedNight }: QuickForecast): boolean {
+  return (nights[0] ?? 1) >= 0.05 || exposedNight >= 0.05;
+}
+
+interface ForecastLines {
+  line?: string;
+  risk?: string;
+}
+
+/** The quick form: the same ascents and figures as /topout, without what these lines don't show. */
+function forecastLines(app: App, state: TripState, nowMs: number): ForecastLines {
+  if (state.phase !== 'climbing' && state.phase !== 'descending') return {};
+  if (state.pitches.length === 0) return {};
   try {
     const quick = quickForecast(forecastInput(state, nowMs));
+    if (state.phase === 'descending') {
+      return { line: `On top. Trailhead ${spanWords(state, quick.trailhead, nowMs)}.` };
+    }
     const late = lateWords(state, quick.next?.done.q50, nowMs);
-    return `${late}Top-out ${spanWords(state, quick.topout, nowMs)}.`;
+    const atRisk = leading(bounds(state, quick)).filter((b) => b.chance < state.confidence);
+    const risk = present([
+      ...atRisk.map((b) => boundWords(state, b, b.binds, nowMs)),
+      isOpen(quick) ? nightWords(quick) : undefined,
+    ]);
+    return {
+      line: `${late}Top-out ${spanWords(state, quick.topout, nowMs)}.`,
+      ...(risk.length === 0 ? {} : { risk: risk.join(' ') }),
+    };
   } catch (error) {
     // A post must never fail because its forecast does.
     app.log.error({ err: error }, 'quick forecast failed');
-    return '';
+    return {};
   }
 }

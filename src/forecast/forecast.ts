@@ -1,8 +1,17 @@
 import { type Compiled, compile } from './compile.ts';
 import { type HangingJob, hangingJobs } from './hanging.ts';
-import type { CutoffForecast, Forecast, ForecastInput, Quantiles } from './model.ts';
+import type { Forecast, ForecastInput, Quantiles } from './model.ts';
 import { newSimulation, runSlice, type Simulation } from './simulate.ts';
-import { cutoffsOf, paceOf, quantiles, summarise, unfinishedOf } from './summary.ts';
+import {
+  cutoffsOf,
+  exposedOf,
+  nightsOf,
+  paceOf,
+  quantiles,
+  shuttleOf,
+  summarise,
+  unfinishedOf,
+} from './summary.ts';
 
 /**
  * A forecast computed in slices, so that whoever runs it can let others have their turn between
@@ -53,18 +62,25 @@ export function forecast(input: ForecastInput, options: RunOptions = {}): Foreca
 }
 
 /** What one line needs: the same ascents and the same figures as the whole forecast. */
-export interface QuickForecast {
-  topout: Quantiles;
-  cutoffs: CutoffForecast[];
+export interface QuickForecast
+  extends Pick<
+    Forecast,
+    | 'topout'
+    | 'trailhead'
+    | 'cutoffs'
+    | 'shuttle'
+    | 'nights'
+    | 'exposedNight'
+    | 'pace'
+    | 'unfinished'
+  > {
   /** The next pitch to be done, and when. */
   next?: { pitch: number; done: Quantiles };
-  pace: Forecast['pace'];
-  unfinished: number;
 }
 
 /**
- * The forecast for the one line in the answer to a post: without hanging times and the timetable's
- * odds. It runs the same ascents, so the line and `/topout` at the same moment agree.
+ * The forecast for the one line in the answer to a post: without hanging times and checkpoints. It
+ * runs the same ascents, so the line and `/topout` at the same moment agree.
  */
 export function quickForecast(input: ForecastInput): QuickForecast {
   const compiled = compile(input);
@@ -73,9 +89,14 @@ export function quickForecast(input: ForecastInput): QuickForecast {
   const { outcomes } = sim;
   const [first] = outcomes.done;
   const pitch = compiled.input.pitches[compiled.legs[compiled.state.leg]?.last ?? -1];
+  const shuttle = shuttleOf(compiled, outcomes);
   return {
     topout: quantiles(compiled, outcomes.topout),
+    trailhead: quantiles(compiled, outcomes.trailhead),
     cutoffs: cutoffsOf(compiled, outcomes),
+    ...(shuttle ? { shuttle } : {}),
+    nights: nightsOf(outcomes),
+    exposedNight: exposedOf(outcomes),
     ...(first && pitch ? { next: { pitch: pitch.number, done: quantiles(compiled, first) } } : {}),
     pace: paceOf(compiled),
     unfinished: unfinishedOf(outcomes),

@@ -1,5 +1,6 @@
 import type { Compiled } from './compile.ts';
 import type { Ascent } from './draw.ts';
+import { pausesOf } from './observations.ts';
 import type { Timeline } from './simulate.ts';
 import { onwardMin } from './state.ts';
 
@@ -52,13 +53,20 @@ export function hangingJobs(c: Compiled): HangingJob[] {
         above: k + 1,
         arrives: role(c, k, climber),
         leaves: role(c, k + 1, climber),
-        // Before a hold or a night has ended nobody hangs.
-        sinceMin: c.state.resumeMin > 0 ? c.state.resumeMin : c.state.readyMin,
+        sinceMin: hangsSince(c),
         readyMin: c.underWay ? Number.POSITIVE_INFINITY : onwardMin(c.state),
       });
     }
   }
   return jobs;
+}
+
+/** Where the party is now it hangs since it got there, or since the last hold or night ended. */
+function hangsSince(c: Compiled): number {
+  const { readyMin, resumeMin } = c.state;
+  if (resumeMin > 0) return resumeMin;
+  const ends = pausesOf(c.input).map((pause) => (pause.toMs - c.input.nowMs) / 60000);
+  return Math.max(readyMin, ...ends.filter((min) => min <= 0));
 }
 
 /** Moment of a leg in minutes of wall time; within a leg work is spread evenly over the time it took. */

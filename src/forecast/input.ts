@@ -5,11 +5,12 @@ import {
   type LocalDay,
   localDay,
 } from '../time/zone.ts';
+import { openCutoffs } from '../trip/cutoffs.ts';
 import { leads } from '../trip/rotation.ts';
 import { climbers, type PitchState, type TripState } from '../trip/state.ts';
 import { modeOf } from '../trip/topo.ts';
 import { forecastDays } from './daylight/days.ts';
-import { checkSettings } from './defaults.ts';
+import { checkSettings, resolveSettings, type Settings } from './defaults.ts';
 import type { ForecastClimber, ForecastDay, ForecastInput, ForecastPitch, Span } from './model.ts';
 import { departures } from './shuttle/departures.ts';
 import { wetRockHold } from './wet-rock/hold.ts';
@@ -23,6 +24,8 @@ const DAY_MS = 86_400_000;
 const STILL_TODAY_MS = DAY_MS / 4;
 /** Descent when the party gave none: from memory, change it to your own. */
 export const UNKNOWN_DESCENT_MIN = 90;
+/** Climbers when nobody is on the roster yet: a rope has two ends. */
+const UNKNOWN_PARTY = 2;
 
 /**
  * The forecast's input, read from a trip. `nowMs` counts in whole minutes, so that the same log and
@@ -43,7 +46,7 @@ export function forecastInput(state: TripState, nowMs: number, ascents = ASCENTS
     seed: seedOf(state.id),
     nowMs: now,
     climbers: party,
-    partySize: Math.max(1, climbers(state).length),
+    partySize: partySizeOf(state),
     haulBag: s.haulBag,
     ...(s.bagKg === undefined ? {} : { bagKg: s.bagKg }),
     pitches: pitchesOf(state, party),
@@ -59,11 +62,29 @@ export function forecastInput(state: TripState, nowMs: number, ascents = ASCENTS
       ? {}
       : { walkOut: { km: s.walkKm, upM: s.walkUpM ?? 0, downM: s.walkDownM ?? 0 } }),
     ...departuresOf(state, days),
-    cutoffs: state.cutoffs,
+    cutoffs: cutoffsOf(state, now),
     confidence: state.confidence,
     ascents,
     settings: usable(s.pace),
   };
+}
+
+/** Climbers with the party; two while the roster is empty. */
+export function partySizeOf(state: TripState): number {
+  return climbers(state).length || UNKNOWN_PARTY;
+}
+
+/** The figures behind the forecast: the party's own where they are usable, else ours. */
+export function figuresOf({ settings }: TripState): Settings {
+  return resolveSettings(usable(settings.pace));
+}
+
+/** Those still open. A shuttle wants its passengers a little before it leaves. */
+function cutoffsOf(state: TripState, nowMs: number): ForecastInput['cutoffs'] {
+  const earlyMs = figuresOf(state).boardMin * MINUTE;
+  return openCutoffs(state, nowMs).map((c) =>
+    c.kind === 'shuttle' ? { ...c, atMs: c.atMs - earlyMs } : c,
+  );
 }
 
 /** Figures of an imported record may be out of range; those go back to the default. */

@@ -33,7 +33,7 @@ export interface NightRules {
 const EARLY_START_MIN = 180;
 
 /** Whether the whole party can lie down at the end of a pitch. A ledge without a count is taken to be large enough. */
-export function canSleep(pitch: ForecastPitch, partySize: number): boolean {
+export function canSleep(pitch: Pick<ForecastPitch, 'bivy'>, partySize: number): boolean {
   if (pitch.bivy.kind === 'none') return false;
   return pitch.bivy.kind === 'portaledge' || (pitch.bivy.places ?? partySize) >= partySize;
 }

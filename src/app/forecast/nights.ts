@@ -1,6 +1,8 @@
+import { partySizeOf } from '../../forecast/input.ts';
 import { canSleep } from '../../forecast/nights.ts';
 import { dayClock } from '../../time/format.ts';
-import { climbers, pitchAt, type TripState } from '../../trip/state.ts';
+import type { Night } from '../../trip/kinds/night.ts';
+import { type PitchState, pitchAt, type TripState } from '../../trip/state.ts';
 import type { App } from '../app.ts';
 import { change } from '../change.ts';
 import type { Call } from '../command.ts';
@@ -46,22 +48,26 @@ function mustHaveRoom(state: TripState, number: number): void {
   if (pitch === undefined) {
     throw new Refusal(`There is no pitch ${number}; the topo has ${state.pitches.length}.`);
   }
-  const party = Math.max(1, climbers(state).length);
-  const { kind, places } = { kind: pitch.bivy, places: pitch.places };
-  const room = canSleep(
-    { bivy: { kind, ...(places === undefined ? {} : { places }) } } as never,
-    party,
-  );
-  if (room) return;
-  const why =
-    kind === 'none' ? 'no place to sleep' : `room for ${places ?? 1}, and you are ${party}`;
-  const better = state.pitches.filter((p) => p.bivy !== 'none').map((p) => p.number);
+  if (hasRoom(state, pitch)) return;
+  const better = state.pitches.filter((p) => hasRoom(state, p)).map((p) => p.number);
   throw new Refusal([
-    `After pitch ${number} there is ${why}, by the topo.`,
+    `After pitch ${number} there is ${roomWords(state, pitch)}, by the topo.`,
     better.length === 0
-      ? '/topo edit number: bivy: changes that.'
-      : `In the topo a night is possible after ${better.join(', ')}.`,
+      ? 'Nor anywhere else on it.'
+      : `There is room for you after ${better.join(', ')}.`,
+    ['If the topo is wrong: ', { code: `/topo edit number:${number} bivy:` }],
   ]);
+}
+
+function hasRoom(state: TripState, { bivy, places }: PitchState): boolean {
+  const place = { kind: bivy, ...(places === undefined ? {} : { places }) };
+  return canSleep({ bivy: place }, partySizeOf(state));
+}
+
+function roomWords(state: TripState, { bivy, places }: PitchState): string {
+  return bivy === 'none'
+    ? 'no place to sleep'
+    : `room for ${places ?? 1}, and you are ${partySizeOf(state)}`;
 }
 
 /** The party has settled for the night, here, until a time if told. */
@@ -74,7 +80,7 @@ export function settle(
     decide({ state }) {
       const told = toldTime(state, call, input.at);
       const pitch = input.pitch ?? state.pitches.filter((p) => p.done !== undefined).length;
-      if (pitch > state.pitches.length) throw new Refusal(`There is no pitch ${pitch}.`);
+      mustBeReached(state, pitch);
       const until =
         input.until === undefined ? undefined : toldTime(state, call, input.until, 'future').atMs;
       return [
@@ -98,6 +104,7 @@ export function settle(
               ? ''
               : `, until ${dayClock(after.zone, night.untilMs, call.atMs)}`
           }.`,
+          bareWords(after, night),
           forecast && words.headline(after, forecast, call.atMs),
           ['In the morning: ', { code: '/bivy leave' }],
         ]),
@@ -105,6 +112,26 @@ export function settle(
       };
     },
   });
+}
+
+/** Below where they are they may have gone back to a ledge; above it nobody is yet. */
+function mustBeReached(state: TripState, number: number): void {
+  const pitch = pitchAt(state, number);
+  if (number > 0 && pitch === undefined) {
+    throw new Refusal(`There is no pitch ${number}; the topo has ${state.pitches.length}.`);
+  }
+  if (pitch === undefined || pitch.done !== undefined) return;
+  throw new Refusal([
+    `Pitch ${number} isn't done yet, so nobody can sleep above it.`,
+    ['If it is: ', { code: `/pitch done number:${number}` }],
+  ]);
+}
+
+/** Where the topo knows no room, somebody ought to look at the topo, or at the night. */
+function bareWords(state: TripState, night: Night | undefined): string | undefined {
+  const pitch = night === undefined ? undefined : pitchAt(state, night.pitch);
+  if (pitch === undefined || hasRoom(state, pitch)) return undefined;
+  return `By the topo there is ${roomWords(state, pitch)} there.`;
 }
 
 export function leaveBivy(app: App, call: Call, at: string | undefined): Promise<Reply> {

@@ -5,7 +5,7 @@ import type { TripState } from '../../trip/state.ts';
 import type { App } from '../app.ts';
 import { change } from '../change.ts';
 import type { Call } from '../command.ts';
-import type { Reply } from '../reply.ts';
+import type { Line, Reply } from '../reply.ts';
 import { look } from '../trips.ts';
 import { toldTime } from '../when.ts';
 import * as words from '../words/forecast.ts';
@@ -28,6 +28,7 @@ export function tellRain(
         lines: words.present([
           holdWords(after, call.atMs),
           forecast && words.headline(after, forecast, call.atMs),
+          otherRockWords(after),
           WET_ROCK_CAUTION,
         ]),
         buttons: [undoButton(seq), changeTimeButton(seq)],
@@ -43,6 +44,7 @@ export async function showRain(app: App, call: Call): Promise<Reply> {
   return {
     lines: [
       holdWords(state, call.atMs),
+      ...words.present([otherRockWords(state)]),
       ...WET_ROCK_ADVICE.map((a) => `${a.text} (${a.source})`),
       ...(stricter.length === 0
         ? []
@@ -52,15 +54,26 @@ export async function showRain(app: App, call: Call): Promise<Reply> {
   };
 }
 
+/** The hold is for sandstone; on rock that keeps its strength a party sets its own. */
+function otherRockWords({ settings }: TripState): Line | undefined {
+  if (settings.wetHours === 0) return undefined;
+  return ['The hours are for sandstone; for other rock: ', { code: '/trip edit wet_hours:0' }];
+}
+
 function holdWords(state: TripState, nowMs: number): string {
   const hours = state.settings.wetHours;
   const hold = wetRockHold(state.rains, hours, nowMs);
   const at = (ms: number) => dayClock(state.zone, ms, nowMs);
   if (hold.state === 'raining') {
-    return `Raining since ${at(hold.sinceMs)}. The ${hours} h without climbing count from its end: /rain stop`;
+    const since = `Raining since ${at(hold.sinceMs)}.`;
+    return hours === 0
+      ? `${since} No wet-rock hold is set.`
+      : `${since} ${hours} h without climbing count from its end: /rain stop`;
   }
   if (hold.state === 'holding') {
     return `Wet-rock hold until ${at(hold.untilMs)}: ${hours} h from the end of rain at ${at(hold.rainEndedMs)}.`;
   }
-  return `No wet-rock hold. It would last ${hours} h from the end of rain.`;
+  return hours === 0
+    ? 'No wet-rock hold is set.'
+    : `No wet-rock hold now. It lasts ${hours} h from the end of rain.`;
 }

@@ -55,15 +55,3 @@ async function inSlices<T>(app: App, run: Sliced<T>): Promise<T> {
   while (!run.step(SLICE)) await app.clock.sleep(0);
   return run.result();
 }
-
-/** The last shuttle binds by itself, without being added as a cutoff. */
-export function withShuttle(
-  state: TripState,
-  input: ForecastInput,
-  shuttle: { lastMs: number } | undefined,
-): ForecastInput {
-  if (shuttle === undefined || input.cutoffs.some((c) => c.kind === 'shuttle')) return input;
-  const label = `the last ${state.shuttle?.name ?? 'shuttle'}`;
-  const last = { id: 'shuttle', kind: 'shuttle' as const, label, atMs: shuttle.lastMs };
-  return { ...input, cutoffs: [...input.cutoffs, { ...last, target: 'trailhead' as const }] };
-}

@@ -1,20 +1,21 @@
-import { forecastInput } from '../../forecast/input.ts';
-import { type CheckpointStanding, freezePlan } from '../../forecast/schedule.ts';
-import { dayClock, duration } from '../../time/format.ts';
-import type { TripState } from '../../trip/state.ts';
+import { freezePlan, type PlannedCheckpoint } from '../../forecast/schedule.ts';
+import { dayClock } from '../../time/format.ts';
 import type { App } from '../app.ts';
 import { change } from '../change.ts';
 import type { Call } from '../command.ts';
 import { Refusal } from '../refusal.ts';
-import type { Line, Reply, Table } from '../reply.ts';
+import type { Reply } from '../reply.ts';
 import { look } from '../trips.ts';
 import * as words from '../words/forecast.ts';
 import { undoButton } from '../words/post.ts';
-import { forecastOf, runLatest, withShuttle } from './run.ts';
-import { standingOf, standingWords } from './standing.ts';
+import { scheduleTable } from '../words/schedule.ts';
+import { type Kept, keptWords, latestFrom } from './latest.ts';
+import { forecastOf } from './run.ts';
+import { planOf, standingOf, standingWords } from './standing.ts';
 
 /** Freezes the plan as it is forecast now: planned times in the middle, latest times by what binds. */
 export function setSchedule(app: App, call: Call): Promise<Reply> {
+  let kept: Kept | undefined;
   return change(app, call, {
     async decide({ state }) {
       const forecast = await forecastOf(app, state, call.atMs);
@@ -23,21 +24,21 @@ export function setSchedule(app: App, call: Call): Promise<Reply> {
       }
       const open = state.pitches.filter((p) => p.done === undefined);
       if (open.length === 0) throw new Refusal('All pitches are done; nothing is left to plan.');
-      const input = withShuttle(state, forecastInput(state, call.atMs), forecast.shuttle);
-      const latest = input.cutoffs.length === 0 ? [] : await runLatest(app, input);
-      const checkpoints = freezePlan(forecast, latest);
+      kept = await latestFrom(app, state, forecast, call.atMs);
+      const checkpoints = freezePlan(forecast, kept.times);
       if (checkpoints.some((c) => !Number.isFinite(c.plannedMs))) {
         throw new Refusal([
           'From here no end is found within a week, so no plan can be made.',
           'Is there a place to sleep in the topo? /topo edit number: bivy:',
         ]);
       }
+      const { q50 } = forecast.trailhead;
       return [
         {
           kind: 'schedule.set',
           data: {
             checkpoints: checkpoints.map(whole),
-            trailheadMs: Math.round(forecast.trailhead.q50),
+            ...(Number.isFinite(q50) ? { trailheadMs: wholeMinute(q50) } : {}),
             confidence: state.confidence,
           },
         },
@@ -45,18 +46,22 @@ export function setSchedule(app: App, call: Call): Promise<Reply> {
     },
     async answer({ before, after, events }) {
       const forecast = await forecastOf(app, before, call.atMs);
-      const first = after.schedule?.checkpoints.find((c) => c.latestMs !== undefined);
       return {
         lines: words.present([
           before.schedule === undefined
             ? 'Schedule set.'
             : `Schedule revised; the one before stays in the record (entry ${before.schedule.seq}).`,
           forecast && words.headline(after, forecast, call.atMs),
-          first === undefined
+          kept === undefined || kept.labels.size === 0
             ? 'Nothing binds yet, so there are no latest times: /cutoff add.'
-            : `Latest times keep every cutoff at ${Math.round(after.confidence * 100)} %; - where no time does.`,
+            : keptWords(after, kept),
         ]),
-        ...tableOf(after, [], call.atMs),
+        ...scheduleTable(
+          after.zone,
+          after.schedule === undefined ? [] : planOf(after.schedule),
+          3,
+          call.atMs,
+        ),
         buttons: [undoButton(events[0]?.seq ?? 0)],
       };
     },
@@ -65,12 +70,16 @@ export function setSchedule(app: App, call: Call): Promise<Reply> {
 
 const MINUTE = 60_000;
 
-/** Planned to the nearest minute; latest down to the minute, to be on the safe side. */
-function whole(c: { pitch: number; plannedMs: number; latestMs?: number }) {
+function wholeMinute(ms: number): number {
+  return Math.floor(ms / MINUTE) * MINUTE;
+}
+
+/** Down to the minute, as the clock shows it; for a latest time that is also the safe side. */
+function whole({ pitch, plannedMs, latestMs }: PlannedCheckpoint): PlannedCheckpoint {
   return {
-    pitch: c.pitch,
-    plannedMs: Math.round(c.plannedMs / MINUTE) * MINUTE,
-    ...(c.latestMs === undefined ? {} : { latestMs: Math.floor(c.latestMs / MINUTE) * MINUTE }),
+    pitch,
+    plannedMs: wholeMinute(plannedMs),
+    ...(latestMs === undefined ? {} : { latestMs: wholeMinute(latestMs) }),
   };
 }
 
@@ -86,56 +95,13 @@ export async function showSchedule(app: App, call: Call): Promise<Reply> {
     ]);
   }
   const set = dayClock(state.zone, state.schedule.setAtMs, call.atMs);
-  const lines: Line[] = [
-    standingWords(state, standing, call.atMs),
-    words.headline(state, forecast, call.atMs),
-  ];
+  const over = state.phase === 'down' || state.phase === 'closed';
   return {
-    lines,
-    ...tableOf(state, standing.checkpoints, call.atMs),
+    lines: [standingWords(state, standing, call.atMs), words.headline(state, forecast, call.atMs)],
+    ...scheduleTable(state.zone, standing.checkpoints, 6, call.atMs),
     after: [
-      `~ is projected. Set ${set}; + is later than planned. Margin is to the latest time.`,
-      words.CAUTION,
+      `Set ${set}. ~ is projected; late in h:min, + is behind the plan; margin is to the latest time.`,
+      ...(over ? [] : [words.CAUTION]),
     ],
   };
-}
-
-function tableOf(
-  state: TripState,
-  standings: readonly CheckpointStanding[],
-  nowMs: number,
-): { table: Table } {
-  const plan = state.schedule?.checkpoints ?? [];
-  const stamp = (ms: number | undefined) =>
-    ms === undefined ? '-' : dayClock(state.zone, ms, nowMs);
-  if (standings.length === 0) {
-    return {
-      table: {
-        head: ['', 'planned', 'latest'],
-        align: ['right', 'right', 'right'],
-        rows: plan.map((c) => [String(c.pitch), stamp(c.plannedMs), stamp(c.latestMs)]),
-      },
-    };
-  }
-  return {
-    table: {
-      head: ['', 'planned', 'latest', 'actual', 'late', 'margin'],
-      align: ['right', 'right', 'right', 'right', 'right', 'right'],
-      rows: standings.map((c) => [
-        String(c.pitch),
-        stamp(c.plannedMs),
-        stamp(c.latestMs),
-        c.actualMs === undefined ? `~${stamp(c.projectedMs)}` : stamp(c.actualMs),
-        signed(c.lateMin),
-        signed(c.marginMin, false),
-      ]),
-    },
-  };
-}
-
-function signed(min: number | undefined, plus = true): string {
-  if (min === undefined || !Number.isFinite(min)) return '-';
-  const size = Math.round(Math.abs(min));
-  if (size === 0) return '0';
-  return `${min < 0 ? '-' : plus ? '+' : ''}${size < 60 ? size : duration(size).replace(' h ', ':').replace(' h', ':00')}`;
 }

@@ -1,3 +1,4 @@
+import type { Forecast } from '../../forecast/model.ts';
 import { departures } from '../../forecast/shuttle/departures.ts';
 import { parseTimetable } from '../../forecast/shuttle/typed.ts';
 import { dayClock } from '../../time/format.ts';
@@ -9,12 +10,15 @@ import type { Call } from '../command.ts';
 import { Refusal } from '../refusal.ts';
 import type { Line, Reply } from '../reply.ts';
 import { look } from '../trips.ts';
-import { bounds, boundWords, shuttleWords } from '../words/forecast.ts';
-import { oddsWords } from '../words/odds.ts';
+import { bounds, boundWords, present } from '../words/forecast.ts';
 import { undoButton } from '../words/post.ts';
+import { shuttleWords } from '../words/topout.ts';
 import { forecastOf } from './run.ts';
 
 const DAY_MS = 86_400_000;
+const YEAR_MS = 365 * DAY_MS;
+/** From this chance on nobody asks what else there is. */
+const SURE = 0.95;
 
 /** A timetable as people say it; what was understood is said back. */
 export function addShuttle(app: App, call: Call, text: string, name: string): Promise<Reply> {
@@ -67,23 +71,46 @@ async function nextLines(app: App, state: TripState, nowMs: number): Promise<Lin
   const { shuttle } = state;
   if (shuttle === undefined) return [];
   const coming = departures(shuttle.timetable, nowMs, nowMs + 10 * DAY_MS).slice(0, 3);
-  if (coming.length === 0) return [`The ${shuttle.name} doesn't run in the next ten days.`];
+  if (coming.length === 0) return [idleWords(shuttle, state.zone, nowMs)];
   const shown = coming.map(
     (d) => `${dayClock(state.zone, d.atMs, nowMs)}${d.last ? ' (last)' : ''}`,
   );
-  const forecast = await forecastOf(app, state, nowMs);
-  const likely = forecast && shuttleWords(state, forecast, nowMs);
-  const last = forecast && bounds(state, forecast).find((b) => b.label.startsWith('Last '));
-  return [
-    `Next ${shuttle.name}: ${shown.join(', ')}.`,
-    ...(likely === undefined ? [] : [likely]),
-    ...(last === undefined ? [] : [boundWords(state, last, false, nowMs)]),
-    ...walkLines(state, forecast?.shuttle?.chanceWalk),
-  ];
+  return [`Next ${shuttle.name}: ${shown.join(', ')}.`, ...(await oddsLines(app, state, nowMs))];
 }
 
-function walkLines({ settings: s }: TripState, chance: number | undefined): string[] {
-  if (chance === undefined || chance < 0.01) return [];
-  if (s.walkKm === undefined) return ['How long is the walk if it is gone? /trip edit walk_km:'];
-  return [`If the last one is gone: ${s.walkKm} km on foot, ${oddsWords(chance)}.`];
+function idleWords({ name, timetable }: Shuttle, zone: string, nowMs: number): string {
+  const [next] = departures(timetable, nowMs, nowMs + YEAR_MS);
+  const when =
+    next === undefined
+      ? 'nor within a year: check its days, /shuttle add'
+      : `the first is ${dayClock(zone, next.atMs, nowMs)}`;
+  return `The ${name} doesn't run in the next ten days; ${when}.`;
+}
+
+/** The one they will make, the odds for the last, and the walk if it is gone. */
+async function oddsLines(app: App, state: TripState, nowMs: number): Promise<string[]> {
+  if (state.phase === 'down' || state.phase === 'closed') return [];
+  const forecast = await forecastOf(app, state, nowMs);
+  if (forecast === undefined) return ['Which one you will make needs a topo: /topo load.'];
+  const all = bounds(state, forecast);
+  const shuttles = all.filter((b) => b.id === undefined || isShuttle(state, b.id));
+  return present([
+    shuttleWords(state, forecast, nowMs),
+    ...shuttles.map((b) => boundWords(state, b, b.binds, nowMs)),
+    walkWords(state, forecast),
+  ]);
+}
+
+function isShuttle(state: TripState, id: string): boolean {
+  return state.cutoffs.some((c) => c.id === id && c.kind === 'shuttle');
+}
+
+function walkWords(
+  { settings: s }: TripState,
+  { shuttle }: Pick<Forecast, 'shuttle'>,
+): string | undefined {
+  if (shuttle === undefined || shuttle.chanceLast >= SURE) return undefined;
+  return s.walkKm === undefined
+    ? `If the last one is gone you wait for the next day's. Is there a walk? /trip edit walk_km:`
+    : `If the last one of a day is gone: ${s.walkKm} km on foot, unless the next day's first is sooner.`;
 }

@@ -1,13 +1,18 @@
-import { resolveSettings } from '../../forecast/defaults.ts';
+import { figuresOf } from '../../forecast/input.ts';
 import type { Forecast } from '../../forecast/model.ts';
-import { assess, progressOf, type Standing } from '../../forecast/schedule.ts';
+import {
+  assess,
+  type PlannedCheckpoint,
+  progressOf,
+  type Standing,
+} from '../../forecast/schedule.ts';
 import { aheadBehind, dayClock, duration } from '../../time/format.ts';
 import type { TripState } from '../../trip/state.ts';
 
 /** Where the party stands against its schedule; undefined when none was set. */
 export function standingOf(state: TripState, forecast: Forecast): Standing | undefined {
   if (state.schedule === undefined) return undefined;
-  const { scheduleToleranceMin } = resolveSettings(state.settings.pace);
+  const { scheduleToleranceMin } = figuresOf(state);
   return assess(planOf(state.schedule), progressOf(forecast, scheduleToleranceMin));
 }
 
@@ -53,7 +58,7 @@ export function standingLine(
 /** `Behind by 35 min. `; against the last checkpoint told, or nothing without a schedule. */
 export function lateWords(state: TripState, nextMs: number | undefined, nowMs: number): string {
   if (state.schedule === undefined) return '';
-  const { scheduleToleranceMin } = resolveSettings(state.settings.pace);
+  const { scheduleToleranceMin } = figuresOf(state);
   const told = new Map(
     state.pitches.flatMap((p) => (p.done === undefined ? [] : [[p.number, p.done.atMs] as const])),
   );
@@ -72,7 +77,8 @@ export function lateWords(state: TripState, nextMs: number | undefined, nowMs: n
   return `${said.charAt(0).toUpperCase()}${said.slice(1)}. `;
 }
 
-function planOf(schedule: NonNullable<TripState['schedule']>) {
+/** The frozen plan as the forecast takes it. */
+export function planOf(schedule: NonNullable<TripState['schedule']>): PlannedCheckpoint[] {
   return schedule.checkpoints.map(({ pitch, plannedMs, latestMs }) => ({
     pitch,
     plannedMs,

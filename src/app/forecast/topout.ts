@@ -1,12 +1,16 @@
 import { DEFAULTS } from '../../forecast/defaults.ts';
 import { forecastInput } from '../../forecast/input.ts';
+import type { Forecast } from '../../forecast/model.ts';
+import type { TripState } from '../../trip/state.ts';
 import type { App } from '../app.ts';
 import type { Call } from '../command.ts';
 import { Refusal } from '../refusal.ts';
 import type { Reply } from '../reply.ts';
 import { look } from '../trips.ts';
 import * as words from '../words/forecast.ts';
-import { forecastOf, runLatest, withShuttle } from './run.ts';
+import { assumptionWords, hangingWords, paceWords, shuttleWords } from '../words/topout.ts';
+import { latestFrom, latestWords } from './latest.ts';
+import { forecastOf } from './run.ts';
 import { standingLine } from './standing.ts';
 
 /** When the party will be on top, and the odds for everything that binds. */
@@ -19,35 +23,46 @@ export async function topout(app: App, call: Call, details: boolean): Promise<Re
   if (forecast === undefined) {
     throw new Refusal(['No topo yet, so no forecast.', '/topo load takes a CSV file.']);
   }
-  const input = withShuttle(state, forecastInput(state, call.atMs), forecast.shuttle);
-  const latest = input.cutoffs.length === 0 ? [] : await runLatest(app, input);
-  const all = words.bounds(state, forecast);
-  const top =
-    state.phase === 'descending'
-      ? `On top. Trailhead ${words.spanWords(state, forecast.trailhead, call.atMs)}.`
-      : `Top-out ${words.spanWords(state, forecast.topout, call.atMs)}.`;
   return {
     lines: words.present([
-      top,
-      ...all.map((b, i) => words.boundWords(state, b, i === 0 && all.length > 1, call.atMs)),
-      words.latestWords(state, latest, input.cutoffs, call.atMs),
+      words.headline(state, forecast, call.atMs),
+      otherBounds(state, forecast, call.atMs),
+      latestWords(state, await latestFrom(app, state, forecast, call.atMs), call.atMs),
       standingLine(state, forecast, call.atMs),
-      state.phase === 'descending'
-        ? undefined
-        : `Trailhead ${words.spanWords(state, forecast.trailhead, call.atMs)}.`,
-      words.shuttleWords(state, forecast, call.atMs),
+      wayHome(state, forecast, call.atMs),
       words.nightWords(forecast),
-      ...words.hangingWords(state, forecast),
-      ...words.assumptionWords(state, forecast),
-      ...(details
-        ? [...words.paceWords(state, forecast), ...originLines(state.settings.pace)]
-        : []),
+      ...hangingWords(state, forecast),
+      ...assumptionWords(state, forecast, forecastInput(state, call.atMs), call.atMs),
+      ...(details ? [...paceWords(state, forecast), ...originLines(state.settings.pace)] : []),
       words.CAUTION,
     ]),
     buttons: details
       ? []
       : [{ label: 'Details', press: { path: 'topout', options: { details: true } } }],
   };
+}
+
+/** Cutoffs named below the first line; the rest are in /cutoff show. */
+const OTHERS = 2;
+
+function otherBounds(state: TripState, forecast: Forecast, nowMs: number): string | undefined {
+  const all = words.bounds(state, forecast);
+  const first = words.leading(all);
+  const others = all.filter((b) => !first.includes(b));
+  if (others.length === 0) return undefined;
+  const more = others.length > OTHERS ? ` ${others.length - OTHERS} more: /cutoff show` : '';
+  const named = others.slice(0, OTHERS).map((b) => words.boundWords(state, b, b.binds, nowMs));
+  return `${named.join(' ')}${more}`;
+}
+
+/** `Trailhead 14:45 (cautious 18:47). On the boat 15:00 (cautious 19:00).` */
+function wayHome(state: TripState, forecast: Forecast, nowMs: number): string | undefined {
+  const down =
+    state.phase === 'descending'
+      ? undefined
+      : `Trailhead ${words.spanWords(state, forecast.trailhead, nowMs)}.`;
+  const line = words.present([down, shuttleWords(state, forecast, nowMs)]).join(' ');
+  return line === '' ? undefined : line;
 }
 
 /** Where the figures come from, the shakiest named first. */

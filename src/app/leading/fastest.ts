@@ -4,7 +4,9 @@ import { explainConflict } from '../../forecast/order/explain.ts';
 import { fastestOrder } from '../../forecast/order/fastest.ts';
 import { evenShares, type OrderProblem } from '../../forecast/order/problem.ts';
 import { duration } from '../../time/format.ts';
+import type { Person } from '../../trip/people.ts';
 import { leads, mayLead } from '../../trip/rotation.ts';
+import { list } from '../../trip/rules/pitches.ts';
 import { climbers, nameOf, type TripState } from '../../trip/state.ts';
 import type { App } from '../app.ts';
 import { change, type Draft } from '../change.ts';
@@ -55,6 +57,7 @@ function solve(
   const times = leadTimes(base, gaps);
   if (times.firstPitches.length === 0) throw new Refusal('No lead is left to order.');
   const wishes = readWishes(input.wishes ?? '', party, state.pitches.length);
+  mustBeToCome(wishes, times);
   const problem = problemOf(
     state,
     party.map((p) => p.id),
@@ -63,14 +66,7 @@ function solve(
     wishes,
     input,
   );
-  const result = fastestOrder(
-    problem,
-    swingNow(
-      state,
-      party.map((p) => p.id),
-      times,
-    ),
-  );
+  const result = fastestOrder(problem);
   if (!result.ok) {
     throw new Refusal(
       explainConflict(result.conflict, {
@@ -79,24 +75,45 @@ function solve(
       }),
     );
   }
-  const { order, gainMin } = result;
+  const { order } = result;
   const chosen = order.leaders.map((index) => party[index]?.id as string);
   return {
     drafts: [{ kind: 'lead.ordered', data: listOf(state, times, chosen) }],
     said: [
       `Fastest: ${times.firstPitches.map((n, i) => `${n} ${nameOf(state, chosen[i] as string)}`).join(', ')}.`,
-      gainWords(order.totalMin, gainMin),
+      gainWords(order.totalMin, swingLeads(state, times, columns, party)),
     ],
   };
 }
 
-function gainWords(totalMin: number, gainMin: number | undefined): string {
+function mustBeToCome(wishes: readonly Wish[], times: LeadTimes): void {
+  const first = times.firstPitches[0] as number;
+  const late = wishes.find((w) => w.pitch < first);
+  if (late === undefined) return;
+  throw new Refusal(`Pitch ${late.pitch} is led already; wish from pitch ${first} on.`);
+}
+
+/** Swing leads from here on: how long they take, and whom they would put above their ceiling. */
+interface Swing {
+  totalMin: number;
+  /** `Jonas on 5 and 8`. */
+  above: string[];
+}
+
+function gainWords(totalMin: number, swing: Swing | undefined): string {
   const total = `${duration(totalMin)} of climbing at the pace so far`;
-  if (gainMin === undefined) return `${total}. Swing leads would put somebody above their ceiling.`;
-  if (Math.abs(gainMin) < 1) return `${total}; swing leads are as fast.`;
-  return gainMin > 0
-    ? `${total}, ${duration(gainMin)} less than swing leads.`
-    : `${total}, ${duration(-gainMin)} more than swing leads: that is what shares, wishes and rest cost.`;
+  if (swing === undefined) return `${total}.`;
+  const gainMin = Math.round(swing.totalMin - totalMin);
+  const than =
+    gainMin === 0
+      ? 'as long as swing leads'
+      : `${duration(gainMin)} ${gainMin > 0 ? 'less' : 'more'} than swing leads`;
+  if (swing.above.length > 0) {
+    return `${total}, ${than}, which put ${swing.above.join(' and ')}, above their ceiling.`;
+  }
+  return gainMin < 0
+    ? `${total}, ${than}: that is what shares, wishes and rest cost.`
+    : `${total}, ${than}.`;
 }
 
 function problemOf(
@@ -108,10 +125,17 @@ function problemOf(
   input: FastestInput,
 ): OrderProblem {
   const leadsOf = (n: number, last: number) => state.pitches.slice(n - 1, last);
+  const pinned = times.firstPitches.map((first) => {
+    const byHand = ids.indexOf(state.assigned.get(first)?.leader ?? '');
+    return byHand < 0 ? undefined : byHand;
+  });
   const minutes = times.minutes.map((row, i) => {
     const own = leadsOf(times.firstPitches[i] as number, times.lastPitches[i] as number);
     return ids.map((id, j) =>
-      own.every((pitch) => mayLead(state, pitch, id)) ? row[columns[j] as number] : undefined,
+      // Whoever was assigned by hand has it, whatever their ceiling.
+      pinned[i] === j || own.every((pitch) => mayLead(state, pitch, id))
+        ? row[columns[j] as number]
+        : undefined,
     );
   });
   const by = (wants: boolean) =>
@@ -123,6 +147,7 @@ function problemOf(
     });
   return {
     minutes,
+    pinned,
     // A block saves no changeover that anybody published, so neither is charged.
     changeoverMin: { block: 0, swing: 0 },
     shares: evenShares(times.firstPitches.length, ids.length, input.slack ?? 1),
@@ -149,16 +174,27 @@ function beforeOf(
   return { before: { leader, run, leads: ids.map(() => 0) } };
 }
 
-/** Swing leads from here on, as the rotation would give them, to hold the fastest order against. */
-function swingNow(
+/** As the rotation would give them; undefined where it has nobody for a lead. */
+function swingLeads(
   state: TripState,
-  ids: readonly string[],
   times: LeadTimes,
-): number[] | undefined {
-  const swing: TripState = { ...state, order: { rule: 'swing', people: [] }, assigned: new Map() };
-  const plan = leads(swing);
-  const order = times.firstPitches.map((n) => ids.indexOf(plan[n - 1]?.leader ?? ''));
-  return order.every((index) => index >= 0) ? order : undefined;
+  columns: readonly number[],
+  party: readonly Person[],
+): Swing | undefined {
+  const plan = leads({ ...state, order: { rule: 'swing', people: [] } });
+  const above = new Map<string, number[]>();
+  let totalMin = 0;
+  for (const [i, first] of times.firstPitches.entries()) {
+    const lead = plan[first - 1];
+    const column = columns[party.findIndex((p) => p.id === lead?.leader)];
+    if (lead?.leader === undefined || column === undefined) return undefined;
+    totalMin += times.minutes[i]?.[column] ?? 0;
+    if (lead.aboveCeiling) above.set(lead.leader, [...(above.get(lead.leader) ?? []), first]);
+  }
+  return {
+    totalMin,
+    above: [...above].map(([id, pitches]) => `${nameOf(state, id)} on ${list(pitches)}`),
+  };
 }
 
 /** A whole list from pitch 1, so that it can be read by number; what is done keeps its leader. */

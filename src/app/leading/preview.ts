@@ -8,7 +8,7 @@ import type { Call } from '../command.ts';
 import { forecastOf, runForecast } from '../forecast/run.ts';
 import type { Invocation, Line, Reply } from '../reply.ts';
 import { look } from '../trips.ts';
-import { spanWords } from '../words/forecast.ts';
+import { bounds, boundWords, leading, spanWords } from '../words/forecast.ts';
 import { undoButton } from '../words/post.ts';
 
 export interface Preview {
@@ -72,8 +72,13 @@ export async function topoutLines(
   const was = await forecastOf(app, before, nowMs);
   const is = await runForecast(app, forecastInput(after, nowMs));
   if (was === undefined) return [];
-  const min = Math.round((is.topout.q50 - was.topout.q50) / 60_000);
-  const moved =
-    min === 0 ? 'as before' : `${duration(Math.abs(min))} ${min < 0 ? 'earlier' : 'later'}`;
-  return [`Top-out ${spanWords(after, is.topout, nowMs)}, ${moved}.`];
+  const moved = movedWords(was.topout.q50, is.topout.q50);
+  const named = leading(bounds(after, is)).map((b) => boundWords(after, b, b.binds, nowMs));
+  return [[`Top-out ${spanWords(after, is.topout, nowMs)}, ${moved}.`, ...named].join(' ')];
+}
+
+function movedWords(wasMs: number, isMs: number): string {
+  if (!Number.isFinite(wasMs - isMs)) return wasMs === isMs ? 'as before' : 'and before not';
+  const min = Math.round((isMs - wasMs) / 60_000);
+  return min === 0 ? 'as before' : `${duration(min)} ${min < 0 ? 'earlier' : 'later'}`;
 }

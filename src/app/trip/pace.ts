@@ -16,6 +16,8 @@ import { climberMeant } from '../who.ts';
 import { headline } from '../words/forecast.ts';
 import { undoButton } from '../words/post.ts';
 
+const LISTED = '/trip pace lists them.';
+
 export interface PaceInput {
   figure?: string | undefined;
   climber?: string | undefined;
@@ -24,7 +26,13 @@ export interface PaceInput {
 
 /** Shows the figures behind the forecast with their origin, or sets one; no value goes back to ours. */
 export async function pace(app: App, call: Call, input: PaceInput): Promise<Reply> {
-  if (input.figure === undefined && input.climber === undefined) return showFigures(app, call);
+  if (input.figure === undefined && input.climber === undefined) {
+    if (input.value === undefined) return showFigures(app, call);
+    throw new Refusal(['Which figure is that? figure: or climber: names it.', LISTED]);
+  }
+  if (input.figure !== undefined && input.climber !== undefined) {
+    throw new Refusal('One at a time: figure: or climber:.');
+  }
   return change(app, call, {
     decide({ state }) {
       const key = keyOf(state, input);
@@ -60,7 +68,7 @@ function keyOf(state: TripState, input: PaceInput): string {
     return LEAD_FACTOR_PREFIX + climberMeant(state, input.climber).id;
   const figure = input.figure ?? '';
   if (defaultRow(figure) !== undefined) return figure;
-  throw new Refusal([`There is no figure ${figure}.`, '/trip pace lists them.']);
+  throw new Refusal([`There is no figure ${figure}.`, LISTED]);
 }
 
 function labelOf(state: TripState, key: string): string {

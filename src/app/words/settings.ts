@@ -20,7 +20,7 @@ export function settingsWords(state: TripState): string[] {
     }`,
     descentWords(state),
     walkWords(state),
-    `No climbing for ${s.wetHours} h after rain.`,
+    s.wetHours === 0 ? 'No wet-rock hold.' : `No climbing for ${s.wetHours} h after rain.`,
   ];
 }
 

@@ -1,0 +1,101 @@
+import { partySizeOf, UNKNOWN_DESCENT_MIN } from '../../forecast/input.ts';
+import type { Forecast, ForecastInput } from '../../forecast/model.ts';
+import { departures } from '../../forecast/shuttle/departures.ts';
+import { dayClock, duration } from '../../time/format.ts';
+import { climbers, nameOf, type TripState } from '../../trip/state.ts';
+import { oddsWords } from './odds.ts';
+
+/** `On the boat 13:40 (cautious 15:20). On foot: 1 in 10.`; the cautious end may be a walk. */
+export function shuttleWords(
+  state: TripState,
+  { shuttle, boarding }: Pick<Forecast, 'shuttle' | 'boarding'>,
+  nowMs: number,
+): string | undefined {
+  if (shuttle === undefined || boarding === undefined || state.shuttle === undefined) return;
+  const { name, timetable } = state.shuttle;
+  const leaves = (ms: number) =>
+    Number.isFinite(ms) && departures(timetable, ms, ms + 1).length > 0;
+  const at = (ms: number) =>
+    Number.isFinite(ms) ? dayClock(state.zone, ms, nowMs) : 'not within a week';
+  const { q50, q90 } = boarding;
+  const walk = shuttle.chanceWalk < 0.01 ? '' : ` On foot: ${oddsWords(shuttle.chanceWalk)}.`;
+  if (!leaves(q50)) {
+    return Number.isFinite(q50)
+      ? `On foot, out by ${at(q50)} (cautious ${at(q90)}).${walk}`
+      : `No ${name} within a week.`;
+  }
+  if (leaves(q90) || !Number.isFinite(q90)) {
+    return `On the ${name} ${at(q50)} (cautious ${at(q90)}).${walk}`;
+  }
+  return `On the ${name} ${at(q50)} (cautious: on foot, out by ${at(q90)}).${walk}`;
+}
+
+/** Who hangs long enough to hurt: 1.5 h is bearable, 2.5 h is not (common practice, no source). */
+const HURTS_MIN = 90;
+const HANGING_LINES = 2;
+
+export function hangingWords(state: TripState, { hanging }: Pick<Forecast, 'hanging'>): string[] {
+  return hanging
+    .filter((h) => h.meanMin >= HURTS_MIN)
+    .sort((a, b) => b.meanMin - a.meanMin)
+    .slice(0, HANGING_LINES)
+    .map(
+      (h) =>
+        `${nameOf(state, h.climber)} hangs about ${duration(h.meanMin)} at the stance after pitch ${h.pitch} (cautious ${duration(h.q90Min)}).`,
+    );
+}
+
+/** `Pace 1.2 times the defaults so far (1.1 to 1.4), from 5 stages.` */
+export function paceWords(state: TripState, forecast: Pick<Forecast, 'pace'>): string[] {
+  const { party, leaders } = forecast.pace;
+  if (party.stages === 0) return ['Pace: nothing told yet, so the defaults.'];
+  const span = (p: { factor: number; low: number; high: number }) =>
+    `${p.factor.toFixed(2)} (${p.low.toFixed(2)} to ${p.high.toFixed(2)})`;
+  return [
+    `Pace against the defaults, 1 is as expected, more is slower: party ${span(party)} from ${party.stages} told.`,
+    ...leaders
+      .filter((l) => l.stages > 0)
+      .map((l) => `${nameOf(state, l.climber)} leading ${span(l)} from ${l.stages}.`),
+  ];
+}
+
+/** What the forecast had to assume: what nobody told, in one line, and what makes it shaky. */
+export function assumptionWords(
+  state: TripState,
+  forecast: Pick<Forecast, 'unfinished' | 'ascents'>,
+  input: Pick<ForecastInput, 'plannedStartMs'>,
+  nowMs: number,
+): string[] {
+  const lines: string[] = [];
+  const assumed = assumedWords(state, input, nowMs);
+  if (assumed.length > 0) lines.push(`Assumed: ${assumed.join('; ')}.`);
+  if (state.rains.at(-1) !== undefined && state.rains.at(-1)?.toMs === undefined) {
+    lines.push(`It is raining: as if it ended now, and ${state.settings.wetHours} h held.`);
+  }
+  if (forecast.unfinished > 0) {
+    const share = oddsWords(forecast.unfinished / forecast.ascents);
+    lines.push(`No end found within a week: ${share}. Is there a place to sleep in the topo?`);
+  }
+  return lines;
+}
+
+function assumedWords(
+  state: TripState,
+  { plannedStartMs }: Pick<ForecastInput, 'plannedStartMs'>,
+  nowMs: number,
+): string[] {
+  const { settings: s, place } = state;
+  const out: string[] = [];
+  if (state.departedAtMs === undefined && plannedStartMs !== undefined) {
+    out.push(`start ${dayClock(state.zone, plannedStartMs, nowMs)} (/trip edit first_day: start:)`);
+  }
+  const there = climbers(state).length;
+  if (there === 0) out.push(`a party of ${partySizeOf(state)} (/roster add)`);
+  if (there === 1) out.push('times as for two, one climber is on the roster');
+  if (s.descentMin === undefined && s.descentKm === undefined) {
+    out.push(`descent ${duration(UNKNOWN_DESCENT_MIN)}, from memory (/trip edit descent_min:)`);
+  }
+  if (place.lat === undefined)
+    out.push("no darkness, the place isn't given (/trip edit lat: lon:)");
+  return out;
+}

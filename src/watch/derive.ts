@@ -31,7 +31,7 @@ export function deriveWatch(change: WatchChange): WatchDerived {
   const { notices, cancelNotices } =
     before === undefined ? { notices: [], cancelNotices: [] } : alarms(before, change);
   return {
-    deadlines: deadlinesOf(after),
+    deadlines: deadlinesOf(after, change.nowMs),
     notices: [
       ...notices,
       ...called(change),
@@ -59,7 +59,8 @@ function alarms(
     cancelNotices.push(...keysOf(before, group));
   }
   for (const [group, raised] of is) {
-    if (was.has(group)) continue;
+    // Also when a smaller alarm since then gives way to the one that was over.
+    if (was.get(group)?.seq === raised.seq) continue;
     const about: What = { kind: 'phase', raised: raised.seq, reopened: true };
     const more = { phase: raised.phase, key: `/${after.seq}` };
     notices.push(newNotice(after.id, group, about, nowMs, more));

@@ -5,7 +5,7 @@ import { asksNow } from './late.ts';
 import { newNotice } from './notice.ts';
 import type { WatchParts } from './ports.ts';
 import { appendOf, type LoadedTrip, loadTrip, TRIES, type WatchDraft } from './record.ts';
-import { unacked } from './repeats.ts';
+import { repeatAtMs, unacked } from './repeats.ts';
 
 /** A span in which nobody was watching: down, asleep, or with a clock that was set. */
 export interface Outage {
@@ -85,7 +85,7 @@ function repeatNotices({ state }: LoadedTrip, job: FireJob, up: readonly Rise[])
   }
   return [...newest].flatMap(([seq, repeat]) => {
     const raised = state.watch.raised.find((r) => r.seq === seq);
-    if (raised === undefined) return [];
+    if (raised === undefined || stale(repeatAtMs(raised, repeat), job)) return [];
     return unacked(state, raised)
       .filter((to) => !risen.has(to))
       .map((to) => {
@@ -93,6 +93,11 @@ function repeatNotices({ state }: LoadedTrip, job: FireJob, up: readonly Rise[])
         return newNotice(state.id, to, about, job.nowMs, { phase: raised.phase });
       });
   });
+}
+
+/** Due long ago though the watch was there: an alarm that has just been brought back. The next is soon. */
+function stale(atMs: number | undefined, { nowMs, outage }: FireJob): boolean {
+  return atMs === undefined || atMs < Math.min(nowMs - LATE_MS, outage?.fromMs ?? nowMs);
 }
 
 async function askNotices(

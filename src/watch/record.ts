@@ -60,7 +60,7 @@ export function appendOf(
       members: parts.members(after),
       status: after.closedAtMs === undefined ? 'open' : 'closed',
       name: after.name,
-      deadlines: deadlinesOf(after),
+      deadlines: deadlinesOf(after, nowMs),
       notices: [],
     },
   };

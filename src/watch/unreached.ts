@@ -25,7 +25,8 @@ export async function tellUnreached(
   const raised = data.what.kind === 'phase' ? data.what.raised : undefined;
   await record(parts, row.trip, nowMs, ({ state }) => {
     if (state.closedAtMs !== undefined || saidBefore(state, row, data.to, raised)) return undefined;
-    const next = raised === undefined ? undefined : nextPerson(state, raised);
+    const alone = data.to !== FIELD || ownPeople(state).length === 0;
+    const next = raised === undefined || !alone ? undefined : nextPerson(state, raised);
     const draft: WatchDraft = {
       kind: 'watch.unreached',
       data: {
@@ -79,6 +80,11 @@ function aloud(
   return to.map((group) => newNotice(state.id, group, about, nowMs));
 }
 
+/** Party and ground crew who can be told one by one what the channel would have told them. */
+function ownPeople(state: TripState): string[] {
+  return field(state).flatMap((p) => (accountOf(state, p) === undefined ? [] : [p.id]));
+}
+
 /** The same words to somebody else: the next contact, or each of the party and the ground crew. */
 function instead(
   state: TripState,
@@ -88,13 +94,7 @@ function instead(
 ): NewNotice[] {
   if (data.what.kind !== 'phase') return [];
   const { raised, repeat } = data.what;
-  // The channel's own people are told as the channel would have told them.
-  const people =
-    data.to === FIELD
-      ? field(state).flatMap((p) => (accountOf(state, p) === undefined ? [] : [p.id]))
-      : next === undefined
-        ? []
-        : [next];
+  const people = next !== undefined ? [next] : data.to === FIELD ? ownPeople(state) : [];
   return [...new Set(people)].map((to) => {
     const about = {
       kind: 'phase',

@@ -66,7 +66,7 @@ export function partyState(
     const spentMin = workTold(m, fixed, input.nowMs, breaks.allMin - breaks.leadMin);
     return { ...state, underWay: { part: 'afterFixed', spentMin } };
   }
-  if (started === undefined && input.settled) return state;
+  if (started === undefined && input.settled && input.settled.untilMs > input.nowMs) return state;
   // Nobody told of a start: the party is taken to climb on when the rules of the night let it.
   const begin = started === undefined ? setOff(rules, current, readyMin, 1) : readyMin;
   if (begin > 0) return state;

@@ -37,8 +37,10 @@ export function entryWords(state: TripState, event: TripEvent, nowMs: number): s
   if (kind === undefined) return event.kind;
   const said = kind.say(event.data, state);
   if (kind.order !== 'happened') return said;
-  const [what = '', ...rest] = said.split(', ');
-  return [`${what} at ${dayClock(state.zone, event.atMs, nowMs)}`, ...rest].join(', ');
+  const at = ` at ${dayClock(state.zone, event.atMs, nowMs)}`;
+  // The time goes after what happened and before who did it, never into somebody's own words.
+  const comma = said.includes('“') ? -1 : said.indexOf(', ');
+  return comma < 0 ? said + at : said.slice(0, comma) + at + said.slice(comma);
 }
 
 export function undoButton(seq: number): Button {

@@ -112,7 +112,7 @@ export function threeDays(): Scene {
     ...base,
     title: 'Harrow Tower, the long way by the left-hand pillar and the upper dihedral',
     answer: [
-      'Top-out Sat 14:20 (cautious Sat 21:50), on schedule for the second night at pitch 15.',
+      'Top-out Sat 19:00 (cautious Sat 23:12), on schedule for the second night at pitch 15.',
     ],
     nowMs,
     levels: all,
@@ -167,7 +167,7 @@ export function fortyPitches(): Scene {
   const fan = fanFrom(nowMs, all[16]?.heightM ?? 0, all.slice(17), 58, (i) => (i === 0 ? 380 : 0));
   return {
     ...base,
-    answer: ['Top-out Sat 06:10 (cautious beyond the days given).'],
+    answer: ['Top-out Sat 03:44 (cautious not within a week).'],
     units: 'ft',
     nowMs,
     levels: all,

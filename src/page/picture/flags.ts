@@ -23,31 +23,36 @@ export const FLAG_ROW = 16;
 
 /**
  * Gives every mark a row and a side so that no words touch and no line runs through any, in as few
- * rows as there can be. A line reaches up to its own row only, so a row for each mark is always
- * enough: the later the higher, words to the left. At most six marks come in, which keeps the
- * search small.
+ * rows as there can be; words are cut only when there is no other way. A line reaches up to its own
+ * row only, so a row for each mark is always enough: the later the higher, words to the left. At
+ * most six marks come in, which keeps the search small.
  */
 export function flagsOf(marks: readonly Mark[], frame: Pick<Frame, 'x'>): Flag[] {
-  for (let rows = 1; rows <= marks.length; rows++) {
-    const found = search(marks, frame, rows, []);
-    if (found !== undefined) return found;
+  const whole = marks.map((mark) => sides(mark, frame).filter((side) => !side.cut));
+  const any = marks.map((mark) => sides(mark, frame));
+  for (const choices of [whole, any]) {
+    for (let rows = 1; rows <= marks.length; rows++) {
+      const found = search(choices, rows, []);
+      if (found !== undefined) return found;
+    }
   }
   return [];
 }
 
+type Side = Omit<Flag, 'row'> & { cut: boolean };
+
 function search(
-  marks: readonly Mark[],
-  frame: Pick<Frame, 'x'>,
+  choices: readonly (readonly Side[])[],
   rows: number,
   placed: readonly Flag[],
 ): Flag[] | undefined {
-  const mark = marks[placed.length];
-  if (mark === undefined) return [...placed];
-  for (const side of sides(mark, frame)) {
+  const here = choices[placed.length];
+  if (here === undefined) return [...placed];
+  for (const side of here) {
     for (let row = 0; row < rows; row++) {
       const flag = { ...side, row };
       if (!placed.every((other) => apart(other, flag))) continue;
-      const found = search(marks, frame, rows, [...placed, flag]);
+      const found = search(choices, rows, [...placed, flag]);
       if (found !== undefined) return found;
     }
   }
@@ -55,7 +60,7 @@ function search(
 }
 
 /** Words to the right of the line, or to the left; whichever shows more of them first. */
-function sides(mark: Mark, frame: Pick<Frame, 'x'>): Omit<Flag, 'row'>[] {
+function sides(mark: Mark, frame: Pick<Frame, 'x'>): Side[] {
   const x = frame.x(mark.atMs);
   const room = { start: WIDTH - EDGE - x - GAP, end: x - GAP - EDGE };
   const whole = textWidth(mark.label, SIZE, mark.binds);
@@ -69,7 +74,7 @@ function sides(mark: Mark, frame: Pick<Frame, 'x'>): Omit<Flag, 'row'>[] {
       const left = anchor === 'start' ? at : at - width;
       const style = { size: SIZE, bold: mark.binds, tone: 'mark' as const };
       const label = { role: 'mark', text, x: at, anchor, ...style };
-      return { mark, x, left, right: left + width, label };
+      return { mark, x, left, right: left + width, label, cut: text !== mark.label };
     });
 }
 

@@ -29,18 +29,20 @@ export interface StatusPage {
 /** Seconds after which the page is loaded anew, unless the reader stopped it. */
 export const REFRESH_S = 120;
 
-/** The page for whoever waits at home: the answer first, what to do when, the picture, what was heard. */
+/** The page for whoever waits at home: the answer first; what to do before all else when there is an alarm. */
 export function statusPage(page: StatusPage): string {
   const { state, nowMs } = page;
   const over = state.phase === 'down' || state.phase === 'closed';
+  const alarmed = phaseNow(state) !== undefined;
   const made = dayClock(state.zone, nowMs, nowMs);
   return documentOf({
     title: `${state.name}, ${made}`,
     body: html`<h1>${state.name}</h1>
 ${answer(page)}
-${over ? undefined : todo(page)}
+${over || !alarmed ? undefined : todo(page)}
 ${picture(page)}
 ${facts(page)}
+${over || alarmed ? undefined : todo(page)}
 ${timeline(page)}
 ${sheetLink(page)}`,
     note: refreshNote(page),
@@ -59,7 +61,7 @@ function answer({ state, nowMs }: StatusPage): Html {
 <p class="lead">${phaseWords(state, nowMs)}</p>
 <p>${heard(state, nowMs)}</p>
 <p>${nextWord(state, nowMs)}</p>
-<p class="quiet">All times are the wall’s: ${wallNow(state, nowMs)} (${state.zone}) when this page was made.</p>`;
+<p class="quiet">This page was made ${wallNow(state, nowMs)}. All times are the wall’s (${state.zone}).</p>`;
 }
 
 function wallNow({ zone }: TripState, nowMs: number): string {

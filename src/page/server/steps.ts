@@ -34,13 +34,13 @@ function wordsOf(state: TripState, phase: AlarmPhase): string {
   const who = first === undefined ? 'the contact at home' : first.name;
   switch (phase) {
     case 'due':
-      return 'The party and the ground crew are asked. Nothing for you to do yet: most often it is a slow pitch or a flat phone.';
+      return 'the party and the ground crew are asked. Nothing for you to do yet: most often it is a slow pitch or a flat phone.';
     case 'uncertainty':
       return `tagline tells ${who}. Try to reach the party and the ground crew; ask whether their vehicle still stands there.`;
     case 'alert':
       return `tagline tells ${others.length === 0 ? who : names([{ name: who }, ...others])}. Try everyone once more, agree who does what, and have the sheet at hand.`;
     case 'distress':
-      return `The call-out time. If nobody has been reached, call ${emergency(state)} and read out the sheet. Call sooner if you have reason to fear for them.`;
+      return `this is the call-out time. If nobody has been reached, call ${emergency(state)} and read out the sheet. Call sooner if you have reason to fear for them.`;
   }
 }
 

@@ -33,11 +33,11 @@ describe('the status page', () => {
       '<h1>Harrow Tower</h1>',
       '5 of 8 pitches done; pitch 6 next.',
       'Last heard 14:22, 10 min ago: pitch 5 done',
-      'What to do if nothing is heard',
       '<svg',
       'How it goes',
       'Top-out ',
-      'Last boat 23:15: ',
+      'Last boat 20:15: ',
+      'What to do if nothing is heard',
       'What was heard, newest first',
       'To the sheet',
       'tagline is no rescue service',
@@ -65,9 +65,10 @@ describe('the status page', () => {
     expect(body).toContain('Expected and not heard: a check-in at 18:00.');
     expect(body).toMatch(/<li class="due">Now, since 20:00: tagline tells Dana/u);
     expect(body).toMatch(
-      /From Sun 06:00: The call-out time\. If nobody has been reached, call the emergency number 112/u,
+      /From Sun 06:00: this is the call-out time\. If nobody has been reached, call the emergency number 112/u,
     );
     expect(body).toContain('<a href="tel:112">112</a>');
+    expect(body.indexOf('What to do')).toBeLessThan(body.indexOf('<svg'));
   });
 
   it('stands still when asked to', async () => {

@@ -38,7 +38,8 @@ export async function onPage(): Promise<OnPage> {
     sleep: (ms: number, signal?: AbortSignal) =>
       ms <= 0 ? Promise.resolve() : w.clock.sleep(ms, signal),
   };
-  const app: App = { ...w.app, clock };
+  w.app.clock = clock;
+  const app: App = { ...w.app };
   let made = 0;
   const links = createLinks({
     store: w.store,
@@ -63,8 +64,9 @@ export async function onPage(): Promise<OnPage> {
 export async function climbHalfway({ w }: OnPage): Promise<void> {
   for (const line of [
     '/trip edit descent_min:90 emergency:112',
-    '/cutoff add kind:own at:"23:15" target:trailhead label:"Last boat"',
+    '/cutoff add kind:own at:"20:15" target:trailhead label:"Last boat"',
     '/cutoff add kind:dark',
+    '/schedule set',
     '/trip depart',
     '/checkin plan once:18:00 nightly:21:30 down:23:00 callout:"tomorrow 06:00"',
     '/pitch start number:1 at:06:10',

@@ -60,8 +60,14 @@ export function calendarFile(state: TripState, options: CalendarOptions): string
 
 /** The zone's rules under the name the entries use: the library answers an alias with its target's. */
 function timezoneBlock(zone: string): string | null {
-  const [block] = tzlib_get_ical_block(zone);
+  const [block] = knownZone(zone) ? tzlib_get_ical_block(zone) : [];
   return block?.replace(/^(TZID|X-LIC-LOCATION):.*$/gmu, `$1:${zone}`) ?? null;
+}
+
+/** UTC and zones newer than the library have no rules here: their times are written in UTC. */
+function knownZone(zone: string): boolean {
+  const block = tzlib_get_ical_block(zone)[0];
+  return block?.includes('BEGIN:VTIMEZONE') === true && zone !== 'UTC';
 }
 
 function addEntry(
@@ -72,14 +78,15 @@ function addEntry(
   { nowMs, organizer }: CalendarOptions,
 ): void {
   const off = over || entry.cancelled === true;
-  const at = (ms: number) => zoned(state.zone, ms);
+  const local = knownZone(state.zone);
+  const at = (ms: number) => (local ? zoned(state.zone, ms) : new Date(ms));
   const event = calendar.createEvent({
     id: `${state.id}-${entry.id}@tagline`,
     sequence: state.seq,
     stamp: new Date(nowMs),
     start: at(entry.atMs),
     end: at(entry.atMs + SHOWN_MS),
-    timezone: state.zone,
+    ...(local ? { timezone: state.zone } : {}),
     summary: bare(entry.summary),
     description: entry.description.split('\n').map(bare).join('\n'),
     status: off ? ICalEventStatus.CANCELLED : ICalEventStatus.CONFIRMED,

@@ -107,5 +107,5 @@ function again(state: TripState): Expectation[] {
   });
   if (sign === undefined || !late) return [];
   const dueMs = sign.atMs + state.watch.delays.alertMin * MINUTE_MS;
-  return [{ key: `again:${sign.seq}`, kind: 'again', dueMs }];
+  return [{ key: 'again', kind: 'again', dueMs }];
 }

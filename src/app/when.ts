@@ -1,3 +1,4 @@
+import { dayClock } from '../time/format.ts';
 import { parseWhen, type Sense } from '../time/parse.ts';
 import type { TripState } from '../trip/state.ts';
 import type { Call } from './command.ts';
@@ -37,4 +38,22 @@ export function toldTime(
     typed,
     ...(when.note === undefined ? {} : { note: when.note }),
   };
+}
+
+/** `You settled at 21:07, so you can't have left at 20:07.`; and what to do about it. */
+export function early(
+  state: Pick<TripState, 'zone'>,
+  began: string,
+  beganMs: number,
+  ended: string,
+  endedMs: number,
+): string[] {
+  const [from, to] = [
+    dayClock(state.zone, beganMs, endedMs),
+    dayClock(state.zone, endedMs, beganMs),
+  ];
+  return [
+    `${began} at ${from}, so ${ended} at ${to}.`,
+    'Give a later time; or mend the other entry: /log show has its number for /pitch amend.',
+  ];
 }

@@ -12,6 +12,12 @@ export interface LeadTimes {
   minutes: number[][];
 }
 
+/** A lead that was told begun, or fixed, has its leader. */
+function isBegun({ pitches }: ForecastInput, index: number): boolean {
+  const actual = pitches[index]?.actual;
+  return (actual?.startedAtMs ?? actual?.fixedAtMs) !== undefined;
+}
+
 /**
  * How long every lead to come would take under each climber, all stages and the changeover included.
  *
@@ -35,9 +41,7 @@ export function leadTimes(
   const first = columns[0];
   if (first === undefined) return { firstPitches: [], lastPitches: [], minutes: [] };
   const open = first.c.legs.flatMap((leg, k) =>
-    k >= first.c.state.leg && input.pitches[leg.first]?.actual?.startedAtMs === undefined
-      ? [k]
-      : [],
+    k >= first.c.state.leg && !isBegun(input, leg.first) && !isBegun(input, leg.last) ? [k] : [],
   );
   const number = (index: number | undefined) => input.pitches[index ?? 0]?.number ?? 0;
   return {

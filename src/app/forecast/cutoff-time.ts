@@ -113,12 +113,12 @@ function lastShuttle({ shuttle, zone }: TripState, day: LocalDay, nowMs: number)
   const last = departuresOfDay(shuttle.timetable, day).at(-1);
   if (last !== undefined) return last.atMs;
   const noonMs = firstInstantOf(zone, { ...day, hour: 12, minute: 0 });
-  const [next] = departures(shuttle.timetable, noonMs, noonMs + 30 * DAY_MS);
+  const [next] = departures(shuttle.timetable, noonMs, noonMs + 365 * DAY_MS);
   const weekday = WEEKDAYS[weekdayOf(day) - 1];
   throw new Refusal([
     `The ${shuttle.name} doesn't run on ${weekday} ${dayMonth(day)}.`,
     next === undefined
-      ? 'Nor in the month after: check the timetable, /shuttle next'
-      : `It runs next on ${dayClock(zone, next.atMs, nowMs)}. Name that day with at:`,
+      ? 'Nor in the year after: check its days, /shuttle add'
+      : `It runs next on ${dayClock(zone, next.atMs, nowMs)}; at: names another day.`,
   ]);
 }

@@ -86,10 +86,11 @@ function targetWords(target: Cutoff['target']): string {
 }
 
 export function removeCutoff(app: App, call: Call, which: string): Promise<Reply> {
+  let found: Cutoff | undefined;
   return change(app, call, {
     decide({ state }) {
       const want = which.trim().toLowerCase();
-      const found = state.cutoffs.find((c) => c.id === want || c.label.toLowerCase() === want);
+      found = state.cutoffs.find((c) => c.id === want || c.label.toLowerCase() === want);
       if (found === undefined) {
         const names = state.cutoffs.map((c) => `${c.id} ${c.label}`).join(', ');
         throw new Refusal([
@@ -99,12 +100,17 @@ export function removeCutoff(app: App, call: Call, which: string): Promise<Reply
       }
       return [{ kind: 'cutoff.removed', data: { id: found.id } }];
     },
-    answer: ({ after, events }) => ({
-      lines: [
-        `Cutoff removed; ${after.cutoffs.length === 0 ? 'none is' : `${after.cutoffs.length} are`} left.`,
-      ],
-      buttons: [undoButton(events[0]?.seq ?? 0)],
-    }),
+    async answer({ after, events }) {
+      const forecast = await forecastOf(app, after, call.atMs);
+      const at = dayClock(after.zone, found?.atMs ?? 0, call.atMs);
+      return {
+        lines: words.present([
+          `Cutoff removed: ${found?.label} ${at}. ${after.cutoffs.length || 'None'} left.`,
+          forecast && words.headline(after, forecast, call.atMs),
+        ]),
+        buttons: [undoButton(events[0]?.seq ?? 0)],
+      };
+    },
   });
 }
 

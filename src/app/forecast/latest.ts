@@ -91,7 +91,7 @@ function least(pitch: number, byCutoff: LatestTime['byCutoff']): LatestTime {
   };
 }
 
-/** `Be done with pitch 9 by 16:40 to keep Last boat at 90 %. Front is out of reach.` */
+/** `Be done with pitch 9 by 16:40 to keep Last boat at 90 %.` */
 export function latestWords(state: TripState, kept: Kept, nowMs: number): string | undefined {
   const done = state.pitches.findLast((p) => p.done !== undefined)?.number ?? 0;
   const onTop = done === state.pitches.length;
@@ -99,8 +99,11 @@ export function latestWords(state: TripState, kept: Kept, nowMs: number): string
   // Who rests, or is on top, asks how long that may last; who climbs, about the next stance.
   const from = onTop || settled ? done : done + 1;
   const next = kept.times.find((t) => t.pitch >= from && t.latestMs !== undefined);
-  const lost = lostWords(kept);
-  if (next?.latestMs === undefined) return lost;
+  if (next?.latestMs === undefined) {
+    return kept.lost.length === 0
+      ? undefined
+      : 'No cutoff ahead is likely to be met: go on knowing that, sleep, or go down.';
+  }
   const act =
     next.pitch > done ? `Be done with pitch ${next.pitch}` : onTop ? 'Start down' : 'Climb on';
   const at = dayClock(state.zone, next.latestMs, nowMs);
@@ -110,7 +113,7 @@ export function latestWords(state: TripState, kept: Kept, nowMs: number): string
     below === undefined
       ? percentOf(state)
       : `${oddsWords(below)}; ${percentOf(state)} is out of reach`;
-  return present([`${act} by ${at} to keep ${label} at ${chance}.`, lost]).join(' ');
+  return `${act} by ${at} to keep ${label} at ${chance}.`;
 }
 
 /** `Latest times keep Last boat at 3 in 4 and the others at 90 %. Front is less than even.` */

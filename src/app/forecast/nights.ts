@@ -8,7 +8,7 @@ import { change } from '../change.ts';
 import type { Call } from '../command.ts';
 import { Refusal } from '../refusal.ts';
 import type { Reply } from '../reply.ts';
-import { toldTime } from '../when.ts';
+import { early, toldTime } from '../when.ts';
 import * as words from '../words/forecast.ts';
 import { changeTimeButton, undoButton } from '../words/post.ts';
 import { forecastOf } from './run.ts';
@@ -136,14 +136,24 @@ function bareWords(state: TripState, night: Night | undefined): string | undefin
 
 export function leaveBivy(app: App, call: Call, at: string | undefined): Promise<Reply> {
   return change(app, call, {
-    decide: ({ state }) => [{ kind: 'bivy.left', data: {}, ...toldTime(state, call, at) }],
+    decide({ state }) {
+      const told = toldTime(state, call, at);
+      const night = state.nights.at(-1);
+      if (night !== undefined && night.leftMs === undefined && told.atMs < night.sinceMs) {
+        throw new Refusal(
+          early(state, 'You settled', night.sinceMs, "you can't have left", told.atMs),
+        );
+      }
+      return [{ kind: 'bivy.left', data: {}, ...told }];
+    },
     async answer({ after, events }) {
       const forecast = await forecastOf(app, after, call.atMs);
       const seq = events[0]?.seq ?? 0;
-      const left = after.nights.at(-1)?.leftMs ?? call.atMs;
+      const night = after.nights.at(-1);
+      const left = night?.leftMs ?? call.atMs;
       return {
         lines: words.present([
-          `Climbing on at ${dayClock(after.zone, left, call.atMs)}.`,
+          `${night?.pitch === 0 ? 'Up' : 'Climbing on'} at ${dayClock(after.zone, left, call.atMs)}.`,
           forecast && words.headline(after, forecast, call.atMs),
         ]),
         buttons: [undoButton(seq), changeTimeButton(seq)],

@@ -5,9 +5,10 @@ import type { TripState } from '../../trip/state.ts';
 import type { App } from '../app.ts';
 import { change } from '../change.ts';
 import type { Call } from '../command.ts';
+import { Refusal } from '../refusal.ts';
 import type { Line, Reply } from '../reply.ts';
 import { look } from '../trips.ts';
-import { toldTime } from '../when.ts';
+import { early, toldTime } from '../when.ts';
 import * as words from '../words/forecast.ts';
 import { changeTimeButton, undoButton } from '../words/post.ts';
 import { forecastOf } from './run.ts';
@@ -20,7 +21,16 @@ export function tellRain(
   at: string | undefined,
 ): Promise<Reply> {
   return change(app, call, {
-    decide: ({ state }) => [{ kind, data: {}, ...toldTime(state, call, at) }],
+    decide({ state }) {
+      const told = toldTime(state, call, at);
+      const rain = state.rains.at(-1);
+      if (kind === 'rain.stopped' && rain?.toMs === undefined && told.atMs < (rain?.fromMs ?? 0)) {
+        throw new Refusal(
+          early(state, 'The rain began', rain?.fromMs ?? 0, "it can't have ended", told.atMs),
+        );
+      }
+      return [{ kind, data: {}, ...told }];
+    },
     async answer({ after, events }) {
       const forecast = await forecastOf(app, after, call.atMs);
       const seq = events[0]?.seq ?? 0;

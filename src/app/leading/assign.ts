@@ -90,10 +90,10 @@ function mustBeOpen(state: TripState, number: number): void {
   if (pitch === undefined) {
     throw new Refusal(`There is no pitch ${number}; the topo has ${state.pitches.length}.`);
   }
-  const told = pitch.done ?? pitch.started;
+  const told = pitch.done ?? pitch.started ?? pitch.fixed;
   if (told !== undefined) {
     throw new Refusal([
-      `Pitch ${number} was ${pitch.done === undefined ? 'started' : 'done'} already.`,
+      `Pitch ${number} was ${pitch.done !== undefined ? 'done' : pitch.started !== undefined ? 'started' : 'fixed'} already.`,
       ['If another climber led it: ', { code: `/pitch amend entry:${told.seq} leader:` }],
     ]);
   }

@@ -43,7 +43,7 @@ export async function pace(app: App, call: Call, input: PaceInput): Promise<Repl
       if (problem !== undefined) {
         const { low, high, unit } = problem;
         throw new Refusal(
-          `${labelOf(state, key)}: ${low} to ${high} ${unit ?? ''}.`.replace(' .', '.'),
+          `${labelOf(state, key)} can be ${low} to ${high}${unit === undefined ? '' : ` ${unit}`}.`,
         );
       }
       return [{ kind: 'trip.edited', data: { settings: { pace: figures } } }];
@@ -76,7 +76,8 @@ function labelOf(state: TripState, key: string): string {
     return `${nameOf(state, key.slice(LEAD_FACTOR_PREFIX.length))} leading, times the default`;
   }
   const row = defaultRow(key);
-  return row === undefined ? key : `${row.text} (${row.unit})`;
+  if (row === undefined) return key;
+  return `${row.text.charAt(0).toUpperCase()}${row.text.slice(1)} (${row.unit})`;
 }
 
 async function showFigures(app: App, call: Call): Promise<Reply> {

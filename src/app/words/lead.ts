@@ -130,5 +130,5 @@ export function nextWords(state: TripState): string {
   const warning = lead.aboveCeiling
     ? ` (above their ceiling${could === '' ? '' : `; ${could} could`})`
     : '';
-  return `${pitch.started === undefined ? 'Next' : 'Now'}: ${who}, ${number}${warning}.`;
+  return `${(pitch.started ?? pitch.fixed) === undefined ? 'Next' : 'Now'}: ${who}, ${number}${warning}.`;
 }

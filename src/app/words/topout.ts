@@ -66,7 +66,7 @@ export function assumptionWords(
   input: Pick<ForecastInput, 'plannedStartMs'>,
   nowMs: number,
 ): string[] {
-  const lines: string[] = [];
+  const lines = quietWords(state, nowMs);
   const assumed = assumedWords(state, input, nowMs);
   if (assumed.length > 0) lines.push(`Assumed: ${assumed.join('; ')}.`);
   if (state.rains.at(-1) !== undefined && state.rains.at(-1)?.toMs === undefined) {
@@ -77,6 +77,20 @@ export function assumptionWords(
     lines.push(`No end found within a week: ${share}. Is there a place to sleep in the topo?`);
   }
   return lines;
+}
+
+/** After this long without a word of the climb, where the party is is a guess. Engineering choice. */
+const QUIET_MS = 4 * 3_600_000;
+
+function quietWords(state: TripState, nowMs: number): string[] {
+  const night = state.nights.at(-1);
+  if (state.phase !== 'climbing' || (night !== undefined && night.leftMs === undefined)) return [];
+  const told = state.pitches.flatMap((p) => [p.started?.atMs, p.fixed?.atMs, p.done?.atMs]);
+  const heard = [state.departedAtMs, night?.leftMs, ...told].filter((ms) => ms !== undefined);
+  const lastMs = Math.max(...heard);
+  if (!(nowMs - lastMs >= QUIET_MS)) return [];
+  const at = dayClock(state.zone, lastMs, nowMs);
+  return [`Nothing told of the climb since ${at}; where you are now is a guess.`];
 }
 
 function assumedWords(

@@ -13,7 +13,7 @@ export function phaseWords(state: TripState, nowMs: number): string {
     case 'climbing': {
       const current = currentPitch(state);
       const left = state.departedAtMs === undefined ? '' : `Departed ${at(state.departedAtMs)}. `;
-      const under = current?.started === undefined ? 'next' : 'under way';
+      const under = (current?.started ?? current?.fixed) === undefined ? 'next' : 'under way';
       return `${left}${done} of ${pitches.length} pitches done${
         current === undefined ? '' : `; pitch ${current.number} ${under}`
       }.`;

@@ -18,6 +18,8 @@ export interface MailSettings {
   from: string;
   /** Certificates to trust besides the system's, PEM. */
   ca?: string;
+  /** No step of a conversation may take longer than this; 10 s unless set. */
+  stepMs?: number;
 }
 
 export interface Mail extends Required<Pick<Ways, 'email'>> {
@@ -25,9 +27,6 @@ export interface Mail extends Required<Pick<Ways, 'email'>> {
   check(): Promise<string | undefined>;
   close(): void;
 }
-
-/** No step of a conversation may take longer than this. */
-const STEP_MS = 10_000;
 
 /** E-mail over SMTP, plain text first, so that it reads on anything. */
 export function createMail(settings: MailSettings): Mail {
@@ -55,16 +54,16 @@ export function createMail(settings: MailSettings): Mail {
 }
 
 function transportOf(settings: MailSettings): Transporter {
-  const { host, port, user, password } = settings;
+  const { host, port, user, password, stepMs = 10_000 } = settings;
   return createTransport({
     host,
     port,
     secure: settings.implicitTls,
     requireTLS: !settings.implicitTls && settings.startTls === 'required',
-    connectionTimeout: STEP_MS,
-    greetingTimeout: STEP_MS,
-    socketTimeout: 2 * STEP_MS,
-    dnsTimeout: STEP_MS,
+    connectionTimeout: stepMs,
+    greetingTimeout: stepMs,
+    socketTimeout: 2 * stepMs,
+    dnsTimeout: stepMs,
     // A body is our own text: nothing in it may name a file or an address to be fetched.
     disableFileAccess: true,
     disableUrlAccess: true,

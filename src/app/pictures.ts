@@ -1,10 +1,11 @@
 import type { Forecast } from '../forecast/model.ts';
 import type { TripState } from '../trip/state.ts';
+import type { App } from './app.ts';
 import type { FileOut } from './reply.ts';
 
 /** Draws a trip: height against time. A port, because drawing stands above the use cases. */
 export interface Pictures {
-  /** A PNG with alt text; undefined without a topo. Takes tens of milliseconds. */
+  /** A PNG with alt text; undefined where there is nothing to draw or nobody to see it. Takes tens of milliseconds. */
   file(state: TripState, forecast: Forecast | undefined, nowMs: number): FileOut | undefined;
   /** The same in plain text, at most `width` columns. */
   text(
@@ -13,4 +14,20 @@ export interface Pictures {
     nowMs: number,
     width: number,
   ): readonly string[];
+}
+
+/** The picture to go with an answer, when there is one. An answer never fails because its picture does. */
+export function pictured(
+  app: Pick<App, 'pictures' | 'log'>,
+  state: TripState,
+  forecast: Forecast | undefined,
+  nowMs: number,
+): { files?: readonly FileOut[] } {
+  try {
+    const file = app.pictures?.file(state, forecast, nowMs);
+    return file === undefined ? {} : { files: [file] };
+  } catch (error) {
+    app.log.error({ err: error, trip: state.id }, 'picture failed');
+    return {};
+  }
 }

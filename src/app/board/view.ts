@@ -1,5 +1,6 @@
 import type { App } from '../app.ts';
 import { forecastOf } from '../forecast/run.ts';
+import { pictured } from '../pictures.ts';
 import { load } from '../trips.ts';
 import { boardOf } from './content.ts';
 import type { BoardView } from './keeper.ts';
@@ -15,11 +16,9 @@ export async function viewBoard(
   const { state } = await load(app, row);
   const ended = row.status === 'closed';
   const forecast = ended ? undefined : await forecastOf(app, state, nowMs);
-  const picture = app.pictures?.file(state, forecast, nowMs);
-  const reply = boardOf(state, forecast, nowMs);
   return {
     channel: row.channel,
-    reply: picture === undefined ? reply : { ...reply, files: [picture] },
+    reply: { ...boardOf(state, forecast, nowMs), ...pictured(app, state, forecast, nowMs) },
     live: state.phase === 'climbing' || state.phase === 'descending',
     ended,
   };

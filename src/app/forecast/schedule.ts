@@ -3,6 +3,7 @@ import { dayClock } from '../../time/format.ts';
 import type { App } from '../app.ts';
 import { change } from '../change.ts';
 import type { Call } from '../command.ts';
+import { pictured } from '../pictures.ts';
 import { Refusal } from '../refusal.ts';
 import type { Reply } from '../reply.ts';
 import { look } from '../trips.ts';
@@ -103,5 +104,6 @@ export async function showSchedule(app: App, call: Call): Promise<Reply> {
       `Set ${set}. ~ is projected; late in h:min, + is behind the plan; margin is to the latest time.`,
       ...(over ? [] : [words.CAUTION]),
     ],
+    ...pictured(app, state, forecast, call.atMs),
   };
 }

@@ -4,6 +4,7 @@ import type { Forecast } from '../../forecast/model.ts';
 import type { TripState } from '../../trip/state.ts';
 import type { App } from '../app.ts';
 import type { Call } from '../command.ts';
+import { pictured } from '../pictures.ts';
 import { Refusal } from '../refusal.ts';
 import type { Reply } from '../reply.ts';
 import { look } from '../trips.ts';
@@ -36,9 +37,12 @@ export async function topout(app: App, call: Call, details: boolean): Promise<Re
       ...(details ? [...paceWords(state, forecast), ...originLines(state.settings.pace)] : []),
       words.CAUTION,
     ]),
-    buttons: details
-      ? []
-      : [{ label: 'Details', press: { path: 'topout', options: { details: true } } }],
+    ...(details
+      ? {}
+      : {
+          buttons: [{ label: 'Details', press: { path: 'topout', options: { details: true } } }],
+          ...pictured(app, state, forecast, call.atMs),
+        }),
   };
 }
 

@@ -1,0 +1,19 @@
+import type { App } from '../app/app.ts';
+import { BoardKeeper } from '../app/board/keeper.ts';
+import { viewBoard } from '../app/board/view.ts';
+import { boardChannel } from '../chat/discord/board.ts';
+import type { Outgoing } from '../chat/discord/outgoing.ts';
+
+/** Keeps the pinned boards on Discord, those from before a restart included. `touch` it on every change. */
+export async function startBoards(app: App, outgoing: Outgoing): Promise<BoardKeeper> {
+  const keeper = new BoardKeeper({
+    store: app.store,
+    clock: app.clock,
+    log: app.log.child({ part: 'board' }),
+    channel: boardChannel(outgoing),
+    view: (trip, nowMs) => viewBoard(app, trip, nowMs),
+  });
+  app.board = keeper;
+  await keeper.start();
+  return keeper;
+}

@@ -11,9 +11,9 @@ import { climbers, type PitchState, type TripState } from '../trip/state.ts';
 import { modeOf } from '../trip/topo.ts';
 import { forecastDays } from './daylight/days.ts';
 import { checkSettings, resolveSettings, type Settings } from './defaults.ts';
-import type { ForecastClimber, ForecastDay, ForecastInput, ForecastPitch, Span } from './model.ts';
+import type { ForecastClimber, ForecastDay, ForecastInput, ForecastPitch } from './model.ts';
 import { departures } from './shuttle/departures.ts';
-import { wetRockHold } from './wet-rock/hold.ts';
+import { holdUntil, settledNight, toldPauses } from './told-pauses.ts';
 
 /** Ascents of an everyday forecast. */
 export const ASCENTS = 4000;
@@ -55,7 +55,7 @@ export function forecastInput(state: TripState, nowMs: number, ascents = ASCENTS
     days,
     ...(settled === undefined ? {} : { settled }),
     ...(holdUntilMs === undefined ? {} : { holdUntilMs }),
-    pauses: pausesOf(state, now),
+    pauses: toldPauses(state, now),
     bivyPlan: state.bivyPlan,
     descent: descentOf(state),
     ...(s.walkKm === undefined
@@ -165,15 +165,16 @@ function actualOf(
   const { started, fixed, done } = pitch;
   if ((started ?? fixed ?? done) === undefined) return {};
   const breaks = state.breaks.filter((b) => b.pitch === pitch.number);
-  const length = (some: typeof breaks) =>
-    some.reduce((sum, b) => sum + (b.toMs - b.fromMs) / MINUTE, 0);
-  const leading = breaks.filter((b) => fixed !== undefined && b.toMs <= fixed.atMs);
+  const until = (ms: number) =>
+    breaks.reduce((sum, b) => sum + Math.max(0, Math.min(b.toMs, ms) - b.fromMs) / MINUTE, 0);
+  const breakMin = until(Number.POSITIVE_INFINITY);
+  const breakLeadMin = fixed === undefined ? 0 : until(fixed.atMs);
   return {
     actual: {
       ...(started === undefined ? {} : { startedAtMs: started.atMs }),
       ...(fixed === undefined ? {} : { fixedAtMs: fixed.atMs }),
       ...(done === undefined ? {} : { doneAtMs: done.atMs }),
-      ...(breaks.length === 0 ? {} : { breakMin: length(breaks), breakLeadMin: length(leading) }),
+      ...(breaks.length === 0 ? {} : { breakMin, breakLeadMin }),
       leader,
     },
   };
@@ -227,34 +228,6 @@ function plannedStart(
   return state.departedAtMs === undefined
     ? Math.max(start, nowMs)
     : Math.max(start, state.departedAtMs);
-}
-
-function settledNight(
-  state: TripState,
-  days: readonly ForecastDay[],
-  nowMs: number,
-): ForecastInput['settled'] {
-  const night = state.nights.at(-1);
-  if (night === undefined || night.leftMs !== undefined) return undefined;
-  const morning =
-    days.find((d) => d.startMs > night.sinceMs)?.startMs ?? night.sinceMs + DAY_MS / 3;
-  return { sinceMs: night.sinceMs, untilMs: Math.max(night.untilMs ?? morning, nowMs) };
-}
-
-/** While it rains the end isn't known: the hold is taken from now, the best that can be hoped for. */
-function holdUntil(state: TripState, nowMs: number): number | undefined {
-  const hold = wetRockHold(state.rains, state.settings.wetHours, nowMs);
-  if (hold.state === 'holding') return hold.untilMs;
-  return hold.state === 'raining' ? nowMs + state.settings.wetHours * 3_600_000 : undefined;
-}
-
-/** Nights told and rain: spans nobody climbed in. */
-function pausesOf(state: TripState, nowMs: number): Span[] {
-  const nights = state.nights.flatMap((n) =>
-    n.leftMs === undefined ? [] : [{ fromMs: n.sinceMs, toMs: n.leftMs }],
-  );
-  const rains = state.rains.map((r) => ({ fromMs: r.fromMs, toMs: r.toMs ?? nowMs }));
-  return [...nights, ...rains].filter((s) => s.toMs > s.fromMs).sort((a, b) => a.fromMs - b.fromMs);
 }
 
 function descentOf({ settings: s }: TripState): ForecastInput['descent'] {

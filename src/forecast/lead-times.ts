@@ -30,7 +30,8 @@ export function leadTimes(
 ): LeadTimes {
   const columns = input.climbers.map((_, climber) => {
     const pitches = input.pitches.map((pitch, i) => {
-      if (pitch.actual?.doneAtMs !== undefined) return pitch;
+      // Whoever has begun a pitch leads it; what it tells of the pace must not depend on who might.
+      if (pitch.actual !== undefined) return pitch;
       const { gapSteps: _gap, ...rest } = pitch;
       const gap = gaps[i]?.[climber];
       return { ...rest, leader: climber, ...(gap === undefined ? {} : { gapSteps: gap }) };

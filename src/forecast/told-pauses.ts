@@ -1,0 +1,54 @@
+import type { TripState } from '../trip/state.ts';
+import type { ForecastDay, ForecastInput, Span } from './model.ts';
+import { wetRockHold } from './wet-rock/hold.ts';
+
+const HOUR_MS = 3_600_000;
+/** Rest taken for granted where no day's start tells when it ends. Engineering choice. */
+const REST_MS = 8 * HOUR_MS;
+
+/** The night the party is in: since when, and until when it means to rest. */
+export function settledNight(
+  state: TripState,
+  days: readonly ForecastDay[],
+  nowMs: number,
+): ForecastInput['settled'] {
+  const night = state.nights.at(-1);
+  if (night === undefined || night.leftMs !== undefined) return undefined;
+  const morning = days.find((d) => d.startMs > night.sinceMs)?.startMs ?? night.sinceMs + REST_MS;
+  return { sinceMs: night.sinceMs, untilMs: Math.max(night.untilMs ?? morning, nowMs) };
+}
+
+/** While it rains the end isn't known: the hold is taken from now, the best that can be hoped for. */
+export function holdUntil(state: TripState, nowMs: number): number | undefined {
+  const hold = wetRockHold(state.rains, state.settings.wetHours, nowMs);
+  if (hold.state === 'holding') return hold.untilMs;
+  return hold.state === 'raining' ? nowMs + state.settings.wetHours * HOUR_MS : undefined;
+}
+
+/** Nights told, rain and wet-rock holds: spans nobody climbed in. */
+export function toldPauses(state: TripState, nowMs: number): Span[] {
+  const nights = state.nights.flatMap((n) =>
+    n.leftMs === undefined ? [] : [{ fromMs: n.sinceMs, toMs: n.leftMs }],
+  );
+  return [...nights, ...wetPauses(state, nowMs)]
+    .filter((s) => s.toMs > s.fromMs)
+    .sort((a, b) => a.fromMs - b.fromMs);
+}
+
+/** Rain and the hold after it; not for a party that holds none, nor where it was told to have climbed on. */
+function wetPauses(state: TripState, nowMs: number): Span[] {
+  const { wetHours } = state.settings;
+  if (wetHours === 0) return [];
+  const told = state.pitches.flatMap((p) => [p.started?.atMs, p.fixed?.atMs, p.done?.atMs]);
+  const climbed = (s: Span) => told.some((ms) => ms !== undefined && ms > s.fromMs && ms < s.toMs);
+  return state.rains
+    .flatMap(({ fromMs, toMs }): Span[] => {
+      if (toMs === undefined) return [{ fromMs, toMs: nowMs }];
+      const dryMs = Math.min(toMs + wetHours * HOUR_MS, nowMs);
+      return [
+        { fromMs, toMs },
+        { fromMs: toMs, toMs: dryMs },
+      ];
+    })
+    .filter((span) => !climbed(span));
+}

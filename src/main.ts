@@ -25,7 +25,22 @@ async function main(): Promise<void> {
   if (file !== undefined) {
     return runScript({ file, json: args.json, logLevel: settings.LOG_LEVEL, write });
   }
+  if (args.backup !== undefined) return backUp(settings, args.backup, write);
   await serve(settings);
+}
+
+async function backUp(settings: Settings, to: string, write: (text: string) => void) {
+  const store = openSqliteStore({ path: databaseOf(settings) });
+  try {
+    await store.backup(to);
+    write(`Copied to ${to}.\n`);
+  } finally {
+    await store.close();
+  }
+}
+
+function databaseOf(settings: Settings): string {
+  return join(settings.TAGLINE_DATA, 'tagline.db');
 }
 
 async function serve(settings: Settings): Promise<void> {
@@ -35,7 +50,7 @@ async function serve(settings: Settings): Promise<void> {
     token === undefined && settings.LOG_LEVEL === 'info' ? 'warn' : settings.LOG_LEVEL,
   );
   mkdirSync(settings.TAGLINE_DATA, { recursive: true });
-  const store = openSqliteStore({ path: join(settings.TAGLINE_DATA, 'tagline.db'), log });
+  const store = openSqliteStore({ path: databaseOf(settings), log });
   const ports = { store, clock: systemClock(), ids: randomIds(), log };
   try {
     if (token === undefined) await runTerminal(ports, settings);

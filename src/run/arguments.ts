@@ -7,6 +7,8 @@ export interface Arguments {
   /** Plays the demo climb that comes with the bot. */
   demo: boolean;
   help: boolean;
+  /** Writes a copy of the database here, while the bot may be running, and ends. */
+  backup?: string;
 }
 
 export const USAGE = `tagline keeps a climbing party's trip on a long wall, in a chat.
@@ -14,6 +16,7 @@ export const USAGE = `tagline keeps a climbing party's trip on a long wall, in a
   npm start                           a local channel, or Discord when DISCORD_TOKEN is set
   npm start -- --script FILE          plays a file on its own clock
   npm start -- --script FILE --json   the same, one JSON line an answer or notice
+  npm start -- --backup FILE          copies the database, while the bot may be running
   npm run demo                        plays the demo climb
 `;
 
@@ -23,12 +26,16 @@ export function readArguments(argv: readonly string[]): Arguments {
     args: [...argv],
     options: {
       script: { type: 'string' },
+      backup: { type: 'string' },
       json: { type: 'boolean', default: false },
       demo: { type: 'boolean', default: false },
       help: { type: 'boolean', default: false, short: 'h' },
     },
   });
-  return values.script === undefined
-    ? { json: values.json, demo: values.demo, help: values.help }
-    : { script: values.script, json: values.json, demo: values.demo, help: values.help };
+  const { script, backup, ...rest } = values;
+  return {
+    ...rest,
+    ...(script === undefined ? {} : { script }),
+    ...(backup === undefined ? {} : { backup }),
+  };
 }

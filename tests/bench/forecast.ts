@@ -100,13 +100,20 @@ async function* cost(): AsyncGenerator<Figure> {
   yield* slices(input);
 }
 
-/** The longest time nothing else gets a turn, over twenty whole runs in slices of 250. */
+/**
+ * The longest time nothing else gets a turn, over twenty whole runs in slices of 250: by the clock, and
+ * by the processor's time, which other programs on the machine can't lengthen.
+ */
 async function* slices(input: ForecastInput): AsyncGenerator<Figure> {
   let longest = 0;
+  let longestCpu = 0;
   const timed = <T>(work: () => T): T => {
+    const cpu = process.cpuUsage();
     const start = performance.now();
     const out = work();
     longest = Math.max(longest, performance.now() - start);
+    const { user, system } = process.cpuUsage(cpu);
+    longestCpu = Math.max(longestCpu, (user + system) / 1000);
     return out;
   };
   for (let i = 0; i < 20; i++) {
@@ -118,6 +125,12 @@ async function* slices(input: ForecastInput): AsyncGenerator<Figure> {
     timed(() => latest.result());
   }
   yield { name: 'forecast_longest_slice', value: longest, unit: 'ms', against: 'at most 50' };
+  yield {
+    name: 'forecast_longest_slice_cpu',
+    value: longestCpu,
+    unit: 'ms',
+    against: 'at most 50',
+  };
 }
 
 const MILLION = 1_000_000;

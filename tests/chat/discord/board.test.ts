@@ -96,6 +96,22 @@ async function untilEdited(before: number): Promise<void> {
   });
 }
 
+describe('the picture in Discord', () => {
+  it('comes with /topout and /schedule, with words for those who cannot see it', async () => {
+    const { slash, stand } = bot;
+    await slash('/trip depart');
+    await slash('/schedule set');
+    for (const path of ['/topout', '/schedule show']) {
+      const answer = await slash(path);
+      const [file] = answer.messages.flatMap((m) => m.files);
+      expect(file?.attachment.filename).toBe('trip.png');
+      expect(file?.attachment.content_type).toBe('image/png');
+      expect(file?.attachment.description).toContain('Height against time for Harrow Tower');
+    }
+    expect(stand.refusals()).toEqual([]);
+  });
+});
+
 describe('the board in Discord', () => {
   it('is pinned with its picture, follows a press of its own button, and nothing is refused', async () => {
     const { slash, stand, mara, pinned } = bot;

@@ -3,11 +3,13 @@
  * process and one run, because machines differ. `npm run bench -- forecast store` runs some of them.
  */
 import { benchDiscord } from './discord.ts';
+import { benchForecast } from './forecast.ts';
 import { benchGtfs } from './gtfs.ts';
 import { benchOrder } from './order.ts';
 import { benchStore, type Figure } from './store.ts';
 
 const BENCHES: Readonly<Record<string, () => AsyncGenerator<Figure>>> = {
+  forecast: benchForecast,
   store: benchStore,
   order: benchOrder,
   gtfs: benchGtfs,

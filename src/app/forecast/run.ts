@@ -5,8 +5,8 @@ import type { Forecast, ForecastInput } from '../../forecast/model.ts';
 import type { TripState } from '../../trip/state.ts';
 import type { App } from '../app.ts';
 
-/** Ascents between two turns of the event loop: some milliseconds, so that no answer waits long. */
-const SLICE = 400;
+/** Ascents between two turns of the event loop: about 15 ms of 30 pitches, so that no answer waits long. */
+const SLICE = 120;
 const KEPT = 100;
 
 /** Forecasts of each running bot by newest entry and minute: the same question twice costs nothing. */
@@ -40,6 +40,48 @@ export async function forecastOf(
 /** A forecast that isn't kept: of a plan that is only being thought about. */
 export function runForecast(app: App, input: ForecastInput): Promise<Forecast> {
   return inSlices(app, startForecast(input));
+}
+
+/**
+ * Top-outs of two plans over the very same luck, to tell what one does against the other. Spread
+ * evenly, each plan's ascents would follow its own medians and differ by a little luck of their own.
+ */
+export async function compareTopouts(
+  app: App,
+  before: ForecastInput,
+  after: ForecastInput,
+): Promise<{ wasMs: number; isMs: number }> {
+  const was = await inSlices(app, startForecast(before, { evenly: false }));
+  const is = await inSlices(app, startForecast(after, { evenly: false }));
+  return { wasMs: was.topout.q50, isMs: is.topout.q50 };
+}
+
+/**
+ * Runs one small forecast, so that the first one a person waits for is as quick as the rest: the
+ * first in a process takes several times as long while the code is being compiled.
+ */
+export async function warmUp(app: App): Promise<void> {
+  const pitch = { lengthM: 40, leader: 0, stance: 'hanging', bivy: { kind: 'none' } } as const;
+  const nowMs = 0;
+  await runForecast(app, {
+    seed: 1,
+    nowMs,
+    climbers: [{ id: 'a', name: 'a' }],
+    partySize: 2,
+    haulBag: true,
+    pitches: Array.from({ length: 12 }, (_, i) => ({
+      ...pitch,
+      number: i + 1,
+      mode: i % 2 === 0 ? ('free' as const) : ('aid' as const),
+    })),
+    departed: false,
+    days: [0, 1, 2, 3].map((d) => ({ startMs: d * 864e5, stopMs: d * 864e5 + 5e7 })),
+    descent: { kind: 'given', min: 90 },
+    cutoffs: [{ id: '1', kind: 'own', label: '', atMs: 5e7, target: 'topout' }],
+    confidence: 0.9,
+    ascents: 1000,
+    settings: {},
+  });
 }
 
 export function runLatest(app: App, input: ForecastInput): Promise<LatestTime[]> {

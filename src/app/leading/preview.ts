@@ -5,7 +5,7 @@ import type { TripState } from '../../trip/state.ts';
 import type { App } from '../app.ts';
 import { change, type Draft, refusalOf, toEvents } from '../change.ts';
 import type { Call } from '../command.ts';
-import { forecastOf, runForecast } from '../forecast/run.ts';
+import { compareTopouts, runForecast } from '../forecast/run.ts';
 import type { Invocation, Line, Reply } from '../reply.ts';
 import { look } from '../trips.ts';
 import { bounds, boundWords, leading, spanWords } from '../words/forecast.ts';
@@ -69,10 +69,11 @@ export async function topoutLines(
   nowMs: number,
 ): Promise<string[]> {
   if (after.pitches.every((p) => p.done !== undefined)) return [];
-  const was = await forecastOf(app, before, nowMs);
-  const is = await runForecast(app, forecastInput(after, nowMs));
-  if (was === undefined) return [];
-  const moved = movedWords(was.topout.q50, is.topout.q50);
+  if (before.pitches.length === 0) return [];
+  const input = forecastInput(after, nowMs);
+  const is = await runForecast(app, input);
+  const { wasMs, isMs } = await compareTopouts(app, forecastInput(before, nowMs), input);
+  const moved = movedWords(wasMs, isMs);
   const named = leading(bounds(after, is)).map((b) => boundWords(after, b, b.binds, nowMs));
   return [[`Top-out ${spanWords(after, is.topout, nowMs)}, ${moved}.`, ...named].join(' ')];
 }

@@ -16,7 +16,7 @@ export async function dispatch(app: App, call: Call, path: string, raw: RawArgs)
     const problem = problemWith(def, raw[name]);
     return problem === undefined ? [] : [`${name}: ${problem}`];
   });
-  const strays = Object.keys(raw).filter((name) => !(name in found.options));
+  const strays = Object.keys(raw).filter((name) => !Object.hasOwn(found.options, name));
   problems.push(...strays.map((name) => `${name}: not an option of /${path}`));
   if (problems.length > 0) {
     return new Refusal([`/${path} could not be read.`, ...problems]).reply();

@@ -81,7 +81,7 @@ function labelOf(state: TripState, key: string): string {
 }
 
 async function showFigures(app: App, call: Call): Promise<Reply> {
-  const { state } = await look(app, call);
+  const { state } = await look(app, call, 'act');
   const own = state.settings.pace;
   const set = Object.entries(own).map(
     ([key, value]) => `${labelOf(state, key)}: ${value}, your own.`,

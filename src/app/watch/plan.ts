@@ -33,7 +33,7 @@ export async function checkinPlan(app: App, call: Call, input: PlanInput): Promi
   const named = Object.entries(input).filter(([key, v]) => v !== undefined && key !== 'about');
   if (named.length === 0) {
     if (input.about !== undefined) throw new Refusal('about: goes with once:, the time promised.');
-    return shown((await look(app, call)).state, call.atMs);
+    return shown((await look(app, call, 'act')).state, call.atMs);
   }
   const notes: string[] = [];
   return change(app, call, {

@@ -44,7 +44,7 @@ function keep(name: string, bytes: Uint8Array): void {
 mkdirSync(FOLDER, { recursive: true });
 const trip = await onPage();
 try {
-  await climbHalfway(trip);
+  await climbHalfway(trip, true);
   keep('picture.png', await picture(trip));
   const without = noChromium();
   if (without === undefined) keep('page.png', await page(trip));

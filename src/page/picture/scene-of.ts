@@ -99,8 +99,11 @@ function fanOf(
   const input = forecastInput(state, nowMs);
   const fromMs = Math.max(nowMs, input.plannedStartMs ?? 0, input.settled?.untilMs ?? 0);
   const heightM = heightOf(levels, (ahead[0]?.pitch ?? 1) - 1);
+  const still = (ms: number): FanPoint => ({ heightM, q10: ms, q50: ms, q90: ms });
   return [
-    { heightM, q10: fromMs, q50: fromMs, q90: fromMs },
+    // Through a night they are settled for the line runs flat.
+    ...(input.settled !== undefined && fromMs > nowMs ? [still(nowMs)] : []),
+    still(fromMs),
     ...ahead.map((c) => ({ heightM: heightOf(levels, c.pitch), ...c.done })),
   ];
 }
@@ -167,7 +170,8 @@ function marksOf(
       atMs: b.atMs,
       kind: cutoff === undefined || cutoff.kind === 'shuttle' ? 'shuttle' : 'cutoff',
       label: `${b.label} ${at(b.atMs)}, ${oddsWords(b.chance)}${b.binds ? ', binds' : ''}`,
-      binds: b.binds,
+      // The only one is as weighty as one that binds among several.
+      binds: b.binds || all.length === 1,
       ...(cutoff === undefined ? {} : targetOf(cutoff.target, levels)),
     };
   });

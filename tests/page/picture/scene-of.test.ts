@@ -1,4 +1,4 @@
-import { afterEach, beforeEach, describe, expect, it } from 'vitest';
+import { afterAll, afterEach, beforeAll, beforeEach, describe, expect, it } from 'vitest';
 import { forecastOf } from '../../../src/app/forecast/run.ts';
 import { daylight } from '../../../src/forecast/daylight/daylight.ts';
 import type { Forecast } from '../../../src/forecast/model.ts';
@@ -11,10 +11,6 @@ import { climbHalfway, DAY, goSilent, type OnPage, onPage } from '../server/trip
 import { nodesOf, num, ofPart } from './svg.ts';
 
 let on: OnPage;
-beforeEach(async () => {
-  on = await onPage();
-});
-afterEach(() => on.close());
 
 async function now() {
   const { state } = await on.w.trip();
@@ -26,8 +22,13 @@ async function now() {
 const at = (time: string) => instant(ZONE, `${DAY} ${time}`);
 
 describe('a party on the wall', () => {
+  beforeAll(async () => {
+    on = await onPage();
+    await climbHalfway(on, true);
+  });
+  afterAll(() => on.close());
+
   it('is drawn from the forecast’s own numbers', async () => {
-    await climbHalfway(on);
     const { forecast, scene } = await now();
     const ahead = forecast.checkpoints.filter((c) => c.actual === undefined);
     expect(scene.fan.slice(1).map(({ q10, q50, q90 }) => ({ q10, q50, q90 }))).toEqual(
@@ -40,7 +41,6 @@ describe('a party on the wall', () => {
   });
 
   it('and its drawing has top and trailhead where the forecast has them', async () => {
-    await climbHalfway(on);
     const { forecast, scene, nowMs } = await now();
     const nodes = nodesOf(drawSvg(scene));
     // Two instants whose lines are drawn make the scale: now, and the boat at 20:15.
@@ -54,7 +54,6 @@ describe('a party on the wall', () => {
   });
 
   it('shows what was told with its start, and who leads', async () => {
-    await climbHalfway(on);
     const { scene } = await now();
     expect(scene.actual).toEqual([
       { atMs: at('06:10'), heightM: 0 },
@@ -73,7 +72,6 @@ describe('a party on the wall', () => {
   });
 
   it('shades from civil dusk to civil dawn of that place', async () => {
-    await climbHalfway(on);
     const { scene, state } = await now();
     const where = { lat: state.place.lat ?? 0, lon: state.place.lon ?? 0 };
     const today = daylight(where, ZONE, { year: 2031, month: 8, day: 23 });
@@ -82,7 +80,6 @@ describe('a party on the wall', () => {
   });
 
   it('has a line for every cutoff and for what is expected, the one that binds alone heavy', async () => {
-    await climbHalfway(on);
     const { scene } = await now();
     const lines = scene.marks.map((m) => [m.label.split(',')[0], m.atMs, m.binds]);
     expect(lines).toContainEqual(['Last boat 20:15', at('20:15'), true]);
@@ -91,8 +88,23 @@ describe('a party on the wall', () => {
     expect(scene.marks.filter((m) => m.binds)).toHaveLength(1);
   });
 
-  it('an alarm makes the call-out time the line that everything turns on', async () => {
+  it('draws the schedule as it was set', async () => {
+    const { scene, state } = await now();
+    expect(scene.planned.map((p) => p.atMs)).toEqual(
+      state.schedule?.checkpoints.map((c) => c.plannedMs),
+    );
+    expect(scene.planned.map((p) => p.heightM)).toEqual(scene.levels.map((l) => l.heightM));
+  });
+});
+
+describe('what changes it', () => {
+  beforeEach(async () => {
+    on = await onPage();
     await climbHalfway(on);
+  });
+  afterEach(() => on.close());
+
+  it('an alarm makes the call-out time the line that everything turns on', async () => {
     await goSilent(on);
     const { scene } = await now();
     const callout = scene.marks.find((m) => m.label.startsWith('Call-out'));
@@ -100,9 +112,17 @@ describe('a party on the wall', () => {
   });
 
   it('rests flat through a night that was told', async () => {
-    await climbHalfway(on);
     on.w.at(`${DAY} 19:00`);
     await on.w.say('greta', '/bivy settle');
+    const night = (await now()).scene.fan;
+    expect(night[0]).toEqual({
+      heightM: 190,
+      q10: at('19:00'),
+      q50: at('19:00'),
+      q90: at('19:00'),
+    });
+    expect(night[1]?.heightM).toBe(190);
+    expect(night[1]?.q50).toBeGreaterThan(at('23:00'));
     on.w.at('2031-08-24 06:30');
     await on.w.say('greta', '/bivy leave');
     const { scene } = await now();
@@ -114,6 +134,11 @@ describe('a party on the wall', () => {
 });
 
 describe('the other ends of a trip', () => {
+  beforeEach(async () => {
+    on = await onPage();
+  });
+  afterEach(() => on.close());
+
   it('before the start the fan begins with the planned start on the ground', async () => {
     on.w.at(`${DAY} 04:00`);
     const { scene, forecast } = await now();

@@ -60,13 +60,13 @@ export async function onPage(): Promise<OnPage> {
   };
 }
 
-/** Five pitches in, at half past two, with a boat to catch. */
-export async function climbHalfway({ w }: OnPage): Promise<void> {
+/** Five pitches in, at half past two, with a boat to catch; `planned` freezes a schedule first, which takes a second. */
+export async function climbHalfway({ w }: OnPage, planned = false): Promise<void> {
   for (const line of [
     '/trip edit descent_min:90 emergency:112',
     '/cutoff add kind:own at:"20:15" target:trailhead label:"Last boat"',
     '/cutoff add kind:dark',
-    '/schedule set',
+    ...(planned ? ['/schedule set'] : []),
     '/trip depart',
     '/checkin plan once:18:00 nightly:21:30 down:23:00 callout:"tomorrow 06:00"',
     '/pitch start number:1 at:06:10',

@@ -46,6 +46,18 @@ const TRIES = 20;
 export async function change(app: App, call: Call, plan: ChangePlan): Promise<Reply> {
   const repeated = await app.store.answered(call.id);
   if (repeated !== undefined) return repeated.answer as Reply;
+  try {
+    return await decideAndStore(app, call, plan);
+  } catch (error) {
+    if (!(error instanceof Refusal)) throw error;
+    // Delivered twice at once: what refuses the second may be what the first has just recorded.
+    const first = await app.store.answered(call.id);
+    if (first === undefined) throw error;
+    return first.answer as Reply;
+  }
+}
+
+async function decideAndStore(app: App, call: Call, plan: ChangePlan): Promise<Reply> {
   const row = await findRow(app, call);
   return turns.take(row.id, () => changeInTurn(app, call, plan, row));
 }

@@ -8,6 +8,11 @@ import { benchGtfs } from './gtfs.ts';
 import { benchOrder } from './order.ts';
 import { benchStore, type Figure } from './store.ts';
 
+/** Four digits: more would only be noise. */
+function rounded(value: number): string {
+  return Number.isInteger(value) ? String(value) : String(Number(value.toPrecision(4)));
+}
+
 const BENCHES: Readonly<Record<string, () => AsyncGenerator<Figure>>> = {
   forecast: benchForecast,
   store: benchStore,
@@ -30,6 +35,6 @@ for (const [name, bench] of Object.entries(BENCHES)) {
   process.stdout.write(`# ${name}\n`);
   for await (const { name: figure, value, unit, against } of bench()) {
     const held = against === undefined ? '' : `  (against ${against})`;
-    process.stdout.write(`${figure} = ${value} ${unit}${held}\n`);
+    process.stdout.write(`${figure} = ${rounded(value)} ${unit}${held}\n`);
   }
 }

@@ -163,6 +163,7 @@ function marksOf(
   nowMs: number,
 ): Mark[] {
   const at = (ms: number) => dayClock(state.zone, ms, nowMs);
+  const alarmed = phaseNow(state) !== undefined;
   const all = forecast === undefined ? [] : bounds(state, forecast);
   const cutoffs = all.map((b): Mark => {
     const cutoff = state.cutoffs.find((c) => c.id === b.id);
@@ -170,12 +171,11 @@ function marksOf(
       atMs: b.atMs,
       kind: cutoff === undefined || cutoff.kind === 'shuttle' ? 'shuttle' : 'cutoff',
       label: `${b.label} ${at(b.atMs)}, ${oddsWords(b.chance)}${b.binds ? ', binds' : ''}`,
-      // The only one is as weighty as one that binds among several.
-      binds: b.binds || all.length === 1,
+      // The only one weighs as much as one that binds among several; an alarm outweighs both.
+      binds: !alarmed && (b.binds || (all.length === 1 && b.chance > 0)),
       ...(cutoff === undefined ? {} : targetOf(cutoff.target, levels)),
     };
   });
-  const alarmed = phaseNow(state) !== undefined;
   const watch = unmet(state).map(
     (e): Mark => ({
       atMs: e.dueMs,

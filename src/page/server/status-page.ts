@@ -107,7 +107,7 @@ function picture({ state, forecast, nowMs }: StatusPage): Html | undefined {
   // Title and answer stand in the page already.
   const scene = { ...sceneOf(state, forecast, nowMs), answer: [], title: '' };
   const svg = drawSvg(scene, { palette: VARIABLES, alt: altOf({ ...scene, title: state.name }) });
-  return html`<section><h2>Height against time</h2>
+  return html`<section class="picture"><h2>Height against time</h2>
 <figure>${unsafeHtml(svg)}</figure></section>`;
 }
 

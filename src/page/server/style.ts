@@ -50,8 +50,10 @@ li{margin:.4mm 0}
 .columns{columns:2;column-gap:8mm}
 .columns section{break-inside:avoid}
 .columns section.long{break-inside:auto}
-figure{max-width:82mm;margin:2mm 0}
-figure svg{max-height:110mm}
+.picture{float:right;width:84mm;margin:0 0 2mm 6mm}
+figure{max-width:none;margin:0}
+figure svg{max-height:105mm}
+footer{clear:both}
 .old{display:none}
 footer{margin-top:3mm;padding-top:1mm}
 }

@@ -109,6 +109,7 @@ describe('what changes it', () => {
     const { scene } = await now();
     const callout = scene.marks.find((m) => m.label.startsWith('Call-out'));
     expect(callout).toMatchObject({ atMs: at('06:00') + 24 * 3_600_000, binds: true });
+    expect(scene.marks.filter((m) => m.binds)).toEqual([callout]);
   });
 
   it('rests flat through a night that was told', async () => {

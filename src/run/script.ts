@@ -5,7 +5,7 @@ import { buildBot } from '../bot.ts';
 import { LocalChannel } from '../chat/local/channel.ts';
 import { localWays } from '../chat/local/deliver.ts';
 import { play } from '../chat/local/play.ts';
-import { jsonLine, transcript } from '../chat/local/print.ts';
+import { jsonLine, scriptEntry } from '../chat/local/print.ts';
 import { parseScript } from '../chat/local/script.ts';
 import { ScriptClock } from '../chat/local/script-clock.ts';
 import { openSqliteStore } from '../store/sqlite/store.ts';
@@ -34,7 +34,7 @@ export async function runScript(run: ScriptRun): Promise<void> {
     const app = buildBot({ store, clock, ids: countedIds(), log: createLog(run.logLevel) });
     const channel = new LocalChannel(app, (entry) => {
       run.write(
-        run.json ? jsonLine(entry, script.zone) : transcript(entry, script.zone, { width: 80 }),
+        run.json ? jsonLine(entry, script.zone) : scriptEntry(entry, script.zone, { width: 80 }),
       );
     });
     const watch = new Watch(watchParts(app, { ways: localWays(() => channel), owner: 'script' }));

@@ -18,8 +18,8 @@ export function isoLocal(zone: string, atMs: number): string {
   return `${stamp(zone, atMs).replace(' ', 'T')}:${two(wall.second)}${offset(wall)}`;
 }
 
-/** An entry as a script's transcript shows it: when, who, what; then the answer, set in. */
-export function transcript(entry: Entry, zone: string, style: TextStyle): string {
+/** An entry as a played script shows it: when, who, what; then the answer, set in. */
+export function scriptEntry(entry: Entry, zone: string, style: TextStyle): string {
   const head =
     entry.kind === 'answer'
       ? `${entry.who.name}  ${oneLine(entry.said)}`

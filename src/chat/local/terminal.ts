@@ -124,7 +124,7 @@ export class Terminal {
     this.#reader.setPrompt(prompt);
     if (this.#tty) this.#reader.prompt();
     const line = await this.#lines.next();
-    // From a pipe nothing is echoed, and a transcript without the questions can't be followed.
+    // From a pipe nothing is echoed, and answers without the questions can't be followed.
     if (!this.#tty && line !== undefined) this.#write(`${prompt}${line}\n`);
     return line;
   }

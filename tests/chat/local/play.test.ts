@@ -4,7 +4,7 @@ import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
 import { LocalChannel } from '../../../src/chat/local/channel.ts';
 import { play } from '../../../src/chat/local/play.ts';
-import { jsonLine, transcript } from '../../../src/chat/local/print.ts';
+import { jsonLine, scriptEntry } from '../../../src/chat/local/print.ts';
 import { parseScript } from '../../../src/chat/local/script.ts';
 import { ScriptClock } from '../../../src/chat/local/script-clock.ts';
 import { chatStore, fakeWorld } from '../fakes.ts';
@@ -26,7 +26,7 @@ async function perform(text: string, options: { json?: boolean; alarms?: Alarm[]
   const channel = new LocalChannel(app, (entry) => {
     out += options.json
       ? jsonLine(entry, script.zone)
-      : transcript(entry, script.zone, { width: 80 });
+      : scriptEntry(entry, script.zone, { width: 80 });
   });
   const alarms = [...(options.alarms ?? [])];
   const played = play({

@@ -10,7 +10,7 @@ export const SLEEP_MAX_MS = 30_000;
 const OUTAGE_MS = 3 * 60_000;
 /** Deadlines taken from the store at a time, and trips handled side by side. */
 const DUE_LOT = 500;
-const SIDE_BY_SIDE = 32;
+const SIDE_BY_SIDE = 128;
 /** After a failure of the store the loop waits this long. */
 const AFTER_FAULT_MS = 2_000;
 /** How often it is noted in the store that the watch lives, when nothing else happens. */

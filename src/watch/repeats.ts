@@ -9,8 +9,8 @@ const MINUTE_MS = 60_000;
  * purpose: a person who is flooded stops reading. Engineering choice.
  */
 const GAPS_MIN = { alert: [15, 30, 60], distress: [10, 15, 30, 60] } as const;
-/** About a day; then whoever has not seen it will not. */
-export const REPEATS_MAX = 24;
+/** About ten hours; who has not seen it by then is not reached this way. */
+export const REPEATS_MAX = 12;
 
 /** When the nth repeat of a phase is due, n from 1. Due and uncertainty are told once. */
 export function repeatAtMs(raised: Raised, n: number): number | undefined {

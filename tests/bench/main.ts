@@ -6,7 +6,9 @@ import { benchDiscord } from './discord.ts';
 import { benchForecast } from './forecast.ts';
 import { benchGtfs } from './gtfs.ts';
 import { benchOrder } from './order.ts';
+import { benchPage } from './page.ts';
 import { benchStore, type Figure } from './store.ts';
+import { benchWatch } from './watch.ts';
 
 /** Four digits: more would only be noise. */
 function rounded(value: number): string {
@@ -18,7 +20,9 @@ const BENCHES: Readonly<Record<string, () => AsyncGenerator<Figure>>> = {
   store: benchStore,
   order: benchOrder,
   gtfs: benchGtfs,
+  page: benchPage,
   discord: benchDiscord,
+  watch: benchWatch,
 };
 
 const wanted = process.argv.slice(2);

@@ -5,7 +5,7 @@ import { DiscordStartError } from './chat/discord/client.ts';
 import { ScriptError } from './chat/local/script.ts';
 import { readArguments, USAGE } from './run/arguments.ts';
 import { runDiscord } from './run/discord.ts';
-import { runScript } from './run/script.ts';
+import { printing, runScript } from './run/script.ts';
 import { runTerminal } from './run/terminal.ts';
 import { readSettings, type Settings, SettingsError } from './settings.ts';
 import { StoreError } from './store/port.ts';
@@ -23,7 +23,7 @@ async function main(): Promise<void> {
   const settings = readSettings(process.env);
   const file = args.script ?? (args.demo ? DEMO : undefined);
   if (file !== undefined) {
-    return runScript({ file, json: args.json, logLevel: settings.LOG_LEVEL, write });
+    return runScript({ file, logLevel: settings.LOG_LEVEL, show: printing(args.json, write) });
   }
   if (args.backup !== undefined) return backUp(settings, args.backup, write);
   await serve(settings);

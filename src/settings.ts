@@ -26,6 +26,12 @@ const schema = z.object({
   /** Serves /healthz and /metrics here. */
   TAGLINE_HEALTH_PORT: z.coerce.number().int().min(0).max(65_535).optional(),
   TAGLINE_HEALTH_HOST: z.string().min(1).default('127.0.0.1'),
+  /** The status page, as it is reached from outside: https://tagline.example.org. Off without it. */
+  TAGLINE_PAGE_URL: z.url().optional(),
+  TAGLINE_PAGE_PORT: z.coerce.number().int().min(0).max(65_535).default(8080),
+  TAGLINE_PAGE_HOST: z.string().min(1).default('127.0.0.1'),
+  /** yes when a proxy of your own in front sets X-Forwarded-For. */
+  TAGLINE_PAGE_PROXY: z.enum(['yes', 'no']).default('no'),
   /** Asked every minute while all is well, for a monitor that notices silence. */
   TAGLINE_HEARTBEAT_URL: z.url().optional(),
 });

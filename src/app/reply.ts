@@ -56,6 +56,12 @@ export interface Button {
   ask?: { title: string; fields: readonly AskField[] };
 }
 
+/** A way out to a page; a chat that can makes it something to tap. The address also stands in a line. */
+export interface LinkOut {
+  label: string;
+  url: string;
+}
+
 export interface FileOut {
   name: string;
   mime: string;
@@ -71,6 +77,7 @@ export interface Reply {
   /** Lines below the table. */
   after?: readonly Line[];
   buttons?: readonly Button[];
+  links?: readonly LinkOut[];
   files?: readonly FileOut[];
   /** The trip its buttons belong to, wherever they are pressed; found out by the chat when left out. */
   trip?: string;

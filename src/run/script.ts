@@ -2,12 +2,13 @@ import { readFile } from 'node:fs/promises';
 import { dirname } from 'node:path';
 import { watchParts } from '../app/watch/parts.ts';
 import { buildBot } from '../bot.ts';
-import { LocalChannel } from '../chat/local/channel.ts';
+import { type Entry, LocalChannel } from '../chat/local/channel.ts';
 import { localWays } from '../chat/local/deliver.ts';
 import { play } from '../chat/local/play.ts';
 import { jsonLine, scriptEntry } from '../chat/local/print.ts';
 import { parseScript } from '../chat/local/script.ts';
 import { ScriptClock } from '../chat/local/script-clock.ts';
+import { textPictures } from '../page/picture/pictures.ts';
 import { openSqliteStore } from '../store/sqlite/store.ts';
 import { countedIds } from '../system/ids.ts';
 import { createLog } from '../system/log.ts';
@@ -15,9 +16,15 @@ import { Watch } from '../watch/loop.ts';
 
 export interface ScriptRun {
   file: string;
-  json: boolean;
   logLevel: string;
-  write(text: string): void;
+  /** Every answer and notice, in order, with the zone of the script's times. */
+  show(entry: Entry, zone: string): void;
+}
+
+/** Prints entries as a person reads them, 80 columns wide, or one JSON line each. */
+export function printing(json: boolean, write: (text: string) => void): ScriptRun['show'] {
+  return (entry, zone) =>
+    write(json ? jsonLine(entry, zone) : scriptEntry(entry, zone, { width: 80 }));
 }
 
 /**
@@ -32,11 +39,8 @@ export async function runScript(run: ScriptRun): Promise<void> {
   const store = openSqliteStore({ path: ':memory:' });
   try {
     const app = buildBot({ store, clock, ids: countedIds(), log: createLog(run.logLevel) });
-    const channel = new LocalChannel(app, (entry) => {
-      run.write(
-        run.json ? jsonLine(entry, script.zone) : scriptEntry(entry, script.zone, { width: 80 }),
-      );
-    });
+    app.pictures = textPictures;
+    const channel = new LocalChannel(app, (entry) => run.show(entry, script.zone));
     const watch = new Watch(watchParts(app, { ways: localWays(() => channel), owner: 'script' }));
     await play({
       channel,

@@ -2,7 +2,9 @@ import { userInfo } from 'node:os';
 import { buildBot, type Ports } from '../bot.ts';
 import { localWays } from '../chat/local/deliver.ts';
 import { Terminal } from '../chat/local/terminal.ts';
+import { textPictures } from '../page/picture/pictures.ts';
 import type { Settings } from '../settings.ts';
+import { startPage } from './page.ts';
 import { stopSignal } from './stop.ts';
 import { type RunningWatch, startWatch } from './watch.ts';
 
@@ -10,6 +12,8 @@ import { type RunningWatch, startWatch } from './watch.ts';
 export async function runTerminal(ports: Ports, settings: Settings): Promise<void> {
   let watch: RunningWatch | undefined;
   const app = buildBot({ ...ports, changed: () => watch?.poke() });
+  app.pictures = textPictures;
+  const page = await startPage({ app, host: '127.0.0.1', port: 0 });
   const terminal = new Terminal({
     app,
     input: process.stdin,
@@ -24,4 +28,5 @@ export async function runTerminal(ports: Ports, settings: Settings): Promise<voi
   await Promise.race([terminal.done, stopSignal()]);
   await watch.stop();
   await terminal.close();
+  await page.close();
 }

@@ -35,6 +35,7 @@ async function makeLink(app: App, call: Call): Promise<Reply> {
       'Whoever has it can read how the trip goes, and the sheet after one step more. It ends when the trip is closed.',
       ...(before === undefined ? [] : ['The link before it does not work any more.']),
     ],
+    links: [{ label: 'Open the page', url }],
     buttons: [{ label: 'End the link', press: { path: 'overdue link', options: { end: true } } }],
     private: true,
   };

@@ -1,13 +1,14 @@
 import {
   type APIActionRowComponent,
   type APIButtonComponentWithCustomId,
+  type APIButtonComponentWithURL,
   type APIModalInteractionResponseCallbackData,
   ButtonStyle,
   ComponentType,
   TextInputStyle,
 } from 'discord.js';
 import type { Options } from '../../app/command.ts';
-import type { AskField, Button } from '../../app/reply.ts';
+import type { AskField, Button, LinkOut } from '../../app/reply.ts';
 import { cut, oneLine } from '../plain.ts';
 import { encodePress, type Press } from './custom-id.ts';
 import {
@@ -20,7 +21,8 @@ import {
   ROWS_MAX,
 } from './limits.ts';
 
-export type ButtonRow = APIActionRowComponent<APIButtonComponentWithCustomId>;
+type AnyButton = APIButtonComponentWithCustomId | APIButtonComponentWithURL;
+export type ButtonRow = APIActionRowComponent<AnyButton>;
 
 const STYLES = {
   plain: ButtonStyle.Secondary,
@@ -35,9 +37,15 @@ const STYLES = {
 export function buttonRows(
   buttons: readonly Button[],
   trip: string | undefined,
+  links: readonly LinkOut[] = [],
 ): { rows: ButtonRow[]; problems: string[] } {
   const problems: string[] = [];
-  const made: APIButtonComponentWithCustomId[] = [];
+  const made: AnyButton[] = links.map(({ label, url }) => ({
+    type: ComponentType.Button,
+    style: ButtonStyle.Link,
+    label: cut(oneLine(label), BUTTON_LABEL_MAX),
+    url,
+  }));
   buttons.forEach((button, place) => {
     const label = oneLine(button.label).trim();
     const customId = encodePress({ ...button, ...(trip === undefined ? {} : { trip }) }, place);

@@ -39,7 +39,7 @@ const EXCERPT_MAX = 1500;
 /** A reply as Discord messages: all text escaped, nobody pinged who isn't in `pings`. */
 export function renderReply(reply: Reply, context: RenderContext): Rendering {
   const pings = (reply.pings ?? []).filter((id) => SNOWFLAKE.test(id)).slice(0, PING_IDS_MAX);
-  const { rows, problems } = buttonRows(reply.buttons ?? [], context.trip);
+  const { rows, problems } = buttonRows(reply.buttons ?? [], context.trip, reply.links);
   const given = reply.files ?? [];
   if (given.length > FILES_MAX) problems.push(`${given.length} files`);
   const { contents, files } = contentsOf(reply, given, pings, context);

@@ -1,32 +1,19 @@
-import { readFileSync } from 'node:fs';
 import { fileURLToPath } from 'node:url';
-import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { beforeAll, describe, expect, it } from 'vitest';
 import { commands } from '../../../commands/index.ts';
-import { buildBot } from '../../../src/bot.ts';
 import { decodePress } from '../../../src/chat/discord/custom-id.ts';
 import { definitionProblems } from '../../../src/chat/discord/definition-limits.ts';
 import { commandsJson } from '../../../src/chat/discord/definitions.ts';
 import { renderReply } from '../../../src/chat/discord/render.ts';
-import { type Entry, LocalChannel } from '../../../src/chat/local/channel.ts';
-import { play } from '../../../src/chat/local/play.ts';
-import { parseScript } from '../../../src/chat/local/script.ts';
-import { ScriptClock } from '../../../src/chat/local/script-clock.ts';
-import { openSqliteStore } from '../../../src/store/sqlite/store.ts';
-import { countedIds } from '../../../src/system/ids.ts';
-import { createLog } from '../../../src/system/log.ts';
+import type { Entry } from '../../../src/chat/local/channel.ts';
+import { runScript } from '../../../src/run/script.ts';
 
-const folder = fileURLToPath(new URL('../../../deploy/demo/', import.meta.url));
-const store = openSqliteStore({ path: ':memory:' });
+const demo = fileURLToPath(new URL('../../../deploy/demo/harrow.txt', import.meta.url));
 const entries: Entry[] = [];
 
-beforeAll(async () => {
-  const script = parseScript(readFileSync(`${folder}harrow.txt`, 'utf8'), 'harrow.txt');
-  const clock = new ScriptClock(script.steps[0]?.atMs ?? 0);
-  const app = buildBot({ store, clock, ids: countedIds(), log: createLog('silent') });
-  const channel = new LocalChannel(app, (entry) => entries.push(entry));
-  await play({ channel, script, clock, folder });
-});
-afterAll(() => store.close());
+beforeAll(() =>
+  runScript({ file: demo, logLevel: 'silent', show: (entry) => entries.push(entry) }),
+);
 
 describe('what the real commands say, as Discord messages', () => {
   it('is registered with definitions Discord takes', () => {
@@ -40,7 +27,7 @@ describe('what the real commands say, as Discord messages', () => {
       expect(problems).toEqual([]);
       expect(messages.length).toBeLessThanOrEqual(2);
       const ids = messages.flatMap((m) => m.rows.flatMap((r) => r.components));
-      expect(ids.map((c) => decodePress(c.custom_id)?.press)).toEqual(
+      expect(ids.map((c) => decodePress('custom_id' in c ? c.custom_id : c.url)?.press)).toEqual(
         (reply.buttons ?? []).map((b) => b.press),
       );
     }

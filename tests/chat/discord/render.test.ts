@@ -104,7 +104,11 @@ describe('a reply as a Discord message', () => {
     );
     const rows = rendering.messages[0].rows;
     expect(rows.map((r) => r.components.length)).toEqual([5, 5, 5, 5, 5]);
-    expect(new Set(rows.flatMap((r) => r.components.map((c) => c.custom_id))).size).toBe(25);
+    expect(
+      new Set(
+        rows.flatMap((r) => r.components.map((c) => ('custom_id' in c ? c.custom_id : c.url))),
+      ).size,
+    ).toBe(25);
     expect(rendering.problems).toHaveLength(3);
   });
 
@@ -179,5 +183,22 @@ describe('a reply as a Discord message', () => {
       }),
       { numRuns: 60 },
     );
+  });
+
+  it('makes a way out to a page something to tap, before the buttons', () => {
+    const url = 'https://tagline.example.org/t/abc';
+    const { messages, problems } = renderReply(
+      {
+        lines: ['The page:'],
+        links: [{ label: 'Open the page', url }],
+        buttons: [{ label: 'Undo', press: { path: 'pitch strike', options: { entry: 3 } } }],
+      },
+      { nowMs, trip: 'trip0001' },
+    );
+    expect(problems).toEqual([]);
+    expect(messages[0].rows[0]?.components.map((c) => ('url' in c ? c.url : c.label))).toEqual([
+      url,
+      'Undo',
+    ]);
   });
 });

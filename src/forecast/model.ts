@@ -161,7 +161,10 @@ export interface Forecast {
   trailhead: Quantiles;
   /** When the party boards, or is out on foot if the last shuttle is gone; undefined without a timetable. */
   boarding?: Quantiles;
-  /** Shuttle departure most ascents catch, the chance to catch the last one of that day, and the chance to have to walk. */
+  /**
+   * The last departure of the day the party comes down by then in at least half of the ascents, with
+   * the chance to board it; the departure of that day most catch; and the chance to have to walk.
+   */
   shuttle?: { likelyMs: number; lastMs: number; chanceLast: number; chanceWalk: number };
   cutoffs: CutoffForecast[];
   hanging: HangingForecast[];

@@ -82,10 +82,23 @@ export function cutoffsOf(c: Compiled, o: Outcomes): CutoffForecast[] {
   return out;
 }
 
-/** The departure most ascents catch, and the odds for the last one of its day and for walking. */
+/**
+ * The last departure that binds: of the first service day whose last one at least half of the ascents
+ * can still board. With it the departure of that day most of them catch, and the chance to walk.
+ */
 export function shuttleOf(c: Compiled, o: Outcomes): Forecast['shuttle'] {
   const { departureMin, lastOfDay, boardMin } = c.wayOut;
   if (departureMin.length === 0) return undefined;
+  const [middle] = quantilesOf(o.trailhead, [0.5]) as [number];
+  let last = 0;
+  let first = 0;
+  while (last < departureMin.length - 1) {
+    if (lastOfDay[last] === 1) {
+      if ((departureMin[last] as number) >= middle + boardMin) break;
+      first = last + 1;
+    }
+    last++;
+  }
   const caught = new Uint32Array(departureMin.length);
   let onFoot = 0;
   for (let i = 0; i < o.count; i++) {
@@ -93,13 +106,10 @@ export function shuttleOf(c: Compiled, o: Outcomes): Forecast['shuttle'] {
     if (index >= 0) caught[index] = (caught[index] as number) + 1;
     else onFoot++;
   }
-  let likely = departureMin.length - 1;
-  if (onFoot < o.count)
-    caught.forEach((n, index) => {
-      if (n > (caught[likely] as number)) likely = index;
-    });
-  let last = likely;
-  while (last < departureMin.length - 1 && lastOfDay[last] === 0) last++;
+  let likely = last;
+  for (let d = first; d < last; d++) {
+    if ((caught[d] as number) > (caught[likely] as number)) likely = d;
+  }
   const lastMin = departureMin[last] as number;
   return {
     likelyMs: toMs(c, departureMin[likely] as number),

@@ -46,8 +46,11 @@ export async function timeOf(
     return { label: 'Dark', atMs: dusk(state, await dayOf(app, call, state, input)) };
   }
   if (kind === 'shuttle') {
-    const atMs = lastShuttle(state, await dayOf(app, call, state, input), call.atMs);
-    return { label: `Last ${state.shuttle?.name}`, atMs };
+    const label = `Last ${state.shuttle?.name}`;
+    const forecast = at === undefined ? await forecastOf(app, state, call.atMs) : undefined;
+    // The same one that binds by itself.
+    if (forecast?.shuttle !== undefined) return { label, atMs: forecast.shuttle.lastMs };
+    return { label, atMs: lastShuttle(state, await dayOf(app, call, state, input), call.atMs) };
   }
   if (at === undefined) {
     throw new Refusal(['When? A time is needed: at:"sat 18:40", at:+6h, or 2031-06-13 18:40.']);

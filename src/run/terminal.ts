@@ -10,6 +10,8 @@ import { type RunningWatch, startWatch } from './watch.ts';
 
 /** The local channel on the terminal's own input and output, until it is left. */
 export async function runTerminal(ports: Ports, settings: Settings): Promise<void> {
+  // Before anything is started: whoever stops it at once is heard too.
+  const stopped = stopSignal();
   let watch: RunningWatch | undefined;
   const app = buildBot({ ...ports, changed: () => watch?.poke() });
   app.pictures = textPictures;
@@ -25,7 +27,7 @@ export async function runTerminal(ports: Ports, settings: Settings): Promise<voi
     ...(process.env.NO_COLOR ? { noColor: process.env.NO_COLOR } : {}),
   });
   watch = await startWatch({ app, settings, ways: localWays(() => terminal.channel) });
-  await Promise.race([terminal.done, stopSignal()]);
+  await Promise.race([terminal.done, stopped]);
   await watch.stop();
   await terminal.close();
   await page.close();

@@ -260,5 +260,6 @@ test('every command was driven, with every option type, and Discord refused no a
   expect([...types].sort()).toEqual(['boolean', 'file', 'integer', 'number', 'string', 'user']);
   // A delivery that came twice is answered twice; Discord takes the first answer (error 40060).
   expect(stand.refusals().map((r) => r.code)).toEqual([40060]);
-  expect(stand.notified(stray)).toEqual([]);
+  const pinged = stand.journal.of('message').flatMap((m) => m.pings.users);
+  expect(pinged.filter((id) => id === stray.id)).toEqual([]);
 });

@@ -1,5 +1,5 @@
 import { spawn } from 'node:child_process';
-import { chmodSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { chmodSync, cpSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import Database from 'better-sqlite3';
@@ -56,8 +56,9 @@ function run(
     });
     child.once('error', reject);
     child.once('close', (code) => resolve({ code, out, err }));
-    if (input !== undefined) child.stdin.end(input);
-    else if (signalAfter === undefined) child.stdin.end();
+    child.stdin.write(input ?? '');
+    // Whoever is to be stopped from outside waits for more.
+    if (signalAfter === undefined) child.stdin.end();
   });
 }
 
@@ -82,12 +83,8 @@ describe('--script', () => {
     const first = await run(['--script', file]);
     expect(first).toMatchObject({ code: 0, err: '' });
     expect(first.out).toContain('Pitch 1 done at 06:50 (told 07:00 by Mara)');
-    for (const env of [
-      { TZ: 'UTC' },
-      { TZ: 'Pacific/Kiritimati', LANG: 'de_DE.UTF-8', LC_ALL: 'de_DE.UTF-8' },
-    ]) {
-      expect((await run(['--script', file], { env })).out).toBe(first.out);
-    }
+    const env = { TZ: 'Pacific/Kiritimati', LANG: 'de_DE.UTF-8', LC_ALL: 'de_DE.UTF-8' };
+    expect((await run(['--script', file], { env })).out).toBe(first.out);
   });
 
   test('the demo too, and no line is wider than 80 columns but what was typed', async () => {
@@ -126,17 +123,7 @@ describe('--script', () => {
       '# fine\n\n2031-06-12 06:10  mara   /trop open',
       'bad.txt:3: There is no /trop. Did you mean /trip?',
     ],
-    ['2031-06-12 06:10  mara   /trip open nam:X', 'bad.txt:1: /trip open has no option nam'],
-    ['noon mara /help', "bad.txt:1: this can't be read"],
-    [
-      '2031-06-12 06:10 mara /help\n2031-06-12 06:00 mara /help',
-      'bad.txt:2: this is before the line above',
-    ],
     ['2031-06-12 06:10 mara [Undo]', 'bad.txt:1: Mara sees no button [Undo].'],
-    [
-      '2031-06-12 06:10 mara /topo load file:gone.csv',
-      'bad.txt:1: file: there is no file gone.csv here.',
-    ],
   ])('a line that can’t be read ends it, naming file and line: %s', async (text, says) => {
     const { code, err } = await run(['--script', script('bad.txt', text)]);
     expect(err).toContain(says);
@@ -162,9 +149,9 @@ describe('--script', () => {
   });
 });
 
-describe('the local channel from a pipe', () => {
-  const lines = ['as mara', '/trip open name:"Harrow Tower" zone:Europe/Oslo', '/help', 'exit'];
+const lines = ['as mara', '/trip open name:"Harrow Tower" zone:Europe/Oslo', '/help', 'exit'];
 
+describe('the local channel from a pipe', () => {
   test('says in two lines what it is, answers, and keeps what it was told', async () => {
     const env = { TAGLINE_DATA: join(folder, 'pipe') };
     const first = await run([], { env, input: `${lines.join('\n')}\n` });
@@ -178,8 +165,11 @@ describe('the local channel from a pipe', () => {
 
   test.each(['SIGTERM', 'SIGINT'] as const)('%s closes it, and nothing is lost', async (signal) => {
     const env = { TAGLINE_DATA: join(folder, `stop-${signal}`) };
-    await run([], { env, input: `${lines.slice(0, 2).join('\n')}\n` });
-    const stopped = await run([], { env, signalAfter: ['leads the way', signal] });
+    const stopped = await run([], {
+      env,
+      input: `${lines.slice(0, 2).join('\n')}\n`,
+      signalAfter: ['is open in this channel', signal],
+    });
     expect(stopped).toMatchObject({ code: 0, err: '' });
     const db = new Database(join(env.TAGLINE_DATA, 'tagline.db'), { readonly: true });
     expect(db.pragma('integrity_check', { simple: true })).toBe('ok');
@@ -189,10 +179,13 @@ describe('the local channel from a pipe', () => {
 });
 
 describe('a database that can’t be used is refused in one line, and left as it is', () => {
-  async function made(name: string): Promise<{ path: string; env: Record<string, string> }> {
-    const env = { TAGLINE_DATA: join(folder, name) };
-    await run([], { env, input: 'as mara\n/trip open name:X zone:Europe/Oslo\n' });
-    return { path: join(env.TAGLINE_DATA, 'tagline.db'), env };
+  const whole = join(folder, 'whole');
+  beforeAll(() => run([], { env: { TAGLINE_DATA: whole }, input: lines.join('\n') }));
+
+  function made(name: string): { path: string; env: Record<string, string> } {
+    const data = join(folder, name);
+    cpSync(whole, data, { recursive: true });
+    return { path: join(data, 'tagline.db'), env: { TAGLINE_DATA: data } };
   }
 
   async function refused(
@@ -211,7 +204,7 @@ describe('a database that can’t be used is refused in one line, and left as it
   }
 
   test('of a newer release', async () => {
-    const { path, env } = await made('newer');
+    const { path, env } = made('newer');
     const db = new Database(path);
     db.pragma('user_version = 999');
     db.pragma('wal_checkpoint(TRUNCATE)');
@@ -220,14 +213,14 @@ describe('a database that can’t be used is refused in one line, and left as it
   });
 
   test('damaged', async () => {
-    const { path, env } = await made('damaged');
+    const { path, env } = made('damaged');
     const bytes = readFileSync(path);
     writeFileSync(path, bytes.fill(0xaa, 4096, 4096 * 4));
     expect(await refused(path, env)).toMatch(/is damaged|newest backup/);
   });
 
   test('of another program, or no database at all', async () => {
-    const { path, env } = await made('other');
+    const { path, env } = made('other');
     writeFileSync(
       path,
       'not a database, but long enough to be taken for one by its size alone\n'.repeat(99),
@@ -236,7 +229,7 @@ describe('a database that can’t be used is refused in one line, and left as it
   });
 
   test('read-only', async () => {
-    const { path, env } = await made('read-only');
+    const { path, env } = made('read-only');
     chmodSync(folder, 0o755);
     chmodSync(path, 0o444);
     chmodSync(env.TAGLINE_DATA as string, 0o555);

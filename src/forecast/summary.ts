@@ -13,6 +13,7 @@ import { normalQuantile } from './normal.ts';
 import { project } from './pace.ts';
 import { quantilesOf } from './quantiles.ts';
 import type { Outcomes } from './simulate.ts';
+import { leave } from './way-out.ts';
 
 const SHARES = [0.1, 0.5, 0.9] as const;
 
@@ -82,23 +83,34 @@ export function cutoffsOf(c: Compiled, o: Outcomes): CutoffForecast[] {
   return out;
 }
 
+/** Departures of the day that binds: index of its first, and of its last. */
+function bindingDay(c: Compiled, o: Outcomes): { first: number; last: number } {
+  const { departureMin, lastOfDay, boardMin, walk } = c.wayOut;
+  const [middle] = quantilesOf(o.trailhead, [0.5]) as [number];
+  const walks = walk !== undefined && leave(c.wayOut, middle, Math.exp(walk.mu)).departure < 0;
+  let before = 0;
+  let first = 0;
+  for (let d = 0; d < departureMin.length - 1; d++) {
+    if (lastOfDay[d] === 0) continue;
+    if ((departureMin[d] as number) >= middle + boardMin) {
+      const missed = walks && first > 0 && (departureMin[first - 1] as number) > 0;
+      return missed ? { first: before, last: first - 1 } : { first, last: d };
+    }
+    before = first;
+    first = d + 1;
+  }
+  return { first, last: departureMin.length - 1 };
+}
+
 /**
  * The last departure that binds: of the first service day whose last one at least half of the ascents
- * can still board. With it the departure of that day most of them catch, and the chance to walk.
+ * can still board; or the one they miss, where most would rather walk than wait for the next day's.
+ * With it the departure of that day most of them catch, and the chance to walk.
  */
 export function shuttleOf(c: Compiled, o: Outcomes): Forecast['shuttle'] {
-  const { departureMin, lastOfDay, boardMin } = c.wayOut;
+  const { departureMin, boardMin } = c.wayOut;
   if (departureMin.length === 0) return undefined;
-  const [middle] = quantilesOf(o.trailhead, [0.5]) as [number];
-  let last = 0;
-  let first = 0;
-  while (last < departureMin.length - 1) {
-    if (lastOfDay[last] === 1) {
-      if ((departureMin[last] as number) >= middle + boardMin) break;
-      first = last + 1;
-    }
-    last++;
-  }
+  const { first, last } = bindingDay(c, o);
   const caught = new Uint32Array(departureMin.length);
   let onFoot = 0;
   for (let i = 0; i < o.count; i++) {

@@ -19,6 +19,8 @@ const DAY_MS = 86_400_000;
 const YEAR_MS = 365 * DAY_MS;
 /** From this chance on nobody asks what else there is. */
 const SURE = 0.95;
+/** A wait at the trailhead that makes one ask for the walk. Engineering choice. */
+const LONG_WAIT_MS = 3 * 3_600_000;
 
 /** A timetable as people say it; what was understood is said back. */
 export function addShuttle(app: App, call: Call, text: string, name: string): Promise<Reply> {
@@ -107,10 +109,12 @@ function isShuttle(state: TripState, id: string): boolean {
 
 function walkWords(
   { settings: s }: TripState,
-  { shuttle }: Pick<Forecast, 'shuttle'>,
+  { shuttle, boarding, trailhead }: Pick<Forecast, 'shuttle' | 'boarding' | 'trailhead'>,
 ): string | undefined {
-  if (shuttle === undefined || shuttle.chanceLast >= SURE) return undefined;
+  if (shuttle === undefined || boarding === undefined) return undefined;
+  const waits = boarding.q50 - trailhead.q50 > LONG_WAIT_MS;
+  if (shuttle.chanceLast >= SURE && !waits) return undefined;
   return s.walkKm === undefined
-    ? `If the last one is gone you wait for the next day's. Is there a walk? /trip edit walk_km:`
+    ? "If the last one of a day is gone you wait for the next day's. Is there a walk? /trip edit walk_km:"
     : `If the last one of a day is gone: ${s.walkKm} km on foot, unless the next day's first is sooner.`;
 }

@@ -5,9 +5,10 @@ import type { No } from '../trip/rules/no.ts';
 import type { TripState } from '../trip/state.ts';
 import type { App } from './app.ts';
 import type { Call } from './command.ts';
-import { members, mustAct } from './membership.ts';
+import { mustAct } from './membership.ts';
 import { Refusal } from './refusal.ts';
 import type { Reply } from './reply.ts';
+import { storedForm } from './stored.ts';
 import { findRow, type Loaded, load } from './trips.ts';
 import { Turns } from './turns.ts';
 
@@ -81,17 +82,17 @@ async function changeInTurn(
     const answer = await plan.answer({ before: loaded.state, after, events });
     const reply = { ...answer, trip: row.id };
     if (events.length === 0) return reply;
-    const derived = await app.derive({ before: loaded.state, after, events, nowMs: call.atMs });
     const result = await app.store.append({
       trip: row.id,
       afterSeq: loaded.state.seq,
-      key: call.id,
-      events,
-      answer: reply,
-      members: members(after),
-      status: after.phase === 'closed' ? 'closed' : 'open',
-      name: after.name,
-      ...derived,
+      ...(await storedForm(app, {
+        before: loaded.state,
+        after,
+        events,
+        nowMs: call.atMs,
+        key: call.id,
+        reply,
+      })),
     });
     if (result.ok) {
       app.changed(row.id);

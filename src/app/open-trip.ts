@@ -4,9 +4,9 @@ import type { TripState } from '../trip/state.ts';
 import type { App } from './app.ts';
 import { type Draft, refusalOf, toEvents } from './change.ts';
 import type { Call } from './command.ts';
-import { members } from './membership.ts';
 import { Refusal } from './refusal.ts';
 import type { Reply } from './reply.ts';
+import { storedForm } from './stored.ts';
 
 export interface Opening {
   /** The first events; an imported record keeps its own numbers, ids and people. */
@@ -25,18 +25,16 @@ export async function openTrip(app: App, call: Call, opening: Opening): Promise<
   const after = result.value;
   const reply = { ...opening.answer(after), trip };
   const { guild, channel } = call.where;
-  const derived = await app.derive({ before: undefined, after, events, nowMs: call.atMs });
   const stored = await app.store.openTrip(
     { id: trip, channel, openedAtMs: call.atMs, ...(guild === undefined ? {} : { guild }) },
-    {
-      key: call.id,
+    await storedForm(app, {
+      before: undefined,
+      after,
       events,
-      answer: reply,
-      members: members(after),
-      status: after.phase === 'closed' ? 'closed' : 'open',
-      name: after.name,
-      ...derived,
-    },
+      nowMs: call.atMs,
+      key: call.id,
+      reply,
+    }),
   );
   if (stored.ok) {
     app.changed(trip);

@@ -25,7 +25,7 @@ export interface TerminalSettings {
   speaker: string;
   /** In which notices are timed. */
   zone: string;
-  /** NO_COLOR as the environment has it: any value but the empty one turns bold type off. */
+  /** NO_COLOR as the environment has it: every value but the empty one turns bold type off. */
   noColor?: string | undefined;
 }
 

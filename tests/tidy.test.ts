@@ -1,0 +1,195 @@
+import { readdirSync, readFileSync } from 'node:fs';
+import { dirname, join, normalize } from 'node:path';
+import { describe, expect, it, test } from 'vitest';
+
+/** Habits that a reader can rely on, held here so that nobody has to look for them. */
+const ROOT = join(import.meta.dirname, '..');
+const paths = (folder: string) =>
+  readdirSync(join(ROOT, folder), { recursive: true, encoding: 'utf8' })
+    .filter((name) => name.endsWith('.ts'))
+    .map((name) => join(folder, name))
+    .sort();
+const CODE = [...paths('src'), ...paths('commands')];
+const TESTS = paths('tests');
+const text = new Map([...CODE, ...TESTS].map((p) => [p, readFileSync(join(ROOT, p), 'utf8')]));
+
+/** Comments and what stands in quotes may speak of anything; what is called may not. */
+function codeOf(path: string): string {
+  return (text.get(path) ?? '')
+    .replace(/\/\*[\s\S]*?\*\//g, '')
+    .replace(/(^|\s)\/\/.*$/gm, '')
+    .replace(/'(?:[^'\\\n]|\\.)*'/g, "''");
+}
+
+function importsOf(path: string): string[] {
+  return [...(text.get(path) ?? '').matchAll(/(?:from|import\()\s*'([^']+)'/g)].map(
+    ([, what = '']) => (what.startsWith('.') ? normalize(join(dirname(path), what)) : what),
+  );
+}
+
+/** Which layer a file is of; its number says what it may import: itself and what is lower. */
+const LAYERS: readonly (readonly [prefix: string, rank: number])[] = [
+  ['src/main.ts', 7],
+  ['src/run/', 7],
+  ['src/bot.ts', 6],
+  ['commands/', 5],
+  ['src/chat/', 5],
+  ['src/page/', 5],
+  ['src/app/', 4],
+  ['src/watch/', 3],
+  ['src/forecast/', 2],
+  ['src/trip/', 1],
+  ['src/store/port.ts', 1],
+  ['src/settings.ts', 0],
+  ['src/time/', 0],
+  ['src/limits.ts', 0],
+];
+/** Implementations of ports: only the wiring knows them. */
+const PORTS = ['src/store/sqlite/', 'src/system/', 'src/mail/'];
+
+const rankOf = (path: string) => LAYERS.find(([prefix]) => path.startsWith(prefix))?.[1];
+
+describe('imports run one way', () => {
+  test('main → commands, chat, page → app → watch, forecast → trip; time and limits below all', () => {
+    const wrong = CODE.flatMap((path) => {
+      const own = rankOf(path);
+      if (own === undefined) return [];
+      return importsOf(path).flatMap((target) => {
+        const other = rankOf(target);
+        return other !== undefined && other > own ? [`${path} → ${target}`] : [];
+      });
+    });
+    expect(wrong).toEqual([]);
+  });
+
+  test('every file of src belongs to a layer or implements a port', () => {
+    const strays = CODE.filter(
+      (p) => rankOf(p) === undefined && !PORTS.some((x) => p.startsWith(x)),
+    );
+    expect(strays).toEqual([]);
+  });
+
+  test('implementations of ports are known to the wiring only', () => {
+    const wrong = CODE.flatMap((path) => {
+      if ((rankOf(path) ?? 0) >= 7 || PORTS.some((x) => path.startsWith(x))) return [];
+      return importsOf(path).flatMap((target) =>
+        PORTS.some((x) => target.startsWith(x)) ? [`${path} → ${target}`] : [],
+      );
+    });
+    expect(wrong).toEqual([]);
+  });
+
+  it.each([
+    ['src/trip/', /^(discord\.js|better-sqlite3|node:|luxon|fastify|pino)/],
+    ['src/forecast/', /^(discord\.js|better-sqlite3|fastify|pino|node:(fs|net|http))/],
+    ['src/time/', /^(discord\.js|better-sqlite3|fastify|pino|node:)/],
+    ['src/app/', /^(discord\.js|better-sqlite3|fastify)/],
+    // Its health page is served by fastify; nothing else there speaks to the outside.
+    ['src/watch/', /^(discord\.js|better-sqlite3)/],
+    ['commands/', /^(discord\.js|better-sqlite3|fastify|node:)/],
+    ['src/page/', /^(discord\.js|better-sqlite3)/],
+  ])('%s imports nothing like %s', (folder, forbidden) => {
+    const wrong = CODE.filter((p) => p.startsWith(folder)).flatMap((path) =>
+      importsOf(path).flatMap((what) => (forbidden.test(what) ? [`${path}: ${what}`] : [])),
+    );
+    expect(wrong).toEqual([]);
+  });
+
+  test('trip and forecast take time as an argument: not even the clock’s port', () => {
+    const wrong = CODE.filter((p) => /^src\/(trip|forecast)\//.test(p)).flatMap((path) =>
+      importsOf(path).flatMap((t) => (t === 'src/time/clock.ts' ? [path] : [])),
+    );
+    expect(wrong).toEqual([]);
+  });
+});
+
+describe('sizes', () => {
+  test('files are short: 300 lines of code, 400 of tests', () => {
+    const lines = (path: string) => (text.get(path) ?? '').split('\n').length - 1;
+    expect(CODE.filter((p) => lines(p) > 300)).toEqual([]);
+    expect(TESTS.filter((p) => lines(p) > 400)).toEqual([]);
+  });
+
+  test('most files are much shorter', () => {
+    const counts = CODE.map((p) => (text.get(p) ?? '').split('\n').length).sort((a, b) => a - b);
+    expect(counts[Math.floor(counts.length / 2)]).toBeLessThanOrEqual(130);
+    expect(counts[Math.floor(counts.length * 0.9)]).toBeLessThanOrEqual(250);
+  });
+});
+
+describe('what is not called', () => {
+  const banned: [string, RegExp, (path: string) => boolean][] = [
+    [
+      'the system’s clock',
+      /\bDate\.now\(|\bnew Date\(\)|\bDateTime\.(now|local)\(|\bperformance\.now\(/,
+      outsideSystem,
+    ],
+    ['timers', /\b(setTimeout|setInterval)\(/, outsideSystem],
+    ['chance', /\bMath\.random\(/, outsideSystem],
+    ['the console', /\bconsole\.\w+\(/, () => true],
+    ['process.env', /\bprocess\.env\b/, (p) => !/^src\/(main|settings)\.ts$|^src\/run\//.test(p)],
+  ];
+  function outsideSystem(path: string): boolean {
+    return !path.startsWith('src/system/');
+  }
+
+  it.each(banned)('%s', (_, pattern, applies) => {
+    const found = CODE.filter(applies).filter((path) => pattern.test(codeOf(path)));
+    expect(found).toEqual([]);
+  });
+
+  test('types and rules are not switched off', () => {
+    const off = [...CODE, ...TESTS].filter(
+      (path) =>
+        new RegExp(
+          `@ts-(${'ignore'}|${'nocheck'})|:\\s*${'any'}\\b|\\bas ${'any'}\\b|<${'any'}>`,
+        ).test(codeOf(path)) ||
+        new RegExp(`@ts-${'ignore'}|@ts-${'nocheck'}`).test(text.get(path) ?? ''),
+    );
+    expect(off).toEqual([]);
+    const empty = CODE.filter((path) =>
+      /catch(\s*\([^)]*\))?\s*\{\s*\}/.test(text.get(path) ?? ''),
+    );
+    expect(empty).toEqual([]);
+  });
+
+  test('no test is left out or alone, and nothing is left for later', () => {
+    const alone = new RegExp(
+      `\\b(it|test|describe)\\.(${'only'}|${'skip'}|${'todo'})\\b|\\.${'skip'}\\(`,
+    );
+    expect(TESTS.filter((path) => alone.test(codeOf(path)))).toEqual([]);
+    const later = new RegExp(
+      `\\b(${['TO', 'DO'].join('')}|${['FIX', 'ME'].join('')}|${'X'.repeat(3)})\\b`,
+    );
+    expect([...text].flatMap(([path, all]) => (later.test(all) ? [path] : []))).toEqual([]);
+  });
+});
+
+test('no word of our workshop, and no path of a machine, is in the project', () => {
+  const words = new RegExp(
+    [
+      `\\b${'trans'}${'cript'}s?\\b`,
+      `\\b${'vid'}${'eo'}-\\d+`,
+      `\\b${'seed'} ${'document'}\\b`,
+      `/${'work'}/`,
+      `/${'farm'}/`,
+    ].join('|'),
+    'i',
+  );
+  const others = ['README.md', 'DEVELOPERS.md', 'package.json', ...deployFiles()];
+  const found = [
+    ...[...text].flatMap(([path, all]) => (words.test(all) ? [path] : [])),
+    ...others.filter((path) => words.test(readFileSync(join(ROOT, path), 'utf8'))),
+  ];
+  expect(found).toEqual([]);
+});
+
+function deployFiles(): string[] {
+  return readdirSync(join(ROOT, 'deploy'), {
+    recursive: true,
+    withFileTypes: true,
+    encoding: 'utf8',
+  })
+    .filter((entry) => entry.isFile())
+    .map((entry) => join(entry.parentPath, entry.name).slice(ROOT.length + 1));
+}

@@ -14,7 +14,7 @@ export interface Ask {
   trip?: string;
 }
 
-/** A command as a chat service would hand it over: any channel, server and account. */
+/** A command as a chat service would hand it over, whatever the channel, server and account. */
 export function ask(w: World, from: Ask, path: string, raw: RawArgs = {}): Promise<Reply> {
   const user = from.user ?? '900000000000000001';
   const call: Call = {

@@ -1,4 +1,4 @@
-import { partySizeOf } from '../../forecast/input.ts';
+import { figuresOf, forecastInput, partySizeOf } from '../../forecast/input.ts';
 import { canSleep } from '../../forecast/nights.ts';
 import { dayClock } from '../../time/format.ts';
 import type { Night } from '../../trip/kinds/night.ts';
@@ -35,12 +35,23 @@ export function planNight(app: App, call: Call, pitch: number, drop: boolean): P
             ? `No night planned after pitch ${pitch} any more.`
             : `Night planned after pitch ${pitch}.`,
           there && !drop ? `There ${words.spanWords(after, there, call.atMs)}.` : undefined,
+          there && !drop ? earlyWords(after, there.q50, call.atMs) : undefined,
           forecast && words.headline(after, forecast, call.atMs),
         ]),
         buttons: [undoButton(events[0]?.seq ?? 0)],
       };
     },
   });
+}
+
+/** A ledge reached early in the day is passed: the rule of the nights, said where it bites. */
+function earlyWords(state: TripState, thereMs: number, nowMs: number): string | undefined {
+  const { stopEarlyMaxMin } = figuresOf(state);
+  const day = forecastInput(state, nowMs).days.findLast((d) => d.startMs <= thereMs);
+  const stopsMs = (day?.stopMs ?? 0) - stopEarlyMaxMin * 60_000;
+  if (!(thereMs < stopsMs)) return undefined;
+  const at = dayClock(state.zone, stopsMs, nowMs);
+  return `Reached before ${at} you are taken to climb on. /trip pace figure:stopEarlyMaxMin`;
 }
 
 function mustHaveRoom(state: TripState, number: number): void {

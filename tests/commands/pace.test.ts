@@ -1,0 +1,121 @@
+import { afterEach, beforeEach, describe, expect, it } from 'vitest';
+import { DEFAULTS } from '../../src/forecast/defaults.ts';
+import { climb, topoutSaid } from '../app/forecast/said.ts';
+import { openDemo, text, type World, world } from '../helpers/world.ts';
+
+let w: World;
+beforeEach(async () => {
+  w = await world();
+  await openDemo(w);
+});
+afterEach(() => w.close());
+
+const pace = (typed = '') => w.say('mara', `/trip pace ${typed}`.trim());
+const own = async () => (await w.trip()).state.settings.pace;
+
+describe('the figures', () => {
+  it('are all listed with unit, range, origin and source', async () => {
+    const reply = await pace();
+    expect(reply.private).toBe(true);
+    const [file] = reply.files ?? [];
+    const listed = new TextDecoder().decode(file?.bytes);
+    for (const d of DEFAULTS) {
+      expect(listed).toContain(`${d.name}: ${d.value} ${d.unit} (${d.low} to ${d.high})`);
+      expect(listed).toContain(`${d.origin}: ${d.source}`);
+    }
+    expect(listed.split('\n\n')).toHaveLength(DEFAULTS.length);
+  });
+
+  it('can be set within their range only, each one of them', async () => {
+    for (const d of DEFAULTS.filter((_, i) => i % 7 === 0)) {
+      const over = await pace(`figure:${d.name} value:${d.high * 2 + 1}`);
+      expect([over.refused, text(over)]).toEqual([
+        true,
+        expect.stringContaining(`can be ${d.low} to ${d.high} ${d.unit}.`),
+      ]);
+      const set = await pace(`figure:${d.name} value:${d.high}`);
+      expect(set.refused).toBeUndefined();
+      expect(await own()).toEqual({ [d.name]: d.high });
+      await w.say('mara', '[Undo]');
+      expect(await own()).toEqual({});
+    }
+  });
+
+  it('move the top-out the way they should, and back', async () => {
+    const before = topoutSaid(await w.say('mara', '/topout'));
+    const slow = await pace('figure:freeLeadMinPerM value:1');
+    expect(text(slow)).toMatch(
+      /^Leading free, well within the leader’s grade \(min\/m\): 1\.\nTop-out /,
+    );
+    expect(topoutSaid(slow)).not.toBe(before);
+    expect(text(await pace())).toContain('(min/m): 1, your own.');
+    const back = await pace('figure:freeLeadMinPerM');
+    expect(text(back)).toContain('back to the default');
+    expect(topoutSaid(back)).toBe(before);
+  });
+
+  it('of a climber stretch that climber’s leads alone', async () => {
+    const reply = await pace('climber:Mara value:2');
+    expect(text(reply)).toMatch(/^Mara leading, times the default: 2\.\n/);
+    expect(await own()).toEqual({ 'leadFactor:mara': 2 });
+    const wild = await pace('climber:Mara value:99');
+    expect([wild.refused, text(wild)]).toEqual([
+      true,
+      expect.stringMatching(/^Mara leading, times the default can be [\d.]+ to [\d.]+/),
+    ]);
+  });
+
+  it('asked for unclearly are refused with how to ask', async () => {
+    const before = await own();
+    const refused: [string, RegExp][] = [
+      ['value:3', /^Which figure is that\?/],
+      ['figure:darkFactor climber:Mara value:2', /^One at a time/],
+      ['figure:colour value:2', /^There is no figure colour\.\n\/trip pace lists them\./],
+      ['climber:Bo value:1', /Bo/],
+    ];
+    for (const [typed, said] of refused) {
+      const reply = await pace(typed);
+      expect([typed, reply.refused, text(reply)]).toEqual([
+        typed,
+        true,
+        expect.stringMatching(said),
+      ]);
+    }
+    expect(await own()).toEqual(before);
+  });
+
+  it('are offered by name or by what they are while one types', async () => {
+    const def = w.app.commands.find((c) => c.name === 'trip')?.subs?.pace?.options.figure;
+    if (def?.type !== 'string' || def.suggest === undefined) throw new Error('no completion');
+    const call = {
+      id: 'x',
+      atMs: w.clock.wallMs(),
+      actor: { id: 'local:mara', name: 'Mara' },
+      where: { channel: 'c', direct: false },
+    };
+    const offered = await def.suggest(call, 'dusk', w.app, {});
+    expect(offered.map((o) => o.value)).toContain('darkFactor');
+    expect((await def.suggest(call, '', w.app, {})).length).toBeLessThanOrEqual(25);
+  });
+});
+
+describe('pace learnt', () => {
+  it('is told with its interval, from what was posted', async () => {
+    await climb(w, '2031-06-12', [
+      ['06:00', 'mara', '/trip depart'],
+      ['06:10', 'greta', '/pitch start'],
+      ['07:20', 'greta', '/pitch fixed'],
+      ['08:00', 'greta', '/pitch done'],
+      ['10:30', 'greta', '/pitch done'],
+    ]);
+    const said = text(await w.say('mara', '/topout details:yes'));
+    const [, factor, low, high, stages] =
+      /party ([\d.]+) \(([\d.]+) to ([\d.]+)\) from (\d+) told\./.exec(said) ?? [];
+    // Two from a pitch with its line fixed, one from a pitch told done.
+    expect(stages).toBe('3');
+    expect(Number(low)).toBeLessThan(Number(factor));
+    expect(Number(high)).toBeGreaterThan(Number(factor));
+    expect(Number(factor)).toBeGreaterThan(1.1);
+    expect(said).toMatch(/Mara leading [\d.]+ \(/);
+  });
+});

@@ -60,7 +60,7 @@ export function leads(state: TripState): Lead[] {
       ...(belayer === undefined ? {} : { belayer }),
       ...ceiling(state, pitch, leader),
     });
-    if (leader !== undefined) takeTurn(turns, leader, pitch.number, reason.why === 'link');
+    if (leader !== undefined) takeTurn(turns, leader, pitch.number);
   }
   return out;
 }
@@ -161,9 +161,9 @@ function admitJoiners(state: TripState, turns: Turns, pitch: PitchState): void {
   }
 }
 
-function takeTurn(turns: Turns, leader: string, pitch: number, sameTurn: boolean): void {
+function takeTurn(turns: Turns, leader: string, pitch: number): void {
   const run = turns.current?.leader === leader ? turns.current.run + 1 : 1;
-  if (!sameTurn) turns.now += 1;
+  turns.now += 1;
   turns.last.set(leader, turns.now);
   turns.current = { leader, pitch, run };
 }

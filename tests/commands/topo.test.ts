@@ -218,6 +218,7 @@ describe('loaded again mid-route', () => {
     expect(text(await load(TOPO.replace('6,38', '6,60')))).toContain('/lead unlink pitch:6');
     await w.say('mara', '/lead unlink pitch:6');
     await w.say('mara', '/lead assign pitch:8 leader:Ines');
+    await w.say('mara', '[Assign it]');
     const short = TOPO.split('\n').slice(0, 8).join('\n');
     const reply = await load(short);
     expect(text(reply)).toContain('/lead assign pitch:8 leader:none');

@@ -19,8 +19,6 @@ export function exportCsv(name: string, events: readonly TripEvent[]): FileOut {
     header: true,
     columns: [...COLUMNS],
     record_delimiter: 'windows',
-    // Every text in quotes: a lone line feed inside a name would else end its row.
-    quoted_string: true,
   });
   return file(`${name}.csv`, 'text/csv', text);
 }

@@ -19,6 +19,8 @@ export function linkPitches(app: App, call: Call, first: number): Promise<Reply>
       mustBeToCome(state, first);
       return [{ kind: 'lead.linked', data: { first } }];
     },
+    // The rule's second way is for a link that stands already.
+    refuse: ({ text, ways = [] }) => new Refusal([text, ...ways.slice(0, 1)]),
     answer({ after, events }) {
       const lengthM = [first, first + 1].reduce(
         (sum, n) => sum + (pitchAt(after, n)?.lengthM ?? 0),

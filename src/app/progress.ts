@@ -1,7 +1,8 @@
-import { type QuickForecast, quickForecast } from '../forecast/forecast.ts';
+import type { QuickForecast } from '../forecast/forecast.ts';
 import { forecastInput } from '../forecast/input.ts';
 import type { TripState } from '../trip/state.ts';
 import type { App } from './app.ts';
+import { runQuick } from './forecast/run.ts';
 import { lateWords } from './forecast/standing.ts';
 import type { Line } from './reply.ts';
 import { bounds, boundWords, leading, nightWords, present, spanWords } from './words/forecast.ts';
@@ -12,7 +13,7 @@ import { nextWords } from './words/lead.ts';
  * second one only where something is at risk.
  */
 export async function progressLines(app: App, state: TripState, nowMs: number): Promise<Line[]> {
-  const { line, risk } = forecastLines(app, state, nowMs);
+  const { line, risk } = await forecastLines(app, state, nowMs);
   const first = present([line, nextWords(state)]).filter((words) => words !== '');
   return [first.join(' '), ...(risk === undefined ? [] : [risk])].filter((said) => said !== '');
 }
@@ -28,11 +29,11 @@ interface ForecastLines {
 }
 
 /** The quick form: the same ascents and figures as /topout, without what these lines don't show. */
-function forecastLines(app: App, state: TripState, nowMs: number): ForecastLines {
+async function forecastLines(app: App, state: TripState, nowMs: number): Promise<ForecastLines> {
   if (state.phase !== 'climbing' && state.phase !== 'descending') return {};
   if (state.pitches.length === 0) return {};
   try {
-    const quick = quickForecast(forecastInput(state, nowMs));
+    const quick = await runQuick(app, forecastInput(state, nowMs));
     if (state.phase === 'descending') {
       return { line: `On top. Trailhead ${spanWords(state, quick.trailhead, nowMs)}.` };
     }

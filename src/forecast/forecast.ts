@@ -1,7 +1,7 @@
 import { type Compiled, compile } from './compile.ts';
 import { type HangingJob, hangingJobs } from './hanging.ts';
 import type { Forecast, ForecastInput, Quantiles } from './model.ts';
-import { newSimulation, runSlice, type Simulation } from './simulate.ts';
+import { newSimulation, type Outcomes, runSlice, type Simulation } from './simulate.ts';
 import {
   cutoffsOf,
   exposedOf,
@@ -78,15 +78,37 @@ export interface QuickForecast
   next?: { pitch: number; done: Quantiles };
 }
 
+/** The one line's forecast, computed in slices like the whole one. */
+export interface QuickRun {
+  step(ascents: number): boolean;
+  /** @throws Error before `step` has returned true */
+  result(): QuickForecast;
+}
+
 /**
  * The forecast for the one line in the answer to a post: without hanging times and checkpoints. It
  * runs the same ascents, so the line and `/topout` at the same moment agree.
  */
-export function quickForecast(input: ForecastInput): QuickForecast {
+export function startQuick(input: ForecastInput): QuickRun {
   const compiled = compile(input);
   const sim = begin(compiled, []);
-  runSlice(sim, input.ascents);
-  const { outcomes } = sim;
+  return {
+    step: (ascents) => runSlice(sim, ascents),
+    result: () => {
+      if (sim.next < sim.outcomes.count) throw new Error('forecast not finished');
+      return quickOf(compiled, sim.outcomes);
+    },
+  };
+}
+
+/** The one line's forecast at once. */
+export function quickForecast(input: ForecastInput): QuickForecast {
+  const run = startQuick(input);
+  run.step(input.ascents);
+  return run.result();
+}
+
+function quickOf(compiled: Compiled, outcomes: Outcomes): QuickForecast {
   const [first] = outcomes.done;
   const pitch = compiled.input.pitches[compiled.legs[compiled.state.leg]?.last ?? -1];
   const shuttle = shuttleOf(compiled, outcomes);

@@ -2,7 +2,7 @@ import { type Compiled, compile } from './compile.ts';
 import { type Ascent, drawAscent, newAscent } from './draw.ts';
 import type { ForecastCutoff, ForecastInput } from './model.ts';
 import { latestReady } from './nights.ts';
-import { rankOf } from './quantiles.ts';
+import { quantilesOf, rankOf } from './quantiles.ts';
 import { legTables } from './tables.ts';
 import { latestBegin } from './work-clock.ts';
 
@@ -75,20 +75,22 @@ function walkBack(c: Compiled, a: Ascent, b: Backwards, i: number): void {
   }
 }
 
-function latestAt(c: Compiled, column: Float64Array): number {
-  const sorted = Float64Array.from(column).sort();
-  // The largest time that at least `confidence` of the ascents can afford.
-  const late = sorted[sorted.length - 1 - rankOf(c.input.confidence, sorted.length)] as number;
+/** The largest time that at least `confidence` of the ascents can afford. */
+function latestAt(c: Compiled, column: Float64Array, room: Float64Array): number {
+  const n = column.length;
+  const share = (n - rankOf(c.input.confidence, n)) / n;
+  const [late] = quantilesOf(column, [share], room) as [number];
   return late;
 }
 
 function gather(c: Compiled, all: readonly Backwards[]): LatestTime[] {
   const first = c.underWay ? c.state.leg + 1 : c.state.leg;
   const out: LatestTime[] = [];
+  const room = new Float64Array(c.input.ascents);
   for (let k = first; k <= c.legs.length; k++) {
     const own = all.filter((b) => k <= b.endLeg);
     const byCutoff = own.map((b) => {
-      const min = latestAt(c, b.columns[k - c.state.leg] as Float64Array);
+      const min = latestAt(c, b.columns[k - c.state.leg] as Float64Array, room);
       const id = b.cutoff.id;
       return {
         id,

@@ -11,6 +11,8 @@ export function systemClock(): Clock {
     sleep: (ms, signal) =>
       new Promise((resolve) => {
         if (signal?.aborted) return resolve();
+        // No time at all: others get their turn, without a timer's least millisecond.
+        if (ms <= 0) return setImmediate(resolve);
         const wake = () => {
           clearTimeout(timer);
           signal?.removeEventListener('abort', wake);

@@ -50,10 +50,33 @@ export function isZone(name: string): boolean {
   return /^[A-Za-z]/.test(name) && IANAZone.isValidZone(name);
 }
 
-function offsetMin(zone: string, ms: number): number {
+function offsetAt(zone: string, ms: number): number {
   const offset = IANAZone.create(zone).offset(ms);
   if (Number.isNaN(offset)) throw new RangeError(`not a zone or not an instant: ${zone}, ${ms}`);
   return offset;
+}
+
+const HOUR_MS = 3_600_000;
+const KEPT_HOURS = 50_000;
+/** Offsets at whole hours of UTC, by zone: asking for one takes tens of microseconds. */
+const hours = new Map<string, number>();
+
+function offsetAtHour(zone: string, hour: number): number {
+  const key = `${zone} ${hour}`;
+  const known = hours.get(key);
+  if (known !== undefined) return known;
+  if (hours.size >= KEPT_HOURS) hours.clear();
+  const offset = offsetAt(zone, hour * HOUR_MS);
+  hours.set(key, offset);
+  return offset;
+}
+
+/** No clock is changed twice within an hour: the same offset at both its ends holds all of it. */
+function offsetMin(zone: string, ms: number): number {
+  const hour = Math.floor(ms / HOUR_MS);
+  if (!Number.isFinite(hour)) return offsetAt(zone, ms);
+  const offset = offsetAtHour(zone, hour);
+  return offset === offsetAtHour(zone, hour + 1) ? offset : offsetAt(zone, ms);
 }
 
 /** What clock and calendar show in `zone` at an instant. */

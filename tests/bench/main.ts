@@ -2,6 +2,7 @@
  * `npm run bench`: one line a figure, `name = value unit`, with what it is held against. All in one
  * process and one run, because machines differ. `npm run bench -- forecast store` runs some of them.
  */
+import { benchAnswers } from './answers.ts';
 import { benchDiscord } from './discord.ts';
 import { benchForecast } from './forecast.ts';
 import { benchGtfs } from './gtfs.ts';
@@ -17,6 +18,7 @@ function rounded(value: number): string {
 
 const BENCHES: Readonly<Record<string, () => AsyncGenerator<Figure>>> = {
   forecast: benchForecast,
+  answers: benchAnswers,
   store: benchStore,
   order: benchOrder,
   gtfs: benchGtfs,

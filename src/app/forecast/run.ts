@@ -1,12 +1,17 @@
-import { startForecast } from '../../forecast/forecast.ts';
+import { type QuickForecast, startForecast, startQuick } from '../../forecast/forecast.ts';
 import { forecastInput } from '../../forecast/input.ts';
 import { type LatestTime, startLatestTimes } from '../../forecast/latest.ts';
 import type { Forecast, ForecastInput } from '../../forecast/model.ts';
 import type { TripState } from '../../trip/state.ts';
 import type { App } from '../app.ts';
 
-/** Ascents between two turns of the event loop: about 15 ms of 30 pitches, so that no answer waits long. */
-const SLICE = 120;
+/**
+ * Others get their turn after this long, or this many ascents where the clock stands still; so that
+ * nobody waits long while an answer is computed. Ascents go in steps of well under a millisecond.
+ */
+const TURN_MS = 10;
+const TURN_ASCENTS = 400;
+const STEP = 20;
 const KEPT = 100;
 
 /** Forecasts of each running bot by newest entry and minute: the same question twice costs nothing. */
@@ -35,6 +40,11 @@ export async function forecastOf(
   // A failed one isn't kept: the next asker tries anew and gets the error itself.
   made.catch(() => kept.delete(key));
   return made;
+}
+
+/** What the one line after a post shows. */
+export function runQuick(app: App, input: ForecastInput): Promise<QuickForecast> {
+  return inSlices(app, startQuick(input));
 }
 
 /** A forecast that isn't kept: of a plan that is only being thought about. */
@@ -94,6 +104,18 @@ interface Sliced<T> {
 }
 
 async function inSlices<T>(app: App, run: Sliced<T>): Promise<T> {
-  while (!run.step(SLICE)) await app.clock.sleep(0);
-  return run.result();
+  let since = app.clock.monoMs();
+  let ascents = 0;
+  while (!run.step(STEP)) {
+    ascents += STEP;
+    if (ascents < TURN_ASCENTS && app.clock.monoMs() - since < TURN_MS) continue;
+    await app.clock.sleep(0);
+    since = app.clock.monoMs();
+    ascents = 0;
+  }
+  // What comes of it takes a turn of its own, and so does what is made of that.
+  await app.clock.sleep(0);
+  const result = run.result();
+  await app.clock.sleep(0);
+  return result;
 }

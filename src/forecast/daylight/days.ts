@@ -1,6 +1,7 @@
 import { addLocalDays, firstInstantOf, type LocalDay } from '../../time/zone.ts';
 import type { ForecastDay } from '../model.ts';
-import { daylight, type Place } from './daylight.ts';
+import type { Place } from './daylight.ts';
+import { keptDaylight } from './kept.ts';
 
 /** A time of day that a plan repeats every day. */
 export interface ClockTime {
@@ -34,7 +35,7 @@ export function forecastDays(plan: DaysPlan): ForecastDay[] {
       stopMs: firstInstantOf(zone, { ...stopDay, ...stop }),
     };
     if (!place) return times;
-    const { dawnMs, duskMs, darkAllDay } = daylight(place, zone, day);
+    const { dawnMs, duskMs, darkAllDay } = keptDaylight(place, zone, day);
     return {
       ...times,
       ...(dawnMs === undefined ? {} : { dawnMs }),

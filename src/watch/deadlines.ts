@@ -1,7 +1,7 @@
 import type { DeadlineRow } from '../store/port.ts';
 import type { TripState } from '../trip/state.ts';
 import { unmet, watched } from './expectations.ts';
-import { rises, rungs } from './ladder.ts';
+import { phaseNow, rises, rungs } from './ladder.ts';
 import { earlyDeadlines } from './late.ts';
 import { REPEATS_MAX, repeatAtMs, repeating } from './repeats.ts';
 
@@ -15,13 +15,16 @@ export type Deadline = Omit<DeadlineRow, 'trip'>;
 export function deadlinesOf(state: TripState, nowMs: number): Deadline[] {
   if (!watched(state)) return [];
   const found = new Map<string, Deadline>();
+  // A step that is passed over because a higher one stands has rung for nothing. The key names what
+  // stands, so that it rings once more when that is gone, also with a clock that was set back since.
+  const above = phaseNow(state)?.seq ?? 0;
   for (const { phase, atMs, root } of rungs(state)) {
+    if (atMs <= nowMs) continue;
     // Groups with the same delay share one.
-    const key = `${phase}:${root.key}:${(atMs - root.dueMs) / 60_000}`;
+    const key = `${phase}:${root.key}:${(atMs - root.dueMs) / 60_000}:${above}`;
     found.set(key, { key, dueAtMs: atMs, data: null });
   }
-  // A step that was passed over, because a higher one stood, has rung and won't ring again: when what
-  // stood above it is gone, it is looked at anew.
+  // What lies behind is told now or was told; the look tells which.
   if (rises(state, nowMs).length > 0) {
     const key = `look:${state.seq}`;
     found.set(key, { key, dueAtMs: nowMs, data: null });

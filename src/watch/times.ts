@@ -31,7 +31,8 @@ export class ForwardTime {
     const monoMs = this.#clock.monoMs();
     const goneMs = this.#at.wallMs + Math.max(0, monoMs - this.#at.monoMs);
     this.#at = { wallMs: Math.max(this.#clock.wallMs(), goneMs), monoMs };
-    return this.#at.wallMs;
+    // Whole, because a monotonic clock has fractions and a database's times have none.
+    return Math.floor(this.#at.wallMs);
   }
 
   /** As far as another run of the watch had got on the same database. */

@@ -159,6 +159,8 @@ describe('when the clock is set', () => {
     expect(time.nowMs()).toBe(HOUR);
     clock.advance(5);
     expect(time.nowMs()).toBe(HOUR + 5);
+    clock.advance(0.4);
+    expect(Number.isInteger(time.nowMs())).toBe(true);
     time.raiseTo(9 * HOUR);
     expect(time.nowMs()).toBe(9 * HOUR);
   });

@@ -82,7 +82,7 @@ export function watchWork(db: Database, appends: AppendWork): WatchWork {
 
     claim({ nowMs, owner, leaseUntilMs, limit }) {
       const rows = claimable.all(nowMs, nowMs, limit);
-      for (const row of rows) lease.run(owner, leaseUntilMs, row.key);
+      for (const row of rows) lease.run(owner, Math.round(leaseUntilMs), row.key);
       return rows.map(toNotice);
     },
 

@@ -28,7 +28,8 @@ export interface Shown {
 /** A clock whose wall can be set; sleeping is done by the schedule, never here. */
 export class SimClock implements Clock {
   wall: number;
-  mono = 0;
+  /** With a fraction, as the machine's own has. */
+  mono = 1000.37;
   constructor(startMs: number) {
     this.wall = startMs;
   }
@@ -36,7 +37,7 @@ export class SimClock implements Clock {
   monoMs = () => this.mono;
   pass(ms: number): void {
     this.wall += ms;
-    this.mono += ms;
+    this.mono += ms + 0.013;
   }
   /** Resolves when given up only: nothing in a schedule hangs for good. */
   sleep(ms: number, signal?: AbortSignal): Promise<void> {

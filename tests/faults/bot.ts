@@ -1,0 +1,58 @@
+/** The real program in a process of its own, to be killed. */
+import { type ChildProcess, spawn } from 'node:child_process';
+import { join } from 'node:path';
+
+export interface BotProcess {
+  child: ChildProcess;
+  /** Resolves when it has ended, however it did. */
+  ended: Promise<{ code: number | null; signal: NodeJS.Signals | null; said: string }>;
+}
+
+export interface BotSettings {
+  apiUrl: string;
+  token: string;
+  dataDir: string;
+  /** Runs it under a limit on the size of files, in blocks of 1,024 bytes: a disk that is full. */
+  fileBlocks?: number;
+}
+
+const MAIN = join(import.meta.dirname, '../../src/main.js');
+
+export function startBot({ apiUrl, token, dataDir, fileBlocks }: BotSettings): BotProcess {
+  const env = {
+    PATH: process.env.PATH,
+    DISCORD_API_URL: apiUrl,
+    DISCORD_TOKEN: token,
+    TAGLINE_DATA: dataDir,
+    LOG_LEVEL: 'error',
+  };
+  const child =
+    fileBlocks === undefined
+      ? spawn(process.execPath, [MAIN], { env, stdio: ['ignore', 'ignore', 'pipe'] })
+      : spawn('bash', ['-c', `ulimit -f ${fileBlocks}; exec "$0" "$1"`, process.execPath, MAIN], {
+          env,
+          stdio: ['ignore', 'ignore', 'pipe'],
+        });
+  let said = '';
+  child.stderr?.on('data', (chunk: Buffer) => {
+    said += chunk.toString();
+  });
+  const ended = new Promise<Awaited<BotProcess['ended']>>((resolve) => {
+    child.once('close', (code, signal) => resolve({ code, signal, said }));
+  });
+  return { child, ended };
+}
+
+/** Ends it the hard way; rejects when it had ended by itself. */
+export async function kill(bot: BotProcess): Promise<void> {
+  bot.child.kill('SIGKILL');
+  const { signal, code, said } = await bot.ended;
+  if (signal !== 'SIGKILL') throw new Error(`ended by itself with ${code}: ${said}`);
+}
+
+/** Ends it as an operator would. */
+export async function stop(bot: BotProcess): Promise<void> {
+  bot.child.kill('SIGTERM');
+  const { code, said } = await bot.ended;
+  if (code !== 0) throw new Error(`stopped with ${code}: ${said}`);
+}

@@ -136,7 +136,10 @@ export function observationsOf(m: Measure, legs: readonly Leg[], current: number
       }
       break;
     }
-    const end = endOf(m, leg, legs[k + 1]);
+    const next = legs[k + 1];
+    // Told in one go with the next, they are one stretch; apart, one of them would have taken no time.
+    if (next && doneAt(m, leg) !== undefined && doneAt(m, leg) === doneAt(m, next)) continue;
+    const end = endOf(m, leg, next);
     if (end === undefined) continue;
     if (begin !== undefined && from === k) {
       out.push(...observeLeg(m, leg, begin, end));

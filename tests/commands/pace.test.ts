@@ -118,4 +118,33 @@ describe('pace learnt', () => {
     expect(Number(factor)).toBeGreaterThan(1.1);
     expect(said).toMatch(/Mara leading [\d.]+ \(/);
   });
+
+  it('takes pitches told in one go as one stretch, not as hours and then no time', async () => {
+    const factor = async (posts: [string, string, string][]) => {
+      const other = await world();
+      try {
+        await openDemo(other);
+        await climb(other, '2031-06-12', [
+          ['06:00', 'mara', '/trip depart'],
+          ['06:10', 'greta', '/pitch start'],
+          ...posts,
+          ['09:05', 'greta', '/pitch start number:3'],
+        ]);
+        const said = text(await other.say('mara', '/topout details:yes'));
+        return Number(/party ([\d.]+) /.exec(said)?.[1]);
+      } finally {
+        await other.close();
+      }
+    };
+    const apart = await factor([
+      ['07:30', 'greta', '/pitch done number:1'],
+      ['09:00', 'greta', '/pitch done number:2'],
+    ]);
+    const together = await factor([
+      ['09:00', 'greta', '/pitch done number:1'],
+      ['09:00', 'greta', '/pitch done number:2'],
+    ]);
+    // The same three hours for the same two pitches say nearly the same.
+    expect(Math.abs(Math.log(together / apart))).toBeLessThan(0.1);
+  });
 });

@@ -56,7 +56,7 @@ describe('a schedule set', () => {
     await w.say('mara', '/cutoff remove which:Front');
     await w.say('mara', '/cutoff remove which:Permit');
     const reply = await set();
-    expect(text(reply)).toContain('Nothing binds yet, so there are no latest times: /cutoff add.');
+    expect(text(reply)).toContain('Nothing binds, so there are no latest times: /cutoff add.');
     expect((await plan())?.checkpoints.every((c) => c.latestMs === undefined)).toBe(true);
   });
 

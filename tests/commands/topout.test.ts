@@ -91,6 +91,13 @@ describe('the answer', () => {
     expect(text(more)).toContain('Pace: nothing told yet, so the defaults.');
     expect(text(more)).toMatch(/\d+ figures stand behind this: 0 your own/);
     expect(more.buttons ?? []).toEqual([]);
+    expect(text(more)).toMatch(/^Early \(1 in 10\): top-out \d\d:\d\d, trailhead \d\d:\d\d\./m);
+    // Hanging stances of the topo below the top, and everybody who hangs at one.
+    expect(more.table?.head).toEqual(['', 'Mara', 'Jonas', 'Ines']);
+    expect(more.table?.rows.map((row) => row[0])).toEqual(['2', '3', '4', '6', '7']);
+    for (const cell of more.table?.rows.flatMap((row) => row.slice(1)) ?? []) {
+      expect(cell).toMatch(/^(\d+:[0-5]\d|-)$/);
+    }
     expect(more.lines[0]).toBe(plain.lines[0]);
   });
 });

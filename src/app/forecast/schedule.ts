@@ -54,7 +54,7 @@ export function setSchedule(app: App, call: Call): Promise<Reply> {
             : `Schedule revised; the one before stays in the record (entry ${before.schedule.seq}).`,
           forecast && words.headline(after, forecast, call.atMs),
           kept === undefined || kept.labels.size === 0
-            ? 'Nothing binds yet, so there are no latest times: /cutoff add.'
+            ? 'Nothing binds, so there are no latest times: /cutoff add.'
             : keptWords(after, kept),
         ]),
         ...scheduleTable(

@@ -9,7 +9,15 @@ import { Refusal } from '../refusal.ts';
 import type { Reply } from '../reply.ts';
 import { look } from '../trips.ts';
 import * as words from '../words/forecast.ts';
-import { assumptionWords, hangingWords, paceWords, shuttleWords } from '../words/topout.ts';
+import {
+  assumptionWords,
+  earlyWords,
+  hangingTable,
+  hangingWords,
+  isQuiet,
+  paceWords,
+  shuttleWords,
+} from '../words/topout.ts';
 import { latestFrom, latestWords } from './latest.ts';
 import { forecastOf } from './run.ts';
 import { standingLine } from './standing.ts';
@@ -24,25 +32,42 @@ export async function topout(app: App, call: Call, details: boolean): Promise<Re
   if (forecast === undefined) {
     throw new Refusal(['No topo yet, so no forecast.', '/topo load takes a CSV file.']);
   }
+  const lines = words.present([
+    words.headline(state, forecast, call.atMs),
+    otherBounds(state, forecast, call.atMs),
+    latestWords(state, await latestFrom(app, state, forecast, call.atMs), call.atMs),
+    standingLine(state, forecast, call.atMs),
+    wayHome(state, forecast, call.atMs),
+    words.nightWords(forecast),
+    ...(isQuiet(state, call.atMs) ? [] : hangingWords(state, forecast)),
+    ...assumptionWords(state, forecast, forecastInput(state, call.atMs), call.atMs),
+  ]);
+  if (details) return inDetail(state, forecast, lines, call.atMs);
+  return {
+    lines: [...lines, words.CAUTION],
+    buttons: [{ label: 'Details', press: { path: 'topout', options: { details: true } } }],
+    ...pictured(app, state, forecast, call.atMs),
+  };
+}
+
+/** The early end, the pace learnt, where the figures come from, and who hangs where for how long. */
+function inDetail(
+  state: TripState,
+  forecast: Forecast,
+  lines: readonly string[],
+  nowMs: number,
+): Reply {
+  const hanging = hangingTable(state, forecast);
   return {
     lines: words.present([
-      words.headline(state, forecast, call.atMs),
-      otherBounds(state, forecast, call.atMs),
-      latestWords(state, await latestFrom(app, state, forecast, call.atMs), call.atMs),
-      standingLine(state, forecast, call.atMs),
-      wayHome(state, forecast, call.atMs),
-      words.nightWords(forecast),
-      ...hangingWords(state, forecast),
-      ...assumptionWords(state, forecast, forecastInput(state, call.atMs), call.atMs),
-      ...(details ? [...paceWords(state, forecast), ...originLines(state.settings.pace)] : []),
-      words.CAUTION,
+      ...lines,
+      earlyWords(state, forecast, nowMs),
+      ...paceWords(state, forecast),
+      ...originLines(state.settings.pace),
+      hanging && 'Hanging at the stance after each pitch, h:min in the middle:',
     ]),
-    ...(details
-      ? {}
-      : {
-          buttons: [{ label: 'Details', press: { path: 'topout', options: { details: true } } }],
-          ...pictured(app, state, forecast, call.atMs),
-        }),
+    ...(hanging === undefined ? {} : { table: hanging }),
+    after: [words.CAUTION],
   };
 }
 

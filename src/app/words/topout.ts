@@ -3,6 +3,7 @@ import type { Forecast, ForecastInput } from '../../forecast/model.ts';
 import { departures } from '../../forecast/shuttle/departures.ts';
 import { dayClock, duration } from '../../time/format.ts';
 import { climbers, nameOf, type TripState } from '../../trip/state.ts';
+import type { Table } from '../reply.ts';
 import { oddsWords } from './odds.ts';
 
 /** `On the boat 13:40 (cautious 15:20). On foot: 1 in 10.`; the cautious end may be a walk. */
@@ -45,6 +46,45 @@ export function hangingWords(state: TripState, { hanging }: Pick<Forecast, 'hang
     );
 }
 
+/** Who hangs how long at which stance ahead, hours and minutes: a row a stance, a column a climber. */
+export function hangingTable(
+  state: TripState,
+  { hanging }: Pick<Forecast, 'hanging'>,
+): Table | undefined {
+  const shown = hanging.filter((h) => h.meanMin >= 1);
+  const who = [...new Set(shown.map((h) => h.climber))];
+  const stances = [...new Set(shown.map((h) => h.pitch))].sort((a, b) => a - b);
+  if (stances.length === 0) return undefined;
+  const cell = (pitch: number, climber: string) => {
+    const found = shown.find((h) => h.pitch === pitch && h.climber === climber);
+    return found === undefined ? '-' : hours(found.meanMin);
+  };
+  return {
+    head: ['', ...who.map((id) => nameOf(state, id).slice(0, NAME_COLUMNS))],
+    align: ['right', ...who.map(() => 'right' as const)],
+    rows: stances.map((pitch) => [String(pitch), ...who.map((id) => cell(pitch, id))]),
+  };
+}
+
+const NAME_COLUMNS = 8;
+
+function hours(min: number): string {
+  const whole = Math.round(min);
+  return `${Math.floor(whole / 60)}:${String(whole % 60).padStart(2, '0')}`;
+}
+
+/** `1 in 10 is earlier than top-out 15:10, trailhead 16:20.` */
+export function earlyWords(
+  state: TripState,
+  { topout, trailhead }: Pick<Forecast, 'topout' | 'trailhead'>,
+  nowMs: number,
+): string | undefined {
+  if (!Number.isFinite(topout.q10) || !Number.isFinite(trailhead.q10)) return undefined;
+  const at = (ms: number) => dayClock(state.zone, ms, nowMs);
+  const top = state.phase === 'descending' ? '' : `top-out ${at(topout.q10)}, `;
+  return `Early (1 in 10): ${top}trailhead ${at(trailhead.q10)}. Cautious holds in 9 of 10.`;
+}
+
 /** `Pace 1.2 times the defaults so far (1.1 to 1.4), from 5 stages.` */
 export function paceWords(state: TripState, forecast: Pick<Forecast, 'pace'>): string[] {
   const { party, leaders } = forecast.pace;
@@ -82,14 +122,24 @@ export function assumptionWords(
 /** After this long without a word of the climb, where the party is is a guess. Engineering choice. */
 const QUIET_MS = 4 * 3_600_000;
 
-function quietWords(state: TripState, nowMs: number): string[] {
+/** When the climb was last told of; undefined when nobody climbs. */
+function lastToldMs(state: TripState): number | undefined {
   const night = state.nights.at(-1);
-  if (state.phase !== 'climbing' || (night !== undefined && night.leftMs === undefined)) return [];
+  if (state.phase !== 'climbing' || (night !== undefined && night.leftMs === undefined)) return;
   const told = state.pitches.flatMap((p) => [p.started?.atMs, p.fixed?.atMs, p.done?.atMs]);
-  const heard = [state.departedAtMs, night?.leftMs, ...told].filter((ms) => ms !== undefined);
-  const lastMs = Math.max(...heard);
-  if (!(nowMs - lastMs >= QUIET_MS)) return [];
-  const at = dayClock(state.zone, lastMs, nowMs);
+  const heard = [state.departedAtMs, night?.leftMs, ...told];
+  return Math.max(...heard.filter((ms) => ms !== undefined));
+}
+
+/** Long silence of a party that climbs. */
+export function isQuiet(state: TripState, nowMs: number): boolean {
+  const lastMs = lastToldMs(state);
+  return lastMs !== undefined && nowMs - lastMs >= QUIET_MS;
+}
+
+function quietWords(state: TripState, nowMs: number): string[] {
+  if (!isQuiet(state, nowMs)) return [];
+  const at = dayClock(state.zone, lastToldMs(state) ?? nowMs, nowMs);
   return [`Nothing told of the climb since ${at}; where you are now is a guess.`];
 }
 

@@ -117,24 +117,18 @@ export class World {
 
   /** Time passes, with everything that falls due in it, up to the moment the process dies. */
   async pass(ms: number): Promise<void> {
-    const untilMono = this.clock.mono + ms;
+    let leftMs = ms;
     for (let steps = 0; ; steps++) {
       if (steps > 5000) throw new Error('the watch does not come to rest');
       if (this.#dead.dead) return;
       const nextMs = await this.watch.nextAt();
-      const leftMs = untilMono - this.clock.mono;
       // As the real loop: at least every half minute, here at least every hour, and when due.
-      const waitMs = Math.min(
-        Math.max((nextMs ?? Number.POSITIVE_INFINITY) - this.clock.wall, 0),
-        3_600_000,
-      );
-      if (waitMs > leftMs) {
-        this.clock.pass(leftMs);
-        await this.tick();
-        return;
-      }
-      this.clock.pass(Math.max(waitMs, 1));
+      const untilMs = Math.max((nextMs ?? Number.POSITIVE_INFINITY) - this.clock.wall, 1);
+      const waitMs = Math.min(untilMs, 3_600_000, leftMs);
+      this.clock.pass(waitMs);
+      leftMs -= waitMs;
       await this.tick();
+      if (leftMs <= 0) return;
     }
   }
 

@@ -12,7 +12,8 @@ function sorted(values: number[]): number[] {
 describe('quantiles', () => {
   it('are the nearest ranks of the sorted values, with ties and without an end', () => {
     const value = fc.oneof(
-      fc.double({ min: -1e6, max: 1e6, noNaN: true }),
+      // Minus nought becomes nought: the two are one value, and which of them is picked doesn't matter.
+      fc.double({ min: -1e6, max: 1e6, noNaN: true }).map((v) => v + 0),
       fc.integer({ min: 0, max: 5 }),
       fc.constant(Number.POSITIVE_INFINITY),
     );

@@ -5,8 +5,12 @@ import type { FileOut } from './reply.ts';
 
 /** Draws a trip: height against time. A port, because drawing stands above the use cases. */
 export interface Pictures {
-  /** A PNG with alt text; undefined where there is nothing to draw or nobody to see it. Takes tens of milliseconds. */
-  file(state: TripState, forecast: Forecast | undefined, nowMs: number): FileOut | undefined;
+  /** A PNG with alt text; undefined where there is nothing to draw or nobody to see it. Takes tens of milliseconds, most of them beside the event loop. */
+  file(
+    state: TripState,
+    forecast: Forecast | undefined,
+    nowMs: number,
+  ): Promise<FileOut | undefined>;
   /** The same in plain text, at most `width` columns. */
   text(
     state: TripState,
@@ -17,14 +21,14 @@ export interface Pictures {
 }
 
 /** The picture to go with an answer, when there is one. An answer never fails because its picture does. */
-export function pictured(
+export async function pictured(
   app: Pick<App, 'pictures' | 'log'>,
   state: TripState,
   forecast: Forecast | undefined,
   nowMs: number,
-): { files?: readonly FileOut[] } {
+): Promise<{ files?: readonly FileOut[] }> {
   try {
-    const file = app.pictures?.file(state, forecast, nowMs);
+    const file = await app.pictures?.file(state, forecast, nowMs);
     return file === undefined ? {} : { files: [file] };
   } catch (error) {
     app.log.error({ err: error, trip: state.id }, 'picture failed');

@@ -19,7 +19,7 @@ async function picture({ w, app }: OnPage): Promise<Uint8Array> {
   const { state } = await w.trip();
   const nowMs = w.clock.wallMs();
   const scene = sceneOf(state, await forecastOf(app, state, nowMs), nowMs);
-  return rasterise(drawSvg(scene), SCALE);
+  return await rasterise(drawSvg(scene), SCALE);
 }
 
 async function page({ settings, path }: OnPage): Promise<Uint8Array> {

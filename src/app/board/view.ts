@@ -16,9 +16,10 @@ export async function viewBoard(
   const { state } = await load(app, row);
   const ended = row.status === 'closed';
   const forecast = ended ? undefined : await forecastOf(app, state, nowMs);
+  const picture = await pictured(app, state, forecast, nowMs);
   return {
     channel: row.channel,
-    reply: { ...boardOf(state, forecast, nowMs), ...pictured(app, state, forecast, nowMs) },
+    reply: { ...boardOf(state, forecast, nowMs), ...picture },
     live: state.phase === 'climbing' || state.phase === 'descending',
     ended,
   };

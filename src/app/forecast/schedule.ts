@@ -104,6 +104,6 @@ export async function showSchedule(app: App, call: Call): Promise<Reply> {
       `Set ${set}. ~ is projected; late in h:min, + is behind the plan; margin is to the latest time.`,
       ...(over ? [] : [words.CAUTION]),
     ],
-    ...pictured(app, state, forecast, call.atMs),
+    ...(await pictured(app, state, forecast, call.atMs)),
   };
 }

@@ -46,7 +46,7 @@ export async function topout(app: App, call: Call, details: boolean): Promise<Re
   return {
     lines: [...lines, words.CAUTION],
     buttons: [{ label: 'Details', press: { path: 'topout', options: { details: true } } }],
-    ...pictured(app, state, forecast, call.atMs),
+    ...(await pictured(app, state, forecast, call.atMs)),
   };
 }
 

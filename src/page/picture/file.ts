@@ -6,12 +6,12 @@ import { drawPng } from './png.ts';
 import { sceneOf } from './scene-of.ts';
 
 /** The picture of a trip for an answer; undefined without a topo, when there is nothing to draw. */
-export function pictureFile(
+export async function pictureFile(
   state: TripState,
   forecast: Forecast | undefined,
   nowMs: number,
-): FileOut | undefined {
+): Promise<FileOut | undefined> {
   if (state.pitches.length === 0) return undefined;
   const scene = sceneOf(state, forecast, nowMs);
-  return { name: 'trip.png', mime: 'image/png', bytes: drawPng(scene), alt: altOf(scene) };
+  return { name: 'trip.png', mime: 'image/png', bytes: await drawPng(scene), alt: altOf(scene) };
 }

@@ -1,8 +1,11 @@
 import type { Box } from './labels.ts';
 import { type Scene, topOf } from './scene.ts';
 
-/** Width of a picture in its own units; on a phone one unit is a little under one CSS pixel. */
-export const WIDTH = 400;
+/**
+ * Width of a picture in its own units: a narrow phone has as many CSS pixels across, so that on a
+ * page the smallest words are 12 of them high, and in a chat, which leaves room beside, 10.
+ */
+export const WIDTH = 360;
 
 const LEFT = 78;
 const RIGHT = 14;

@@ -13,8 +13,9 @@ export interface LegendItem {
   y: number;
 }
 
-export const SAMPLE = 24;
+export const SAMPLE = 20;
 const SIZE = 12.5;
+const GAP = 10;
 const ROW = 19;
 const MARGIN = 10;
 
@@ -36,8 +37,8 @@ export function legendOf(
   let x = MARGIN;
   let y = topY;
   for (const kind of kindsIn(scene, frame)) {
-    const width = SAMPLE + 5 + textWidth(WORDS[kind], SIZE) + 14;
-    if (x > MARGIN && x + width - 14 > WIDTH - MARGIN) {
+    const width = SAMPLE + 5 + textWidth(WORDS[kind], SIZE) + GAP;
+    if (x > MARGIN && x + width - GAP > WIDTH - MARGIN) {
       x = MARGIN;
       y += ROW;
     }

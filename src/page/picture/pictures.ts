@@ -10,4 +10,4 @@ export const pictures: Pictures = {
 };
 
 /** For a terminal, which shows the text form only and would pile up files otherwise. */
-export const textPictures: Pictures = { ...pictures, file: () => undefined };
+export const textPictures: Pictures = { ...pictures, file: async () => undefined };

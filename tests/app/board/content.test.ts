@@ -117,7 +117,7 @@ describe('the board', () => {
 describe('/board where nothing can be pinned', () => {
   it('answers with the board itself and the picture in text', async () => {
     w.app.pictures = {
-      file: () => undefined,
+      file: async () => undefined,
       text: (_state, _forecast, _nowMs, width) => ['x'.repeat(width)],
     };
     const asked = w.say('greta', '/board');

@@ -20,7 +20,7 @@ function inkOf(node: Node): Inked {
   const attributes = ['x', 'y', 'font-size', 'font-weight', 'text-anchor']
     .map((name) => `${name}="${node.attributes[name]}"`)
     .join(' ');
-  const svg = `<svg xmlns="http://www.w3.org/2000/svg" width="400" height="900" font-family="${FAMILY}"><text ${attributes}>${escapeXml(node.text)}</text></svg>`;
+  const svg = `<svg xmlns="http://www.w3.org/2000/svg" width="360" height="900" font-family="${FAMILY}"><text ${attributes}>${escapeXml(node.text)}</text></svg>`;
   const box = new Resvg(svg, { font: FONT_OPTIONS }).getBBox();
   if (box === undefined) throw new Error(`no ink: ${node.text}`);
   return { text: node.text, x: box.x, y: box.y, width: box.width, height: box.height };
@@ -32,7 +32,7 @@ function collisions(svg: string): string[] {
   const height = num(nodes[0], 'height');
   const found: string[] = [];
   for (const [i, a] of boxes.entries()) {
-    if (a.x < 0 || a.y < 0 || a.x + a.width > 400 || a.y + a.height > height) {
+    if (a.x < 0 || a.y < 0 || a.x + a.width > 360 || a.y + a.height > height) {
       found.push(`${a.text} sticks out`);
     }
     for (const b of boxes.slice(i + 1)) {

@@ -173,7 +173,7 @@ describe('the other ends of a trip', () => {
   it('a trip without a topo has no picture file, and says so in text', async () => {
     const { state, nowMs } = await now();
     const bare = { ...state, pitches: [] };
-    expect(pictures.file(bare, undefined, nowMs)).toBeUndefined();
+    expect(await pictures.file(bare, undefined, nowMs)).toBeUndefined();
     expect(pictures.text(bare, undefined, nowMs, 78)).toEqual([
       'No picture without a topo: /topo load.',
     ]);
@@ -182,7 +182,7 @@ describe('the other ends of a trip', () => {
   it('a file is a PNG with alt text within what Discord takes', async () => {
     await climbHalfway(on);
     const { state, forecast, nowMs, scene } = await now();
-    const file = pictures.file(state, forecast, nowMs);
+    const file = await pictures.file(state, forecast, nowMs);
     // The first eight bytes of every PNG (ISO/IEC 15948, 5.2).
     expect([...(file?.bytes.slice(0, 8) ?? [])]).toEqual([137, 80, 78, 71, 13, 10, 26, 10]);
     expect(file?.alt).toBe(altOf(scene));

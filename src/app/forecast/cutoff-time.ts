@@ -74,7 +74,7 @@ async function dayOf(
   }
   const forecast = await forecastOf(app, state, call.atMs);
   if (forecast === undefined) {
-    throw new Refusal(['On which day? Without a topo it can’t be forecast: at:tomorrow, at:sat.']);
+    throw new Refusal(["On which day? Without a topo it can't be forecast: at:tomorrow, at:sat."]);
   }
   const ms = input.kind === 'dark' ? forecast.topout.q50 : forecast.trailhead.q50;
   const day = localDay(state.zone, Number.isFinite(ms) ? ms : call.atMs);

@@ -3,6 +3,7 @@ import { buildBot, type Ports } from '../bot.ts';
 import { startDiscord } from '../chat/discord/client.ts';
 import { discordWays } from '../chat/discord/deliver.ts';
 import { pictures } from '../page/picture/pictures.ts';
+import { printableSheet } from '../page/server/sheet-page.ts';
 import type { Settings } from '../settings.ts';
 import { startBoards } from './boards.ts';
 import { startPage } from './page.ts';
@@ -19,6 +20,7 @@ export async function runDiscord(ports: Ports, settings: Settings, token: string
   };
   const app = buildBot({ ...ports, changed: tellAll });
   app.pictures = pictures;
+  app.printSheet = printableSheet;
   await warmUp(app);
   const page = settings.TAGLINE_PAGE_URL === undefined ? undefined : await pageOf(app, settings);
   const chat = await startDiscord({

@@ -9,6 +9,7 @@ import { jsonLine, scriptEntry } from '../chat/local/print.ts';
 import { parseScript } from '../chat/local/script.ts';
 import { ScriptClock } from '../chat/local/script-clock.ts';
 import { textPictures } from '../page/picture/pictures.ts';
+import { printableSheet } from '../page/server/sheet-page.ts';
 import { openSqliteStore } from '../store/sqlite/store.ts';
 import { countedIds } from '../system/ids.ts';
 import { createLog } from '../system/log.ts';
@@ -40,6 +41,7 @@ export async function runScript(run: ScriptRun): Promise<void> {
   try {
     const app = buildBot({ store, clock, ids: countedIds(), log: createLog(run.logLevel) });
     app.pictures = textPictures;
+    app.printSheet = printableSheet;
     const channel = new LocalChannel(app, (entry) => run.show(entry, script.zone));
     const watch = new Watch(watchParts(app, { ways: localWays(() => channel), owner: 'script' }));
     await play({

@@ -81,7 +81,7 @@ export function capTime(zone: string, ms: number): string {
 }
 
 function headline(sheet: Sheet, status: CapOptions['status']): string {
-  const text = `${status === 'Actual' ? '' : 'EXERCISE: '}Party of ${sheet.party.length} overdue: ${sheet.name}`;
+  const text = `${status === 'Actual' ? '' : `${status.toUpperCase()}: `}Party of ${sheet.party.length} overdue: ${sheet.name}`;
   // At most 160 characters are advised (section 3.2.2, "headline").
   return text.length <= 160 ? text : `${text.slice(0, 159)}…`;
 }

@@ -45,9 +45,12 @@ function printed(app: App, sheet: Sheet): FileOut {
 }
 
 function capReply(sheet: Sheet): Reply {
-  const xml = capXml(sheet, { sender: 'tagline', status: 'Actual' });
+  // While nothing is overdue it can only be somebody trying it out.
+  const status = sheet.phase === undefined ? 'Test' : 'Actual';
+  const xml = capXml(sheet, { sender: 'tagline', status });
   return {
     lines: [
+      ...(status === 'Test' ? ['Nothing is overdue, so the file says Test.'] : []),
       'The sheet as a CAP 1.2 file, scope Private, for a rescue service that takes one.',
       OPENED,
     ],

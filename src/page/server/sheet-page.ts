@@ -1,9 +1,11 @@
+import type { FileOut } from '../../app/reply.ts';
 import { dayClock } from '../../time/format.ts';
 import type { TripState } from '../../trip/state.ts';
-import { sheetOf } from '../../watch/sheet.ts';
+import { fileName, textFile } from '../../watch/message.ts';
+import { type Sheet, sheetOf } from '../../watch/sheet.ts';
 import { full, sheetSections } from '../../watch/sheet-text.ts';
 import { documentOf } from './document.ts';
-import { html, unsafeHtml } from './html.ts';
+import { type Html, html, unsafeHtml } from './html.ts';
 
 /** The second step before the sheet: what it holds, and that opening it is written down. */
 export function sheetQuestion(state: TripState, path: string): string {
@@ -19,19 +21,27 @@ export function sheetQuestion(state: TripState, path: string): string {
 
 /** The sheet in the order in which a dispatcher asks; one A4 page when printed. */
 export function sheetPage(state: TripState, nowMs: number, path: string): string {
-  const sheet = sheetOf(state, nowMs);
-  const sections = sheetSections(sheet);
   return documentOf({
     title: `Sheet, ${state.name}, ${dayClock(state.zone, nowMs, nowMs)}`,
-    body: html`<h1>Sheet: ${state.name}</h1>
-<p>Made ${full(sheet, nowMs)}. All times are ${sheet.zone}. Private: for the rescue service only.</p>
-<div class="columns">${sections.map(
-      ({
-        title,
-        lines,
-      }) => html`<section${lines.length > 12 ? unsafeHtml(' class="long"') : ''}><h2>${title}</h2>
-<ul>${lines.map((line) => html`<li>${line}</li>`)}</ul></section>`,
-    )}</div>`,
+    body: sheetBody(sheetOf(state, nowMs)),
     note: html`<p class="screen">Print it now: it stays true for what was known at ${dayClock(state.zone, nowMs, nowMs)}. <a href="${path}">Back to the status</a></p>`,
   });
+}
+
+/** The same as a file to be printed, for whoever asked in the chat. */
+export function printableSheet(sheet: Sheet): FileOut {
+  const page = documentOf({ title: `Sheet, ${sheet.name}`, body: sheetBody(sheet) });
+  return textFile(`sheet-${fileName(sheet.name)}.html`, 'text/html; charset=utf-8', page);
+}
+
+function sheetBody(sheet: Sheet): Html {
+  return html`<h1>Sheet: ${sheet.name}</h1>
+<p>Made ${full(sheet, sheet.madeAtMs)}. All times are ${sheet.zone}. Private: for the rescue service only.</p>
+<div class="columns">${sheetSections(sheet).map(
+    ({
+      title,
+      lines,
+    }) => html`<section${lines.length > 12 ? unsafeHtml(' class="long"') : ''}><h2>${title}</h2>
+<ul>${lines.map((line) => html`<li>${line}</li>`)}</ul></section>`,
+  )}</div>`;
 }

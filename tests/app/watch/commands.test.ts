@@ -250,7 +250,10 @@ describe('/overdue sheet and details', () => {
     const print = await say('Mara', 'overdue sheet', { as: 'print' });
     expect(print.files?.[0]?.name).toBe('sheet-harrow-tower.txt');
     const cap = await say('Mara', 'overdue sheet', { as: 'cap' });
-    expect(new TextDecoder().decode(cap.files?.[0]?.bytes)).toContain('<scope>Private</scope>');
+    const xml = new TextDecoder().decode(cap.files?.[0]?.bytes);
+    expect(xml).toContain('<scope>Private</scope>');
+    // Nothing is overdue: whoever takes it in should not act on it.
+    expect(xml).toContain('<status>Test</status>');
   });
 
   it('take a detail away with none', async () => {

@@ -1,7 +1,5 @@
 import type { NewNotice } from '../store/port.ts';
-import { unmet } from './expectations.ts';
-import { phaseNow, type Rise, rises } from './ladder.ts';
-import { asksNow } from './late.ts';
+import { type Rise, rises } from './ladder.ts';
 import { newNotice } from './notice.ts';
 import type { WatchParts } from './ports.ts';
 import { appendOf, type LoadedTrip, loadTrip, TRIES, type WatchDraft } from './record.ts';
@@ -22,7 +20,7 @@ export interface FireJob {
 }
 
 /**
- * Does what a trip's rung deadlines call for: raises phases, repeats, asks about times. The record is
+ * Does what a trip's rung deadlines call for: raises phases and repeats them. The record is
  * what decides, not the deadline: it is read now, and everything is stored in one transaction or not
  * at all. Whoever loses a race looks again.
  */
@@ -42,7 +40,6 @@ export async function fireTrip(parts: WatchParts, job: FireJob): Promise<void> {
         }),
       ),
       ...repeatNotices(loaded, job, up),
-      ...(up.length === 0 ? await askNotices(parts, loaded, job) : []),
     ];
     const result = await parts.store.fire({
       trip,
@@ -98,27 +95,4 @@ function repeatNotices({ state }: LoadedTrip, job: FireJob, up: readonly Rise[])
 /** Due long ago though the watch was there: an alarm that has just been brought back. The next is soon. */
 function stale(atMs: number | undefined, { nowMs, outage }: FireJob): boolean {
   return atMs === undefined || atMs < Math.min(nowMs - LATE_MS, outage?.fromMs ?? nowMs);
-}
-
-async function askNotices(
-  parts: WatchParts,
-  { state }: LoadedTrip,
-  { keys, nowMs, trip }: FireJob,
-): Promise<NewNotice[]> {
-  // Nobody is asked to move a time while nothing is heard: it would put the alarm off unseen.
-  if (!keys.some((k) => k.startsWith('ask:')) || phaseNow(state) !== undefined) return [];
-  const projected = await parts.project?.(state, nowMs).catch((error: unknown) => {
-    // Asking early is a courtesy; the alarm itself must not wait for a forecast.
-    parts.log.error({ err: error, trip }, 'no forecast for asking early');
-    return undefined;
-  });
-  return asksNow(unmet(state), projected, nowMs).map((ask) =>
-    newNotice(trip, 'field', { kind: 'ask', ...rounded(ask) }, nowMs),
-  );
-}
-
-function rounded<T extends object>(fields: T): T {
-  return Object.fromEntries(
-    Object.entries(fields).map(([k, v]) => [k, typeof v === 'number' ? Math.round(v) : v]),
-  ) as T;
 }

@@ -1,4 +1,5 @@
 import type { DeadlineRow } from '../store/port.ts';
+import { Asking } from './asking.ts';
 import { fireTrip, type Outage } from './fire.ts';
 import { Outbox } from './outbox.ts';
 import type { WatchParts } from './ports.ts';
@@ -31,6 +32,7 @@ export class Watch {
   readonly #parts: WatchParts;
   readonly #time: ForwardTime;
   readonly #outbox: Outbox;
+  readonly #asking: Asking;
   #look: Look | undefined;
   #noted: Look | undefined;
   #tickedMonoMs: number | undefined;
@@ -40,6 +42,7 @@ export class Watch {
   constructor(parts: WatchParts) {
     this.#parts = parts;
     this.#time = new ForwardTime(parts.clock);
+    this.#asking = new Asking(parts, () => this.poke());
     this.#outbox = new Outbox(
       parts,
       () => this.#time.nowMs(),
@@ -65,6 +68,7 @@ export class Watch {
   /** Does everything there is to do now and waits for it: for scripts and tests. */
   async tick(): Promise<void> {
     await this.#fire();
+    await this.#asking.done();
     await this.#outbox.drain();
   }
 
@@ -87,6 +91,7 @@ export class Watch {
       await this.#parts.clock.sleep(waitMs, this.#wake.signal);
     }
     signal.removeEventListener('abort', stop);
+    await this.#asking.stop();
     await this.#outbox.landed();
   }
 
@@ -150,8 +155,12 @@ export class Watch {
           .slice(i, i + SIDE_BY_SIDE)
           .map(([trip, keys]) => fireTrip(this.#parts, { trip, keys, nowMs, outage })),
       );
-      for (const result of results) {
-        if (result.status === 'fulfilled') continue;
+      for (const [n, result] of results.entries()) {
+        if (result.status === 'fulfilled') {
+          const [trip, keys] = jobs[i + n] as [string, string[]];
+          if (keys.some((key) => key.startsWith('ask:'))) this.#asking.add(trip);
+          continue;
+        }
         // One trip that can't be read must not keep the others from being watched.
         failed += 1;
         this.#parts.counters.fault('fire');

@@ -231,6 +231,36 @@ describe('the running loop', () => {
     expect(phases(told)).toEqual(['channel: due']);
   });
 
+  it('does not let an alarm wait for a forecast, nor a failed forecast stop anything', async () => {
+    const { store, clock, told, parts } = scene();
+    await put(store);
+    let forecast: () => Promise<undefined> = () => new Promise(() => {});
+    const watch = new Watch({ ...parts, project: () => forecast() });
+    const stop = new AbortController();
+    const running = watch.run(stop.signal);
+    const settle = async (done: () => boolean) => {
+      while (!done()) await new Promise((resolve) => setImmediate(resolve));
+    };
+    await settle(() => clock.sleeping === 1);
+    // The question an hour before hangs in its forecast; the alarm comes all the same.
+    clock.advance(DOWN - HOUR - clock.wallMs());
+    await settle(() => clock.sleeping === 1);
+    clock.advance(HOUR);
+    await settle(() => told.length === 1);
+    expect(phases(told)).toEqual(['channel: due']);
+    stop.abort();
+    await settle(() => clock.sleeping === 1);
+    clock.advance(2_000);
+    await running;
+    forecast = () => Promise.reject(new Error('no end in sight'));
+    const other = scene();
+    await put(other.store);
+    const faults: string[] = [];
+    const counters = { ...NO_COUNTERS, fault: (where: string) => faults.push(where) };
+    await new Watch({ ...other.parts, counters, project: () => forecast() }).tick();
+    expect(faults).toEqual(['fire']);
+  });
+
   it('goes on after the store failed, and counts it', async () => {
     const { store, clock, told, parts } = scene();
     await put(store);

@@ -1,3 +1,4 @@
+import { StoreError } from '../store/port.ts';
 import type { App } from './app.ts';
 import { type Call, findSub, type OptionDef, type RawArgs, type RawValue } from './command.ts';
 import { Refusal } from './refusal.ts';
@@ -27,15 +28,36 @@ export async function dispatch(app: App, call: Call, path: string, raw: RawArgs)
     if (error instanceof Refusal) return error.reply();
     const reference = app.ids.reference();
     app.log.error({ err: error, reference, path }, 'command failed');
-    return {
-      lines: [
-        `Something went wrong on our side; nothing was changed. Reference ${reference}.`,
-        'Try it once more. If it fails again, tell whoever runs this bot the reference.',
-      ],
-      private: true,
-      refused: true,
-    };
+    return { lines: faultWords(error, reference), private: true, refused: true };
   }
+}
+
+const STORE_FAULTS: Partial<Record<StoreError['code'], string>> = {
+  STORE_FULL: 'the disk is full',
+  STORE_READ_ONLY: 'its file is read-only',
+  STORE_BUSY: 'somebody else holds its file',
+  STORE_CLOSED: 'the bot is stopping',
+};
+
+/** A fault of ours, with the reference that stands in the log; the store's own, in its own words. */
+function faultWords(error: unknown, reference: string): string[] {
+  if (error instanceof StoreError) {
+    if (error.code === 'STORE_IO') {
+      return [
+        `The disk failed while this was written; it may or may not be in the record. Reference ${reference}.`,
+        'Look in /log show before you post it again. Tell whoever runs this bot the reference.',
+      ];
+    }
+    const why = STORE_FAULTS[error.code] ?? 'its file is in trouble';
+    return [
+      `The record can't be written now: ${why}. Nothing was changed. Reference ${reference}.`,
+      'Keep it on paper and post it again later. Tell whoever runs this bot the reference.',
+    ];
+  }
+  return [
+    `Something went wrong on our side; nothing was changed. Reference ${reference}.`,
+    'Try it once more. If it fails again, tell whoever runs this bot the reference.',
+  ];
 }
 
 /** What is wrong with a value, in a few words; undefined when it may pass. */

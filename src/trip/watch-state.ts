@@ -1,5 +1,11 @@
 import type { SheetDetails } from './kinds/watch-sheet.ts';
 
+/**
+ * Party and ground crew as one, told in the trip's channel. Stands among the ids of people, none of
+ * which begins like this.
+ */
+export const FIELD = '@field';
+
 /** Something told that shows the party was well at `atMs`: a mark on a pitch, a word by radio. */
 export interface Sign {
   atMs: number;
@@ -41,7 +47,7 @@ export interface Raised {
   /** What is overdue: key and time of the expectation. */
   root: string;
   dueMs: number;
-  /** Who was told: `field` for party and ground crew in the channel, else ids of people. */
+  /** Who was told: FIELD for party and ground crew in the channel, else ids of people. */
   to: readonly string[];
   /** Set when it was told late because nobody was running the watch. */
   outage?: { fromMs: number; toMs: number };

@@ -107,7 +107,12 @@ function times(before: TripState, { after, nowMs }: WatchChange): NewNotice[] {
   if (!was && !is) return [];
   const about: What = !is
     ? { kind: 'over', seq: after.seq }
-    : { kind: 'plan', seq: after.seq, departed: !was };
+    : {
+        kind: 'plan',
+        seq: after.seq,
+        departed: !was,
+        ...(before.downAtMs === undefined ? {} : { upAgain: true }),
+      };
   const known = new Set(reachable(before).map((p) => p.id));
   // Who joins while the party is up there has missed the departure.
   const newcomersOnly = was && is && sameTimes(before, after);

@@ -27,6 +27,8 @@ const what = z.discriminatedUnion('kind', [
     seq,
     /** Departed just now, else a time moved. */
     departed: z.boolean(),
+    /** That everyone is down was taken back. */
+    upAgain: z.boolean().optional(),
   }),
   z.strictObject({ kind: z.literal('over'), seq }),
   z.strictObject({ kind: z.literal('drill'), seq }),
@@ -57,7 +59,7 @@ const progress = z.strictObject({
 });
 
 export const noticeData = z.strictObject({
-  /** `field` for the channel, else a person's id. */
+  /** FIELD for the channel, else a person's id. */
   to: z.string().min(1),
   what,
   progress: progress.default({ gone: [], failures: 0, aloud: false }),

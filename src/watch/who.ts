@@ -1,11 +1,10 @@
 import type { Person } from '../trip/people.ts';
 import { present, type TripState } from '../trip/state.ts';
 
+export { FIELD } from '../trip/watch-state.ts';
+
 /** Ways to reach one person; the channel is the way to the party and the ground crew together. */
 export type Way = 'dm' | 'email';
-
-/** Party and ground crew, told in the trip's channel. */
-export const FIELD = 'field';
 
 const LOCAL = 'local:';
 

@@ -119,7 +119,7 @@ const raised = (phase: string) =>
       phase,
       root: phase === 'distress' ? 'callout' : 'down',
       dueMs: phase === 'distress' ? DAWN_MS + 20 * HOUR : DAWN_MS + 16 * HOUR,
-      to: ['field'],
+      to: ['@field'],
     },
     told: DAWN_MS + 18 * HOUR,
   }).state;

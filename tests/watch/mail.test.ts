@@ -184,7 +184,7 @@ it('the alarm itself reads well in a mail', async () => {
   const dueMs = DAWN_MS + 16 * HOUR;
   const { state } = departed().tell({
     kind: 'watch.raised',
-    data: { phase: 'alert', root: 'down', dueMs, to: ['field', 'dana', 'pal'] },
+    data: { phase: 'alert', root: 'down', dueMs, to: ['@field', 'dana', 'pal'] },
     told: dueMs + 2 * HOUR,
     by: 'tagline',
   });

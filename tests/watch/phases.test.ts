@@ -28,16 +28,16 @@ describe('the ladder', () => {
     const story = departed();
     const told = (nowMs: number) => rises(story.state, nowMs).map((r) => [r.phase, r.to]);
     expect(told(DOWN - 1)).toEqual([]);
-    expect(told(DOWN)).toEqual([['due', ['field']]]);
+    expect(told(DOWN)).toEqual([['due', ['@field']]]);
     raise(story, DOWN);
     expect(told(DOWN + 30 * MINUTE - 1)).toEqual([]);
-    expect(told(DOWN + 30 * MINUTE)).toEqual([['uncertainty', ['field', 'dana']]]);
+    expect(told(DOWN + 30 * MINUTE)).toEqual([['uncertainty', ['@field', 'dana']]]);
     raise(story, DOWN + 30 * MINUTE);
     expect(told(DOWN + 120 * MINUTE - 1)).toEqual([]);
-    expect(told(DOWN + 120 * MINUTE)).toEqual([['alert', ['field', 'dana', 'pal']]]);
+    expect(told(DOWN + 120 * MINUTE)).toEqual([['alert', ['@field', 'dana', 'pal']]]);
     raise(story, DOWN + 120 * MINUTE);
     expect(told(CALLOUT - 1)).toEqual([]);
-    expect(told(CALLOUT)).toEqual([['distress', ['field', 'dana', 'pal']]]);
+    expect(told(CALLOUT)).toEqual([['distress', ['@field', 'dana', 'pal']]]);
     raise(story, CALLOUT);
     expect(told(CALLOUT + 48 * HOUR)).toEqual([]);
     expect(phaseNow(story.state)?.phase).toBe('distress');
@@ -51,7 +51,7 @@ describe('the ladder', () => {
 
   it('after a long silence of its own tells each person the highest phase only', () => {
     const late = rises(departed().state, DOWN + 3 * HOUR);
-    expect(late).toMatchObject([{ phase: 'alert', to: ['field', 'dana', 'pal'] }]);
+    expect(late).toMatchObject([{ phase: 'alert', to: ['@field', 'dana', 'pal'] }]);
   });
 
   it('takes the times set for the trip, and those of one contact', () => {
@@ -61,11 +61,11 @@ describe('the ladder', () => {
     );
     const at = (group: string, phase: string) =>
       rungs(story.state).find((r) => r.group === group && r.phase === phase)?.atMs;
-    expect(at('field', 'uncertainty')).toBe(DOWN + 15 * MINUTE);
+    expect(at('@field', 'uncertainty')).toBe(DOWN + 15 * MINUTE);
     expect(at('dana', 'uncertainty')).toBe(DOWN + 45 * MINUTE);
     expect(at('dana', 'alert')).toBe(DOWN + 60 * MINUTE);
     story.tell({ kind: 'watch.delays', data: { uncertaintyMin: null, alertMin: null } });
-    expect(at('field', 'alert')).toBe(DOWN + 120 * MINUTE);
+    expect(at('@field', 'alert')).toBe(DOWN + 120 * MINUTE);
   });
 
   it('passes over a contact without any way to be reached', () => {
@@ -74,7 +74,7 @@ describe('the ladder', () => {
       data: { id: 'dana', patch: { email: null, userId: null } },
     });
     expect(rises(story.state, DOWN + 31 * MINUTE)).toMatchObject([
-      { phase: 'uncertainty', to: ['field', 'pal'] },
+      { phase: 'uncertainty', to: ['@field', 'pal'] },
     ]);
   });
 });

@@ -13,7 +13,7 @@ const DOWN = DAWN_MS + 16 * HOUR;
 const CALLOUT = DAWN_MS + 20 * HOUR;
 const options = (nowMs: number) => ({ nowMs, organizer: 'watch@example.org' });
 
-function alarmed(phase: AlarmPhase, to = ['field', 'dana', 'pal']) {
+function alarmed(phase: AlarmPhase, to = ['@field', 'dana', 'pal']) {
   const distress = phase === 'distress';
   const [root, dueMs] = distress ? ['callout', CALLOUT] : ['down', DOWN];
   const late = { due: 0, uncertainty: 30, alert: 120, distress: 0 }[phase] * MINUTE;
@@ -34,7 +34,7 @@ const text = (message: Message) => message.lines.map(bare).join('\n');
 
 const EVERY: [AlarmPhase, string][] = (
   ['due', 'uncertainty', 'alert', 'distress'] as const
-).flatMap((phase) => ['field', 'dana', 'pal'].map((to): [AlarmPhase, string] => [phase, to]));
+).flatMap((phase) => ['@field', 'dana', 'pal'].map((to): [AlarmPhase, string] => [phase, to]));
 
 describe.each(EVERY)('phase %s to %s', (phase, to) => {
   it('is calm, short and fits one Discord message with all its buttons', () => {
@@ -60,7 +60,7 @@ describe.each(EVERY)('phase %s to %s', (phase, to) => {
 
 describe('what each phase tells its reader to do', () => {
   it('due: the party and the ground crew, nobody else, without alarm', () => {
-    const message = said('due', 'field');
+    const message = said('due', '@field');
     expect(text(message)).toMatch(/are you well\?/);
     expect(text(message)).toMatch(/Dana is told at 22:30/);
     expect(message.buttons?.map((b) => b.label)).toEqual(['They are fine']);
@@ -120,10 +120,10 @@ describe('what each phase tells its reader to do', () => {
 });
 
 describe('what the channel may not see', () => {
-  it.each(EVERY.filter(([, to]) => to === 'field'))(
+  it.each(EVERY.filter(([, to]) => to === '@field'))(
     '%s holds no phone, medical note or sheet',
     (phase) => {
-      const message = said(phase, 'field');
+      const message = said(phase, '@field');
       expect(text(message)).not.toMatch(/\+47|asthma|example\.org/);
       expect(message.files).toBeUndefined();
     },

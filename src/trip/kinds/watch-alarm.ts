@@ -1,6 +1,7 @@
 import { z } from 'zod';
 import { LIMITS } from '../../limits.ts';
 import { nameOf } from '../state.ts';
+import { FIELD } from '../watch-state.ts';
 import { kind } from './kind.ts';
 
 const person = z.string().min(1).max(40);
@@ -40,7 +41,7 @@ export const watchAlarmKinds = {
       state.watch.raised.push({ seq, atMs, ...data, ...(outage === undefined ? {} : { outage }) });
     },
     say(data, state) {
-      const who = data.to.map((id) => (id === 'field' ? 'the channel' : nameOf(state, id)));
+      const who = data.to.map((id) => (id === FIELD ? 'the channel' : nameOf(state, id)));
       return `${PHASE_WORDS[data.phase]}; told: ${who.join(', ') || 'nobody'}`;
     },
   }),
@@ -52,7 +53,7 @@ export const watchAlarmKinds = {
       state.watch.acks.push({ seq, atMs, person: event.data.person });
     },
     say: (data, state) =>
-      `${data.person === 'field' ? 'the channel' : nameOf(state, data.person)} has the alarm in hand`,
+      `${data.person === FIELD ? 'the channel' : nameOf(state, data.person)} has the alarm in hand`,
   }),
   'watch.called': kind<z.infer<typeof calledData>>({
     order: 'told',
@@ -96,7 +97,7 @@ export const watchAlarmKinds = {
       });
     },
     say: (data, state) =>
-      `${data.person === 'field' ? 'The channel' : nameOf(state, data.person)} could not be reached (${data.why})` +
+      `${data.person === FIELD ? 'The channel' : nameOf(state, data.person)} could not be reached (${data.why})` +
       `${data.next === undefined ? '' : `; ${nameOf(state, data.next)} told instead`}`,
   }),
 };

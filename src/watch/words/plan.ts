@@ -7,9 +7,14 @@ import { at } from './common.ts';
 /** What has just changed about the times: the departure, or which time moved and who moved it. */
 export function changeLines(
   state: TripState,
-  { seq, departed }: { seq: number; departed: boolean },
+  { seq, departed, upAgain }: { seq: number; departed: boolean; upAgain?: boolean | undefined },
   nowMs: number,
 ): Line[] {
+  if (upAgain === true) {
+    return [
+      'That everyone is down was taken back: they are still up there, and are watched again.',
+    ];
+  }
   if (departed) {
     const left = state.departedAtMs;
     return [

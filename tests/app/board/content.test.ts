@@ -101,7 +101,7 @@ describe('the board', () => {
       phase: 'uncertainty' as const,
       root: 'checkin:p',
       dueMs,
-      to: ['field'],
+      to: ['@field'],
     };
     // The last sign of life is long before the promise.
     const signs = state.watch.signs.map((s) => ({ ...s, atMs: dueMs - 10 * 60 * 60_000 }));

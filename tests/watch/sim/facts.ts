@@ -62,7 +62,7 @@ export function owed(facts: Facts): { dueMs: number; callout: boolean }[] {
 }
 
 /** Index into PHASE_NAMES that `group` should know of at `nowMs`; -1 for nothing. */
-export function levelDue(facts: Facts, group: 'field' | 'dana' | 'pal', nowMs: number): number {
+export function levelDue(facts: Facts, group: '@field' | 'dana' | 'pal', nowMs: number): number {
   const own = group === 'pal' ? facts.own : {};
   const contactMin = own.contactMin ?? facts.delays.contactMin;
   const overdueMin = Math.max(own.overdueMin ?? facts.delays.overdueMin, contactMin);
@@ -73,7 +73,7 @@ export function levelDue(facts: Facts, group: 'field' | 'dana' | 'pal', nowMs: n
     if (callout) level = Math.max(level, 3);
     else if (lateMin >= overdueMin) level = Math.max(level, 2);
     else if (lateMin >= contactMin && group !== 'pal') level = Math.max(level, 1);
-    else if (group === 'field') level = Math.max(level, 0);
+    else if (group === '@field') level = Math.max(level, 0);
   }
   return level;
 }

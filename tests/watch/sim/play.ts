@@ -8,8 +8,8 @@ const MINUTE = 60_000;
 const START_MS = Date.UTC(2031, 5, 12, 4, 0);
 const TRIP = 't0000001';
 
-type Group = 'field' | 'dana' | 'pal';
-const GROUPS: readonly Group[] = ['field', 'dana', 'pal'];
+type Group = '@field' | 'dana' | 'pal';
+const GROUPS: readonly Group[] = ['@field', 'dana', 'pal'];
 
 export class Violation extends Error {}
 
@@ -196,7 +196,7 @@ async function notices(run: Run): Promise<NoticeView[]> {
 }
 
 const WAYS_OF: Record<Group, readonly string[]> = {
-  field: ['channel'],
+  '@field': ['channel'],
   dana: ['dm:dana', 'email:dana'],
   pal: ['email:pal'],
 };

@@ -1,40 +1,45 @@
 import { z } from 'zod';
 
 /** Every setting there is, read from the environment once, at start. The README lists them. */
-const schema = z.object({
-  /** Folder of the database, the terminal's history and files it saves. */
-  TAGLINE_DATA: z.string().min(1).default('data'),
-  LOG_LEVEL: z.enum(['trace', 'debug', 'info', 'warn', 'error', 'silent']).default('info'),
-  /** With it the bot logs into Discord; without, the local channel opens. */
-  DISCORD_TOKEN: z.string().min(1).optional(),
-  /** Another base address than Discord's own, for tests: http://127.0.0.1:PORT/api */
-  DISCORD_API_URL: z.url().optional(),
-  /** Registers the commands in this one server, where they show at once. */
-  DISCORD_GUILD: z
-    .string()
-    .regex(/^\d{17,20}$/, 'a server id is 17 to 20 digits')
-    .optional(),
-  /** E-mail for contacts; without a host there is none. */
-  SMTP_HOST: z.string().min(1).optional(),
-  SMTP_PORT: z.coerce.number().int().min(1).max(65_535).default(587),
-  /** starttls refuses to send in the clear; implicit is TLS from the first byte (port 465). */
-  SMTP_TLS: z.enum(['starttls', 'implicit', 'whenOffered']).default('starttls'),
-  SMTP_USER: z.string().min(1).optional(),
-  SMTP_PASSWORD: z.string().min(1).optional(),
-  /** Sender of mails: tagline <watch@example.org>. Goes with SMTP_HOST. */
-  SMTP_FROM: z.string().min(3).optional(),
-  /** Serves /healthz and /metrics here. */
-  TAGLINE_HEALTH_PORT: z.coerce.number().int().min(0).max(65_535).optional(),
-  TAGLINE_HEALTH_HOST: z.string().min(1).default('127.0.0.1'),
-  /** The status page, as it is reached from outside: https://tagline.example.org. Off without it. */
-  TAGLINE_PAGE_URL: z.url().optional(),
-  TAGLINE_PAGE_PORT: z.coerce.number().int().min(0).max(65_535).default(8080),
-  TAGLINE_PAGE_HOST: z.string().min(1).default('127.0.0.1'),
-  /** yes when a proxy of your own in front sets X-Forwarded-For. */
-  TAGLINE_PAGE_PROXY: z.enum(['yes', 'no']).default('no'),
-  /** Asked every minute while all is well, for a monitor that notices silence. */
-  TAGLINE_HEARTBEAT_URL: z.url().optional(),
-});
+const schema = z
+  .object({
+    /** Folder of the database, the terminal's history and files it saves. */
+    TAGLINE_DATA: z.string().min(1).default('data'),
+    LOG_LEVEL: z.enum(['trace', 'debug', 'info', 'warn', 'error', 'silent']).default('info'),
+    /** With it the bot logs into Discord; without, the local channel opens. */
+    DISCORD_TOKEN: z.string().min(1).optional(),
+    /** Another base address than Discord's own, for tests: http://127.0.0.1:PORT/api */
+    DISCORD_API_URL: z.url().optional(),
+    /** Registers the commands in this one server, where they show at once. */
+    DISCORD_GUILD: z
+      .string()
+      .regex(/^\d{17,20}$/, 'a server id is 17 to 20 digits')
+      .optional(),
+    /** E-mail for contacts; without a host there is none. */
+    SMTP_HOST: z.string().min(1).optional(),
+    SMTP_PORT: z.coerce.number().int().min(1).max(65_535).default(587),
+    /** starttls refuses to send in the clear; implicit is TLS from the first byte (port 465). */
+    SMTP_TLS: z.enum(['starttls', 'implicit', 'whenOffered']).default('starttls'),
+    SMTP_USER: z.string().min(1).optional(),
+    SMTP_PASSWORD: z.string().min(1).optional(),
+    /** Sender of mails: tagline <watch@example.org>. Goes with SMTP_HOST. */
+    SMTP_FROM: z.string().min(3).optional(),
+    /** Serves /healthz and /metrics here. */
+    TAGLINE_HEALTH_PORT: z.coerce.number().int().min(0).max(65_535).optional(),
+    TAGLINE_HEALTH_HOST: z.string().min(1).default('127.0.0.1'),
+    /** The status page, as it is reached from outside: https://tagline.example.org. Off without it. */
+    TAGLINE_PAGE_URL: z.url().optional(),
+    TAGLINE_PAGE_PORT: z.coerce.number().int().min(0).max(65_535).default(8080),
+    TAGLINE_PAGE_HOST: z.string().min(1).default('127.0.0.1'),
+    /** yes when a proxy of your own in front sets X-Forwarded-For. */
+    TAGLINE_PAGE_PROXY: z.enum(['yes', 'no']).default('no'),
+    /** Asked every minute while all is well, for a monitor that notices silence. */
+    TAGLINE_HEARTBEAT_URL: z.url().optional(),
+  })
+  .refine((s) => (s.SMTP_HOST === undefined) === (s.SMTP_FROM === undefined), {
+    path: ['SMTP_FROM'],
+    message: 'goes with SMTP_HOST; give both or neither',
+  });
 
 export type Settings = z.infer<typeof schema>;
 

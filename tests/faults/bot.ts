@@ -14,11 +14,17 @@ export interface BotSettings {
   dataDir: string;
   /** Runs it under a limit on the size of files, in blocks of 1,024 bytes: a disk that is full. */
   fileBlocks?: number;
+  /** Runs it as a user who owns nothing, where we may choose. */
+  nobody?: boolean;
 }
 
 const MAIN = join(import.meta.dirname, '../../src/main.js');
 
-export function startBot({ apiUrl, token, dataDir, fileBlocks }: BotSettings): BotProcess {
+/** By custom the number of `nobody`. */
+const NOBODY = 65_534;
+
+export function startBot(settings: BotSettings): BotProcess {
+  const { apiUrl, token, dataDir, fileBlocks, nobody } = settings;
   const env = {
     PATH: process.env.PATH,
     DISCORD_API_URL: apiUrl,
@@ -26,9 +32,10 @@ export function startBot({ apiUrl, token, dataDir, fileBlocks }: BotSettings): B
     TAGLINE_DATA: dataDir,
     LOG_LEVEL: 'error',
   };
+  const as = nobody === true && process.getuid?.() === 0 ? { uid: NOBODY, gid: NOBODY } : {};
   const child =
     fileBlocks === undefined
-      ? spawn(process.execPath, [MAIN], { env, stdio: ['ignore', 'ignore', 'pipe'] })
+      ? spawn(process.execPath, [MAIN], { env, ...as, stdio: ['ignore', 'ignore', 'pipe'] })
       : spawn('bash', ['-c', `ulimit -f ${fileBlocks}; exec "$0" "$1"`, process.execPath, MAIN], {
           env,
           stdio: ['ignore', 'ignore', 'pipe'],

@@ -7,7 +7,7 @@
  * SIGKILL leaves the page cache whole, so this shows nothing about power loss; what guards that is the
  * store's own check that every commit waits for the disk.
  */
-import { chmodSync, mkdtempSync, rmSync, writeFileSync } from 'node:fs';
+import { chmodSync, mkdtempSync, readdirSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { performance } from 'node:perf_hooks';
@@ -67,7 +67,7 @@ try {
     seconds,
   );
   await fullDisk(stand, join(folder, 'full'));
-  await readOnly(stand, join(folder, 'read-only'));
+  await readOnly(stand, join(folder, 'full'));
 } finally {
   await stand.close();
   rmSync(folder, { recursive: true, force: true });
@@ -153,13 +153,15 @@ async function channelId(at: SpawnedStand): Promise<string | undefined> {
   return posted?.kind === 'interaction' ? posted.channelId : undefined;
 }
 
-/** A database that can't be written: it does not start, and says why without a stack of calls. */
+/** A database that can't be written: the bot does not start, and says why without a stack of calls. */
 async function readOnly(at: SpawnedStand, dataDir: string): Promise<void> {
-  // A file where the folder should be can't be written by anybody, root included.
-  writeFileSync(dataDir, 'in the way');
-  chmodSync(dataDir, 0o444);
-  const bot = startBot({ apiUrl: at.apiUrl, token: at.token, dataDir });
+  chmodSync(folder, 0o755);
+  for (const name of readdirSync(dataDir)) chmodSync(join(dataDir, name), 0o444);
+  chmodSync(dataDir, 0o555);
+  // Root may write anything, so it becomes nobody.
+  const bot = startBot({ apiUrl: at.apiUrl, token: at.token, dataDir, nobody: true });
   const { code, said: why } = await bot.ended;
-  said(`faults.unwritable = ends with code ${code}: ${why.trim().split('\n')[0]}`);
+  chmodSync(dataDir, 0o755);
+  said(`faults.read_only = ends with code ${code}: ${why.trim().split('\n')[0]}`);
   if (code === 0 || why.includes('    at ')) throw new Error(`not a plain refusal: ${why}`);
 }

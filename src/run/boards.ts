@@ -4,8 +4,11 @@ import { viewBoard } from '../app/board/view.ts';
 import { boardChannel } from '../chat/discord/board.ts';
 import type { Outgoing } from '../chat/discord/outgoing.ts';
 
-/** Keeps the pinned boards on Discord, those from before a restart included. `touch` it on every change. */
-export async function startBoards(app: App, outgoing: Outgoing): Promise<BoardKeeper> {
+/**
+ * Keeps the pinned boards on Discord. `touch` it on every change; `start` it once logged in, to take
+ * up those from before a restart.
+ */
+export function makeBoards(app: App, outgoing: Outgoing): BoardKeeper {
   const keeper = new BoardKeeper({
     store: app.store,
     clock: app.clock,
@@ -14,6 +17,5 @@ export async function startBoards(app: App, outgoing: Outgoing): Promise<BoardKe
     view: (trip, nowMs) => viewBoard(app, trip, nowMs),
   });
   app.board = keeper;
-  await keeper.start();
   return keeper;
 }

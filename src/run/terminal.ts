@@ -3,7 +3,6 @@ import { buildBot, type Ports } from '../bot.ts';
 import { localWays } from '../chat/local/deliver.ts';
 import { Terminal } from '../chat/local/terminal.ts';
 import { textPictures } from '../page/picture/pictures.ts';
-import { printableSheet } from '../page/server/sheet-page.ts';
 import type { Settings } from '../settings.ts';
 import { startPage } from './page.ts';
 import { stopSignal } from './stop.ts';
@@ -14,23 +13,27 @@ export async function runTerminal(ports: Ports, settings: Settings): Promise<voi
   // Before anything is started: whoever stops it at once is heard too.
   const stopped = stopSignal();
   let watch: RunningWatch | undefined;
+  let terminal: Terminal | undefined;
   const app = buildBot({ ...ports, changed: () => watch?.poke() });
   app.pictures = textPictures;
-  app.printSheet = printableSheet;
   const page = await startPage({ app, host: '127.0.0.1', port: 0 });
-  const terminal = new Terminal({
-    app,
-    input: process.stdin,
-    output: process.stdout,
-    dataDir: settings.TAGLINE_DATA,
-    folder: process.cwd(),
-    speaker: userInfo().username,
-    zone: Intl.DateTimeFormat().resolvedOptions().timeZone,
-    ...(process.env.NO_COLOR ? { noColor: process.env.NO_COLOR } : {}),
-  });
-  watch = await startWatch({ app, settings, ways: localWays(() => terminal.channel) });
-  await Promise.race([terminal.done, stopped]);
-  await watch.stop();
-  await terminal.close();
-  await page.close();
+  try {
+    terminal = new Terminal({
+      app,
+      input: process.stdin,
+      output: process.stdout,
+      dataDir: settings.TAGLINE_DATA,
+      folder: process.cwd(),
+      speaker: userInfo().username,
+      zone: Intl.DateTimeFormat().resolvedOptions().timeZone,
+      ...(process.env.NO_COLOR ? { noColor: process.env.NO_COLOR } : {}),
+    });
+    const { channel, done } = terminal;
+    watch = await startWatch({ app, settings, ways: localWays(() => channel) });
+    await Promise.race([done, stopped]);
+  } finally {
+    await watch?.stop();
+    await terminal?.close();
+    await page.close();
+  }
 }

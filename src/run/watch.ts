@@ -48,6 +48,10 @@ export async function startWatch({
     }),
   );
   loop = () => watch.status();
+  // Found out now rather than at the first alarm; the watch starts all the same.
+  void mail?.check().then((why) => {
+    if (why !== undefined) app.log.error({ why }, 'the mail server does not take mail from us');
+  });
   const taken = await takeOver(app.store, self);
   if (taken > 0) app.log.info({ notices: taken }, 'took over notices of a process that is gone');
   const health = new Health({
@@ -56,8 +60,7 @@ export async function startWatch({
     loop,
     ...(gateway === undefined ? {} : { gateway }),
   });
-  const off = new AbortController();
-  const running = [watch.run(off.signal), ...heartbeats(app, settings, health, off.signal)];
+  // Before anything runs: a port that is taken must leave nothing behind.
   const server =
     settings.TAGLINE_HEALTH_PORT === undefined
       ? undefined
@@ -67,6 +70,8 @@ export async function startWatch({
           host: settings.TAGLINE_HEALTH_HOST,
           port: settings.TAGLINE_HEALTH_PORT,
         });
+  const off = new AbortController();
+  const running = [watch.run(off.signal), ...heartbeats(app, settings, health, off.signal)];
   return {
     poke: () => watch.poke(),
     health,

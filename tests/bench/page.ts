@@ -138,6 +138,7 @@ async function* benchBoard(): AsyncGenerator<Figure> {
       return { ok: true, value: place };
     },
     pin: async () => ({ ok: true, value: true }),
+    remove: async () => ({ ok: true, value: true }),
   };
   const app = { ...trip.app, pictures };
   const keeper = new BoardKeeper({

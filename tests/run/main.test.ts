@@ -1,5 +1,6 @@
 import { spawn } from 'node:child_process';
 import { chmodSync, cpSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { type AddressInfo, createServer } from 'node:net';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import Database from 'better-sqlite3';
@@ -140,6 +141,18 @@ describe('--script', () => {
     expect(odd.err).toContain('--colour');
     expect(odd.err).not.toContain('    at ');
     expect((await run(['--help'])).out).toContain('npm start -- --script FILE');
+  });
+
+  test('a port that is taken ends it, and nothing goes on behind', async () => {
+    const taken = createServer();
+    await new Promise<void>((resolve) => taken.listen(0, '127.0.0.1', resolve));
+    const port = String((taken.address() as AddressInfo).port);
+    const env = { TAGLINE_HEALTH_PORT: port, TAGLINE_DATA: join(folder, 'taken') };
+    const { code, err } = await run([], { env });
+    expect(code).toBe(1);
+    expect(err).toContain(`address already in use 127.0.0.1:${port}`);
+    expect(err.trimEnd().split('\n')).toHaveLength(1);
+    await new Promise((resolve) => taken.close(resolve));
   });
 
   test('a setting that can’t be used is named', async () => {

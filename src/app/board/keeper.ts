@@ -43,7 +43,7 @@ interface Entry {
   wake: AbortController;
 }
 
-/** What there is to say when a change of a board can't be told to anybody: the log has it. */
+/** Brings boards up to date after every change and as time goes on. What can't be told to anybody stands in the log. */
 export class BoardKeeper implements Boards {
   readonly #parts: BoardKeeperParts;
   readonly #everyMs: number;
@@ -60,7 +60,7 @@ export class BoardKeeper implements Boards {
     this.#idleMs = parts.idleMs ?? IDLE_MS;
   }
 
-  /** Takes up the boards there were before the process ended. */
+  /** Takes up the boards there were before the process ended; each is brought up to date at once. */
   async start(): Promise<void> {
     for (const trip of await listBoards(this.#parts.store)) this.touch(trip);
   }
@@ -77,9 +77,20 @@ export class BoardKeeper implements Boards {
     const entry = this.#entry(trip);
     entry.dirty = false;
     const result = await this.#inTurn(trip, () => this.#update(trip, entry, true));
-    if (result.shown && entry.live) await this.#list(trip, true);
     this.#run(trip);
     return result;
+  }
+
+  async remove(trip: string): Promise<boolean> {
+    return this.#inTurn(trip, async () => {
+      const { store, channel, log } = this.#parts;
+      await this.#list(trip, false);
+      const place = (await readBoard(store, trip))?.message;
+      if (place === undefined) return true;
+      const removed = await channel.remove(place);
+      if (!removed.ok) log.warn({ trip, why: removed.why }, 'board could not be removed');
+      return removed.ok || removed.why === 'gone';
+    });
   }
 
   /** Stops waiting; updates under way are finished. */
@@ -161,8 +172,15 @@ export class BoardKeeper implements Boards {
         await this.#list(trip, false);
         return this.#over(entry, none);
       }
-      const message = { reply: view.reply, trip, nowMs };
-      const result = await showMessage({ store, channel }, view.channel, message, asked);
+      const result = await showMessage(
+        { store, channel },
+        {
+          channel: view.channel,
+          message: { reply: view.reply, trip, nowMs },
+          pin: asked,
+          last: view.ended,
+        },
+      );
       entry.wanted = !view.ended;
       entry.live = view.live && result.shown;
       // A channel that may not be written is not knocked at with every post.
@@ -171,7 +189,8 @@ export class BoardKeeper implements Boards {
       entry.dirty ||= result.why === 'later';
       if (result.why !== undefined)
         log.warn({ trip, why: result.why }, 'board not as it should be');
-      if (view.ended && result.shown) await this.#list(trip, false);
+      // Whatever came of it: after a restart it is tried anew, until the last one is there.
+      await this.#list(trip, !(view.ended && (result.shown || result.why !== 'later')));
       return result;
     } catch (error) {
       // A full disk or a fault of ours: the board is behind, the trip is not. Tried again later.

@@ -36,6 +36,7 @@ export interface BoardChannel {
   post(channel: string, message: BoardMessage, nonce: string): Promise<BoardOutcome<BoardPlace>>;
   edit(place: BoardPlace, message: BoardMessage): Promise<BoardOutcome<BoardPlace>>;
   pin(place: BoardPlace): Promise<BoardOutcome<true>>;
+  remove(place: BoardPlace): Promise<BoardOutcome<true>>;
 }
 
 /** What came of showing a board, for whoever asked. */
@@ -53,4 +54,6 @@ export interface Boards {
   touch(trip: string): void;
   /** Makes the board when there is none, brings it up to date, pins it. */
   show(trip: string): Promise<BoardResult>;
+  /** Takes the message away for good; false when it may still be there. */
+  remove(trip: string): Promise<boolean>;
 }

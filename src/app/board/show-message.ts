@@ -7,18 +7,23 @@ interface Parts {
   channel: BoardChannel;
 }
 
+export interface Showing {
+  channel: string;
+  message: BoardMessage;
+  /** Pins it though it was pinned before: somebody asked. */
+  pin: boolean;
+  /** The trip has ended: a message that was deleted stays so. */
+  last: boolean;
+}
+
 /**
  * Brings one board up to date: changes the message in place, posts a new one when there is none or
  * it was deleted, pins it when asked. Where files may not be attached the words go alone.
  */
-export async function showMessage(
-  parts: Parts,
-  where: string,
-  message: BoardMessage,
-  pin: boolean,
-): Promise<BoardResult> {
+export async function showMessage(parts: Parts, showing: Showing): Promise<BoardResult> {
+  const { message, pin } = showing;
   const fact = (await readBoard(parts.store, message.trip)) ?? { posts: 0, pinned: false };
-  const put = await withoutFiles(message, (m) => place(parts, where, m, fact));
+  const put = await withoutFiles(message, (m) => place(parts, { ...showing, message: m }, fact));
   if (!put.outcome.ok) {
     return { shown: false, pinned: false, bare: false, why: put.outcome.why };
   }
@@ -51,13 +56,12 @@ async function withoutFiles(
 
 async function place(
   { store, channel }: Parts,
-  where: string,
-  message: BoardMessage,
+  { channel: where, message, last, pin }: Showing,
   fact: BoardFact,
 ): Promise<BoardOutcome<BoardPlace>> {
   if (fact.message !== undefined) {
     const edited = await channel.edit(fact.message, message);
-    if (edited.ok || edited.why !== 'gone') return edited;
+    if (edited.ok || edited.why !== 'gone' || (last && !pin)) return edited;
   }
   // Counted before it is sent: a crash in between sends it again under the same nonce.
   const again = fact.message === undefined && fact.posts > 0;

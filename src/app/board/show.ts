@@ -4,7 +4,8 @@ import { forecastOf } from '../forecast/run.ts';
 import type { Line, Reply } from '../reply.ts';
 import { look } from '../trips.ts';
 import { boardOf } from './content.ts';
-import type { BoardResult, BoardTrouble } from './port.ts';
+import type { BoardResult, Boards, BoardTrouble } from './port.ts';
+import { viewBoard } from './view.ts';
 
 /** Columns of the picture in text: fits beside the two that a terminal indents. */
 const TEXT_WIDTH = 78;
@@ -12,15 +13,25 @@ const TEXT_WIDTH = 78;
 /** Makes or refreshes the pinned board; where nothing can be pinned the answer is the board. */
 export async function showBoard(app: App, call: Call): Promise<Reply> {
   const { state, row } = await look(app, call);
-  if (app.board !== undefined) return { lines: resultLines(await app.board.show(row.id)) };
+  if (app.board !== undefined) return pinned(app, app.board, row.id, call.atMs);
   const forecast = await forecastOf(app, state, call.atMs);
   const picture = app.pictures?.text(state, forecast, call.atMs, TEXT_WIDTH) ?? [];
   return { ...boardOf(state, forecast, call.atMs), after: picture };
 }
 
+/** Where it can't be posted the answer holds it, so that nobody goes without for want of a permission. */
+async function pinned(app: App, boards: Boards, trip: string, nowMs: number): Promise<Reply> {
+  const result = await boards.show(trip);
+  const lines = resultLines(result);
+  if (result.shown) return { lines };
+  const here = await viewBoard(app, trip, nowMs);
+  return here === undefined ? { lines } : { ...here.reply, lines: [...lines, ...here.reply.lines] };
+}
+
 const GRANT: Record<BoardTrouble, string> = {
   gone: 'The message was deleted just now. Once more: /board.',
-  'no-access': "tagline can't see this channel. Grant it View Channel here, then /board.",
+  'no-access':
+    "tagline can't see this channel. Add it to the server, or grant it View Channel here, then /board.",
   'no-permission':
     'tagline may not write here. Grant it View Channel, Send Messages and Attach Files, then /board.',
   'pins-full': 'The board is up, but the pins of this channel are full. Unpin one, then /board.',

@@ -32,8 +32,16 @@ export async function purge(app: App, call: Call, sure: string | undefined): Pro
       private: true,
     };
   }
+  // Before the record, which knows where it stands.
+  const unpinned = (await app.board?.remove(row.id)) ?? true;
   await app.store.purge(row.id, call.atMs);
   forget(app, row.id);
   app.changed(row.id);
-  return { lines: ['Erased. Nothing of that trip is kept.'], private: true };
+  return {
+    lines: [
+      'Erased. Nothing of that trip is kept.',
+      ...(unpinned ? [] : ['Its board could not be removed from the chat: delete it by hand.']),
+    ],
+    private: true,
+  };
 }

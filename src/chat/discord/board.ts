@@ -22,6 +22,7 @@ export function boardChannel(outgoing: Outgoing): BoardChannel {
       outcome(await outgoing.toChannel(channel, { ...message, nonce })),
     edit: async (place, message) => outcome(await outgoing.edit(place, message)),
     pin: async (place) => outcome(await outgoing.pin(place)),
+    remove: async (place) => outcome(await outgoing.remove(place)),
   };
 }
 

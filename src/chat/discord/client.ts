@@ -15,6 +15,8 @@ export interface DiscordSettings {
   apiUrl?: string | undefined;
   /** Registers the commands in this server only, where they appear at once. */
   guildForTrying?: string | undefined;
+  /** Called before the login with what sends messages: a command may come as soon as we are in. */
+  prepare?: (outgoing: Outgoing) => void;
   /** An answer slower than this is announced first. */
   deferAfterMs?: number;
   /** How long `close` waits for answers under way. */
@@ -45,6 +47,7 @@ export async function startDiscord(settings: DiscordSettings): Promise<DiscordCh
   const outgoing = createOutgoing(client.rest, (problem) =>
     log.error({ problem }, 'part of a message was left out'),
   );
+  settings.prepare?.(outgoing);
   const tools: AnswerTools = {
     clock: app.clock,
     log,

@@ -16,7 +16,7 @@ const TRIP = 'trip0001';
 class FakeChannel implements BoardChannel {
   asked: string[] = [];
   shown: string | undefined;
-  trouble: Partial<Record<'post' | 'edit' | 'pin', BoardTrouble>> = {};
+  trouble: Partial<Record<'post' | 'edit' | 'pin' | 'remove', BoardTrouble>> = {};
   /** Refuses files only. */
   noFiles = false;
   nonces: string[] = [];
@@ -48,6 +48,14 @@ class FakeChannel implements BoardChannel {
   async pin() {
     this.asked.push('pin');
     const why = this.trouble.pin;
+    return why === undefined
+      ? { ok: true as const, value: true as const }
+      : { ok: false as const, why };
+  }
+
+  async remove() {
+    this.asked.push('remove');
+    const why = this.trouble.remove;
     return why === undefined
       ? { ok: true as const, value: true as const }
       : { ok: false as const, why };
@@ -236,6 +244,43 @@ describe('the keeper', () => {
     await pass(600_000);
     await pass(6_000_000);
     expect(channel.asked.filter((a) => a === 'edit')).toHaveLength(3);
+    expect(await store.getFact('boards')).toBeUndefined();
+  });
+
+  it('takes up after a restart a board that was made before the party left', async () => {
+    await keeper.show(TRIP);
+    view = { live: true };
+    keeper.touch(TRIP);
+    await pass(5_000);
+    await keeper.close();
+    version = 9;
+    keeper = start();
+    await keeper.start();
+    await pass(0);
+    expect(channel.shown).toBe('v9');
+  });
+
+  it('puts up no new one when the last was deleted by the time the trip is closed', async () => {
+    await keeper.show(TRIP);
+    channel.trouble.edit = 'gone';
+    view = { ended: true };
+    keeper.touch(TRIP);
+    await pass(5_000);
+    await pass(600_000);
+    expect(channel.asked).toEqual(['post', 'pin', 'edit']);
+    expect(await store.getFact('boards')).toBeUndefined();
+  });
+
+  it('is taken away when its trip is erased, and says when it could not be', async () => {
+    expect(await keeper.remove(TRIP)).toBe(true);
+    await keeper.show(TRIP);
+    channel.trouble.remove = 'no-permission';
+    expect(await keeper.remove(TRIP)).toBe(false);
+    channel.trouble.remove = 'gone';
+    expect(await keeper.remove(TRIP)).toBe(true);
+    channel.trouble = {};
+    expect(await keeper.remove(TRIP)).toBe(true);
+    expect(channel.asked.filter((a) => a === 'remove')).toHaveLength(3);
     expect(await store.getFact('boards')).toBeUndefined();
   });
 

@@ -1,0 +1,201 @@
+import { mkdtempSync, rmSync } from 'node:fs';
+import { createServer } from 'node:net';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { pino } from 'pino';
+import { afterEach, beforeEach, describe, expect, it } from 'vitest';
+import { ScriptClock } from '../../src/chat/local/script-clock.ts';
+import { type BotOnDiscord, startOnDiscord } from '../../src/run/discord.ts';
+import { readSettings } from '../../src/settings.ts';
+import { openSqliteStore } from '../../src/store/sqlite/store.ts';
+import { randomIds } from '../../src/system/ids.ts';
+import { until } from '../chat/discord/bot.ts';
+import { type Answer, type Stand, startStand } from '../discord/driver.ts';
+import type { StandChannel, StandMessage, StandUser } from '../discord/model.ts';
+import { instant, TOPO, ZONE } from '../helpers/world.ts';
+
+/** The bot as it is run on Discord, every part wired as in earnest, on a clock that is moved by hand. */
+const EDIT = 'PATCH /channels/:channel/messages/:message';
+const SECOND = 1000;
+const MINUTE = 60 * SECOND;
+
+let folder: string;
+let clock: ScriptClock;
+let stand: Stand;
+let mara: StandUser;
+let greta: StandUser;
+let wall: StandChannel;
+let bot: BotOnDiscord;
+
+async function start(env: Record<string, string> = {}): Promise<BotOnDiscord> {
+  const store = openSqliteStore({ path: join(folder, 'trips.db') });
+  const ports = { store, clock, ids: randomIds(), log: pino({ level: 'silent' }) };
+  const settings = readSettings({
+    DISCORD_API_URL: stand.apiUrl,
+    TAGLINE_PAGE_URL: 'https://tagline.example.org',
+    TAGLINE_PAGE_PORT: '0',
+    ...env,
+  });
+  try {
+    const running = await startOnDiscord(ports, settings, stand.token);
+    const close = async () => {
+      await running.close();
+      await store.close();
+    };
+    return { ...running, close };
+  } catch (error) {
+    await store.close();
+    throw error;
+  }
+}
+
+beforeEach(async () => {
+  folder = mkdtempSync(join(tmpdir(), 'tagline-run-'));
+  clock = new ScriptClock(instant(ZONE, '2031-08-23 06:10'));
+  stand = await startStand({ clock });
+  mara = stand.addUser('Mara');
+  greta = stand.addUser('Greta');
+  wall = stand.addChannel(stand.addGuild('Lantern Gorge', [mara, greta]), 'harrow-tower');
+  bot = await start();
+  await stand.commandsRegistered();
+});
+afterEach(async () => {
+  await bot.close();
+  expect(stand.core.bugs).toEqual([]);
+  await stand.close();
+  rmSync(folder, { recursive: true, force: true });
+});
+
+const slash = (path: string, options = {}): Promise<Answer> =>
+  stand.slash(mara, wall, path, options);
+const edits = () => stand.journal.of('request').filter((r) => r.route === EDIT).length;
+const pinned = () => stand.sees(mara, wall).filter((m) => m.pinnedAtMs !== undefined);
+
+function board(): StandMessage {
+  const [only, ...more] = pinned();
+  if (only === undefined || more.length > 0) throw new Error(`${pinned().length} boards`);
+  return only;
+}
+
+/** Lets time pass, a little at a time, until it is so. */
+async function untilSo(so: () => boolean): Promise<void> {
+  await until(() => {
+    if (so()) return true;
+    clock.moveTo(clock.wallMs() + 50);
+    return false;
+  });
+}
+
+async function setUp(): Promise<void> {
+  await slash('/trip open', { name: 'Harrow Tower', zone: ZONE, lat: 62.1, lon: 6.9 });
+  await slash('/topo load', { file: { name: 'harrow.csv', bytes: Buffer.from(TOPO) } });
+  await slash('/roster add', { name: 'Mara', free: '6c', aid: 'A2', user: mara });
+  await slash('/roster add', { name: 'Greta', role: 'ground', user: greta });
+  await slash('/checkin plan', { once: '10:00', callout: '20:00' });
+}
+
+/** What the page behind a link says, asked where it really listens. */
+async function page(link: string): Promise<{ status: number; text: string }> {
+  const answer = await fetch(link.replace('https://tagline.example.org', bot.pageUrl ?? ''));
+  return { status: answer.status, text: await answer.text() };
+}
+
+async function newLink(): Promise<string> {
+  const answer = await slash('/overdue link');
+  expect(answer.private).toBe(true);
+  return /https:\/\/tagline\.example\.org\/t\/\S+[0-9a-f]{40}/u.exec(answer.text)?.[0] ?? '';
+}
+
+describe('the bot on Discord', () => {
+  it('keeps one board and the page from the first post to the erasing of the trip', async () => {
+    await setUp();
+    // Made before the party leaves, it must be kept up all the same.
+    expect((await slash('/board')).text).toBe('The board is up to date and pinned.');
+    const first = board().id;
+    const link = await newLink();
+    await slash('/trip depart');
+    await untilSo(() => board().content.includes('Departed 06:10'));
+    expect(board().files[0]?.attachment.description).toContain('Height against time');
+    await stand.press(greta, board(), 'Pitch 1 done');
+    await untilSo(() => board().content.includes('1 of 8 pitches done'));
+    expect((await page(link)).text).toContain('1 of 8 pitches done; pitch 2 next.');
+
+    await bot.close();
+    bot = await start();
+    const before = edits();
+    await untilSo(() => edits() > before);
+    expect(board().id).toBe(first);
+    clock.moveTo(instant(ZONE, '2031-08-23 08:00'));
+    const asked = await stand.press(greta, board(), 'Pitch 2 done at…');
+    const done = await stand.submitModal(greta, asked, { 'When was it?': '07:40' });
+    expect(done.text).toContain('Pitch 2 done at 07:40');
+    await untilSo(() => board().content.includes('2 of 8 pitches done'));
+
+    clock.moveTo(instant(ZONE, '2031-08-23 10:01'));
+    await untilSo(() => board().content.startsWith('Overdue, phase due. Expected: a check-in at'));
+    expect((await page(link)).text).toContain('Overdue since 10:00');
+
+    await slash('/trip down');
+    await slash('/trip close');
+    await untilSo(() => board().content.includes('losed'));
+    expect(board().components).toEqual([]);
+    expect((await page(link)).status).toBe(404);
+    const sure = await slash('/trip purge');
+    const erased = await stand.press(mara, sure, 'Erase for good');
+    expect(erased.text).toContain('Erased. Nothing of that trip is kept.');
+    expect(pinned()).toEqual([]);
+    expect(stand.refusals()).toEqual([]);
+  });
+
+  it('changes the board at most once in five seconds under a burst, and ends with the last post', async () => {
+    await setUp();
+    await slash('/trip depart');
+    await slash('/board');
+    const before = edits();
+    const startMs = clock.wallMs();
+    for (let i = 1; i <= 40; i++) {
+      await stand.slash(greta, wall, '/checkin ok', { words: `word ${i}` });
+      clock.moveTo(clock.wallMs() + 500);
+    }
+    await untilSo(() => board().content.includes('word 40'));
+    const tookS = (clock.wallMs() - startMs) / SECOND;
+    expect(edits() - before).toBeLessThanOrEqual(Math.ceil(tookS / 5));
+    expect(edits() - before).toBeGreaterThan(1);
+    expect(stand.refusals()).toEqual([]);
+  });
+
+  it('where nothing may be posted the answer says what to grant, and is the board', async () => {
+    await setUp();
+    await slash('/trip depart');
+    stand.trouble(wall, 'no-permission');
+    const answer = await slash('/board');
+    expect(answer.text).toContain('Grant it View Channel, Send Messages and Attach Files');
+    expect(answer.text).toContain('0 of 8 pitches done');
+    expect(answer.messages[0]?.files[0]?.attachment.filename).toBe('trip.png');
+    await stand.press(greta, answer, 'Pitch 1 done');
+    stand.trouble(wall, undefined);
+    await slash('/board');
+    expect(board().content).toContain('1 of 8 pitches done');
+  });
+
+  it('has no page and no link to one without a base address', async () => {
+    await bot.close();
+    bot = await start({ TAGLINE_PAGE_URL: '' });
+    await setUp();
+    expect((await slash('/overdue link')).text).toContain('There is no status page here.');
+    expect(bot.pageUrl).toBeUndefined();
+  });
+
+  it('a part that can’t be started stops those before it', async () => {
+    await bot.close();
+    const taken = createServer();
+    await new Promise<void>((resolve) => taken.listen(0, '127.0.0.1', resolve));
+    const address = taken.address();
+    const port = typeof address === 'object' && address !== null ? String(address.port) : '';
+    await expect(start({ TAGLINE_HEALTH_PORT: port })).rejects.toThrow('EADDRINUSE');
+    await until(() => [...stand.gateway.sessions.values()].every((s) => s.socket === undefined));
+    await new Promise((resolve) => taken.close(resolve));
+    clock.moveTo(clock.wallMs() + MINUTE);
+    bot = await start();
+  });
+});

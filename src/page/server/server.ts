@@ -6,16 +6,15 @@ import { gonePage, wordsPage } from './document.ts';
 import { fontRoutes } from './fonts.ts';
 import { securityHeaders } from './headers.ts';
 import type { PageLinks } from './links.ts';
-import { healthRoutes, type Probes } from './probes.ts';
 import { tripRoutes } from './trip-routes.ts';
 
-export interface PageServerSettings extends Probes {
+export interface PageServerSettings {
   app: App;
   links: PageLinks;
   host: string;
   /** 0 takes any free port. */
   port: number;
-  /** Behind a proxy that sets X-Forwarded-For; otherwise all its visitors count as one. */
+  /** Behind one proxy that sets X-Forwarded-For; otherwise all its visitors count as one. */
   trustProxy?: boolean;
   /** Requests a minute and address; a page is three. */
   perMinute?: number;
@@ -28,7 +27,7 @@ export interface PageServer {
   close(): Promise<void>;
 }
 
-/** Starts the read-only status page, its sheet, and what an operator's monitoring asks for. */
+/** Starts the read-only status page and its sheet. */
 export async function startPageServer(settings: PageServerSettings): Promise<PageServer> {
   const server = await buildPageServer(settings);
   const url = await server.listen({ host: settings.host, port: settings.port });
@@ -41,7 +40,8 @@ export async function buildPageServer(settings: PageServerSettings): Promise<Fas
   // No request log: addresses hold the secret of the link.
   const server = fastify({
     logger: false,
-    trustProxy: settings.trustProxy ?? false,
+    // The nearest one only: what stands before its own entry was written by the visitor.
+    trustProxy: (_address, hops) => settings.trustProxy === true && hops === 0,
     bodyLimit: 1024,
     requestTimeout: 15_000,
     // Connections that browsers keep open must not hold up the end.
@@ -85,7 +85,9 @@ export async function buildPageServer(settings: PageServerSettings): Promise<Fas
       .send(wordsPage(title, words));
   });
   fontRoutes(server);
-  healthRoutes(server, settings);
+  server.get('/robots.txt', async (_request, reply) =>
+    reply.type('text/plain').send('User-agent: *\nDisallow: /\n'),
+  );
   tripRoutes(server, settings);
   return server;
 }

@@ -5,16 +5,18 @@ import { phaseWords } from '../../app/words/trip.ts';
 import type { Forecast } from '../../forecast/model.ts';
 import { dayClock, dayMonth, duration, WEEKDAYS } from '../../time/format.ts';
 import { wallTime } from '../../time/zone.ts';
-import type { TripState } from '../../trip/state.ts';
+import { nameOf, type TripState } from '../../trip/state.ts';
 import { lastSign } from '../../watch/expectations.ts';
-import { phaseNow } from '../../watch/ladder.ts';
+import { phaseNow, reached } from '../../watch/ladder.ts';
+import { acked } from '../../watch/repeats.ts';
+import { FIELD } from '../../watch/who.ts';
 import { altOf } from '../picture/alt.ts';
 import { drawSvg } from '../picture/draw.ts';
 import { VARIABLES } from '../picture/palette.ts';
 import { sceneOf } from '../picture/scene-of.ts';
 import { documentOf } from './document.ts';
 import { type Html, html, unsafeHtml } from './html.ts';
-import { nextWord, stepsOf } from './steps.ts';
+import { calledOut, nextWord, stepsOf } from './steps.ts';
 
 export interface StatusPage {
   state: TripState;
@@ -50,18 +52,33 @@ ${sheetLink(page)}`,
 }
 
 function answer({ state, nowMs }: StatusPage): Html {
-  const raised = phaseNow(state);
-  const since = raised === undefined ? '' : dayClock(state.zone, raised.dueMs, nowMs);
-  return html`${
-    raised === undefined
-      ? undefined
-      : html`<section class="alarm"><h2>Overdue since ${since}</h2>
-<p>Phase: ${raised.phase}. What to do stands below.</p></section>`
-  }
+  return html`${alarm(state, nowMs)}
 <p class="lead">${phaseWords(state, nowMs)}</p>
 <p>${heard(state, nowMs)}</p>
 <p>${nextWord(state, nowMs)}</p>
 <p class="quiet">This page was made ${wallNow(state, nowMs)}. All times are the wall’s (${state.zone}).</p>`;
+}
+
+/** What stands, who was told and who has it in hand, and whether the rescue service was called. */
+function alarm(state: TripState, nowMs: number): Html | undefined {
+  const raised = phaseNow(state);
+  if (raised === undefined) return undefined;
+  const since = dayClock(state.zone, raised.dueMs, nowMs);
+  const what =
+    raised.phase === 'distress'
+      ? `The call-out time ${since} has passed`
+      : `Overdue since ${since}`;
+  const told = [...reached(state)].map(([group, r]) => {
+    const name = group === FIELD ? 'the channel of the trip' : nameOf(state, group);
+    return acked(state, group, r) ? `${name} (has it in hand)` : name;
+  });
+  const called = calledOut(state);
+  return html`<section class="alarm"><h2>${what}</h2>
+<p>Phase: ${raised.phase}. Told: ${told.join(', ')}. What to do stands below.</p>${
+    called &&
+    html`
+<p>The rescue service was called; noted ${dayClock(state.zone, called.atMs, nowMs)} by ${called.by.name}.</p>`
+  }</section>`;
 }
 
 function wallNow({ zone }: TripState, nowMs: number): string {
@@ -85,7 +102,8 @@ function heard(state: TripState, nowMs: number): string {
 function todo({ state, nowMs }: StatusPage): Html | undefined {
   const steps = stepsOf(state, nowMs);
   if (steps.length === 0) return undefined;
-  return html`<section><h2>What to do if nothing is heard</h2>
+  const title = phaseNow(state) === undefined ? 'What to do if nothing is heard' : 'What to do now';
+  return html`<section><h2>${title}</h2>
 <ol>${steps.map(
     (s) =>
       html`<li${s.due ? unsafeHtml(' class="due"') : ''}>${s.due ? 'Now, since' : 'From'} ${s.at}: ${s.words}</li>`,

@@ -1,7 +1,7 @@
 import { dayClock } from '../../time/format.ts';
 import type { TripState } from '../../trip/state.ts';
-import type { AlarmPhase } from '../../trip/watch-state.ts';
-import { unmet, watched } from '../../watch/expectations.ts';
+import type { AlarmPhase, WatchState } from '../../trip/watch-state.ts';
+import { lastSign, unmet, watched } from '../../watch/expectations.ts';
 import { PHASES, phaseNow, rankOf, rungs } from '../../watch/ladder.ts';
 import { contacts, names } from '../../watch/who.ts';
 import { emergency, expected } from '../../watch/words/common.ts';
@@ -40,8 +40,17 @@ function wordsOf(state: TripState, phase: AlarmPhase): string {
     case 'alert':
       return `tagline tells ${others.length === 0 ? who : names([{ name: who }, ...others])}. Try everyone once more, agree who does what, and have the sheet at hand.`;
     case 'distress':
+      if (calledOut(state) !== undefined) {
+        return 'the rescue service was called. Keep your phone free, they may ring back, and the sheet at hand.';
+      }
       return `this is the call-out time. If nobody has been reached, call ${emergency(state)} and read out the sheet. Call sooner if you have reason to fear for them.`;
   }
+}
+
+/** The call to the rescue service, if one was noted and nothing was heard of the party since. */
+export function calledOut(state: TripState): WatchState['called'][number] | undefined {
+  const heardSeq = lastSign(state)?.seq ?? 0;
+  return state.watch.called.findLast((c) => c.seq > heardSeq);
 }
 
 /** The next word that is expected, or why none is. */

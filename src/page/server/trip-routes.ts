@@ -20,13 +20,13 @@ type Linked = FastifyRequest<{
   Querystring: { still?: string };
 }>;
 
-/** Finished pages by trip, newest entry, minute and form: many readers cost as much as one. */
+/** Pages by trip, newest entry, minute and form: many readers at once cost as much as one. */
 const KEPT = 50;
 const MINUTE = 60_000;
 
 /** The page behind a link, the question before the sheet, and the sheet. */
 export function tripRoutes(server: FastifyInstance, { app, links }: Parts): void {
-  const kept = new Map<string, Buffer>();
+  const kept = new Map<string, Promise<Buffer>>();
 
   const behind =
     (
@@ -46,15 +46,17 @@ export function tripRoutes(server: FastifyInstance, { app, links }: Parts): void
       const nowMs = app.clock.wallMs();
       const still = request.query.still !== undefined;
       const key = `${path} ${row.seq} ${Math.floor(nowMs / MINUTE)} ${still}`;
-      const page = kept.get(key) ?? (await make(row, path, nowMs, still));
+      const page = kept.get(key) ?? make(row, path, nowMs, still);
       kept.set(key, page);
+      // A failed one isn't kept: the next reader tries anew.
+      page.catch(() => kept.delete(key));
       for (const old of kept.keys()) {
         if (kept.size <= KEPT) break;
         kept.delete(old);
       }
       // A header, not a tag: it can be left out for who asked the page to stand still (WCAG 2.2.1).
       if (!still) reply.header('refresh', String(REFRESH_S));
-      return send(request, reply, page);
+      return send(request, reply, await page);
     }),
   );
 

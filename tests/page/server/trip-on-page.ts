@@ -13,6 +13,7 @@ import { openDemo, type World, world } from '../../helpers/world.ts';
 
 /** Late in August, when it gets dark there at night. */
 export const DAY = '2031-08-23';
+const NEXT_DAY = '2031-08-24';
 
 export const TOKEN = 'a1'.repeat(20);
 
@@ -88,16 +89,20 @@ export async function climbHalfway({ w }: OnPage, planned = false): Promise<void
   w.at(`${DAY} 14:32`);
 }
 
-/** Nothing is heard from there on until twenty to nine: the promised word never came, and the alert was told. */
-export async function goSilent({ w, app }: OnPage): Promise<void> {
+/**
+ * Nothing is heard from there on until twenty to nine: the promised word never came, and the alert
+ * was told; or until the call-out time has passed.
+ */
+export async function goSilent({ w, app }: OnPage, pastCallOut = false): Promise<void> {
   const heard: Sent = { ok: true, receipt: 'r' };
   const ways = { channel: async () => heard, dm: async () => heard, email: async () => heard };
   const watch = new Watch(watchParts(app, { ways, owner: 'test' }));
-  for (const at of ['18:01', '18:31', '20:01']) {
-    w.at(`${DAY} ${at}`);
+  const ticks = ['18:01', '18:31', '20:01'].map((at) => `${DAY} ${at}`);
+  for (const at of [...ticks, ...(pastCallOut ? [`${NEXT_DAY} 06:01`] : [])]) {
+    w.at(at);
     await watch.tick();
   }
-  w.at(`${DAY} 20:40`);
+  w.at(pastCallOut ? `${NEXT_DAY} 06:20` : `${DAY} 20:40`);
 }
 
 export { buildPageServer, startPageServer };

@@ -283,6 +283,78 @@ export function planOnly(): Scene {
   };
 }
 
+/** Everyone on top, all pitches done, on the way to the trailhead through a night without end. */
+export function polarNight(): Scene {
+  const all = levels(9, 9);
+  const nowMs = at('12 16:30');
+  const top = all.at(-1)?.heightM ?? 0;
+  return {
+    ...base,
+    answer: ['On top. Trailhead 18:00 (cautious 18:50).'],
+    nowMs,
+    descending: true,
+    levels: all,
+    planned: line(at('12 06:00'), all, 60),
+    actual: line(at('12 06:00'), all, 70),
+    fan: [],
+    down: {
+      fromMs: at('12 16:30'),
+      fromM: top,
+      q10: at('12 17:40'),
+      q50: at('12 18:00'),
+      q90: at('12 18:50'),
+    },
+    // From noon to noon, as where the sun does not come near the horizon.
+    nights: [
+      { fromMs: at('11 12:00'), toMs: at('12 12:00') },
+      { fromMs: at('12 12:00'), toMs: at('13 12:00') },
+    ],
+    marks: [{ atMs: at('12 21:15'), kind: 'watch', label: 'Down by 21:15', binds: false }],
+  };
+}
+
+/** Two people in feet: every other pair of pitches in one lead, done at the same moment. */
+export function linked(): Scene {
+  const all = levels(8, 4).map((l) => ({ ...l, leader: l.pitch % 4 < 2 ? 'Mara' : 'Jonas' }));
+  const nowMs = at('12 09:40');
+  const pairs = [7, 7, 9, 9].map((hour) => at(`12 0${hour}:20`));
+  return {
+    ...base,
+    units: 'ft',
+    title: 'Harrow Tower by the left pillar and the dihedral',
+    answer: ['Top-out 14:10 (cautious 15:30).', 'Ahead by 20 min at pitch 4.'],
+    nowMs,
+    levels: all,
+    planned: [],
+    actual: [
+      { atMs: at('12 06:00'), heightM: 0 },
+      ...pairs.map((atMs, i) => ({ atMs, heightM: all[i]?.heightM ?? 0 })),
+    ],
+    fan: fanFrom(nowMs, all[3]?.heightM ?? 0, all.slice(4), 60),
+    nights: [],
+    marks: [
+      { atMs: at('12 15:00'), kind: 'cutoff', label: 'Thunder from the coast 15:00', binds: true },
+    ],
+  };
+}
+
+/** The shortest route there can be, and people whose names are left out: none is set to lead. */
+export function onePitch(): Scene {
+  const all = levels(1, 0).map(({ leader: _, ...level }) => level);
+  const nowMs = at('12 10:00');
+  return {
+    ...base,
+    answer: ['Top-out 11:30 (cautious 12:00).'],
+    nowMs,
+    levels: all,
+    planned: [],
+    actual: [],
+    fan: fanFrom(nowMs, 0, all, 90),
+    nights: [],
+    marks: [],
+  };
+}
+
 export const SCENES: Readonly<Record<string, () => Scene>> = {
   day: dayTrip,
   'three days': threeDays,
@@ -291,4 +363,7 @@ export const SCENES: Readonly<Record<string, () => Scene>> = {
   overdue,
   empty,
   'plan only': planOnly,
+  'polar night, on top': polarNight,
+  'linked, in feet': linked,
+  'one pitch': onePitch,
 };

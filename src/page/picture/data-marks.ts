@@ -58,8 +58,10 @@ function nights(scene: Scene, frame: Frame, palette: Palette) {
     }))
     .filter((n) => n.x2 > n.x1);
   const upright = { y1: frame.lowM, y2: frame.highM };
-  const edges = scene.nights
-    .flatMap((n) => [n.fromMs, n.toMs])
+  const ends = scene.nights.flatMap((n) => [n.fromMs, n.toMs]);
+  // Where one night follows on another it doesn't get light: no edge.
+  const edges = ends
+    .filter((ms) => ends.indexOf(ms) === ends.lastIndexOf(ms))
     .filter((ms) => ms > frame.fromMs && ms < frame.toMs);
   return [
     Plot.rect(spans, {

@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { drawSvg } from '../../../src/page/picture/draw.ts';
 import type { Scene } from '../../../src/page/picture/scene.ts';
-import { SCENES } from '../../pictures/scenes.ts';
+import { polarNight, SCENES, threeDays } from '../../pictures/scenes.ts';
 import { corners, type Node, nodesOf, num, ofPart } from './svg.ts';
 
 const MINUTE = 60_000;
@@ -91,7 +91,8 @@ describe.each(drawn)('%s', (_name, make) => {
     const current = scene.descending ? undefined : scene.levels.find((l) => !l.done)?.pitch;
     const want = [1, scene.levels.length, ...(current === undefined ? [] : [current])];
     expect(numbers).toEqual(expect.arrayContaining(want));
-    expect(ofPart(nodes, 'leader', 'text').length).toBe(numbers.length);
+    const led = numbers.filter((n) => scene.levels[n - 1]?.leader !== undefined);
+    expect(ofPart(nodes, 'leader', 'text').length).toBe(led.length);
   });
 
   it('is the same each time', () => {
@@ -118,6 +119,11 @@ describe('words from people', () => {
     const nodes = nodesOf(drawSvg(SCENES.empty?.() as Scene));
     expect(ofPart(nodes, 'note', 'text')[0]?.text).toContain('No picture without a topo');
     expect(nodes.some((n) => n.name === 'line')).toBe(false);
+  });
+
+  it('a night that follows on a night has no edge between them', () => {
+    expect(ofPart(nodesOf(drawSvg(polarNight())), 'night-edge', 'line')).toEqual([]);
+    expect(ofPart(nodesOf(drawSvg(threeDays())), 'night-edge', 'line').length).toBeGreaterThan(3);
   });
 
   it('carries nothing that a strict content policy of a page forbids', () => {

@@ -26,7 +26,8 @@ async function page({ settings, path }: OnPage): Promise<Uint8Array> {
   const server = await startPageServer(settings);
   const browser = await launch();
   try {
-    const size = { width: 390, height: 800 };
+    // As far as the key below the picture.
+    const size = { width: 390, height: 826 };
     const visitor = await browser.newPage({ viewport: size, deviceScaleFactor: 1 });
     await visitor.goto(server.url + path, { waitUntil: 'networkidle' });
     return await visitor.screenshot();

@@ -3,6 +3,7 @@ import { buildBot, type Ports } from '../bot.ts';
 import { localWays } from '../chat/local/deliver.ts';
 import { Terminal } from '../chat/local/terminal.ts';
 import { textPictures } from '../page/picture/pictures.ts';
+import { printableSheet } from '../page/server/sheet-page.ts';
 import type { Settings } from '../settings.ts';
 import { startPage } from './page.ts';
 import { stopSignal } from './stop.ts';
@@ -16,6 +17,7 @@ export async function runTerminal(ports: Ports, settings: Settings): Promise<voi
   let terminal: Terminal | undefined;
   const app = buildBot({ ...ports, changed: () => watch?.poke() });
   app.pictures = textPictures;
+  app.printSheet = printableSheet;
   const page = await startPage({ app, host: '127.0.0.1', port: 0 });
   try {
     terminal = new Terminal({

@@ -5,6 +5,7 @@ import { buildBot, type Ports } from '../bot.ts';
 import { startDiscord } from '../chat/discord/client.ts';
 import { discordWays } from '../chat/discord/deliver.ts';
 import { pictures } from '../page/picture/pictures.ts';
+import { warmUpPictures } from '../page/picture/warm-up.ts';
 import { printableSheet } from '../page/server/sheet-page.ts';
 import type { Settings } from '../settings.ts';
 import { makeBoards } from './boards.ts';
@@ -69,6 +70,7 @@ async function startParts(
   app.pictures = pictures;
   app.printSheet = printableSheet;
   await warmUp(app);
+  await warmUpPictures();
   const page = settings.TAGLINE_PAGE_URL === undefined ? undefined : await pageOf(app, settings);
   if (page !== undefined) parts.push(page.close);
   const chat = await startDiscord({

@@ -52,9 +52,10 @@ ${sheetLink(page)}`,
 }
 
 function answer({ state, nowMs }: StatusPage): Html {
+  const over = state.phase === 'down' || state.phase === 'closed';
   return html`${alarm(state, nowMs)}
 <p class="lead">${phaseWords(state, nowMs)}</p>
-<p>${heard(state, nowMs)}</p>
+${over ? undefined : html`<p>${heard(state, nowMs)}</p>`}
 <p>${nextWord(state, nowMs)}</p>
 <p class="quiet">This page was made ${wallNow(state, nowMs)}. All times are the wall’s (${state.zone}).</p>`;
 }
@@ -163,10 +164,12 @@ function timeline({ state, nowMs }: StatusPage): Html | undefined {
   if (signs.length === 0) return undefined;
   const at = (ms: number) => dayClock(state.zone, ms, nowMs);
   return html`<section><h2>What was heard, newest first</h2>
-<ul>${signs.map((s, i) => {
-    const late = s.recordedAtMs - s.atMs < 60_000 ? '' : `, told ${at(s.recordedAtMs)}`;
-    return html`<li${i < PRINTED_MAX ? '' : unsafeHtml(' class="old"')}>${at(s.atMs)}: ${s.words} (${s.by.name}${late})</li>`;
-  })}</ul></section>`;
+<ul>${state.downAtMs !== undefined && html`<li>${at(state.downAtMs)}: everyone down</li>`}${signs.map(
+    (s, i) => {
+      const late = s.recordedAtMs - s.atMs < 60_000 ? '' : `, told ${at(s.recordedAtMs)}`;
+      return html`<li${i < PRINTED_MAX ? '' : unsafeHtml(' class="old"')}>${at(s.atMs)}: ${s.words} (${s.by.name}${late})</li>`;
+    },
+  )}</ul></section>`;
 }
 
 function sheetLink({ path }: StatusPage): Html {

@@ -16,8 +16,19 @@ export interface Step {
   due: boolean;
 }
 
-/** What to do when, should nothing be heard: one step a phase, earliest first. */
+const AFTER_THE_CALL =
+  'the rescue service has been called. Keep your phone free, they may ring back, and the sheet at hand. If you hear from the party, tell the rescue service first.';
+
+/**
+ * What to do when, should nothing be heard: one step a phase, earliest first; what there is to do
+ * once the rescue service has been called takes the place of them all.
+ */
 export function stepsOf(state: TripState, nowMs: number): Step[] {
+  const called = calledOut(state);
+  if (called !== undefined) {
+    const at = dayClock(state.zone, called.atMs, nowMs);
+    return [{ atMs: called.atMs, at, words: AFTER_THE_CALL, due: true }];
+  }
   const all = rungs(state);
   const now = rankOf(phaseNow(state)?.phase);
   return PHASES.flatMap((phase): Step[] => {
@@ -40,9 +51,6 @@ function wordsOf(state: TripState, phase: AlarmPhase): string {
     case 'alert':
       return `tagline tells ${others.length === 0 ? who : names([{ name: who }, ...others])}. Try everyone once more, agree who does what, and have the sheet at hand.`;
     case 'distress':
-      if (calledOut(state) !== undefined) {
-        return 'the rescue service was called. Keep your phone free, they may ring back, and the sheet at hand.';
-      }
       return `this is the call-out time. If nobody has been reached, call ${emergency(state)} and read out the sheet. Call sooner if you have reason to fear for them.`;
   }
 }

@@ -81,7 +81,7 @@ describe('the status page', () => {
     await page.w.say('dana', '/overdue resolve how:called');
     const { body } = await get(page.path);
     expect(body).toContain('The rescue service was called; noted 20:40 by Dana.');
-    expect(body).toContain('Keep your phone free');
+    expect(body).toContain('Now, since 20:40: the rescue service has been called. Keep your phone');
     expect(body).not.toContain('If nobody has been reached, call');
     await page.w.say('greta', '/checkin ok');
     expect((await get(page.path)).body).not.toContain('was called');
@@ -95,6 +95,17 @@ describe('the status page', () => {
     expect(body).toMatch(
       /Now, since 06:00: this is the call-out time\. .* call the emergency number 112/u,
     );
+  });
+
+  it('once everyone is down says that and when, and asks nothing more of anybody', async () => {
+    await climbHalfway(page);
+    page.w.at(`${DAY} 19:40`);
+    await page.w.say('mara', '/trip down');
+    page.w.at(`${DAY} 21:00`);
+    const { body } = await get(page.path);
+    expect(body).toContain('<p class="lead">Everyone down 19:40.</p>');
+    expect(body).toContain('<li>19:40: everyone down</li><li>14:22: pitch 5 done');
+    for (const past of ['Last heard', 'Top-out', 'What to do']) expect(body).not.toContain(past);
   });
 
   it('stands still when asked to', async () => {

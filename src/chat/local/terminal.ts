@@ -78,7 +78,7 @@ export class Terminal {
 
   async #talk(): Promise<void> {
     this.#write(
-      'tagline, the local channel: the commands of the chat, on the database here.\n' +
+      "tagline keeps a climbing party's trip. Local channel: messages are shown here.\n" +
         '/help leads the way. Tab completes, "as greta" changes who speaks, "exit" ends.\n',
     );
     for (;;) {

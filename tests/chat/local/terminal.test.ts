@@ -35,7 +35,7 @@ describe('the local channel, fed from a pipe', () => {
     input.end('/help\nas greta\n/post done number:4 at:14:10\n[undo]\n');
     await terminal.done;
     expect(shown().split('\n')).toEqual([
-      'tagline, the local channel: the commands of the chat, on the database here.',
+      "tagline keeps a climbing party's trip. Local channel: messages are shown here.",
       '/help leads the way. Tab completes, "as greta" changes who speaks, "exit" ends.',
       'Mara> /help',
       'Type ',

@@ -46,6 +46,8 @@ export interface App {
   derive(change: Change): Derived | Promise<Derived>;
   /** Told after a change is stored: the board and the watch's loop listen. Must not throw. */
   changed(trip: string): void;
+  /** True where no mail server is set up, so that e-mail reaches nobody. */
+  withoutMail?: boolean;
   /** Draws trips; without it answers have no picture. */
   pictures?: Pictures;
   /** Keeps the pinned messages; without it /board answers with the board itself. */

@@ -67,6 +67,7 @@ async function startParts(
       boards?.touch(trip);
     },
   });
+  app.withoutMail = settings.SMTP_HOST === undefined;
   app.pictures = pictures;
   app.printSheet = printableSheet;
   await warmUp(app);

@@ -27,7 +27,7 @@ export function depart(app: App, call: Call, at: string | undefined): Promise<Re
         lines: [
           `Departed at ${dayClock(after.zone, after.departedAtMs ?? call.atMs, call.atMs)}.`,
           ...(missing.length === 0 ? [] : [`Warning: still missing ${missing.join(', ')}.`]),
-          ...warnings(after).map((w) => `Warning: ${w}`),
+          ...warnings(after, app.withoutMail).map((w) => `Warning: ${w}`),
           ...watchWords(after, call.atMs),
         ],
         buttons: [undoButton(seq), changeTimeButton(seq)],

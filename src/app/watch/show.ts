@@ -38,7 +38,7 @@ export async function showOverdue(app: App, call: Call): Promise<Reply> {
       ...comingLines(state, call.atMs),
       ...planLines(state, call.atMs),
       ...delayLines(state),
-      ...warnings(state),
+      ...warnings(state, app.withoutMail),
       ...(await undelivered(app, state)),
     ],
     buttons:

@@ -5,11 +5,12 @@ import { at, expected } from '../../watch/words/common.ts';
 import type { Line } from '../reply.ts';
 
 /** What stands between this trip and an alarm that arrives, most important first. */
-export function warnings(state: TripState): string[] {
+export function warnings(state: TripState, withoutMail = false): string[] {
   const { plan, nightly, promises, drills, unreached } = state.watch;
   const all = contacts(state);
   if (all.length === 0) return [];
   const deaf = all.filter((p) => waysOf(state, p).length === 0);
+  const mailOnly = all.filter((p) => waysOf(state, p).join() === 'email');
   const lost = reachable(state).filter((p) => {
     const last = unreached.findLast((u) => u.person === p.id);
     const drilled = drills.findLast((d) => d.to === p.id)?.ackedAtMs;
@@ -25,6 +26,11 @@ export function warnings(state: TripState): string[] {
     promises.length === 0;
   return [
     ...(deaf.length === 0 ? [] : [`No way to reach ${names(deaf)}: /roster edit email: or user:`]),
+    ...(withoutMail && mailOnly.length > 0
+      ? [
+          `E-mail isn't set up here, so nothing reaches ${names(mailOnly)}: /roster edit user:, or have SMTP_HOST set.`,
+        ]
+      : []),
     ...(lost.length === 0
       ? []
       : [`${names(lost)} could not be reached when it was tried: mend it, then /checkin drill.`]),

@@ -136,6 +136,20 @@ describe('/trip depart', () => {
     expect(reply).toContain('Warning: No call-out time is agreed');
   });
 
+  it('says that e-mail reaches nobody where no mail server is set up, and not where one is', async () => {
+    const nils = { name: 'Nils', role: 'contact', email: 'nils@example.org', ways: 'email' };
+    await say('Mara', 'roster add', nils);
+    app.withoutMail = true;
+    expect(text(await say('Mara', 'overdue show'))).toContain(
+      "E-mail isn't set up here, so nothing reaches Nils",
+    );
+    expect(text(await say('Mara', 'trip depart'))).toContain(
+      "Warning: E-mail isn't set up here, so nothing reaches Nils",
+    );
+    app.withoutMail = false;
+    expect(text(await say('Mara', 'overdue show'))).not.toContain("isn't set up here");
+  });
+
   it('is content when the contact has acknowledged a rehearsal and the times are agreed', async () => {
     await say('Mara', 'checkin plan', { down: '22:00', callout: 'tomorrow 02:00' });
     await say('Mara', 'checkin drill');

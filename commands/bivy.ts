@@ -1,21 +1,8 @@
 import { type Command, sub } from '../src/app/command.ts';
 import { leaveBivy, planNight, settle } from '../src/app/forecast/nights.ts';
-import { suggestPitches } from '../src/app/who.ts';
-import { LIMITS } from '../src/limits.ts';
+import { pitchOption, toldAtOption } from '../src/app/options.ts';
 
-const at = {
-  type: 'string',
-  description: 'When, if not now: 21:40, -20m, yesterday 22:40',
-  maxLength: 40,
-} as const;
-
-const pitch = {
-  type: 'integer',
-  description: 'After which pitch',
-  min: 1,
-  max: LIMITS.pitches,
-  suggest: suggestPitches,
-} as const;
+const pitch = pitchOption('After which pitch');
 
 export default {
   name: 'bivy',
@@ -34,7 +21,7 @@ export default {
       description: 'Settled for the night',
       access: 'act',
       options: {
-        at,
+        at: toldAtOption,
         until: { type: 'string', description: 'Until when you mean to rest: 05:30', maxLength: 40 },
         pitch: { ...pitch, description: 'After which pitch; the last one done when left out' },
       },
@@ -43,7 +30,7 @@ export default {
     leave: sub({
       description: 'The night is over; climbing on',
       access: 'act',
-      options: { at },
+      options: { at: toldAtOption },
       run: (call, args, app) => leaveBivy(app, call, args.at),
     }),
   },

@@ -1,25 +1,11 @@
 import { type Args, type Command, type Options, sub } from '../src/app/command.ts';
+import { pitchOption, toldAtOption } from '../src/app/options.ts';
 import { amendPost } from '../src/app/posts/amend.ts';
 import { postBreak } from '../src/app/posts/break.ts';
 import { type MarkName, postMark } from '../src/app/posts/mark.ts';
 import { strikePost } from '../src/app/posts/strike.ts';
-import { suggestClimbers, suggestPitches } from '../src/app/who.ts';
+import { suggestClimbers } from '../src/app/who.ts';
 import { LIMITS } from '../src/limits.ts';
-
-const pitch = (description: string) =>
-  ({
-    type: 'integer',
-    description,
-    min: 1,
-    max: LIMITS.pitches,
-    suggest: suggestPitches,
-  }) as const;
-
-const at = {
-  type: 'string',
-  description: 'When, if not now: 14:32, -20m, yesterday 22:40',
-  maxLength: 40,
-} as const;
 
 const leader = {
   type: 'string',
@@ -36,8 +22,8 @@ const entry = {
 } as const;
 
 const told = {
-  number: pitch('Which pitch; the one under way when left out'),
-  at,
+  number: pitchOption('Which pitch; the one under way when left out'),
+  at: toldAtOption,
   leader,
   /** Several pitches in one go: the first of them. */
   from: { type: 'integer', description: 'First of several', hidden: true },
@@ -63,8 +49,8 @@ export default {
       access: 'act',
       options: {
         minutes: { type: 'integer', description: 'How long', required: true, min: 1, max: 720 },
-        at: { ...at, description: 'When it ended, if not now' },
-        number: pitch('On which pitch; the one under way when left out'),
+        at: { ...toldAtOption, description: 'When it ended, if not now' },
+        number: pitchOption('On which pitch; the one under way when left out'),
       },
       run: (call, args, app) => postBreak(app, call, args),
     }),
@@ -72,10 +58,10 @@ export default {
       description: 'Mend a post: another time, pitch or leader',
       access: 'act',
       options: {
-        number: pitch('The newest post of this pitch'),
+        number: pitchOption('The newest post of this pitch'),
         entry,
-        at: { ...at, description: 'When it really was' },
-        to: pitch('The pitch it should have named'),
+        at: { ...toldAtOption, description: 'When it really was' },
+        to: pitchOption('The pitch it should have named'),
         leader: { ...leader, description: 'Who really led' },
       },
       run: (call, args, app) => amendPost(app, call, args),
@@ -84,7 +70,7 @@ export default {
       description: 'Take a wrong post out; it stays in the record',
       access: 'act',
       options: {
-        number: pitch('The newest post of this pitch'),
+        number: pitchOption('The newest post of this pitch'),
         entry,
         why: { type: 'string', description: 'Why, for the record', maxLength: LIMITS.noteLength },
         until: { type: 'integer', description: 'Last of several', hidden: true },

@@ -1,11 +1,6 @@
 import { type Command, sub } from '../src/app/command.ts';
 import { showRain, tellRain } from '../src/app/forecast/rain.ts';
-
-const at = {
-  type: 'string',
-  description: 'When, if not now: 14:32, -20m, yesterday 22:40',
-  maxLength: 40,
-} as const;
+import { toldAtOption } from '../src/app/options.ts';
 
 export default {
   name: 'rain',
@@ -14,13 +9,13 @@ export default {
     start: sub({
       description: 'It has begun to rain',
       access: 'act',
-      options: { at },
+      options: { at: toldAtOption },
       run: (call, args, app) => tellRain(app, call, 'rain.started', args.at),
     }),
     stop: sub({
       description: 'The rain has ended',
       access: 'act',
-      options: { at },
+      options: { at: toldAtOption },
       run: (call, args, app) => tellRain(app, call, 'rain.stopped', args.at),
     }),
     show: sub({

@@ -1,5 +1,6 @@
 import { type Command, type Options, sub } from '../src/app/command.ts';
 import { suggestFigures } from '../src/app/forecast/suggest.ts';
+import { toldAtOption } from '../src/app/options.ts';
 import { editTrip, tripFields } from '../src/app/trip/edit.ts';
 import { open } from '../src/app/trip/open.ts';
 import { pace } from '../src/app/trip/pace.ts';
@@ -9,12 +10,6 @@ import { showTrip } from '../src/app/trip/show.ts';
 import { suggestZones } from '../src/app/trip/zones.ts';
 import { suggestClimbers } from '../src/app/who.ts';
 import { LIMITS } from '../src/limits.ts';
-
-const at = {
-  type: 'string',
-  description: 'When, if not now: 14:32, -20m, yesterday 22:40',
-  maxLength: 40,
-} as const;
 
 const basics = {
   place: {
@@ -115,13 +110,13 @@ export default {
     depart: sub({
       description: 'The party has left: from here on silence counts',
       access: 'act',
-      options: { at },
+      options: { at: toldAtOption },
       run: (call, args, app) => depart(app, call, args.at),
     }),
     down: sub({
       description: 'Everyone is down: nothing falls due any more',
       access: 'act',
-      options: { at },
+      options: { at: toldAtOption },
       run: (call, args, app) => down(app, call, args.at),
     }),
     close: sub({

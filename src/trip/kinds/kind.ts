@@ -1,4 +1,4 @@
-import type { z } from 'zod';
+import { z } from 'zod';
 import type { TripEvent } from '../event.ts';
 import type { TripState } from '../state.ts';
 
@@ -24,3 +24,7 @@ export interface Kind<D = unknown> {
 export function kind<D>(def: Kind<D>): Kind {
   return def as unknown as Kind;
 }
+
+/** For a kind whose telling and time are all there is to it. */
+export type NoData = Record<string, never>;
+export const noData = z.strictObject({}) as unknown as z.ZodType<NoData>;

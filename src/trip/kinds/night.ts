@@ -1,6 +1,6 @@
 import { z } from 'zod';
 import { LIMITS } from '../../limits.ts';
-import { kind } from './kind.ts';
+import { kind, type NoData, noData } from './kind.ts';
 
 const pitch = z.int().min(0).max(LIMITS.pitches);
 
@@ -54,10 +54,10 @@ export const nightKinds = {
         ? 'settled on the ground'
         : `settled for the night after pitch ${data.pitch}`,
   }),
-  'bivy.left': kind<Record<string, never>>({
+  'bivy.left': kind<NoData>({
     order: 'happened',
     alive: true,
-    data: z.strictObject({}) as never,
+    data: noData,
     fold(state, event) {
       const last = state.nights.at(-1);
       if (last === undefined || last.leftMs !== undefined) {

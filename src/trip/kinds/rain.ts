@@ -1,13 +1,10 @@
-import { z } from 'zod';
-import { kind } from './kind.ts';
-
-const nothing = z.strictObject({}) as never;
+import { kind, type NoData, noData } from './kind.ts';
 
 /** Rain on the rock; the wet-rock hold counts from its end. */
 export const rainKinds = {
-  'rain.started': kind<Record<string, never>>({
+  'rain.started': kind<NoData>({
     order: 'happened',
-    data: nothing,
+    data: noData,
     fold(state, event) {
       const last = state.rains.at(-1);
       if (last !== undefined && last.toMs === undefined) {
@@ -18,9 +15,9 @@ export const rainKinds = {
     },
     say: () => 'rain began',
   }),
-  'rain.stopped': kind<Record<string, never>>({
+  'rain.stopped': kind<NoData>({
     order: 'happened',
-    data: nothing,
+    data: noData,
     fold(state, event) {
       const last = state.rains.at(-1);
       if (last === undefined || last.toMs !== undefined) {

@@ -1,7 +1,7 @@
 import { z } from 'zod';
 import { LIMITS } from '../../limits.ts';
 import { timetableSchema } from '../timetable.ts';
-import { kind } from './kind.ts';
+import { kind, type NoData, noData } from './kind.ts';
 
 /** The shuttle from the trailhead: what it is called, and its timetable. */
 export const shuttleData = z.strictObject({
@@ -20,9 +20,9 @@ export const shuttleKinds = {
     },
     say: (data) => `timetable of the ${data.name}`,
   }),
-  'shuttle.removed': kind<Record<string, never>>({
+  'shuttle.removed': kind<NoData>({
     order: 'told',
-    data: z.strictObject({}) as never,
+    data: noData,
     fold(state) {
       delete state.shuttle;
     },

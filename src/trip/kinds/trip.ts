@@ -2,7 +2,7 @@ import { z } from 'zod';
 import { LIMITS } from '../../limits.ts';
 import { isZone } from '../../time/zone.ts';
 import { settingsPatch, settingsSchema } from '../settings.ts';
-import { kind } from './kind.ts';
+import { kind, type NoData, noData } from './kind.ts';
 
 const name = z.string().trim().min(1).max(LIMITS.nameLength);
 const place = z.strictObject({
@@ -28,8 +28,6 @@ export const edited = z.strictObject({
   emergencyNumber: basics.emergencyNumber,
   settings: settingsPatch.optional(),
 });
-
-const nothing = z.strictObject({});
 
 export const tripKinds = {
   'trip.opened': kind<z.infer<typeof opened>>({
@@ -62,10 +60,10 @@ export const tripKinds = {
       return `trip edited: ${[...Object.keys(rest), ...Object.keys(settings ?? {})].join(', ')}`;
     },
   }),
-  'trip.departed': kind<Record<string, never>>({
+  'trip.departed': kind<NoData>({
     order: 'happened',
     alive: true,
-    data: nothing as never,
+    data: noData,
     fold(state, event) {
       if (state.departedAtMs !== undefined) {
         state.clashes.push({ what: 'phase-twice', seq: event.seq });
@@ -75,9 +73,9 @@ export const tripKinds = {
     },
     say: () => 'departed',
   }),
-  'trip.down': kind<Record<string, never>>({
+  'trip.down': kind<NoData>({
     order: 'happened',
-    data: nothing as never,
+    data: noData,
     fold(state, event) {
       if (state.downAtMs !== undefined) {
         state.clashes.push({ what: 'phase-twice', seq: event.seq });
@@ -87,9 +85,9 @@ export const tripKinds = {
     },
     say: () => 'everyone down',
   }),
-  'trip.closed': kind<Record<string, never>>({
+  'trip.closed': kind<NoData>({
     order: 'told',
-    data: nothing as never,
+    data: noData,
     fold(state, event) {
       state.closedAtMs = event.atMs;
     },

@@ -28,6 +28,11 @@ export interface UnderWay {
   fromMin: number;
 }
 
+/** How far the effects shift, in `gain`s, when the part's time lies `z` standard deviations off. */
+export function shiftBy({ sd, pullMax }: UnderWay, z: number): number {
+  return Math.min(pullMax, Math.max(-pullMax, z / sd));
+}
+
 /** Everything about a forecast that is the same in all its ascents. Times are minutes since now. */
 export interface Compiled {
   input: ForecastInput;

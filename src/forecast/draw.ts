@@ -1,4 +1,4 @@
-import type { Compiled, UnderWay } from './compile.ts';
+import { type Compiled, shiftBy, type UnderWay } from './compile.ts';
 import { ontoLattice } from './lattice.ts';
 import { AID_EFFECT, FIRST_LEADER_EFFECT, type Leg, PARTY_EFFECT } from './legs.ts';
 import { lognormalMoments, maxLognormalMoments } from './moments.ts';
@@ -26,7 +26,6 @@ export interface Ascent {
   /** Pace against the expected one, for what the party expects. */
   scale: number;
   descentMin: number;
-  walkMin: number;
 }
 
 /** Room for one ascent, used again and again. */
@@ -44,7 +43,6 @@ export function newAscent(c: Compiled): Ascent {
     lagMin: legs(),
     scale: 1,
     descentMin: 0,
-    walkMin: 0,
   };
 }
 
@@ -66,10 +64,9 @@ function sharesOf(leg: Leg, part: 'whole' | 'afterFixed') {
 function drawUnderWay(c: Compiled, u: UnderWay, a: Ascent): void {
   const k = c.state.leg;
   const z = intoTail(a.normals[c.layout.underWay] as number, u.aboveSd, u.survival);
-  const pull = z / u.sd;
-  const cut = Math.min(u.pullMax, Math.max(-u.pullMax, pull));
+  const shift = shiftBy(u, z);
   for (let e = 0; e < a.effects.length; e++) {
-    a.effects[e] = (a.effects[e] as number) + (u.gain[e] as number) * cut;
+    a.effects[e] = (a.effects[e] as number) + (u.gain[e] as number) * shift;
   }
   const allMin = Math.max(u.spentMin, Math.exp(u.mean + u.sd * z));
   const shares = sharesOf(c.legs[k] as Leg, c.state.underWay?.part ?? 'whole');
@@ -147,7 +144,7 @@ function drawLegs(c: Compiled, t: LegTables, a: Ascent): void {
 
 /** Descent; if the party is on its way down, given that it hasn't arrived. */
 function drawWayOut(c: Compiled, a: Ascent): void {
-  const { descent, walk, clock } = c.wayOut;
+  const { descent, clock } = c.wayOut;
   let z = a.normals[c.layout.descent] as number;
   let spentMin = 0;
   if (c.state.leg === c.legs.length && c.state.readyMin < 0) {
@@ -156,9 +153,6 @@ function drawWayOut(c: Compiled, a: Ascent): void {
     z = intoTail(z, above, normalUpper(above));
   }
   a.descentMin = Math.max(spentMin, expFast(descent.mu + descent.sigma * z));
-  if (walk) {
-    a.walkMin = expFast(walk.mu + walk.sigma * (a.normals[c.layout.walk] as number));
-  }
 }
 
 /** Draws ascent `index` into `a`. The same compiled input and index give the same numbers. */

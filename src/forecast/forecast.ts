@@ -1,79 +1,78 @@
+import { type Arrivals, type ArrivalsRun, startArrivals } from './arrival/arrivals.ts';
 import { type Compiled, compile } from './compile.ts';
-import { type HangingJob, hangingJobs } from './hanging.ts';
+import { hangingJobs } from './hanging.ts';
 import type { Forecast, ForecastInput, Quantiles } from './model.ts';
-import { newSimulation, type Outcomes, runSlice, type Simulation } from './simulate.ts';
-import {
-  cutoffsOf,
-  exposedOf,
-  nightsOf,
-  paceOf,
-  quantiles,
-  shuttleOf,
-  summarise,
-  unfinishedOf,
-} from './summary.ts';
+import { newSimulation, runSlice } from './simulate.ts';
+import { type Brief, briefly, quantiles, summarise } from './summary.ts';
 
 /**
  * A forecast computed in slices, so that whoever runs it can let others have their turn between
  * them: call `step` until it is true, then `result`.
  */
 export interface ForecastRun {
-  /** Runs up to that many ascents more; true when all are done. 500 stay well under 50 ms. */
+  /** Goes on for about as long as so many ascents take; true when all is done. 500 stay well under 50 ms. */
   step(ascents: number): boolean;
   /** @throws Error before `step` has returned true */
   result(): Forecast;
 }
 
-/** How a forecast is run; for checks, not for everyday use. */
-export interface RunOptions {
-  /** False draws each ascent by chance alone, without spreading them evenly. */
-  evenly?: boolean;
-}
+/** Carrying one pace up the route takes about as long as so many ascents. */
+const PACE_ASCENTS = 40;
 
 /**
- * Begins a forecast.
+ * Begins a forecast: when everything happens, then the ascents that show who hangs where how long.
  *
  * @throws RangeError for an input without pitches, days or ascents, or a setting out of range
  */
-export function startForecast(input: ForecastInput, options: RunOptions = {}): ForecastRun {
-  const compiled = compile(input, options.evenly ?? true);
-  const jobs: readonly HangingJob[] = hangingJobs(compiled);
-  const sim = begin(compiled, jobs);
+export function startForecast(input: ForecastInput): ForecastRun {
+  const compiled = compileWith(input);
+  const jobs = hangingJobs(compiled);
+  // What isn't asked for isn't climbed.
+  const sim = newSimulation(compiled, jobs.length > 0 ? input.ascents : 0, jobs);
+  const arrivals = sliced(startArrivals(compiled));
+  let done = false;
   return {
-    step: (ascents) => runSlice(sim, ascents),
+    step: (ascents) => {
+      done = arrivals.step(ascents) && runSlice(sim, ascents);
+      return done;
+    },
     result: () => {
-      if (sim.next < sim.outcomes.count) throw new Error('forecast not finished');
-      return summarise(compiled, sim.outcomes, jobs);
+      if (!done) throw new Error('forecast not finished');
+      return summarise(compiled, arrivals.result(), sim.ascents, jobs);
     },
   };
 }
 
-function begin(compiled: Compiled, jobs: readonly HangingJob[]): Simulation {
-  const { ascents } = compiled.input;
+function compileWith(input: ForecastInput): Compiled {
+  const { ascents } = input;
   if (!(Number.isInteger(ascents) && ascents > 0)) throw new RangeError('no ascents');
-  return newSimulation(compiled, ascents, jobs);
+  return compile(input);
+}
+
+/** Arrivals in steps measured like the ascents'. */
+function sliced(run: ArrivalsRun): { step(ascents: number): boolean; result(): Arrivals } {
+  let done = false;
+  return {
+    step: (ascents) => {
+      for (let left = ascents; left > 0 && !done; left -= PACE_ASCENTS) done = run.step();
+      return done;
+    },
+    result: () => {
+      if (!done) throw new Error('forecast not finished');
+      return run.result();
+    },
+  };
 }
 
 /** The whole forecast at once. The same input gives the same answer to the millisecond. */
-export function forecast(input: ForecastInput, options: RunOptions = {}): Forecast {
-  const run = startForecast(input, options);
-  run.step(input.ascents);
+export function forecast(input: ForecastInput): Forecast {
+  const run = startForecast(input);
+  while (!run.step(input.ascents));
   return run.result();
 }
 
-/** What one line needs: the same ascents and the same figures as the whole forecast. */
-export interface QuickForecast
-  extends Pick<
-    Forecast,
-    | 'topout'
-    | 'trailhead'
-    | 'cutoffs'
-    | 'shuttle'
-    | 'nights'
-    | 'exposedNight'
-    | 'pace'
-    | 'unfinished'
-  > {
+/** What one line needs: the same figures as the whole forecast. */
+export interface QuickForecast extends Brief {
   /** The next pitch to be done, and when. */
   next?: { pitch: number; done: Quantiles };
 }
@@ -86,41 +85,27 @@ export interface QuickRun {
 }
 
 /**
- * The forecast for the one line in the answer to a post: without hanging times and checkpoints. It
- * runs the same ascents, so the line and `/topout` at the same moment agree.
+ * The forecast for the one line in the answer to a post: no checkpoints, and nobody's hanging time, so
+ * no ascent is drawn for it. The line and `/topout` at the same moment agree.
  */
 export function startQuick(input: ForecastInput): QuickRun {
-  const compiled = compile(input);
-  const sim = begin(compiled, []);
-  return {
-    step: (ascents) => runSlice(sim, ascents),
-    result: () => {
-      if (sim.next < sim.outcomes.count) throw new Error('forecast not finished');
-      return quickOf(compiled, sim.outcomes);
-    },
-  };
+  const compiled = compileWith(input);
+  const { step, result } = sliced(startArrivals(compiled));
+  return { step, result: () => quickOf(compiled, result()) };
 }
 
 /** The one line's forecast at once. */
 export function quickForecast(input: ForecastInput): QuickForecast {
   const run = startQuick(input);
-  run.step(input.ascents);
+  while (!run.step(input.ascents));
   return run.result();
 }
 
-function quickOf(compiled: Compiled, outcomes: Outcomes): QuickForecast {
-  const [first] = outcomes.done;
+function quickOf(compiled: Compiled, arrivals: Arrivals): QuickForecast {
+  const [first] = arrivals.done;
   const pitch = compiled.input.pitches[compiled.legs[compiled.state.leg]?.last ?? -1];
-  const shuttle = shuttleOf(compiled, outcomes);
   return {
-    topout: quantiles(compiled, outcomes.topout),
-    trailhead: quantiles(compiled, outcomes.trailhead),
-    cutoffs: cutoffsOf(compiled, outcomes),
-    ...(shuttle ? { shuttle } : {}),
-    nights: nightsOf(outcomes),
-    exposedNight: exposedOf(outcomes),
+    ...briefly(compiled, arrivals),
     ...(first && pitch ? { next: { pitch: pitch.number, done: quantiles(compiled, first) } } : {}),
-    pace: paceOf(compiled),
-    unfinished: unfinishedOf(outcomes),
   };
 }

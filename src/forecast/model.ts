@@ -114,13 +114,13 @@ export interface ForecastInput {
   cutoffs: ForecastCutoff[];
   /** Chance wanted for every cutoff, 0.5–0.99. */
   confidence: number;
-  /** How many ascents; 4,000 unless set. */
+  /** How many ascents hanging and latest times are taken from; 4,000 unless set. */
   ascents: number;
   /** Overrides of the defaults in `defaults.ts`, by name. */
   settings: Record<string, number>;
 }
 
-/** 10, 50 and 90 % quantiles, epoch milliseconds; Infinity where that share of ascents found no end. */
+/** 10, 50 and 90 % quantiles, epoch milliseconds; Infinity where no end is found as often. */
 export interface Quantiles {
   q10: number;
   q50: number;
@@ -139,7 +139,7 @@ export interface CutoffForecast {
   kind: CutoffKind;
   label: string;
   atMs: number;
-  /** Share of ascents that meet it, 0–1. */
+  /** Chance to meet it, 0–1. */
   chance: number;
   /** The one that binds: the cutoff with the least chance; ties go to the earlier. */
   binds: boolean;
@@ -162,7 +162,7 @@ export interface Forecast {
   /** When the party boards, or is out on foot if the last shuttle is gone; undefined without a timetable. */
   boarding?: Quantiles;
   /**
-   * The last departure of the day the party comes down by then in at least half of the ascents, with
+   * The last departure of the day by which the party is down at least as likely as not, with
    * the chance to board it; the departure of that day most catch; and the chance to have to walk.
    */
   shuttle?: { likelyMs: number; lastMs: number; chanceLast: number; chanceWalk: number };
@@ -177,6 +177,6 @@ export interface Forecast {
     party: { factor: number; low: number; high: number; stages: number };
     leaders: { climber: string; factor: number; low: number; high: number; stages: number }[];
   };
-  /** Ascents that found no end within the days given (no bivy reachable, hold too long). Above zero must be said. */
+  /** Chance, 0–1, that no end is found within the days given (no bivy reachable, hold too long). Above zero must be said. */
   unfinished: number;
 }

@@ -43,21 +43,32 @@ export function sumLognormals(parts: readonly Lognormal[]): Lognormal {
   return lognormalFrom(sumMoments(parts.map(lognormalMoments)));
 }
 
+/** E[X^n] of a lognormal. */
+export function lognormalMoment({ mu, sigma }: Lognormal, n: number): number {
+  return Math.exp(n * mu + (n * n * sigma * sigma) / 2);
+}
+
 /**
- * Exact mean and variance of the longer of two independent lognormals: what hauling beside
- * following costs over either alone ("merge bias"). From E[X^n; X > Y] of two lognormals.
+ * E[max(X, Y)^n] of two independent lognormals, exactly: from E[X^n; X > Y], which is E[X^n] times a
+ * normal probability.
+ */
+export function maxLognormalMoment(x: Lognormal, y: Lognormal, n: number): number {
+  const spread = Math.hypot(x.sigma, y.sigma);
+  const part = (a: Lognormal, gap: number): number => {
+    const reach = gap + n * a.sigma * a.sigma;
+    const share = spread > 0 ? normalCdf(reach / spread) : (1 + Math.sign(reach)) / 2;
+    return lognormalMoment(a, n) * share;
+  };
+  return part(x, x.mu - y.mu) + part(y, y.mu - x.mu);
+}
+
+/**
+ * Mean and variance of the longer of two independent lognormals: what hauling beside following costs
+ * over either alone ("merge bias").
  */
 export function maxLognormalMoments(x: Lognormal, y: Lognormal): Moments {
-  const spread = Math.hypot(x.sigma, y.sigma);
-  const gap = x.mu - y.mu;
-  const part = (a: Lognormal, sign: number, n: number): number => {
-    const raw = Math.exp(n * a.mu + (n * n * a.sigma * a.sigma) / 2);
-    const reach = sign * gap + n * a.sigma * a.sigma;
-    if (spread === 0) return reach > 0 ? raw : reach < 0 ? 0 : raw / 2;
-    return raw * normalCdf(reach / spread);
-  };
-  const mean = part(x, 1, 1) + part(y, -1, 1);
-  return { mean, variance: Math.max(0, part(x, 1, 2) + part(y, -1, 2) - mean * mean) };
+  const mean = maxLognormalMoment(x, y, 1);
+  return { mean, variance: Math.max(0, maxLognormalMoment(x, y, 2) - mean * mean) };
 }
 
 /**

@@ -130,7 +130,12 @@ export function goOnLimit(rules: NightRules, k: number, d: number, scale: number
     const early = Math.min((rules.earlyMin[k] as number) * scale, rules.stopEarlyMaxMin);
     return Math.max(stop - early, rules.startMin[d] as number);
   }
-  return (rules.pushMin[k] as number) * scale <= rules.pushMaxMin ? Number.POSITIVE_INFINITY : stop;
+  return scale <= pushScale(rules, k) ? Number.POSITIVE_INFINITY : stop;
+}
+
+/** The slowest pace at which a party climbs on into the dark from a stance where it can't sleep. */
+export function pushScale(rules: NightRules, k: number): number {
+  return rules.pushMaxMin / (rules.pushMin[k] as number);
 }
 
 /**

@@ -26,21 +26,11 @@ import { type HangingJob, hangingMin } from './hanging.ts';
 import { dayOf, setOff } from './nights.ts';
 import { onwardMin } from './state.ts';
 import { type LegTables, legTables } from './tables.ts';
-import { leave } from './way-out.ts';
 import { finishOf } from './work-clock.ts';
 
-/** What came out of the ascents, column by column. Times are minutes since now; Infinity: no end found. */
-export interface Outcomes {
+/** What came out of the ascents, column by column: minutes. */
+export interface Ascents {
   count: number;
-  /** Done, by leg still to climb, then by ascent. */
-  done: Float64Array[];
-  topout: Float64Array;
-  trailhead: Float64Array;
-  boarding: Float64Array;
-  /** Index of the departure, −1 on foot or none. */
-  departure: Int32Array;
-  nights: Uint8Array;
-  exposed: Uint8Array;
   /** By hanging job, then by ascent. */
   hanging: Float64Array[];
   /** Room to work in when the columns are summed up. */
@@ -51,7 +41,6 @@ export interface Outcomes {
 export interface Timeline {
   beginMin: Float64Array;
   endMin: Float64Array;
-  exposed: boolean;
 }
 
 /** A simulation that can be carried on in slices. */
@@ -61,8 +50,14 @@ export interface Simulation {
   ascent: Ascent;
   timeline: Timeline;
   jobs: readonly HangingJob[];
-  outcomes: Outcomes;
+  ascents: Ascents;
   next: number;
+}
+
+/** Room for the timeline of an ascent. */
+export function newTimeline(c: Compiled): Timeline {
+  const { length } = c.legs;
+  return { beginMin: new Float64Array(length), endMin: new Float64Array(length) };
 }
 
 /** Room for `count` ascents. */
@@ -71,35 +66,16 @@ export function newSimulation(
   count: number,
   jobs: readonly HangingJob[],
 ): Simulation {
-  const legs = compiled.legs.length;
-  // One block for all columns: many small ones cost more to get than to fill.
-  const block = new Float64Array(count * (legs - compiled.state.leg + jobs.length + 4));
-  let used = 0;
-  const column = (): Float64Array => {
-    used += count;
-    return block.subarray(used - count, used);
-  };
   return {
     compiled,
     tables: legTables(compiled),
     ascent: newAscent(compiled),
-    timeline: {
-      beginMin: new Float64Array(legs),
-      endMin: new Float64Array(legs),
-      exposed: false,
-    },
+    timeline: newTimeline(compiled),
     jobs,
-    outcomes: {
+    ascents: {
       count,
-      done: Array.from({ length: legs - compiled.state.leg }, column),
-      topout: column(),
-      trailhead: column(),
-      boarding: column(),
-      departure: new Int32Array(count),
-      nights: new Uint8Array(count),
-      exposed: new Uint8Array(count),
-      hanging: jobs.map(column),
-      room: column(),
+      hanging: jobs.map(() => new Float64Array(count)),
+      room: new Float64Array(count),
     },
     next: 0,
   };
@@ -112,7 +88,6 @@ export function layOut(c: Compiled, a: Ascent, line: Timeline): number {
   const { startMin, stopMin } = rules;
   const { beginMin, endMin } = line;
   const days = startMin.length;
-  line.exposed = false;
   let k = state.leg;
   let t = onwardMin(c.state);
   if (k === c.legs.length) return state.readyMin;
@@ -129,9 +104,7 @@ export function layOut(c: Compiled, a: Ascent, line: Timeline): number {
     // Well within the day every stance's rule says go; the rule itself is asked only later, or before the start.
     const sure = (stopMin[day] as number) - rules.stopEarlyMaxMin;
     if (t > sure || t < (startMin[day] as number)) {
-      const off = setOff(rules, k, t, a.scale);
-      if (off > t && t > (startMin[0] as number) && rules.refuge[k] === 0) line.exposed = true;
-      t = off;
+      t = setOff(rules, k, t, a.scale);
       if (t === Number.POSITIVE_INFINITY) break;
     }
     beginMin[k] = t;
@@ -148,34 +121,17 @@ export function layOut(c: Compiled, a: Ascent, line: Timeline): number {
   return t;
 }
 
-function record(sim: Simulation, topout: number, i: number): void {
-  const { compiled: c, ascent: a, timeline, outcomes: o, jobs } = sim;
-  for (let k = c.state.leg, row = 0; k < c.legs.length; k++, row++) {
-    (o.done[row] as Float64Array)[i] = timeline.endMin[k] as number;
-  }
-  const trailhead = finishOf(c.wayOut.clock, topout, a.descentMin);
-  const leaving = leave(c.wayOut, trailhead, a.walkMin);
-  o.topout[i] = topout;
-  o.trailhead[i] = trailhead;
-  o.boarding[i] = leaving.atMin;
-  o.departure[i] = leaving.departure;
-  o.exposed[i] = timeline.exposed ? 1 : 0;
-  if (topout < Number.POSITIVE_INFINITY) {
-    const { startMin } = c.rules;
-    const from = Math.max(0, dayOf(startMin, onwardMin(c.state)));
-    o.nights[i] = Math.max(0, dayOf(startMin, topout) - from);
+/** Runs up to `count` more; true when all are done. */
+export function runSlice(sim: Simulation, count: number): boolean {
+  const { compiled, tables, ascent, timeline, jobs, ascents } = sim;
+  const end = Math.min(ascents.count, sim.next + count);
+  for (; sim.next < end; sim.next++) {
+    drawAscent(compiled, tables, ascent, sim.next);
+    if (layOut(compiled, ascent, timeline) === Number.POSITIVE_INFINITY) continue;
     for (let j = 0; j < jobs.length; j++) {
-      (o.hanging[j] as Float64Array)[i] = hangingMin(jobs[j] as HangingJob, a, timeline);
+      const hangs = hangingMin(jobs[j] as HangingJob, ascent, timeline);
+      (ascents.hanging[j] as Float64Array)[sim.next] = hangs;
     }
   }
-}
-
-/** Runs up to `ascents` more; true when all are done. */
-export function runSlice(sim: Simulation, ascents: number): boolean {
-  const end = Math.min(sim.outcomes.count, sim.next + ascents);
-  for (; sim.next < end; sim.next++) {
-    drawAscent(sim.compiled, sim.tables, sim.ascent, sim.next);
-    record(sim, layOut(sim.compiled, sim.ascent, sim.timeline), sim.next);
-  }
-  return sim.next >= sim.outcomes.count;
+  return sim.next >= ascents.count;
 }

@@ -1,3 +1,5 @@
+import { type Arrival, arrivalAt, tidyChance } from './arrival/arrival.ts';
+import type { Arrivals } from './arrival/arrivals.ts';
 import type { Compiled } from './compile.ts';
 import type { HangingJob } from './hanging.ts';
 import { FIRST_LEADER_EFFECT, PARTY_EFFECT } from './legs.ts';
@@ -9,23 +11,37 @@ import type {
   HangingForecast,
   Quantiles,
 } from './model.ts';
+import { dayOf } from './nights.ts';
 import { normalQuantile } from './normal.ts';
 import { project } from './pace.ts';
 import { quantilesOf } from './quantiles.ts';
-import type { Outcomes } from './simulate.ts';
+import type { Ascents } from './simulate.ts';
+import { onwardMin } from './state.ts';
 import { leave } from './way-out.ts';
 
 const SHARES = [0.1, 0.5, 0.9] as const;
+/** A smaller chance that no end is found isn't worth a word. */
+const UNFINISHED_LEAST = 1e-4;
+
+/** What one line after a post needs of a forecast. */
+export type Brief = Pick<
+  Forecast,
+  'topout' | 'trailhead' | 'cutoffs' | 'shuttle' | 'nights' | 'exposedNight' | 'pace' | 'unfinished'
+>;
 
 /** Minutes since now as epoch milliseconds, whole. */
 function toMs(c: Compiled, min: number): number {
   return Number.isFinite(min) ? Math.round(c.input.nowMs + min * 60000) : min;
 }
 
-/** Quantiles of a column, as instants. */
-export function quantiles(c: Compiled, column: Float64Array, room?: Float64Array): Quantiles {
-  const [q10, q50, q90] = quantilesOf(column, SHARES, room) as [number, number, number];
-  return { q10: toMs(c, q10), q50: toMs(c, q50), q90: toMs(c, q90) };
+/** Quantiles of an arrival, as instants. */
+export function quantiles(c: Compiled, arrival: Arrival): Quantiles {
+  const [q10, q50, q90] = SHARES.map((p) => toMs(c, arrival.quantile(p))) as [
+    number,
+    number,
+    number,
+  ];
+  return { q10, q50, q90 };
 }
 
 /** Leg of a pitch index. */
@@ -34,8 +50,8 @@ function legOf(c: Compiled, pitchIndex: number): number {
 }
 
 /** When each pitch is done: told, or projected; a linked pitch with the link. */
-export function checkpointsOf(c: Compiled, o: Outcomes): CheckpointForecast[] {
-  const byLeg = o.done.map((column) => quantiles(c, column, o.room));
+export function checkpointsOf(c: Compiled, all: Arrivals): CheckpointForecast[] {
+  const byLeg = all.done.map((arrival) => quantiles(c, arrival));
   return c.input.pitches.flatMap((pitch, p) => {
     const actual = pitch.actual?.doneAtMs;
     if (actual !== undefined) {
@@ -47,31 +63,24 @@ export function checkpointsOf(c: Compiled, o: Outcomes): CheckpointForecast[] {
   });
 }
 
-function shareBy(column: Float64Array, byMin: number): number {
-  let met = 0;
-  for (let i = 0; i < column.length; i++) if ((column[i] as number) <= byMin) met++;
-  return met / column.length;
-}
-
-/** The column of outcomes a cutoff looks at, or the told time where the pitch is done. */
-function targetOf(c: Compiled, o: Outcomes, cutoff: ForecastCutoff): Float64Array | number {
+/** What a cutoff looks at: an arrival, or the told time where the pitch is done. */
+function targetOf(c: Compiled, all: Arrivals, cutoff: ForecastCutoff): Arrival {
   const { target } = cutoff;
-  if (target === 'topout') return o.topout;
-  if (target === 'down' || target === 'trailhead') return o.trailhead;
+  if (target === 'topout') return all.topout;
+  if (target === 'down' || target === 'trailhead') return all.trailhead;
   const index = c.input.pitches.findIndex((pitch) => pitch.number === target.pitch);
   const actual = c.input.pitches[index]?.actual?.doneAtMs;
-  const row = o.done[legOf(c, index) - c.state.leg];
-  if (actual !== undefined) return (actual - c.input.nowMs) / 60000;
+  if (actual !== undefined) return arrivalAt((actual - c.input.nowMs) / 60000);
   // Done without a post: by now at the latest. Not on the route: never.
-  return row ?? (index >= 0 ? 0 : Number.POSITIVE_INFINITY);
+  const row = all.done[legOf(c, index) - c.state.leg];
+  return row ?? arrivalAt(index >= 0 ? 0 : Number.POSITIVE_INFINITY);
 }
 
 /** The chance of each cutoff, and which one binds. */
-export function cutoffsOf(c: Compiled, o: Outcomes): CutoffForecast[] {
+export function cutoffsOf(c: Compiled, all: Arrivals): CutoffForecast[] {
   const out = c.input.cutoffs.map((cutoff) => {
     const byMin = (cutoff.atMs - c.input.nowMs) / 60000;
-    const target = targetOf(c, o, cutoff);
-    const chance = typeof target === 'number' ? Number(target <= byMin) : shareBy(target, byMin);
+    const chance = targetOf(c, all, cutoff).chanceBy(byMin);
     const { id, kind, label, atMs } = cutoff;
     return { id, kind, label, atMs, chance, binds: false };
   });
@@ -84,9 +93,9 @@ export function cutoffsOf(c: Compiled, o: Outcomes): CutoffForecast[] {
 }
 
 /** Departures of the day that binds: index of its first, and of its last. */
-function bindingDay(c: Compiled, o: Outcomes): { first: number; last: number } {
+function bindingDay(c: Compiled, all: Arrivals): { first: number; last: number } {
   const { departureMin, lastOfDay, boardMin, walk } = c.wayOut;
-  const [middle] = quantilesOf(o.trailhead, [0.5]) as [number];
+  const middle = all.trailhead.quantile(0.5);
   const walks = walk !== undefined && leave(c.wayOut, middle, Math.exp(walk.mu)).departure < 0;
   let before = 0;
   let first = 0;
@@ -107,17 +116,11 @@ function bindingDay(c: Compiled, o: Outcomes): { first: number; last: number } {
  * can still board; or the one they miss, where most would rather walk than wait for the next day's.
  * With it the departure of that day most of them catch, and the chance to walk.
  */
-export function shuttleOf(c: Compiled, o: Outcomes): Forecast['shuttle'] {
+export function shuttleOf(c: Compiled, all: Arrivals): Forecast['shuttle'] {
   const { departureMin, boardMin } = c.wayOut;
   if (departureMin.length === 0) return undefined;
-  const { first, last } = bindingDay(c, o);
-  const caught = new Uint32Array(departureMin.length);
-  let onFoot = 0;
-  for (let i = 0; i < o.count; i++) {
-    const index = o.departure[i] as number;
-    if (index >= 0) caught[index] = (caught[index] as number) + 1;
-    else onFoot++;
-  }
+  const { first, last } = bindingDay(c, all);
+  const { caught, none } = all.boarding;
   let likely = last;
   for (let d = first; d < last; d++) {
     if ((caught[d] as number) > (caught[likely] as number)) likely = d;
@@ -126,39 +129,54 @@ export function shuttleOf(c: Compiled, o: Outcomes): Forecast['shuttle'] {
   return {
     likelyMs: toMs(c, departureMin[likely] as number),
     lastMs: toMs(c, lastMin),
-    chanceLast: shareBy(o.trailhead, lastMin - boardMin),
-    chanceWalk: onFoot / o.count,
+    chanceLast: all.trailhead.chanceBy(lastMin - boardMin),
+    chanceWalk: none,
   };
 }
 
 /** Hanging times, those who hang at all. */
 export function hangingOf(
   c: Compiled,
-  o: Outcomes,
+  ascents: Ascents,
   jobs: readonly HangingJob[],
 ): HangingForecast[] {
   return jobs.flatMap((job, j) => {
-    const column = o.hanging[j] as Float64Array;
+    const column = ascents.hanging[j] as Float64Array;
     let sum = 0;
     for (let i = 0; i < column.length; i++) sum += column[i] as number;
     const meanMin = sum / column.length;
     const climber = c.input.climbers[job.climber]?.id;
     if (climber === undefined || !(meanMin > 0)) return [];
-    const [q90Min] = quantilesOf(column, [0.9], o.room) as [number];
+    const [q90Min] = quantilesOf(column, [0.9], ascents.room) as [number];
     return [{ pitch: job.pitch, climber, meanMin, q90Min }];
   });
 }
 
-/** Share of ascents by number of nights, up to the most that occurs. */
-export function nightsOf(o: Outcomes): number[] {
-  const out: number[] = [0];
-  for (let i = 0; i < o.count; i++) {
-    if (o.topout[i] === Number.POSITIVE_INFINITY) continue;
-    const nights = o.nights[i] as number;
-    while (out.length <= nights) out.push(0);
-    out[nights] = (out[nights] as number) + 1;
+/** Chance by number of nights still to come, up to the most that can be; no end found is none of them. */
+export function nightsOf(c: Compiled, { topout }: Arrivals): number[] {
+  const { startMin } = c.rules;
+  const today = Math.max(0, dayOf(startMin, onwardMin(c.state)));
+  const out: number[] = [];
+  let before = 0;
+  for (let d = today; d < startMin.length; d++) {
+    const next = startMin[d + 1] ?? Number.POSITIVE_INFINITY;
+    const by = next === Number.POSITIVE_INFINITY ? foundOf(topout) : topout.chanceBy(next);
+    out.push(tidyChance(by - before));
+    before = by;
   }
-  return out.map((ascents) => ascents / o.count);
+  while (out.length > 1 && out.at(-1) === 0) out.pop();
+  return out;
+}
+
+/** Chance that the top is reached at all in the days given. */
+function foundOf(topout: Arrival): number {
+  return topout.chanceBy(Number.MAX_SAFE_INTEGER);
+}
+
+/** Chance that no end is found in the days given. */
+export function unfinishedOf({ topout }: Arrivals): number {
+  const chance = 1 - foundOf(topout);
+  return chance < UNFINISHED_LEAST ? 0 : chance;
 }
 
 /** Pace as factors against the defaults, each with its 80 % interval. */
@@ -185,31 +203,34 @@ export function paceOf(c: Compiled): Forecast['pace'] {
   };
 }
 
-/** How many ascents found no end. */
-export function unfinishedOf(o: Outcomes): number {
-  return o.topout.reduce((sum, min) => sum + (min === Number.POSITIVE_INFINITY ? 1 : 0), 0);
-}
-
-/** Share of ascents with a night where not everybody can lie down. */
-export function exposedOf(o: Outcomes): number {
-  return o.exposed.reduce((sum, flag) => sum + flag, 0) / o.count;
-}
-
 /** Puts the forecast together. */
-export function summarise(c: Compiled, o: Outcomes, jobs: readonly HangingJob[]): Forecast {
-  const shuttle = shuttleOf(c, o);
+export function summarise(
+  c: Compiled,
+  all: Arrivals,
+  ascents: Ascents,
+  jobs: readonly HangingJob[],
+): Forecast {
   return {
     atMs: c.input.nowMs,
-    ascents: o.count,
-    checkpoints: checkpointsOf(c, o),
-    topout: quantiles(c, o.topout, o.room),
-    trailhead: quantiles(c, o.trailhead, o.room),
-    ...(shuttle ? { boarding: quantiles(c, o.boarding, o.room), shuttle } : {}),
-    cutoffs: cutoffsOf(c, o),
-    hanging: hangingOf(c, o, jobs),
-    nights: nightsOf(o),
-    exposedNight: exposedOf(o),
+    ascents: ascents.count,
+    ...briefly(c, all),
+    checkpoints: checkpointsOf(c, all),
+    ...(c.wayOut.departureMin.length > 0 ? { boarding: quantiles(c, all.boarding.away) } : {}),
+    hanging: hangingOf(c, ascents, jobs),
+  };
+}
+
+/** What one line needs of it. */
+export function briefly(c: Compiled, all: Arrivals): Brief {
+  const shuttle = shuttleOf(c, all);
+  return {
+    topout: quantiles(c, all.topout),
+    trailhead: quantiles(c, all.trailhead),
+    ...(shuttle ? { shuttle } : {}),
+    cutoffs: cutoffsOf(c, all),
+    nights: nightsOf(c, all),
+    exposedNight: all.exposed,
     pace: paceOf(c),
-    unfinished: unfinishedOf(o),
+    unfinished: unfinishedOf(all),
   };
 }

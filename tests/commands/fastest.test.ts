@@ -166,7 +166,7 @@ describe('a reassignment', () => {
   ])('%s is told with what it does to the top-out before it is made', async (line, press) => {
     const before = await state();
     const medianMs = async () =>
-      forecast(forecastInput(await state(), w.clock.wallMs()), { evenly: false }).topout.q50;
+      forecast(forecastInput(await state(), w.clock.wallMs())).topout.q50;
     const wasMs = await medianMs();
     const shown = await w.say('mara', line);
     expect(text(shown)).toContain('Nothing is changed yet.');

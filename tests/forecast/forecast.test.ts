@@ -2,6 +2,7 @@ import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { forecast, quickForecast, startForecast } from '../../src/forecast/forecast.ts';
 import type { ForecastInput, ForecastPitch } from '../../src/forecast/model.ts';
+import { drawnAscents } from './ascents.ts';
 import { at, bigWall, days, MIN_MS, route, trip } from './fixture.ts';
 
 type Told = Record<number, ForecastPitch['actual']>;
@@ -22,6 +23,9 @@ function expectNotEarlier(later: number[], earlier: number[], slackMs = 0): void
   });
 }
 
+/** What laying times out in bins may move a quantile by: a quarter of a minute. */
+const BINS_MIN = 0.25;
+
 describe('the forecast', () => {
   it('is the same to the millisecond for the same input, whole, in slices, and quick', () => {
     const input = bigWall({ ascents: 600 });
@@ -31,14 +35,18 @@ describe('the forecast', () => {
     expect(() => run.result()).toThrow('not finished');
     let slices = 0;
     while (!run.step(70)) slices++;
-    expect(slices).toBe(8);
+    // Eight for the ascents, the rest for the paces.
+    expect(slices).toBeGreaterThan(20);
     expect(run.result()).toEqual(whole);
     const quick = quickForecast(input);
     expect(quick.topout).toEqual(whole.topout);
     expect(quick.cutoffs).toEqual(whole.cutoffs);
     expect(quick.next).toEqual({ pitch: 1, done: whole.checkpoints[0]?.done });
     expect(quick.pace).toEqual(whole.pace);
-    expect(forecast({ ...input, seed: 8 }).topout).not.toEqual(whole.topout);
+    // The seed is the luck of single ascents, which arrivals don't depend on.
+    const other = forecast({ ...input, seed: 8 });
+    expect(other.topout).toEqual(whole.topout);
+    expect(other.hanging).not.toEqual(whole.hanging);
   });
 
   it('has its checkpoints in order, told ones as told', () => {
@@ -55,15 +63,16 @@ describe('the forecast', () => {
       const times = f.checkpoints.map((c) => c.done[q]);
       expect(times).toEqual([...times].sort((a, b) => a - b));
     }
-    expect(f.nights.reduce((a, b) => a + b, 0) + f.unfinished / f.ascents).toBeCloseTo(1, 9);
+    expect(f.nights.reduce((a, b) => a + b, 0) + f.unfinished).toBeCloseTo(1, 4);
   });
 
   it('starts when the party starts: planned, late, or after a hold', () => {
     const first = (over: Partial<ForecastInput>): number =>
       forecast(trip({ ascents: 400, ...over })).checkpoints[0]?.done.q50 as number;
     const planned = first({});
-    expect(first({ nowMs: at(0, 9) }) - planned).toBe(120 * MIN_MS);
-    expect(first({ holdUntilMs: at(0, 10) }) - planned).toBe(180 * MIN_MS);
+    const later = (over: Partial<ForecastInput>): number => (first(over) - planned) / MIN_MS;
+    expect(Math.abs(later({ nowMs: at(0, 9) }) - 120)).toBeLessThan(BINS_MIN);
+    expect(Math.abs(later({ holdUntilMs: at(0, 10) }) - 180)).toBeLessThan(BINS_MIN);
   });
 
   it('never has a pitch done before now, however long ago the last post was', () => {
@@ -96,9 +105,9 @@ describe('the forecast', () => {
     expect(forecast({ ...topped, nowMs: at(0, 20) }).trailhead.q10).toBeGreaterThan(at(0, 20));
   });
 
-  it('says how many ascents found no end in the days given', () => {
+  it('says how likely it is that no end is found in the days given', () => {
     const f = forecast(trip({ pitches: route(30), days: days(2), ascents: 400 }));
-    expect(f.unfinished).toBeGreaterThan(200);
+    expect(f.unfinished).toBeGreaterThan(0.5);
     expect(f.topout.q90).toBe(Number.POSITIVE_INFINITY);
   });
 
@@ -199,8 +208,9 @@ describe('properties', () => {
 
   it('harder, longer, darker, heavier is never quicker, ascent by ascent', () => {
     const base = trip({ ascents: 200, days: days(12), partySize: 3 });
+    const by = (over: Partial<ForecastInput>) => forecast({ ...base, ...over });
     // By chance alone: the lattice is laid by the route, so another route has other luck.
-    const by = (over: Partial<ForecastInput>) => forecast({ ...base, ...over }, { evenly: false });
+    const drawn = (over: Partial<ForecastInput>) => drawnAscents({ ...base, ...over }, 200);
     const slower: Partial<ForecastInput>[] = [
       { pitches: base.pitches.map((p) => ({ ...p, lengthM: p.lengthM + 5 })) },
       { settings: { darkFactor: 2 } },
@@ -211,11 +221,17 @@ describe('properties', () => {
       { days: base.days.map((d) => ({ ...d, stopMs: d.stopMs - 90 * MIN_MS })) },
     ];
     const plain = by({});
+    const usualAscents = drawn({});
     for (const over of slower) {
+      drawn(over).forEach((column, leg) => {
+        expect(column.every((min, i) => min >= (usualAscents[leg]?.[i] as number) - 1e-6)).toBe(
+          true,
+        );
+      });
       const f = by(over);
       f.checkpoints.forEach((c, i) => {
         const usual = plain.checkpoints[i]?.done;
-        expectNotEarlier(Object.values(c.done), Object.values(usual ?? {}));
+        expectNotEarlier(Object.values(c.done), Object.values(usual ?? {}), BINS_MIN * MIN_MS);
       });
     }
     // Without a bed anywhere the party climbs into the night or sits it out.

@@ -52,17 +52,14 @@ export function runForecast(app: App, input: ForecastInput): Promise<Forecast> {
   return inSlices(app, startForecast(input));
 }
 
-/**
- * Top-outs of two plans over the very same luck, to tell what one does against the other. Spread
- * evenly, each plan's ascents would follow its own medians and differ by a little luck of their own.
- */
+/** Top-outs of two plans, to tell what one does against the other. */
 export async function compareTopouts(
   app: App,
   before: ForecastInput,
   after: ForecastInput,
 ): Promise<{ wasMs: number; isMs: number }> {
-  const was = await inSlices(app, startForecast(before, { evenly: false }));
-  const is = await inSlices(app, startForecast(after, { evenly: false }));
+  const was = await runQuick(app, before);
+  const is = await runQuick(app, after);
   return { wasMs: was.topout.q50, isMs: is.topout.q50 };
 }
 

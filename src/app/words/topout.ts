@@ -102,7 +102,7 @@ export function paceWords(state: TripState, forecast: Pick<Forecast, 'pace'>): s
 /** What the forecast had to assume: what nobody told, in one line, and what makes it shaky. */
 export function assumptionWords(
   state: TripState,
-  forecast: Pick<Forecast, 'unfinished' | 'ascents'>,
+  forecast: Pick<Forecast, 'unfinished'>,
   input: Pick<ForecastInput, 'plannedStartMs'>,
   nowMs: number,
 ): string[] {
@@ -113,7 +113,7 @@ export function assumptionWords(
     lines.push(`It is raining: as if it ended now, and ${state.settings.wetHours} h held.`);
   }
   if (forecast.unfinished > 0) {
-    const share = oddsWords(forecast.unfinished / forecast.ascents);
+    const share = oddsWords(forecast.unfinished);
     lines.push(`No end found within a week: ${share}. Is there a place to sleep in the topo?`);
   }
   return lines;

@@ -146,8 +146,7 @@ function facts({ state, forecast, nowMs }: StatusPage): Html | undefined {
       ? []
       : words.bounds(state, forecast).map((b) => words.boundWords(state, b, b.binds, nowMs))),
     forecast && words.nightWords(forecast),
-    forecast &&
-      `${words.CAUTION} Cautious times hold in 9 of 10 of the ascents it tried; a later one is no alarm.`,
+    forecast && `${words.CAUTION} Cautious times hold 9 times in 10; a later one is no alarm.`,
   ];
   const said = lines.filter((line) => line !== undefined);
   if (said.length === 0) return undefined;

@@ -1,0 +1,59 @@
+import type { Compiled } from '../compile.ts';
+import { type Arrival, arrivalAt, arrivalOn, type OnLine, tidyChance } from './arrival.ts';
+import type { Boarding } from './boarding.ts';
+import { carryNext, newCarry } from './carry.ts';
+import { wayDownFrom, wayDownSince } from './way-down.ts';
+
+/** When everything ahead happens. */
+export interface Arrivals {
+  /** Done, by leg still to climb. */
+  done: Arrival[];
+  topout: Arrival;
+  trailhead: Arrival;
+  boarding: Boarding;
+  /** Chance of a night where not everybody can lie down. */
+  exposed: number;
+}
+
+/** The arrivals, a piece at a time. */
+export interface ArrivalsRun {
+  /** Carries one pace up; true when all are. */
+  step(): boolean;
+  result(): Arrivals;
+}
+
+/** Width of a bin on the way down when there is nothing left to climb, minutes. */
+const DESCENT_STEP_MIN = 2;
+
+/**
+ * Begins the arrivals of a forecast: the ascents of `simulate.ts`, all of them. What single stages
+ * bring isn't drawn but added up as chances along the route, at every one of a few dozen paces that
+ * stand for all; a quantile then has no noise of the draw. (Conditional Monte Carlo with its last
+ * draws replaced by a sum.)
+ */
+export function startArrivals(c: Compiled): ArrivalsRun {
+  if (c.state.leg === c.legs.length) {
+    const topMin = c.state.readyMin;
+    const result = (): Arrivals => ({
+      done: [],
+      topout: arrivalAt(topMin),
+      ...wayDownSince(c, topMin, DESCENT_STEP_MIN),
+      exposed: 0,
+    });
+    return { step: () => true, result };
+  }
+  const carry = newCarry(c);
+  return {
+    step: () => carryNext(carry),
+    result: () => {
+      const on = carry.done.map((spread): OnLine => ({ ...carry.line, spread }));
+      const top = on.at(-1) as OnLine;
+      return {
+        done: on.map(arrivalOn),
+        topout: arrivalOn(top),
+        ...wayDownFrom(c, top),
+        exposed: tidyChance(carry.exposed),
+      };
+    },
+  };
+}

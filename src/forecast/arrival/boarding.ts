@@ -1,0 +1,94 @@
+import type { WayOut } from '../way-out.ts';
+import { type Arrival, momentAt, type OnLine, placeAt, tidyChance } from './arrival.ts';
+import { addAt, chanceUpTo, newSpread, placeOfChance, type Spread, type Steps } from './spread.ts';
+
+/** How the party gets away from the trailhead. */
+export interface Boarding {
+  /** When it boards, or is out on foot. */
+  away: Arrival;
+  /** Chance to board each departure. */
+  caught: Float64Array;
+  /** Chance to board none: on foot, or not at all. */
+  none: number;
+}
+
+/**
+ * Whoever is at the trailhead takes the next departure of the day; after the day's last one the
+ * party walks, unless the next service day's first leaves before it would be out (`way-out.ts`).
+ *
+ * @param walk how long the walk takes; undefined where nobody walks
+ */
+export function boardingOf(way: WayOut, road: OnLine, walk: Steps | undefined): Boarding {
+  const { departureMin, lastOfDay, boardMin } = way;
+  const { spread, grid } = road;
+  const count = departureMin.length;
+  const out = newSpread(grid);
+  const caught = new Float64Array(count);
+  let from = spread.low - 1;
+  for (let d = 0; d <= count; d++) {
+    const departs = d < count ? (departureMin[d] as number) : Number.POSITIVE_INFINITY;
+    const to = Math.min(spread.high, placeAt(road, departs - boardMin));
+    if (to <= from) continue;
+    const gone = d === count || (d > 0 && lastOfDay[d - 1] === 1);
+    const stays =
+      gone && walk
+        ? walkOut(spread, { from, to }, walk, placeAt(road, departs), out)
+        : chanceUpTo(spread, to) - chanceUpTo(spread, from);
+    if (d < count) caught[d] = stays;
+    from = to;
+  }
+  const boards = caught.reduce((a, b) => a + b, 0);
+  return { away: awayBy(way, road, caught, out), caught, none: tidyChance(1 - boards) };
+}
+
+/**
+ * Those who come between two places walk where that is sooner than the next departure; adds when they
+ * are out to `out`, and returns the chance of those who rather wait.
+ */
+function walkOut(
+  spread: Spread,
+  { from, to }: { from: number; to: number },
+  walk: Steps,
+  departs: number,
+  out: Spread,
+): number {
+  let waits = 0;
+  const { mass, low, high } = spread;
+  const last = out.mass.length - 2;
+  for (let i = Math.max(low, Math.floor(from + 0.5)); i < high && i - 0.5 < to; i++) {
+    const chance = (mass[i] as number) * (Math.min(to, i + 0.5) - Math.max(from, i - 0.5));
+    for (let j = 0; chance > 0 && j < walk.count; j++) {
+      const at = i + walk.first + j;
+      const share = chance * (walk.share[j] as number);
+      if (at < departs) addAt(out, Math.min(last, at), share);
+      else waits += share;
+    }
+  }
+  return waits;
+}
+
+function awayBy(way: WayOut, road: OnLine, caught: Float64Array, out: Spread): Arrival {
+  const { departureMin } = way;
+  const outBy = (p: number): number => momentAt(road, placeOfChance(out, p));
+  return {
+    chanceBy: (atMin) => {
+      let sum = chanceUpTo(out, placeAt(road, atMin));
+      caught.forEach((chance, d) => {
+        if ((departureMin[d] as number) <= atMin) sum += chance;
+      });
+      return tidyChance(sum);
+    },
+    quantile: (p) => {
+      let boarded = 0;
+      for (let d = 0; d < caught.length; d++) {
+        const departs = departureMin[d] as number;
+        const onFoot = outBy(p - boarded);
+        if (onFoot < departs) return onFoot;
+        boarded += caught[d] as number;
+        const walked = chanceUpTo(out, placeAt(road, departs));
+        if (boarded + walked >= p) return departs;
+      }
+      return outBy(p - boarded);
+    },
+  };
+}

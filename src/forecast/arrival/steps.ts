@@ -1,0 +1,79 @@
+import { normalCdf } from '../normal.ts';
+import type { Shape } from './shape.ts';
+import { AT_ONCE, type Steps } from './spread.ts';
+
+const REACH_SD = 6;
+const PER_SD = 512;
+const cdf = Float64Array.from({ length: 2 * REACH_SD * PER_SD + 2 }, (_, i) =>
+  normalCdf(i / PER_SD - REACH_SD),
+);
+
+/** Chance that a standard normal is at most z, to about 1 part in 10^7, from a table. */
+export function quickCdf(z: number): number {
+  if (!(z > -REACH_SD)) return 0;
+  if (z >= REACH_SD) return 1;
+  const x = (z + REACH_SD) * PER_SD;
+  const i = x | 0;
+  const low = cdf[i] as number;
+  return low + (x - i) * ((cdf[i + 1] as number) - low);
+}
+
+/** How far out a time is laid out, in standard deviations of its logarithm; what lies beyond goes into the last bins. */
+const LOW_SD = -3.3;
+const HIGH_SD = 3.7;
+/** No stage of a wall takes more bins; what would is gathered up in the last. */
+const STEPS_MAX = 4096;
+
+/** Room for how long any leg takes. */
+export function newSteps(): Steps {
+  return { first: 0, count: 0, share: new Float64Array(STEPS_MAX + AT_ONCE) };
+}
+
+/**
+ * Lays a time out in steps: as the lognormal with this shape that begins at some shortest time
+ * (three-parameter lognormal, by moments: Johnson, Kotz and Balakrishnan, Continuous Univariate
+ * Distributions 1, ch. 14). Of a lognormal it is that lognormal; of a sum of several it is far
+ * nearer than one from nought. The mean is kept exactly.
+ */
+export function layOutSteps(shape: Shape, stepMin: number, out: Steps): void {
+  const { share } = out;
+  const skew = Math.max(1e-3, shape.third / shape.variance ** 1.5);
+  const half = 1 + (skew * skew) / 2;
+  const root = Math.cbrt(half + Math.sqrt(half * half - 1));
+  // e^(σ²) − 1, from skewness = (e^σ² + 2)·√(e^σ² − 1).
+  const excess = ((root - 1) * (root - 1)) / root;
+  const sigma = Math.sqrt(Math.log1p(excess));
+  const median = Math.sqrt(shape.variance / ((1 + excess) * excess));
+  const shortest = shape.mean - median * Math.sqrt(1 + excess);
+  const at = (sd: number): number =>
+    Math.max(0, Math.round((shortest + median * Math.exp(sd * sigma)) / stepMin));
+  const first = at(LOW_SD);
+  const count = Math.min(STEPS_MAX - 1, at(HIGH_SD) - first + 1);
+  let before = 0;
+  let steps = first;
+  for (let i = 0; i < count - 1; i++) {
+    const above = (first + i + 0.5) * stepMin - shortest;
+    const upTo = above > 0 ? quickCdf(Math.log(above / median) / sigma) : 0;
+    share[i] = upTo - before;
+    before = upTo;
+    steps += 1 - upTo;
+  }
+  share[count - 1] = 1 - before;
+  keepMean(out, first, count, shape.mean / stepMin - steps);
+}
+
+/** Moves everything by a part of a step, so that rounding costs nothing on the whole. */
+function keepMean(out: Steps, first: number, count: number, gap: number): void {
+  const { share } = out;
+  // What takes next to no time can't be moved below none.
+  const whole = Math.max(Math.floor(gap), -first);
+  const part = Math.max(0, gap - whole);
+  out.first = first + whole;
+  out.count = count + 1;
+  share[count] = 0;
+  for (let i = count; i > 0; i--) {
+    share[i] = (share[i] as number) * (1 - part) + (share[i - 1] as number) * part;
+  }
+  share[0] = (share[0] as number) * (1 - part);
+  share.fill(0, count + 1, count + AT_ONCE);
+}

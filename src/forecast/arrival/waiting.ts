@@ -1,0 +1,76 @@
+import { goOnLimit, type NightRules, pushScale } from '../nights.ts';
+import { type Line, placeAt } from './arrival.ts';
+import { addAt, isEmpty, type Spread, takeBetween, within } from './spread.ts';
+import { quickCdf } from './steps.ts';
+
+/** Where the party may be: those who have had a bed every night, and those who haven't. */
+export interface Whereabouts {
+  rested: Spread;
+  exposed: Spread;
+}
+
+/** Days and hours on the grid. */
+export interface Hours {
+  rules: NightRules;
+  line: Line;
+  /** Where each day's climbing begins. */
+  startPlace: Float64Array;
+}
+
+/** Days and hours on a grid. */
+export function hoursOn(rules: NightRules, line: Line): Hours {
+  return { rules, line, startPlace: rules.startMin.map((min) => placeIn(line, min)) };
+}
+
+/** Where a moment lies on the grid; what lies off it, at its end. */
+export function placeIn(line: Line, atMin: number): number {
+  return within(line.grid, placeAt(line, atMin));
+}
+
+/** A pace, and how far, as a logarithm, the paces it stands for stray about it. */
+export interface StoodFor {
+  scale: number;
+  sd: number;
+}
+
+/** Up to where those ready on a day go on at once, and the share of later ones that waits. */
+function ruleOf(h: Hours, k: number, d: number, pace: StoodFor): { limit: number; waits: number } {
+  const { rules, line } = h;
+  if (d < 0) return { limit: -1, waits: 1 };
+  if (rules.refuge[k] === 1) {
+    return { limit: placeIn(line, goOnLimit(rules, k, d, pace.scale)), waits: 1 };
+  }
+  // Whether a party pushes on into the dark turns at one pace.
+  const beyond = Math.log(pace.scale / pushScale(rules, k)) / pace.sd;
+  return { limit: placeIn(line, rules.stopMin[d] as number), waits: quickCdf(beyond) };
+}
+
+/**
+ * The rule of the night at the stance before leg `k`: whoever is ready too late waits there for the
+ * next day's start (`nights.ts`). Returns the chance, if any, of an exposed night after which no day is left.
+ */
+export function waitForDay(h: Hours, at: Whereabouts, k: number, pace: StoodFor): number {
+  const { startPlace, rules } = h;
+  const { rested, exposed } = at;
+  const days = startPlace.length;
+  const low = Math.min(...[rested, exposed].filter((s) => !isEmpty(s)).map((s) => s.low));
+  const high = Math.max(rested.high, exposed.high);
+  let exposedForGood = 0;
+  for (let d = -1; d < days; d++) {
+    const next = d + 1 < days ? (startPlace[d + 1] as number) : h.line.grid.count;
+    if (next < low - 1) continue;
+    if (d >= 0 && (startPlace[d] as number) > high) break;
+    const { limit, waits } = ruleOf(h, k, d, pace);
+    if (limit >= next || waits === 0) continue;
+    const late = takeBetween(rested, limit, next, waits);
+    const lateExposed = takeBetween(exposed, limit, next, waits);
+    const nowExposed = lateExposed + (d >= 0 && rules.refuge[k] === 0 ? late : 0);
+    const stillRested = late + lateExposed - nowExposed;
+    if (d + 1 === days) exposedForGood += nowExposed;
+    else {
+      if (stillRested > 0) addAt(rested, next, stillRested);
+      if (nowExposed > 0) addAt(exposed, next, nowExposed);
+    }
+  }
+  return exposedForGood;
+}

@@ -1,0 +1,84 @@
+import type { Compiled } from '../compile.ts';
+import { workBetween } from '../work-clock.ts';
+import { type Arrival, arrivalOn, type Line, momentAt, type OnLine, placeAt } from './arrival.ts';
+import { type Boarding, boardingOf } from './boarding.ts';
+import { restFrom } from './rest.ts';
+import { toWork, workScale } from './scale.ts';
+import { lognormalShape } from './shape.ts';
+import { addAfter, addEvenly, isEmpty, newSpread, type Steps } from './spread.ts';
+import { layOutSteps, newSteps } from './steps.ts';
+
+/** From the top to the road. */
+export interface WayDown {
+  trailhead: Arrival;
+  boarding: Boarding;
+}
+
+function stepsOf(time: { mu: number; sigma: number } | undefined, stepMin: number): Steps {
+  const steps = newSteps();
+  if (time) layOutSteps(lognormalShape(time), stepMin, steps);
+  return steps;
+}
+
+/** A line for the way down, where another factor holds for the dark: between two moments, and `more` bins. */
+function lineDown(
+  c: Compiled,
+  stepMin: number,
+  fromMin: number,
+  toMin: number,
+  more: number,
+): Line {
+  const scale = workScale(
+    c.wayOut.clock,
+    ((c.input.days[0]?.startMs ?? 0) - c.input.nowMs) / 60000,
+  );
+  const first = Math.floor(toWork(scale, fromMin) / stepMin) - 2;
+  const last = Math.ceil(toWork(scale, toMin) / stepMin) + more + 8;
+  return { scale, grid: { stepMin, first, count: last - first } };
+}
+
+/** The way down for a party that isn't up yet. */
+export function wayDownFrom(c: Compiled, top: OnLine): WayDown {
+  const { descent, walk } = c.wayOut;
+  const { stepMin } = top.grid;
+  const descentSteps = stepsOf(descent, stepMin);
+  const walkSteps = stepsOf(walk, stepMin);
+  const more = descentSteps.first + descentSteps.count + walkSteps.first + walkSteps.count;
+  const { mass, low, high } = top.spread;
+  const edgeMin = (i: number): number => momentAt(top, i - 0.5);
+  const line = lineDown(c, stepMin, edgeMin(low), edgeMin(high), more);
+  const up = newSpread(line.grid);
+  for (let i = low; i < high; i++) {
+    const chance = mass[i] as number;
+    if (chance === 0) continue;
+    addEvenly(up, placeAt(line, edgeMin(i)), placeAt(line, edgeMin(i + 1)), chance);
+  }
+  const spread = newSpread(line.grid);
+  addAfter(up, descentSteps, spread);
+  return arriving(c, { ...line, spread }, walkSteps);
+}
+
+/** The way down for a party that topped out at `topMin`, and hasn't told that it is down. */
+export function wayDownSince(c: Compiled, topMin: number, stepMin: number): WayDown {
+  const { descent, walk, clock } = c.wayOut;
+  const walkSteps = stepsOf(walk, stepMin);
+  const fromMin = Math.max(0, topMin);
+  const begun = {
+    mean: descent.mu,
+    sd: descent.sigma,
+    spentMin: workBetween(clock, topMin, fromMin),
+  };
+  const longest = Math.exp(descent.mu + 6 * descent.sigma) + begun.spentMin;
+  const more = Math.ceil(longest / stepMin) + walkSteps.first + walkSteps.count;
+  const line = lineDown(c, stepMin, fromMin, fromMin, more);
+  const spread = restFrom(line.grid, placeAt(line, fromMin), begun);
+  return arriving(c, { ...line, spread }, walkSteps);
+}
+
+function arriving(c: Compiled, road: OnLine, walkSteps: Steps): WayDown {
+  const walks = c.wayOut.walk !== undefined && !isEmpty(road.spread);
+  return {
+    trailhead: arrivalOn(road),
+    boarding: boardingOf(c.wayOut, road, walks ? walkSteps : undefined),
+  };
+}

@@ -139,6 +139,27 @@ export function pushScale(rules: NightRules, k: number): number {
 }
 
 /**
+ * The slowest pace at which a party ready at `atMin` goes on at once: `goOnLimit` asked the other way
+ * round. Infinity: at any; 0: at none.
+ */
+export function goOnScale(rules: NightRules, k: number, atMin: number): number {
+  const d = dayOf(rules.startMin, atMin);
+  if (d < 0) return 0;
+  const leftMin = (rules.stopMin[d] as number) - atMin;
+  if (rules.refuge[k] === 0) return leftMin >= 0 ? Number.POSITIVE_INFINITY : pushScale(rules, k);
+  if (atMin <= (rules.startMin[d] as number)) return Number.POSITIVE_INFINITY;
+  if (leftMin < 0) return 0;
+  const early = rules.earlyMin[k] as number;
+  const always = early === 0 || leftMin >= rules.stopEarlyMaxMin;
+  return always ? Number.POSITIVE_INFINITY : leftMin / early;
+}
+
+/** The next day's start after a moment; Infinity when the days given run out. */
+export function nextStart({ startMin }: NightRules, atMin: number): number {
+  return startMin[dayOf(startMin, atMin) + 1] ?? Number.POSITIVE_INFINITY;
+}
+
+/**
  * When a party ready at `atMin` at the stance before leg `k` sets off: at once, or at the start of the
  * next day; Infinity when the days given run out.
  *
@@ -147,7 +168,7 @@ export function pushScale(rules: NightRules, k: number): number {
 export function setOff(rules: NightRules, k: number, atMin: number, scale: number): number {
   const d = dayOf(rules.startMin, atMin);
   if (d >= 0 && atMin <= goOnLimit(rules, k, d, scale)) return atMin;
-  return rules.startMin[d + 1] ?? Number.POSITIVE_INFINITY;
+  return nextStart(rules, atMin);
 }
 
 /**

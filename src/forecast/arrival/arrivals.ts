@@ -2,6 +2,7 @@ import type { Compiled } from '../compile.ts';
 import { type Arrival, arrivalAt, arrivalOn, type OnLine, tidyChance } from './arrival.ts';
 import type { Boarding } from './boarding.ts';
 import { carryNext, newCarry } from './carry.ts';
+import { restArrival } from './rest.ts';
 import { wayDownFrom, wayDownSince } from './way-down.ts';
 
 /** When everything ahead happens. */
@@ -47,11 +48,13 @@ export function startArrivals(c: Compiled): ArrivalsRun {
     step: () => carryNext(carry),
     result: () => {
       const on = carry.done.map((spread): OnLine => ({ ...carry.line, spread }));
-      const top = on.at(-1) as OnLine;
+      const done = on.map(arrivalOn);
+      const u = c.underWay;
+      if (u) done[0] = restArrival(c.clock, u.fromMin, u);
       return {
-        done: on.map(arrivalOn),
-        topout: arrivalOn(top),
-        ...wayDownFrom(c, top),
+        done,
+        topout: done.at(-1) as Arrival,
+        ...wayDownFrom(c, on.at(-1) as OnLine),
         exposed: tidyChance(carry.exposed),
       };
     },

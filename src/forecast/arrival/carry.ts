@@ -1,12 +1,13 @@
 import type { Compiled } from '../compile.ts';
 import { AID_EFFECT, FIRST_LEADER_EFFECT, type Leg, PARTY_EFFECT } from '../legs.ts';
-import { paceScale, setOff } from '../nights.ts';
+import { goOnScale, nextStart, paceScale } from '../nights.ts';
 import { onwardMin } from '../state.ts';
 import type { Line } from './arrival.ts';
 import { type LegPace, type LegStages, legStages, legTime } from './leg-time.ts';
 import { type Pace, type Paces, pacesOf, unspreadGain } from './paces.ts';
+import { type Ranks, ranksOf } from './ranks.ts';
 import { restByPace } from './rest.ts';
-import { toWork, type WorkScale, workScale } from './scale.ts';
+import { scaleByNights, toWork, type WorkScale } from './scale.ts';
 import type { Shape } from './shape.ts';
 import {
   addAfter,
@@ -23,10 +24,11 @@ import { layOutSteps, newSteps } from './steps.ts';
 import {
   type Hours,
   hoursOn,
+  type PacePoint,
   placeIn,
-  type StoodFor,
   type Whereabouts,
   waitForDay,
+  waiting,
 } from './waiting.ts';
 
 /** The party's paces on their way up, and what has come of them so far. */
@@ -35,6 +37,7 @@ export interface Carry {
   line: Line;
   hours: Hours;
   paces: Paces;
+  ranks: Ranks;
   stages: LegStages[];
   /** By leg, what a stage's mean gains by the effects no point stands for: logarithms. */
   gains: LegPace[];
@@ -57,31 +60,44 @@ export interface Carry {
 const STEP_SHARE = 0.5;
 const STEP_LEAST_MIN = 1;
 const STEP_MOST_MIN = 8;
+/** It grows and shrinks with the spread of all legs left together, so that the work grows with the legs only. */
+const LEGS_USUAL = 30;
 /** Whoever begins the last day's climbing is followed this long. */
 const LAST_DAY_MIN = 2 * 24 * 60;
 
-/** The same for a trip whatever is posted, so that forecasts made one after the other fit together. */
 function stepFor(c: Compiled): number {
-  const spreads = c.legs.map(({ whole: { span } }) => Math.exp(span.mu) * span.sigma);
+  const left = c.legs.slice(c.state.leg);
+  const spreads = left.map(({ whole: { span } }) => Math.exp(span.mu) * span.sigma);
   const middle = spreads.sort((a, b) => a - b)[spreads.length >> 1] as number;
-  return Math.min(STEP_MOST_MIN, Math.max(STEP_LEAST_MIN, STEP_SHARE * middle));
+  const usual = Math.min(STEP_MOST_MIN, STEP_SHARE * middle);
+  return Math.max(STEP_LEAST_MIN, usual * Math.sqrt(left.length / LEGS_USUAL));
 }
 
-function gridFor(c: Compiled, scale: WorkScale): Grid {
-  const stepMin = stepFor(c);
+/** Nought is a moment of the trip, not now, so that the bins stay where they are as time passes. */
+function scaleFor(c: Compiled, stepMin: number): WorkScale {
+  const { startMin, stopMin } = c.rules;
+  const originMin = ((c.input.days[0]?.startMs ?? 0) - c.input.nowMs) / 60000;
+  const nights = Array.from({ length: startMin.length - 1 }, (_, d) => ({
+    fromMin: stopMin[d] as number,
+    toMin: startMin[d + 1] as number,
+  }));
+  return scaleByNights(c.clock, originMin, nights, stepMin);
+}
+
+function gridFor(c: Compiled, scale: WorkScale, stepMin: number): Grid {
   const { startMin } = c.rules;
-  const now = Math.max(0, onwardMin(c.state));
-  const from = toWork(scale, Math.min(onwardMin(c.state), startMin[0] as number));
-  const to = toWork(scale, Math.max(startMin.at(-1) as number, now) + LAST_DAY_MIN);
-  const first = Math.floor(from / stepMin) - 2;
+  const fromMin = onwardMin(c.state);
+  const lastMin = Math.max(startMin.at(-1) as number, fromMin);
+  const first = Math.floor(toWork(scale, fromMin) / stepMin) - 2;
+  const to = toWork(scale, lastMin + LAST_DAY_MIN);
   return { stepMin, first, count: Math.ceil(to / stepMin) - first + 3 };
 }
 
 /** Makes everything ready to carry the paces of a compiled forecast. */
 export function newCarry(c: Compiled): Carry {
-  // Nought is a moment of the trip, not now, so that the bins stay where they are as time passes.
-  const scale = workScale(c.clock, ((c.input.days[0]?.startMs ?? 0) - c.input.nowMs) / 60000);
-  const grid = gridFor(c, scale);
+  const stepMin = stepFor(c);
+  const scale = scaleFor(c, stepMin);
+  const grid = gridFor(c, scale, stepMin);
   const line = { grid, scale };
   const paces = pacesOf(c);
   const u = c.underWay;
@@ -94,6 +110,7 @@ export function newCarry(c: Compiled): Carry {
     line,
     hours: hoursOn(c.rules, line),
     paces,
+    ranks: ranksFor(c, paces, begun),
     stages: legStages(c),
     gains: c.legs.map((leg) => gainsOf(c, paces, leg)),
     begun,
@@ -106,6 +123,16 @@ export function newCarry(c: Compiled): Carry {
     exposed: 0,
     at: 0,
   };
+}
+
+/** The paces in order of the party's own, each with its chance. */
+function ranksFor(c: Compiled, { all, unspread }: Paces, begun: readonly Spread[]): Ranks {
+  const byShift = begun.map(sumOf);
+  return ranksOf(
+    all.map(({ effects }) => Math.log(paceScale(effects, c.belief.mean))),
+    all.map(({ chance, shift }) => chance * (byShift[shift] ?? 1)),
+    unspread.reduce((sum, moves) => sum + (moves[PARTY_EFFECT] as number) ** 2, 0),
+  );
 }
 
 function gainsOf(c: Compiled, paces: Paces, leg: Leg): LegPace {
@@ -126,7 +153,7 @@ function gainsOf(c: Compiled, paces: Paces, leg: Leg): LegPace {
 }
 
 /** Puts the party where it is, at one pace: after the part under way, or setting off from its stance. */
-function begin(y: Carry, { chance, shift }: Pace, pace: StoodFor): void {
+function begin(y: Carry, { chance, shift }: Pace, pace: PacePoint): void {
   const { c, here } = y;
   clear(here.rested);
   clear(here.exposed);
@@ -136,13 +163,15 @@ function begin(y: Carry, { chance, shift }: Pace, pace: StoodFor): void {
   }
   const k = c.state.leg;
   const readyMin = onwardMin(c.state);
-  const offMin = setOff(c.rules, k, readyMin, pace.scale);
-  const night = offMin > readyMin && readyMin > (c.rules.startMin[0] as number);
-  const exposed = night && c.rules.refuge[k] === 0;
-  if (offMin < Number.POSITIVE_INFINITY) {
-    addAt(exposed ? here.exposed : here.rested, placeIn(y.line, offMin), chance);
+  const waits = chance * waiting(pace, goOnScale(c.rules, k, readyMin));
+  if (waits < chance) addAt(here.rested, placeIn(y.line, readyMin), chance - waits);
+  if (waits === 0) return;
+  const exposed = c.rules.refuge[k] === 0 && readyMin > (c.rules.startMin[0] as number);
+  const startMin = nextStart(c.rules, readyMin);
+  if (startMin < Number.POSITIVE_INFINITY) {
+    addAt(exposed ? here.exposed : here.rested, placeIn(y.line, startMin), waits);
   } else if (exposed) {
-    y.exposed += chance;
+    y.exposed += waits;
   }
 }
 
@@ -172,7 +201,8 @@ export function carryNext(y: Carry): boolean {
   const { c, paces } = y;
   const point = paces.all[y.at++];
   if (!point) return true;
-  const pace = { scale: paceScale(point.effects, c.belief.mean), sd: paces.partySd };
+  const scale = paceScale(point.effects, c.belief.mean);
+  const pace = { scale, ranks: y.ranks, index: y.at - 1 };
   begin(y, point, pace);
   const first = c.state.leg + (c.underWay ? 1 : 0);
   for (let k = first; k < c.legs.length; k++) {

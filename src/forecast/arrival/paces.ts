@@ -1,196 +1,169 @@
 import { type Compiled, shiftBy, type UnderWay } from '../compile.ts';
-import { type LegPart, PARTY_EFFECT } from '../legs.ts';
+import type { Leg, LegPart } from '../legs.ts';
 import { lognormalMoments } from '../moments.ts';
 import { intoTail } from '../normal.ts';
-import { dot, meanWeight, principalDirections, without } from './principal.ts';
+import { evenPoints, evenStep, linePoints, type Point, REACH } from './line-points.ts';
+import { dot, meanWeight, principalDirections } from './principal.ts';
 
 /** One pace of the party: the effects, and the chance of it. */
 export interface Pace {
   effects: Float64Array;
   chance: number;
-  /** Which column of `Paces.shifts` it goes with. */
+  /** Which of `Paces.shifts` it goes with. */
   shift: number;
 }
 
 /**
- * The paces a forecast is carried through, instead of drawing them: points along the few directions in
+ * The paces a forecast is carried through instead of drawing them: points along the few directions in
  * which the effects matter, as close as it takes for the luck of the legs to smooth over the gaps.
  */
 export interface Paces {
   all: Pace[];
-  /** Along the pace that the part under way speaks for: how far each of its points lies, in `gain`s. */
+  /** Along the pace that the part under way speaks for: how far its points lie off, in `UnderWay.gain`s. */
   shifts: number[];
-  /** Spread about those points, in the same measure: what the part under way leaves open. */
+  /** What the part under way leaves open about that: a standard deviation, in the same measure. */
   shiftSd: number;
-  /** How far the party's pace, a logarithm, strays about a point that stands for it. */
-  partySd: number;
-  /** Spread of the effects that no point stands for: one direction a row. */
+  /** What one standard deviation along each direction without points of its own moves the effects by. */
   unspread: Float64Array[];
 }
 
-/** Distance of points, in standard deviations of what smooths over it. */
-const SPACING = 1.3;
-/** How far out the points go, in standard deviations. */
-const REACH = 3.6;
-/** Up to this weight of a direction it is left to its mean, to two points, to three. */
-const MEAN_ONLY = 0.08;
-const TWO_POINTS = 0.3;
-const THREE_POINTS = 0.5;
-/** More points than this are not worth their time: they are set further apart instead. */
-const POINTS_MAX = 400;
+/** Points are as close as so many legs of so many points can be carried, but never fewer than so many. */
+const CARRIED_MOST = 2400;
+const POINTS_LEAST = 80;
+/** Closer than this share of the usual distance nothing is gained. */
+const FINEST = 0.3;
+const COARSER = 1.12;
 
-interface Point {
-  z: number;
-  chance: number;
+/** A direction: what one standard deviation along it moves the effects by, and how much that matters. */
+interface Axis {
+  moves: Float64Array;
+  weight: number;
 }
 
-/** Points on a line, and how far what each stands for strays about it: a standard deviation. */
-interface Line {
-  points: Point[];
-  about: number;
+/** The pace the part under way speaks for, and how far it may have shifted. */
+interface Spoken {
+  /** In the normals the effects are made of. */
+  direction: Float64Array;
+  weight: number;
+  low: number;
+  high: number;
+  shiftSd: number;
 }
 
-/** Points for a standard normal, by how much the direction matters. */
-function lineFor(weight: number, spacing: number): Line {
-  if (weight < MEAN_ONLY) return { points: [{ z: 0, chance: 1 }], about: 1 };
-  // Gauss–Hermite rules of two and three points (Abramowitz and Stegun, table 25.10).
-  if (weight < TWO_POINTS) return { points: [-1, 1].map((z) => ({ z, chance: 0.5 })), about: 0.6 };
-  if (weight < THREE_POINTS) {
-    const outer = Math.sqrt(3);
-    const points = [-outer, 0, outer].map((z) => ({ z, chance: z === 0 ? 2 / 3 : 1 / 6 }));
-    return { points, about: 0.5 };
-  }
-  const step = spacing / Math.max(1, weight);
-  const all = evenPoints(-REACH, REACH, step);
-  const density = (z: number): number => Math.exp(-0.5 * z * z);
-  const sum = all.reduce((total, z) => total + density(z), 0);
-  return { points: all.map((z) => ({ z, chance: density(z) / sum })), about: evenSd(step) };
-}
-
-/** Standard deviation of what lies evenly within one step. */
-function evenSd(step: number): number {
-  return step / Math.sqrt(12);
-}
-
-/** Multiples of `step` from one end to the other. */
-function evenPoints(from: number, to: number, step: number): number[] {
-  const first = Math.floor(from / step);
-  return Array.from({ length: Math.ceil(to / step) - first + 1 }, (_, i) => (first + i) * step);
-}
-
-/** Where the pace moves the legs to come: minutes by direction of the effects, over the luck's spread by then. */
+/** What the pace does to the legs to come: minutes it moves each by, over the spread of all luck until then. */
 interface Pull {
+  /** For one standard deviation of each of the normals the effects are made of. */
   byNormal: Float64Array[];
-  /** Along `UnderWay.gain`. */
+  /** For one `UnderWay.gain`. */
   byGain: Float64Array[];
 }
 
 function pullOf(c: Compiled): Pull {
   const { legs, state, underWay, layout } = c;
-  const size = layout.effects;
-  const sum = new Float64Array(size);
+  const sum = new Float64Array(layout.effects);
   let gainSum = 0;
   let variance = 0;
   const out: Pull = { byNormal: [], byGain: [] };
   for (let k = state.leg + (underWay ? 1 : 0); k < legs.length; k++) {
-    const { span, weights } = (legs[k] as Compiled['legs'][number]).whole;
+    const { span, weights } = (legs[k] as Leg).whole;
     const moments = lognormalMoments(span);
     variance += moments.variance;
-    const normal = alongNormals(c, weights);
-    for (let i = 0; i < size; i++)
-      sum[i] = (sum[i] as number) + moments.mean * (normal[i] as number);
-    if (underWay) gainSum += moments.mean * dot(weights, underWay.gain);
     const sd = Math.sqrt(variance);
+    inNormals(c, weights).forEach((x, i) => {
+      sum[i] = (sum[i] as number) + moments.mean * x;
+    });
+    gainSum += underWay ? moments.mean * dot(weights, underWay.gain) : 0;
     out.byNormal.push(sum.map((x) => x / sd));
     out.byGain.push(Float64Array.of(gainSum / sd));
   }
   return out;
 }
 
-/** A sum of effects as a sum of the normals they are made of. */
-function alongNormals(c: Compiled, weights: ArrayLike<number>): Float64Array {
+/** A weighted sum of the effects, in the normals they are made of. */
+function inNormals(c: Compiled, weights: ArrayLike<number>): Float64Array {
   return Float64Array.from({ length: c.layout.effects }, (_, col) =>
     c.effectSpread.reduce((sum, row, e) => sum + (weights[e] as number) * (row[col] as number), 0),
   );
 }
 
-/** How far one standard deviation along a direction of the normals moves each effect. */
-function effectsAlong(c: Compiled, along: ArrayLike<number>): Float64Array {
-  return Float64Array.from(c.effectSpread, (row) => dot(along, row));
-}
-
-/** What the part under way says about the pace: the direction, its points, and the spread about them. */
-interface Spoken {
-  direction: Float64Array | undefined;
-  shifts: number[];
-  shiftSd: number;
-  step: number;
-}
-
-const UNSPOKEN: Spoken = { direction: undefined, shifts: [0], shiftSd: 1, step: 0 };
-
-function spokenOf(c: Compiled, u: UnderWay, part: LegPart, pull: Pull, spacing: number): Spoken {
+function spokenOf(c: Compiled, u: UnderWay, part: LegPart, pull: Pull): Spoken | undefined {
   const { sigma } = part.span;
   const paceVariance = u.sd * u.sd - sigma * sigma;
-  if (paceVariance < 1e-12) return UNSPOKEN;
-  const normal = alongNormals(c, part.weights);
+  // A pace that is known can't be spoken for.
+  if (paceVariance < 1e-12) return undefined;
+  const normal = inNormals(c, part.weights);
   const length = Math.sqrt(dot(normal, normal));
   const shiftSd = sigma / (Math.sqrt(paceVariance) * u.sd);
-  const tail = (z: number): number => shiftBy(u, intoTail(z, u.aboveSd, u.survival));
-  const low = tail(-REACH) - REACH * shiftSd;
-  const high = tail(REACH) + REACH * shiftSd;
-  const weight = meanWeight(pull.byGain, [1]);
-  const step = spacing * Math.min(shiftSd, 1 / Math.max(weight, 1e-9));
-  const direction = normal.map((x) => x / length);
-  return { direction, shifts: evenPoints(low, high, step), shiftSd, step };
+  const shiftAt = (z: number): number => shiftBy(u, intoTail(z, u.aboveSd, u.survival));
+  return {
+    direction: normal.map((x) => x / length),
+    weight: Math.max(meanWeight(pull.byGain, [1]), 1 / shiftSd),
+    low: shiftAt(-REACH) - REACH * shiftSd,
+    high: shiftAt(REACH) + REACH * shiftSd,
+    shiftSd,
+  };
+}
+
+/** The directions that matter, that of the part under way first, if there is one. */
+function directionsOf(c: Compiled): { spoken: Spoken | undefined; axes: Axis[] } {
+  const { underWay, state, layout } = c;
+  const pull = pullOf(c);
+  let spoken: Spoken | undefined;
+  if (underWay) {
+    const leg = c.legs[state.leg] as Leg;
+    const part = state.underWay?.part === 'afterFixed' ? leg.afterFixed : leg.whole;
+    spoken = spokenOf(c, underWay, part, pull);
+  }
+  const found = principalDirections(pull.byNormal, layout.effects, spoken?.direction);
+  const axes = found.map(({ along, weight }) => ({
+    moves: Float64Array.from(c.effectSpread, (row) => dot(along, row)),
+    weight,
+  }));
+  return { spoken, axes };
 }
 
 /** The paces of a compiled forecast. */
 export function pacesOf(c: Compiled): Paces {
-  for (let spacing = SPACING; ; spacing *= 1.25) {
-    const paces = pacesAt(c, spacing);
-    if (paces.all.length <= POINTS_MAX || spacing > 20 * SPACING) return paces;
-  }
+  const { spoken, axes } = directionsOf(c);
+  const at = (coarse: number) => {
+    const shifts = spoken
+      ? evenPoints(spoken.low, spoken.high, evenStep(spoken.weight, coarse))
+      : [0];
+    const lines = axes.map(({ weight }) => linePoints(weight, coarse));
+    const count = lines.reduce((product, points) => product * points.length, shifts.length);
+    return { shifts, lines, count };
+  };
+  const most = Math.max(POINTS_LEAST, CARRIED_MOST / (c.legs.length - c.state.leg));
+  let coarse = FINEST;
+  while (at(coarse).count > most) coarse *= COARSER;
+  const { shifts, lines } = at(coarse);
+  const gain = c.underWay?.gain ?? [];
+  return {
+    all: lines.reduce(
+      (paces, points, i) => branched(paces, points, (axes[i] as Axis).moves),
+      shifts.map((by, shift): Pace => {
+        const effects = Float64Array.from(c.belief.mean, (mean, e) => mean + by * (gain[e] ?? 0));
+        return { effects, chance: 1, shift };
+      }),
+    ),
+    shifts,
+    shiftSd: spoken?.shiftSd ?? 1,
+    unspread: axes.flatMap(({ moves }, i) => (lines[i]?.length === 1 ? [moves] : [])),
+  };
 }
 
-function pacesAt(c: Compiled, spacing: number): Paces {
-  const { underWay: u, state, layout } = c;
-  const size = layout.effects;
-  const pull = pullOf(c);
-  let rows = pull.byNormal;
-  let spoken = UNSPOKEN;
-  if (u) {
-    const leg = c.legs[state.leg] as Compiled['legs'][number];
-    const part = state.underWay?.part === 'afterFixed' ? leg.afterFixed : leg.whole;
-    spoken = spokenOf(c, u, part, pull, spacing);
-    const { direction } = spoken;
-    if (direction) rows = rows.map((row) => without(row, direction));
-  }
-  const unspread: Float64Array[] = [];
-  const partySds = [evenSd(spoken.step) * (u?.gain[PARTY_EFFECT] ?? 0)];
-  let all: Pace[] = spoken.shifts.map((by, shift) => ({
-    effects: Float64Array.from(c.belief.mean, (mean, e) => mean + by * (u?.gain[e] ?? 0)),
-    chance: 1,
-    shift,
-  }));
-  for (const { along, weight } of principalDirections(rows, size)) {
-    const moves = effectsAlong(c, along);
-    const { points, about } = lineFor(weight, spacing);
-    partySds.push(about * (moves[PARTY_EFFECT] as number));
-    if (points.length === 1) unspread.push(moves);
-    all = all.flatMap((pace) =>
-      points.map(({ z, chance }) => ({
-        effects: pace.effects.map((x, e) => x + z * (moves[e] as number)),
-        chance: pace.chance * chance,
-        shift: pace.shift,
-      })),
-    );
-  }
-  const partySd = Math.max(1e-6, Math.hypot(...partySds));
-  return { all, shifts: spoken.shifts, shiftSd: spoken.shiftSd, partySd, unspread };
+/** Every pace at every point along one more direction. */
+function branched(paces: readonly Pace[], points: readonly Point[], moves: Float64Array): Pace[] {
+  return paces.flatMap(({ effects, chance, shift }) =>
+    points.map((point) => ({
+      effects: effects.map((x, e) => x + point.z * (moves[e] as number)),
+      chance: chance * point.chance,
+      shift,
+    })),
+  );
 }
 
-/** What the mean of e^(sum of effects) gains by the spread no point stands for: its logarithm. */
+/** What the mean of e^(weighted sum of effects) gains by the spread without points: its logarithm. */
 export function unspreadGain(paces: Paces, weights: ArrayLike<number>): number {
   return paces.unspread.reduce((sum, moves) => sum + dot(weights, moves) ** 2 / 2, 0);
 }

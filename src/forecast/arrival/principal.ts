@@ -6,6 +6,7 @@ export interface Direction {
 
 const ROUNDS = 300;
 const NOTHING = 1e-12;
+const TRACE = 1e-4;
 
 export function dot(a: ArrayLike<number>, b: ArrayLike<number>): number {
   let sum = 0;
@@ -38,14 +39,25 @@ function longest(rows: readonly Float64Array[], size: number): Float64Array | un
 }
 
 /**
- * Principal directions of the rows, strongest first; those that don't matter are left out. The weight
- * is the fourth-power mean of the rows' parts along it: more than the usual one where a direction matters to a
- * few rows only.
+ * Principal directions of the rows, strongest first, then whichever are left; all at right angles to
+ * each other, and to `taken` if there is one. The weight is the fourth-power mean of the rows' parts
+ * along a direction: more than the usual mean where it matters to a few rows only.
  */
-export function principalDirections(rows: readonly Float64Array[], size: number): Direction[] {
+export function principalDirections(
+  rows: readonly Float64Array[],
+  size: number,
+  taken?: Float64Array,
+): Direction[] {
   const out: Direction[] = [];
-  let left = [...rows];
-  for (let n = 0; n < size; n++) {
+  // A trace of every direction, so that those that move no row are found last.
+  const traces = Array.from({ length: size }, (_, i) => {
+    const trace = new Float64Array(size);
+    trace[i] = TRACE;
+    return trace;
+  });
+  let left = [...rows, ...traces].map((row) => (taken ? without(row, taken) : row));
+  const count = taken ? size - 1 : size;
+  for (let n = 0; n < count; n++) {
     const along = longest(left, size);
     if (!along) break;
     out.push({ along, weight: meanWeight(rows, along) });

@@ -1,8 +1,9 @@
-import type { UnderWay } from '../compile.ts';
-import { shiftBy } from '../compile.ts';
-import { normalUpper } from '../normal.ts';
+import { shiftBy, type UnderWay } from '../compile.ts';
+import { intoTail, normalQuantile, normalUpper } from '../normal.ts';
+import { finishOf, type WorkClock, workBetween } from '../work-clock.ts';
+import { type Arrival, tidyChance } from './arrival.ts';
 import type { Paces } from './paces.ts';
-import { type Grid, newSpread, type Spread } from './spread.ts';
+import { addAt, type Grid, newSpread, type Spread } from './spread.ts';
 
 /** A lognormal time of which some is spent and the rest isn't done: mean and deviation of its logarithm. */
 export interface Begun {
@@ -20,21 +21,37 @@ function deviation({ mean, sd, spentMin }: Begun, leftMin: number): number {
   return all > 0 ? (Math.log(all) - mean) / sd : Number.NEGATIVE_INFINITY;
 }
 
-/** When the rest is done if it is taken up at a place on the grid, given that it isn't done yet. */
+/** When the rest is done if it is taken up at a moment, minutes since now: exactly, without bins. */
+export function restArrival(clock: WorkClock, fromMin: number, begun: Begun): Arrival {
+  const above = deviation(begun, 0);
+  const survival = normalUpper(above);
+  return {
+    chanceBy: (atMin) => {
+      if (atMin <= fromMin) return 0;
+      const leftMin = workBetween(clock, fromMin, atMin);
+      return tidyChance(1 - normalUpper(deviation(begun, leftMin)) / survival);
+    },
+    quantile: (p) => {
+      const z = intoTail(normalQuantile(p), above, survival);
+      const leftMin = Math.exp(begun.mean + begun.sd * z) - begun.spentMin;
+      return finishOf(clock, fromMin, Math.max(0, leftMin));
+    },
+  };
+}
+
+/** The same by bins, from a place on the grid. */
 export function restFrom(grid: Grid, place: number, begun: Begun): Spread {
   const out = newSpread(grid);
   const survival = normalUpper(deviation(begun, 0));
-  out.low = Math.floor(place + 0.5);
   let later = 1;
-  let i = out.low;
-  for (; i < grid.count - 1 && later > END; i++) {
-    const leftMin = Math.max(0, (i + 0.5 - place) * grid.stepMin);
-    const next = Math.min(later, normalUpper(deviation(begun, leftMin)) / survival);
-    out.mass[i] = later - next;
+  for (let i = Math.floor(place + 0.5); i < grid.count - 1 && later > END; i++) {
+    const next = normalUpper(deviation(begun, (i + 0.5 - place) * grid.stepMin)) / survival;
+    // The first bin is only partly there: what it has lies in that part's middle.
+    const middle = Math.max(i, (place + i + 0.5) / 2);
+    addAt(out, middle, later - next);
     later = next;
   }
-  out.high = i;
-  out.mass[i - 1] = (out.mass[i - 1] as number) + later;
+  addAt(out, out.high - 1.5, later);
   return out;
 }
 

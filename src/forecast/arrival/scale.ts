@@ -28,6 +28,47 @@ export function workScale(clock: WorkClock, originMin: number): WorkScale {
   return scale;
 }
 
+/** The same clock, with the work done in a span times `factor`. */
+function stretched(clock: WorkClock, fromMin: number, toMin: number, factor: number): WorkClock {
+  const ends: number[] = [];
+  const rates: number[] = [];
+  clock.ends.forEach((end, i) => {
+    const begin = i > 0 ? (clock.ends[i - 1] as number) : Number.NEGATIVE_INFINITY;
+    const rate = clock.rates[i] as number;
+    for (const cut of [fromMin, toMin, end]) {
+      if (cut <= begin || cut > end || cut <= (ends.at(-1) ?? Number.NEGATIVE_INFINITY)) continue;
+      ends.push(cut);
+      rates.push(cut > fromMin && cut <= toMin ? rate * factor : rate);
+    }
+  });
+  return { ends: Float64Array.from(ends), rates: Float64Array.from(rates) };
+}
+
+/** A night that would have to be stretched by more than this share is left as it is. */
+const STRETCH_MOST = 0.05;
+
+/**
+ * A scale on which every night ends on a whole number of steps: for that it does at most a few
+ * percent more or less work than the clock says, as if it were by so much lighter. Whole days then start where a bin has its
+ * middle, and nothing is blurred there.
+ */
+export function scaleByNights(
+  clock: WorkClock,
+  originMin: number,
+  nights: readonly { fromMin: number; toMin: number }[],
+  stepMin: number,
+): WorkScale {
+  let scale = workScale(clock, originMin);
+  for (const { fromMin, toMin } of nights) {
+    const end = toWork(scale, toMin);
+    const gap = Math.round(end / stepMin) * stepMin - end;
+    const factor = 1 + gap / (end - toWork(scale, fromMin));
+    if (!(Math.abs(factor - 1) < STRETCH_MOST)) continue;
+    scale = workScale(stretched(scale.clock, fromMin, toMin, factor), originMin);
+  }
+  return scale;
+}
+
 /** Work by a moment; infinite ones stay as they are. */
 export function toWork({ clock, fromMin, begun }: WorkScale, atMin: number): number {
   if (!Number.isFinite(atMin)) return atMin;

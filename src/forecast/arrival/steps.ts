@@ -65,15 +65,34 @@ export function layOutSteps(shape: Shape, stepMin: number, out: Steps): void {
 /** Moves everything by a part of a step, so that rounding costs nothing on the whole. */
 function keepMean(out: Steps, first: number, count: number, gap: number): void {
   const { share } = out;
-  // What takes next to no time can't be moved below none.
-  const whole = Math.max(Math.floor(gap), -first);
-  const part = Math.max(0, gap - whole);
-  out.first = first + whole;
-  out.count = count + 1;
+  const whole = Math.floor(gap);
+  out.count = count;
+  if (first + whole < 0) {
+    shortened(share, count, -gap);
+    out.first = 0;
+  } else {
+    lengthened(share, count, gap - whole);
+    out.first = first + whole;
+    out.count++;
+  }
+  share.fill(0, out.count, out.count + AT_ONCE);
+}
+
+/** Moves a part of every bin up by one. */
+function lengthened(share: Float64Array, count: number, part: number): void {
   share[count] = 0;
   for (let i = count; i > 0; i--) {
     share[i] = (share[i] as number) * (1 - part) + (share[i - 1] as number) * part;
   }
   share[0] = (share[0] as number) * (1 - part);
-  share.fill(0, count + 1, count + AT_ONCE);
+}
+
+/** Takes so many steps off on the mean; what takes none already can't take less. */
+function shortened(share: Float64Array, count: number, steps: number): void {
+  const part = Math.min(1, steps / (1 - (share[0] as number)));
+  for (let i = 1; i < count; i++) {
+    const moved = (share[i] as number) * part;
+    share[i - 1] = (share[i - 1] as number) + moved;
+    share[i] = (share[i] as number) - moved;
+  }
 }

@@ -1,7 +1,7 @@
 import { goOnLimit, type NightRules, pushScale } from '../nights.ts';
 import { type Line, placeAt } from './arrival.ts';
+import { type Ranks, shareSlower } from './ranks.ts';
 import { addAt, isEmpty, type Spread, takeBetween, within } from './spread.ts';
-import { quickCdf } from './steps.ts';
 
 /** Where the party may be: those who have had a bed every night, and those who haven't. */
 export interface Whereabouts {
@@ -27,29 +27,35 @@ export function placeIn(line: Line, atMin: number): number {
   return within(line.grid, placeAt(line, atMin));
 }
 
-/** A pace, and how far, as a logarithm, the paces it stands for stray about it. */
-export interface StoodFor {
+/** One of the paces: against the expected one, and which it is. */
+export interface PacePoint {
   scale: number;
-  sd: number;
+  ranks: Ranks;
+  index: number;
+}
+
+/** The share of a pace's parties that wait where those slower than `scale` do. */
+export function waiting({ ranks, index }: PacePoint, scale: number): number {
+  if (scale === 0) return 1;
+  return scale === Number.POSITIVE_INFINITY ? 0 : shareSlower(ranks, index, Math.log(scale));
 }
 
 /** Up to where those ready on a day go on at once, and the share of later ones that waits. */
-function ruleOf(h: Hours, k: number, d: number, pace: StoodFor): { limit: number; waits: number } {
+function ruleOf(h: Hours, k: number, d: number, pace: PacePoint): { limit: number; waits: number } {
   const { rules, line } = h;
   if (d < 0) return { limit: -1, waits: 1 };
   if (rules.refuge[k] === 1) {
     return { limit: placeIn(line, goOnLimit(rules, k, d, pace.scale)), waits: 1 };
   }
-  // Whether a party pushes on into the dark turns at one pace.
-  const beyond = Math.log(pace.scale / pushScale(rules, k)) / pace.sd;
-  return { limit: placeIn(line, rules.stopMin[d] as number), waits: quickCdf(beyond) };
+  const waits = waiting(pace, pushScale(rules, k));
+  return { limit: placeIn(line, rules.stopMin[d] as number), waits };
 }
 
 /**
  * The rule of the night at the stance before leg `k`: whoever is ready too late waits there for the
  * next day's start (`nights.ts`). Returns the chance, if any, of an exposed night after which no day is left.
  */
-export function waitForDay(h: Hours, at: Whereabouts, k: number, pace: StoodFor): number {
+export function waitForDay(h: Hours, at: Whereabouts, k: number, pace: PacePoint): number {
   const { startPlace, rules } = h;
   const { rested, exposed } = at;
   const days = startPlace.length;

@@ -2,7 +2,7 @@ import type { Compiled } from '../compile.ts';
 import { workBetween } from '../work-clock.ts';
 import { type Arrival, arrivalOn, type Line, momentAt, type OnLine, placeAt } from './arrival.ts';
 import { type Boarding, boardingOf } from './boarding.ts';
-import { restFrom } from './rest.ts';
+import { restArrival, restFrom } from './rest.ts';
 import { toWork, workScale } from './scale.ts';
 import { lognormalShape } from './shape.ts';
 import { addAfter, addEvenly, isEmpty, newSpread, type Steps } from './spread.ts';
@@ -55,7 +55,8 @@ export function wayDownFrom(c: Compiled, top: OnLine): WayDown {
   }
   const spread = newSpread(line.grid);
   addAfter(up, descentSteps, spread);
-  return arriving(c, { ...line, spread }, walkSteps);
+  const road = { ...line, spread };
+  return { trailhead: arrivalOn(road), boarding: leaving(c, road, walkSteps) };
 }
 
 /** The way down for a party that topped out at `topMin`, and hasn't told that it is down. */
@@ -72,13 +73,13 @@ export function wayDownSince(c: Compiled, topMin: number, stepMin: number): WayD
   const more = Math.ceil(longest / stepMin) + walkSteps.first + walkSteps.count;
   const line = lineDown(c, stepMin, fromMin, fromMin, more);
   const spread = restFrom(line.grid, placeAt(line, fromMin), begun);
-  return arriving(c, { ...line, spread }, walkSteps);
+  return {
+    trailhead: restArrival(clock, fromMin, begun),
+    boarding: leaving(c, { ...line, spread }, walkSteps),
+  };
 }
 
-function arriving(c: Compiled, road: OnLine, walkSteps: Steps): WayDown {
+function leaving(c: Compiled, road: OnLine, walkSteps: Steps): Boarding {
   const walks = c.wayOut.walk !== undefined && !isEmpty(road.spread);
-  return {
-    trailhead: arrivalOn(road),
-    boarding: boardingOf(c.wayOut, road, walks ? walkSteps : undefined),
-  };
+  return boardingOf(c.wayOut, road, walks ? walkSteps : undefined);
 }

@@ -4,52 +4,71 @@ export interface Point {
   chance: number;
 }
 
+/** How far out points lie, in standard deviations. */
+export const REACH = 3.6;
+
 /**
- * Gauss–Hermite rules of one to five points for a standard normal (Abramowitz and Stegun, table
+ * How far apart even points may lie, in standard deviations of what smooths over the gaps, to hold a
+ * chance to about a quarter of a percent.
+ */
+const SPACING = 1.4;
+
+/**
+ * Gauss–Hermite rules of one to seven points for a standard normal (Abramowitz and Stegun, table
  * 25.10, with x√2 for x), each with the weight of a direction up to which it holds a chance to
  * about a quarter of a percent: |Σ pᵢ·Φ(w·zᵢ + a) − Φ(a/√(1+w²))| for any a.
  */
-const RULES: readonly { upTo: number; points: readonly [number, number][] }[] = [
-  { upTo: 0.12, points: [[0, 1]] },
-  { upTo: 0.45, points: [[1, 0.5]] },
+const RULES: readonly { holdsTo: number; points: readonly [number, number][] }[] = [
+  { holdsTo: 0.12, points: [[0, 1]] },
+  { holdsTo: 0.45, points: [[1, 0.5]] },
   {
-    upTo: 0.75,
+    holdsTo: 0.75,
     points: [
       [0, 2 / 3],
       [Math.sqrt(3), 1 / 6],
     ],
   },
   {
-    upTo: 1,
+    holdsTo: 1,
     points: [
       [0.741963784302726, 0.454124145231931],
       [2.334414218338977, 0.045875854768068],
     ],
   },
   {
-    upTo: 1.2,
+    holdsTo: 1.2,
     points: [
       [0, 0.533333333333333],
       [1.355626179974266, 0.222075922005613],
       [2.856970013872806, 0.011257411327721],
     ],
   },
+  {
+    holdsTo: 1.6,
+    points: [
+      [0, 0.457142857142857],
+      [1.154405394739968, 0.240123178605013],
+      [2.366759410734541, 0.030757123967586],
+      [3.750439717725742, 0.000548268855972],
+    ],
+  },
 ];
 
-/** Beyond the rules, points lie evenly, this far apart in standard deviations of what smooths over the gaps. */
-const SPACING = 1.4;
-/** How far out they go, in standard deviations. */
-export const REACH = 3.6;
+/** A direction's points, level by level: each has one more than the last, or two. */
+export interface Ladder {
+  points(level: number): Point[];
+  /** Up to which weight of the direction a level is good enough. */
+  holdsTo(level: number): number;
+}
 
 /**
- * Points for a direction, by its weight: how far one standard deviation along it moves what is looked
- * at, in standard deviations of everything else.
- *
- * @param coarse 1 as fine as said above; 2 as if the weight were half, and so on
+ * Points for a standard normal. The weight of a direction is how far one standard deviation along it
+ * moves what is looked at, in standard deviations of everything else.
  */
-export function linePoints(weight: number, coarse: number): Point[] {
-  const rule = RULES.find(({ upTo }) => weight <= upTo * coarse);
-  if (rule) {
+export const NORMAL: Ladder = {
+  points: (level) => {
+    const rule = RULES[level];
+    if (!rule) return withDensity(evenPoints(-REACH, REACH, normalStep(level)));
     return rule.points.flatMap(([z, chance]) =>
       z === 0
         ? [{ z, chance }]
@@ -58,20 +77,68 @@ export function linePoints(weight: number, coarse: number): Point[] {
             { z, chance },
           ],
     );
-  }
-  const all = evenPoints(-REACH, REACH, evenStep(weight, coarse));
+  },
+  holdsTo: (level) => RULES[level]?.holdsTo ?? SPACING / normalStep(level),
+};
+
+/** Beyond the rules: eleven points, thirteen, and so on. */
+function normalStep(level: number): number {
+  return REACH / (5 + level - RULES.length);
+}
+
+function withDensity(all: readonly number[]): Point[] {
   const density = (z: number): number => Math.exp(-0.5 * z * z);
   const sum = all.reduce((total, z) => total + density(z), 0);
   return all.map((z) => ({ z, chance: density(z) / sum }));
 }
 
-/** Step of points that lie evenly along a direction of this weight. */
-export function evenStep(weight: number, coarse: number): number {
-  return (SPACING * coarse) / weight;
+/** Even points from one end to the other, three at least; their chances are somebody else's. */
+export function evenly(low: number, high: number): Ladder {
+  const step = (level: number): number => (high - low) / (2 + level);
+  return {
+    points: (level) => evenPoints(low, high, step(level)).map((z) => ({ z, chance: 1 })),
+    holdsTo: (level) => SPACING / step(level),
+  };
 }
 
 /** Multiples of `step` from one end to the other, both ends within. */
 export function evenPoints(from: number, to: number, step: number): number[] {
-  const first = Math.floor(from / step);
-  return Array.from({ length: Math.ceil(to / step) - first + 1 }, (_, i) => (first + i) * step);
+  const first = Math.floor(from / step + 1e-9);
+  return Array.from(
+    { length: Math.ceil(to / step - 1e-9) - first + 1 },
+    (_, i) => (first + i) * step,
+  );
+}
+
+/** A direction to be given points. */
+export interface Weighted {
+  ladder: Ladder;
+  weight: number;
+}
+
+/**
+ * Points for several directions at once, at most so many in all: one more wherever it is needed most,
+ * until there are enough everywhere.
+ *
+ * @param enough 1: as fine as `Ladder.holdsTo` says; below 1 finer
+ */
+export function shareOut(lines: readonly Weighted[], most: number, enough: number): Point[][] {
+  const levels = lines.map(() => 0);
+  const points = lines.map(({ ladder }) => ladder.points(0));
+  const full = lines.map(() => false);
+  for (;;) {
+    const needs = lines.map(({ ladder, weight }, i) =>
+      full[i] ? 0 : weight / ladder.holdsTo(levels[i] as number),
+    );
+    const i = needs.indexOf(Math.max(...needs));
+    if (!((needs[i] ?? 0) > enough)) return points;
+    const next = (lines[i] as Weighted).ladder.points((levels[i] as number) + 1);
+    const others = points.reduce((product, p, j) => (j === i ? product : product * p.length), 1);
+    if (others * next.length > most) {
+      full[i] = true;
+      continue;
+    }
+    levels[i] = (levels[i] as number) + 1;
+    points[i] = next;
+  }
 }

@@ -1,8 +1,8 @@
 import { type Compiled, shiftBy, type UnderWay } from '../compile.ts';
-import type { Leg, LegPart } from '../legs.ts';
+import { type Leg, type LegPart, PARTY_EFFECT } from '../legs.ts';
 import { lognormalMoments } from '../moments.ts';
 import { intoTail } from '../normal.ts';
-import { evenPoints, evenStep, linePoints, type Point, REACH } from './line-points.ts';
+import { evenly, NORMAL, type Point, REACH, shareOut } from './line-points.ts';
 import { dot, meanWeight, principalDirections } from './principal.ts';
 
 /** One pace of the party: the effects, and the chance of it. */
@@ -27,12 +27,11 @@ export interface Paces {
   unspread: Float64Array[];
 }
 
-/** Points are as close as so many legs of so many points can be carried, but never fewer than so many. */
-const CARRIED_MOST = 2400;
+/** As many points as it takes, but not more than so many legs of them in all can be carried. */
+const CARRIED_MOST = 3000;
 const POINTS_LEAST = 80;
-/** Closer than this share of the usual distance nothing is gained. */
-const FINEST = 0.3;
-const COARSER = 1.12;
+/** Where points are cheap they are closer than they need be, down to this share of the usual distance. */
+const FINEST = 0.5;
 
 /** A direction: what one standard deviation along it moves the effects by, and how much that matters. */
 interface Axis {
@@ -50,7 +49,7 @@ interface Spoken {
   shiftSd: number;
 }
 
-/** What the pace does to the legs to come: minutes it moves each by, over the spread of all luck until then. */
+/** What the pace does to what is to come: minutes it moves each by, over the spread of all luck until then. */
 interface Pull {
   /** For one standard deviation of each of the normals the effects are made of. */
   byNormal: Float64Array[];
@@ -58,25 +57,45 @@ interface Pull {
   byGain: Float64Array[];
 }
 
+/** When each leg to come is done, and how early each stance on the way has to be reached to go on. */
 function pullOf(c: Compiled): Pull {
-  const { legs, state, underWay, layout } = c;
-  const sum = new Float64Array(layout.effects);
+  const { legs, state, underWay: u, layout, rules } = c;
+  const first = state.leg + (u ? 1 : 0);
+  const party = inNormals(c, unit(layout.effects, PARTY_EFFECT));
+  let sum = new Float64Array(layout.effects);
   let gainSum = 0;
-  let variance = 0;
+  let variance = u ? (Math.exp(u.mean) * partUnderWay(c).span.sigma) ** 2 : 0;
   const out: Pull = { byNormal: [], byGain: [] };
-  for (let k = state.leg + (underWay ? 1 : 0); k < legs.length; k++) {
-    const { span, weights } = (legs[k] as Leg).whole;
-    const moments = lognormalMoments(span);
-    variance += moments.variance;
+  const add = (moreMin: number): void => {
     const sd = Math.sqrt(variance);
-    inNormals(c, weights).forEach((x, i) => {
-      sum[i] = (sum[i] as number) + moments.mean * x;
-    });
-    gainSum += underWay ? moments.mean * dot(weights, underWay.gain) : 0;
-    out.byNormal.push(sum.map((x) => x / sd));
-    out.byGain.push(Float64Array.of(gainSum / sd));
+    out.byNormal.push(sum.map((x, i) => (x + moreMin * (party[i] as number)) / sd));
+    const gain = gainSum + moreMin * (u?.gain[PARTY_EFFECT] ?? 0);
+    out.byGain.push(Float64Array.of(gain / sd));
+  };
+  for (let k = first; k < legs.length; k++) {
+    // A slow party settles earlier, for as long as it takes to where it could sleep next.
+    const early = rules.refuge[k] === 1 ? (rules.earlyMin[k] as number) : 0;
+    if (k > state.leg && early > 0 && early < rules.stopEarlyMaxMin) add(early);
+    const { span, weights } = (legs[k] as Leg).whole;
+    const { mean, variance: more } = lognormalMoments(span);
+    const moves = inNormals(c, weights);
+    sum = sum.map((x, i) => x + mean * (moves[i] as number));
+    gainSum += u ? mean * dot(weights, u.gain) : 0;
+    variance += more;
+    add(0);
   }
   return out;
+}
+
+function unit(size: number, at: number): Float64Array {
+  const out = new Float64Array(size);
+  out[at] = 1;
+  return out;
+}
+
+function partUnderWay({ legs, state }: Compiled): LegPart {
+  const leg = legs[state.leg] as Leg;
+  return state.underWay?.part === 'afterFixed' ? leg.afterFixed : leg.whole;
 }
 
 /** A weighted sum of the effects, in the normals they are made of. */
@@ -106,14 +125,9 @@ function spokenOf(c: Compiled, u: UnderWay, part: LegPart, pull: Pull): Spoken |
 
 /** The directions that matter, that of the part under way first, if there is one. */
 function directionsOf(c: Compiled): { spoken: Spoken | undefined; axes: Axis[] } {
-  const { underWay, state, layout } = c;
+  const { underWay, layout } = c;
   const pull = pullOf(c);
-  let spoken: Spoken | undefined;
-  if (underWay) {
-    const leg = c.legs[state.leg] as Leg;
-    const part = state.underWay?.part === 'afterFixed' ? leg.afterFixed : leg.whole;
-    spoken = spokenOf(c, underWay, part, pull);
-  }
+  const spoken = underWay && spokenOf(c, underWay, partUnderWay(c), pull);
   const found = principalDirections(pull.byNormal, layout.effects, spoken?.direction);
   const axes = found.map(({ along, weight }) => ({
     moves: Float64Array.from(c.effectSpread, (row) => dot(along, row)),
@@ -125,22 +139,15 @@ function directionsOf(c: Compiled): { spoken: Spoken | undefined; axes: Axis[] }
 /** The paces of a compiled forecast. */
 export function pacesOf(c: Compiled): Paces {
   const { spoken, axes } = directionsOf(c);
-  const at = (coarse: number) => {
-    const shifts = spoken
-      ? evenPoints(spoken.low, spoken.high, evenStep(spoken.weight, coarse))
-      : [0];
-    const lines = axes.map(({ weight }) => linePoints(weight, coarse));
-    const count = lines.reduce((product, points) => product * points.length, shifts.length);
-    return { shifts, lines, count };
-  };
   const most = Math.max(POINTS_LEAST, CARRIED_MOST / (c.legs.length - c.state.leg));
-  let coarse = FINEST;
-  while (at(coarse).count > most) coarse *= COARSER;
-  const { shifts, lines } = at(coarse);
+  const ladders = axes.map(({ weight }) => ({ ladder: NORMAL, weight }));
+  const first = spoken && { ladder: evenly(spoken.low, spoken.high), weight: spoken.weight };
+  const points = shareOut(first ? [first, ...ladders] : ladders, most, FINEST);
+  const shifts = spoken ? (points.shift() as Point[]).map(({ z }) => z) : [0];
   const gain = c.underWay?.gain ?? [];
   return {
-    all: lines.reduce(
-      (paces, points, i) => branched(paces, points, (axes[i] as Axis).moves),
+    all: points.reduce(
+      (paces, line, i) => branched(paces, line, (axes[i] as Axis).moves),
       shifts.map((by, shift): Pace => {
         const effects = Float64Array.from(c.belief.mean, (mean, e) => mean + by * (gain[e] ?? 0));
         return { effects, chance: 1, shift };
@@ -148,7 +155,7 @@ export function pacesOf(c: Compiled): Paces {
     ),
     shifts,
     shiftSd: spoken?.shiftSd ?? 1,
-    unspread: axes.flatMap(({ moves }, i) => (lines[i]?.length === 1 ? [moves] : [])),
+    unspread: axes.flatMap(({ moves }, i) => (points[i]?.length === 1 ? [moves] : [])),
   };
 }
 

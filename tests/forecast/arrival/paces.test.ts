@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { evenPoints, linePoints } from '../../../src/forecast/arrival/line-points.ts';
+import { evenly, evenPoints, NORMAL, shareOut } from '../../../src/forecast/arrival/line-points.ts';
 import { type Paces, pacesOf, unspreadGain } from '../../../src/forecast/arrival/paces.ts';
 import { dot, meanWeight, principalDirections } from '../../../src/forecast/arrival/principal.ts';
 import { ranksOf, shareSlower } from '../../../src/forecast/arrival/ranks.ts';
@@ -13,24 +13,32 @@ import { legTables } from '../../../src/forecast/tables.ts';
 import { at, bigWall, MIN_MS, trip } from '../fixture.ts';
 
 describe('points on a line', () => {
+  const levels = Array.from({ length: 30 }, (_, level) => level);
+
   it('have a standard normal’s mean, variance and sum', () => {
-    for (const weight of [0.3, 0.6, 0.9, 1.1, 2, 5]) {
-      const points = linePoints(weight, 1);
+    for (const level of levels.slice(1)) {
+      const points = NORMAL.points(level);
       const moment = (n: number): number =>
         points.reduce((sum, { z, chance }) => sum + chance * z ** n, 0);
       expect(moment(0)).toBeCloseTo(1, 9);
       expect(moment(1)).toBeCloseTo(0, 9);
       expect(moment(2)).toBeCloseTo(1, 2);
     }
-    expect(linePoints(0.05, 1)).toEqual([{ z: 0, chance: 1 }]);
+    expect(NORMAL.points(0)).toEqual([{ z: 0, chance: 1 }]);
     expect(evenPoints(-1, 1, 0.5)).toEqual([-1, -0.5, 0, 0.5, 1]);
+    expect(
+      evenly(-2, 2)
+        .points(2)
+        .map(({ z }) => z),
+    ).toEqual([-2, -1, 0, 1, 2]);
   });
 
-  it('hold any chance that hangs on the direction, to a third of a percent', () => {
+  it('hold any chance that hangs on the direction, to a third of a percent, as far as they say', () => {
     // E[Φ(w·Z + a)] = Φ(a/√(1 + w²)) for a standard normal Z (Owen 1980, Commun. Stat. B 9, 389–419, no. 10,010.8).
-    for (let weight = 0.02; weight < 6; weight *= 1.17) {
+    for (const level of levels) {
+      const weight = NORMAL.holdsTo(level);
       for (let a = -4; a <= 4; a += 0.1) {
-        const found = linePoints(weight, 1).reduce(
+        const found = NORMAL.points(level).reduce(
           (sum, { z, chance }) => sum + chance * normalCdf(weight * z + a),
           0,
         );
@@ -38,6 +46,22 @@ describe('points on a line', () => {
         expect(Math.abs(found - exact), `weight ${weight}, ${a}`).toBeLessThan(0.0034);
       }
     }
+    for (const level of levels.slice(1)) {
+      expect(NORMAL.holdsTo(level)).toBeGreaterThan(NORMAL.holdsTo(level - 1));
+    }
+  });
+
+  it('go where they are needed most, and are no more than may be', () => {
+    const lines = [4, 0.5, 0.05].map((weight) => ({ ladder: NORMAL, weight }));
+    const counts = (most: number, enough: number): number[] =>
+      shareOut(lines, most, enough).map((points) => points.length);
+    const [long = 0, short, none] = counts(1000, 1);
+    expect(long).toBeGreaterThan(16);
+    expect([short, none]).toEqual([3, 1]);
+    const few = counts(30, 0.5);
+    expect(few.reduce((a, b) => a * b, 1)).toBeLessThanOrEqual(30);
+    expect(few[0]).toBeGreaterThan(few[1] as number);
+    expect(shareOut([], 10, 1)).toEqual([]);
   });
 });
 

@@ -1,4 +1,4 @@
-import { type ForecastRun, startForecast } from '../../../src/forecast/forecast.ts';
+import { quickForecast } from '../../../src/forecast/forecast.ts';
 import type { ForecastInput, ForecastPitch } from '../../../src/forecast/model.ts';
 import { at, MIN_MS } from '../fixture.ts';
 import { refBelief } from './pace.ts';
@@ -79,9 +79,7 @@ export function calibrate(all: readonly Climb[], done: number, posting: Posting)
   const errors: number[] = [];
   const widths: number[] = [];
   for (const climb of all) {
-    const run: ForecastRun = startForecast(afterPosts(climb, done, posting));
-    run.step(Number.POSITIVE_INFINITY);
-    const { topout } = run.result();
+    const { topout } = quickForecast(afterPosts(climb, done, posting));
     const actual = climb.truth.topoutMs;
     if (actual < topout.q10) below++;
     if (actual > topout.q90) above++;

@@ -28,7 +28,7 @@ interface ForecastLines {
   risk?: string;
 }
 
-/** The quick form: the same ascents and figures as /topout, without what these lines don't show. */
+/** The quick form: the same figures as /topout, without what these lines don't show. */
 async function forecastLines(app: App, state: TripState, nowMs: number): Promise<ForecastLines> {
   if (state.phase !== 'climbing' && state.phase !== 'descending') return {};
   if (state.pitches.length === 0) return {};

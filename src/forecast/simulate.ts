@@ -1,9 +1,9 @@
 /**
- * The model, and the loop over ascents.
+ * The model, as single ascents; `arrival/` adds the same model up without drawing it.
  *
  * - A stage is lognormal: times are positive, skewed, and errors are ratios (a pitch may take double,
  *   never less than nothing). Its median is the expected time, stretched by the ascent's pace.
- * - Pace is drawn once an ascent, from what has been learnt: a party that is slow is slow all day. That,
+ * - Pace is one for a whole ascent, from what has been learnt: a party that is slow is slow all day. That,
  *   not the luck of single pitches, is most of the doubt about a top-out.
  * - A leg is lead, anchor and fix, then the longer of haul and follow, then changeover. The third comes
  *   up beside the next lead, and holds up only the next second. A link is one leg.

@@ -112,9 +112,9 @@ function bindingDay(c: Compiled, all: Arrivals): { first: number; last: number }
 }
 
 /**
- * The last departure that binds: of the first service day whose last one at least half of the ascents
- * can still board; or the one they miss, where most would rather walk than wait for the next day's.
- * With it the departure of that day most of them catch, and the chance to walk.
+ * The last departure that binds: of the first service day whose last one the party can still board as
+ * likely as not; or the one it misses, where it would rather walk than wait for the next day's. With
+ * it the departure of that day it is most likely to catch, and the chance to walk.
  */
 export function shuttleOf(c: Compiled, all: Arrivals): Forecast['shuttle'] {
   const { departureMin, boardMin } = c.wayOut;

@@ -7,7 +7,7 @@ import type { App } from '../app.ts';
 
 /**
  * Others get their turn after this long, or this many ascents where the clock stands still; so that
- * nobody waits long while an answer is computed. Ascents go in steps of well under a millisecond.
+ * nobody waits long while an answer is computed. A step takes well under a millisecond.
  */
 const TURN_MS = 10;
 const TURN_ASCENTS = 400;
@@ -42,25 +42,13 @@ export async function forecastOf(
   return made;
 }
 
-/** What the one line after a post shows. */
+/** What the one line after a post shows, or one about a plan that is only being thought about. */
 export function runQuick(app: App, input: ForecastInput): Promise<QuickForecast> {
   return inSlices(app, startQuick(input));
 }
 
-/** A forecast that isn't kept: of a plan that is only being thought about. */
-export function runForecast(app: App, input: ForecastInput): Promise<Forecast> {
+function runForecast(app: App, input: ForecastInput): Promise<Forecast> {
   return inSlices(app, startForecast(input));
-}
-
-/** Top-outs of two plans, to tell what one does against the other. */
-export async function compareTopouts(
-  app: App,
-  before: ForecastInput,
-  after: ForecastInput,
-): Promise<{ wasMs: number; isMs: number }> {
-  const was = await runQuick(app, before);
-  const is = await runQuick(app, after);
-  return { wasMs: was.topout.q50, isMs: is.topout.q50 };
 }
 
 /**

@@ -5,7 +5,7 @@ import type { TripState } from '../../trip/state.ts';
 import type { App } from '../app.ts';
 import { change, type Draft, refusalOf, toEvents } from '../change.ts';
 import type { Call } from '../command.ts';
-import { compareTopouts, runForecast } from '../forecast/run.ts';
+import { runQuick } from '../forecast/run.ts';
 import type { Invocation, Line, Reply } from '../reply.ts';
 import { look } from '../trips.ts';
 import { bounds, boundWords, leading, spanWords } from '../words/forecast.ts';
@@ -61,7 +61,7 @@ async function show(app: App, call: Call, preview: Preview): Promise<Reply> {
   };
 }
 
-/** `Top-out 18:42 (cautious 20:20), 8 min earlier.` The same ascents are climbed under both orders. */
+/** `Top-out 18:42 (cautious 20:20), 8 min earlier.` */
 export async function topoutLines(
   app: App,
   before: TripState,
@@ -70,10 +70,9 @@ export async function topoutLines(
 ): Promise<string[]> {
   if (after.pitches.every((p) => p.done !== undefined)) return [];
   if (before.pitches.length === 0) return [];
-  const input = forecastInput(after, nowMs);
-  const is = await runForecast(app, input);
-  const { wasMs, isMs } = await compareTopouts(app, forecastInput(before, nowMs), input);
-  const moved = movedWords(wasMs, isMs);
+  const is = await runQuick(app, forecastInput(after, nowMs));
+  const was = await runQuick(app, forecastInput(before, nowMs));
+  const moved = movedWords(was.topout.q50, is.topout.q50);
   const named = leading(bounds(after, is)).map((b) => boundWords(after, b, b.binds, nowMs));
   return [[`Top-out ${spanWords(after, is.topout, nowMs)}, ${moved}.`, ...named].join(' ')];
 }

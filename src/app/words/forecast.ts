@@ -7,7 +7,7 @@ import { phaseWords } from './trip.ts';
 
 export const CAUTION = 'A forecast, not a decision: the party on the wall decides.';
 
-/** `18:50 (cautious 20:30)`; the cautious time holds in 9 ascents of 10. */
+/** `18:50 (cautious 20:30)`; the cautious time holds 9 times in 10. */
 export function spanWords(state: TripState, { q50, q90 }: Quantiles, nowMs: number): string {
   const never = 'not within a week';
   if (!Number.isFinite(q50)) return never;
@@ -20,7 +20,7 @@ export interface Bound {
   id?: string;
   label: string;
   atMs: number;
-  /** Share of ascents that meet it, 0–1. */
+  /** Chance to meet it, 0–1. */
   chance: number;
   /** Of several, the one that is threatened most and can still be met. */
   binds: boolean;

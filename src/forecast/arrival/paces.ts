@@ -124,7 +124,7 @@ function spokenOf(c: Compiled, u: UnderWay, part: LegPart, pull: Pull): Spoken |
 }
 
 /** The directions that matter, that of the part under way first, if there is one. */
-function directionsOf(c: Compiled): { spoken: Spoken | undefined; axes: Axis[] } {
+function axesOf(c: Compiled): { spoken: Spoken | undefined; axes: Axis[] } {
   const { underWay, layout } = c;
   const pull = pullOf(c);
   const spoken = underWay && spokenOf(c, underWay, partUnderWay(c), pull);
@@ -138,7 +138,7 @@ function directionsOf(c: Compiled): { spoken: Spoken | undefined; axes: Axis[] }
 
 /** The paces of a compiled forecast. */
 export function pacesOf(c: Compiled): Paces {
-  const { spoken, axes } = directionsOf(c);
+  const { spoken, axes } = axesOf(c);
   const most = Math.max(POINTS_LEAST, CARRIED_MOST / (c.legs.length - c.state.leg));
   const ladders = axes.map(({ weight }) => ({ ladder: NORMAL, weight }));
   const first = spoken && { ladder: evenly(spoken.low, spoken.high), weight: spoken.weight };

@@ -107,7 +107,7 @@ function grid({ scene, ticks, midnights }: Layout, frame: Frame, palette: Palett
   ];
 }
 
-/** Where a tenth of the ascents have no end, the band runs out of the picture. */
+/** Where no end is found one time in ten, the band runs out of the picture. */
 function fan(scene: Scene, frame: Frame, palette: Palette) {
   const end = (ms: number) => Math.min(ms, frame.toMs);
   const shown = scene.fan.filter((f) => Number.isFinite(f.q10));

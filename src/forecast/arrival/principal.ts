@@ -4,10 +4,12 @@ export interface Direction {
   weight: number;
 }
 
-const ROUNDS = 300;
-const NOTHING = 1e-12;
-const TRACE = 1e-4;
+const ROUNDS = 200;
+const STILL = 1e-14;
+/** A trace of every direction, so that those that move no row are found too, last. */
+const TRACE = 1e-8;
 
+/** Sum of products, over the length of the first. */
 export function dot(a: ArrayLike<number>, b: ArrayLike<number>): number {
   let sum = 0;
   for (let i = 0; i < a.length; i++) sum += (a[i] as number) * (b[i] as number);
@@ -15,27 +17,48 @@ export function dot(a: ArrayLike<number>, b: ArrayLike<number>): number {
 }
 
 /** What is left of a vector without its part along a direction of length one. */
-export function without(vector: Float64Array, along: ArrayLike<number>): Float64Array {
+function without(vector: Float64Array, along: ArrayLike<number>): Float64Array {
   const part = dot(vector, along);
   return vector.map((x, i) => x - part * (along[i] as number));
 }
 
-/** The direction in which the rows are longest together: power iteration (von Mises 1929). */
-function longest(rows: readonly Float64Array[], size: number): Float64Array | undefined {
-  const largest = rows.reduce((a, b) => (dot(b, b) > dot(a, a) ? b : a), new Float64Array(size));
-  let along = largest;
-  for (let round = 0; round <= ROUNDS; round++) {
-    const length = Math.sqrt(dot(along, along));
-    if (length < NOTHING) return undefined;
-    const unit = along.map((x) => x / length);
-    if (round === ROUNDS) return unit;
-    along = new Float64Array(size);
-    for (const row of rows) {
-      const part = dot(row, unit);
-      for (let i = 0; i < size; i++) along[i] = (along[i] as number) + part * (row[i] as number);
+/** Sum of the rows' products with themselves, and the trace. */
+function products(rows: readonly Float64Array[], size: number): Float64Array[] {
+  const out = Array.from({ length: size }, (_, i) => {
+    const row = new Float64Array(size);
+    row[i] = TRACE;
+    return row;
+  });
+  for (const row of rows) {
+    for (let i = 0; i < size; i++) {
+      const line = out[i] as Float64Array;
+      for (let j = 0; j < size; j++) {
+        line[j] = (line[j] as number) + (row[i] as number) * (row[j] as number);
+      }
     }
   }
-  return undefined;
+  return out;
+}
+
+/** The strongest direction at right angles to those found: power iteration (von Mises 1929). */
+function strongest(
+  matrix: readonly Float64Array[],
+  found: readonly ArrayLike<number>[],
+): Float64Array {
+  const clear = (v: Float64Array): Float64Array => found.reduce<Float64Array>(without, v);
+  const unit = (v: Float64Array): Float64Array => {
+    const length = Math.sqrt(dot(v, v));
+    return v.map((x) => x / length);
+  };
+  const starts = matrix.map((row) => clear(Float64Array.from(row)));
+  let along = unit(starts.reduce((a, b) => (dot(b, b) > dot(a, a) ? b : a)));
+  for (let round = 0; round < ROUNDS; round++) {
+    const next = unit(clear(Float64Array.from(matrix, (row) => dot(row, along))));
+    const still = 1 - Math.abs(dot(next, along)) < STILL;
+    along = next;
+    if (still) break;
+  }
+  return along;
 }
 
 /**
@@ -48,20 +71,13 @@ export function principalDirections(
   size: number,
   taken?: Float64Array,
 ): Direction[] {
+  const matrix = products(rows, size);
+  const found = taken ? [taken] : [];
   const out: Direction[] = [];
-  // A trace of every direction, so that those that move no row are found last.
-  const traces = Array.from({ length: size }, (_, i) => {
-    const trace = new Float64Array(size);
-    trace[i] = TRACE;
-    return trace;
-  });
-  let left = [...rows, ...traces].map((row) => (taken ? without(row, taken) : row));
-  const count = taken ? size - 1 : size;
-  for (let n = 0; n < count; n++) {
-    const along = longest(left, size);
-    if (!along) break;
+  while (found.length < size) {
+    const along = strongest(matrix, found);
+    found.push(along);
     out.push({ along, weight: meanWeight(rows, along) });
-    left = left.map((row) => without(row, along));
   }
   return out;
 }

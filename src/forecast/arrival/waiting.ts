@@ -70,11 +70,11 @@ export function waitForDay(h: Hours, at: Whereabouts, k: number, pace: PacePoint
     if (limit >= next || waits === 0) continue;
     const late = takeBetween(rested, limit, next, waits);
     const lateExposed = takeBetween(exposed, limit, next, waits);
-    const nowExposed = lateExposed + (d >= 0 && rules.refuge[k] === 0 ? late : 0);
-    const stillRested = late + lateExposed - nowExposed;
+    const inTheOpen = d >= 0 && rules.refuge[k] === 0;
+    const nowExposed = lateExposed + (inTheOpen ? late : 0);
     if (d + 1 === days) exposedForGood += nowExposed;
     else {
-      if (stillRested > 0) addAt(rested, next, stillRested);
+      if (late > 0 && !inTheOpen) addAt(rested, next, late);
       if (nowExposed > 0) addAt(exposed, next, nowExposed);
     }
   }

@@ -155,7 +155,6 @@ export interface HangingForecast {
 
 export interface Forecast {
   atMs: number;
-  ascents: number;
   checkpoints: CheckpointForecast[];
   topout: Quantiles;
   trailhead: Quantiles;

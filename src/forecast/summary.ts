@@ -212,7 +212,6 @@ export function summarise(
 ): Forecast {
   return {
     atMs: c.input.nowMs,
-    ascents: ascents.count,
     ...briefly(c, all),
     checkpoints: checkpointsOf(c, all),
     ...(c.wayOut.departureMin.length > 0 ? { boarding: quantiles(c, all.boarding.away) } : {}),

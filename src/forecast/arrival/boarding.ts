@@ -1,6 +1,6 @@
 import type { WayOut } from '../way-out.ts';
 import { type Arrival, momentAt, type OnLine, placeAt, tidyChance } from './arrival.ts';
-import { addAt, chanceUpTo, newSpread, placeOfChance, type Spread, type Steps } from './spread.ts';
+import { addAt, chancesUpTo, newSpread, placeOfChance, type Spread, type Steps } from './spread.ts';
 
 /** How the party gets away from the trailhead. */
 export interface Boarding {
@@ -24,6 +24,7 @@ export function boardingOf(way: WayOut, road: OnLine, walk: Steps | undefined): 
   const count = departureMin.length;
   const out = newSpread(grid);
   const caught = new Float64Array(count);
+  const there = chancesUpTo(spread);
   let from = spread.low - 1;
   for (let d = 0; d <= count; d++) {
     const departs = d < count ? (departureMin[d] as number) : Number.POSITIVE_INFINITY;
@@ -33,7 +34,7 @@ export function boardingOf(way: WayOut, road: OnLine, walk: Steps | undefined): 
     const stays =
       gone && walk
         ? walkOut(spread, { from, to }, walk, placeAt(road, departs), out)
-        : chanceUpTo(spread, to) - chanceUpTo(spread, from);
+        : there(to) - there(from);
     if (d < count) caught[d] = stays;
     from = to;
   }
@@ -69,10 +70,12 @@ function walkOut(
 
 function awayBy(way: WayOut, road: OnLine, caught: Float64Array, out: Spread): Arrival {
   const { departureMin } = way;
-  const outBy = (p: number): number => momentAt(road, placeOfChance(out, p));
+  const chances = chancesUpTo(out);
+  const outBy = (atMin: number): number => chances(placeAt(road, atMin));
+  const momentOut = (p: number): number => momentAt(road, placeOfChance(out, p));
   return {
     chanceBy: (atMin) => {
-      let sum = chanceUpTo(out, placeAt(road, atMin));
+      let sum = outBy(atMin);
       caught.forEach((chance, d) => {
         if ((departureMin[d] as number) <= atMin) sum += chance;
       });
@@ -82,13 +85,12 @@ function awayBy(way: WayOut, road: OnLine, caught: Float64Array, out: Spread): A
       let boarded = 0;
       for (let d = 0; d < caught.length; d++) {
         const departs = departureMin[d] as number;
-        const onFoot = outBy(p - boarded);
-        if (onFoot < departs) return onFoot;
+        const walked = outBy(departs);
+        if (boarded + walked >= p) return momentOut(p - boarded);
         boarded += caught[d] as number;
-        const walked = chanceUpTo(out, placeAt(road, departs));
         if (boarded + walked >= p) return departs;
       }
-      return outBy(p - boarded);
+      return momentOut(p - boarded);
     },
   };
 }

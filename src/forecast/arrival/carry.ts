@@ -7,7 +7,7 @@ import { type LegPace, type LegStages, legStages, legTime } from './leg-time.ts'
 import { type Pace, type Paces, pacesOf, unspreadGain } from './paces.ts';
 import { type Ranks, ranksOf } from './ranks.ts';
 import { restByPace } from './rest.ts';
-import { scaleByNights, toWork, type WorkScale } from './scale.ts';
+import { dayZeroMin, scaleByNights, toWork, type WorkScale } from './scale.ts';
 import type { Shape } from './shape.ts';
 import {
   addAfter,
@@ -73,15 +73,13 @@ function stepFor(c: Compiled): number {
   return Math.max(STEP_LEAST_MIN, usual * Math.sqrt(left.length / LEGS_USUAL));
 }
 
-/** Nought is a moment of the trip, not now, so that the bins stay where they are as time passes. */
 function scaleFor(c: Compiled, stepMin: number): WorkScale {
   const { startMin, stopMin } = c.rules;
-  const originMin = ((c.input.days[0]?.startMs ?? 0) - c.input.nowMs) / 60000;
   const nights = Array.from({ length: startMin.length - 1 }, (_, d) => ({
     fromMin: stopMin[d] as number,
     toMin: startMin[d + 1] as number,
   }));
-  return scaleByNights(c.clock, originMin, nights, stepMin);
+  return scaleByNights(c.clock, dayZeroMin(c.input), nights, stepMin);
 }
 
 function gridFor(c: Compiled, scale: WorkScale, stepMin: number): Grid {

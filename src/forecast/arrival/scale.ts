@@ -1,3 +1,4 @@
+import type { ForecastInput } from '../model.ts';
 import type { WorkClock } from '../work-clock.ts';
 
 /**
@@ -67,6 +68,11 @@ export function scaleByNights(
     scale = workScale(stretched(scale.clock, fromMin, toMin, factor), originMin);
   }
   return scale;
+}
+
+/** The trip's first planned start, minutes since now: a moment that stays where it is as time passes. */
+export function dayZeroMin({ days, nowMs }: Pick<ForecastInput, 'days' | 'nowMs'>): number {
+  return ((days[0]?.startMs ?? nowMs) - nowMs) / 60000;
 }
 
 /** Work by a moment; infinite ones stay as they are. */

@@ -172,6 +172,20 @@ export function chanceUpTo(s: Spread, place: number): number {
   return sum;
 }
 
+/** The same, for many places of a spread that stays as it is. */
+export function chancesUpTo(s: Spread): (place: number) => number {
+  const below = new Float64Array(s.high - s.low + 1);
+  for (let i = s.low; i < s.high; i++) {
+    below[i - s.low + 1] = (below[i - s.low] as number) + (s.mass[i] as number);
+  }
+  return (place) => {
+    const at = Math.min(s.high - s.low, Math.max(0, place + 0.5 - s.low));
+    const i = Math.floor(at);
+    const low = below[i] as number;
+    return low + (at - i) * ((below[i + 1] ?? low) - low);
+  };
+}
+
 /** Where the chance up to a place reaches `p`; Infinity when there isn't that much in all. */
 export function placeOfChance(s: Spread, p: number): number {
   let sum = 0;

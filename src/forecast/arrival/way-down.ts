@@ -3,7 +3,7 @@ import { workBetween } from '../work-clock.ts';
 import { type Arrival, arrivalOn, type Line, momentAt, type OnLine, placeAt } from './arrival.ts';
 import { type Boarding, boardingOf } from './boarding.ts';
 import { restArrival, restFrom } from './rest.ts';
-import { toWork, workScale } from './scale.ts';
+import { dayZeroMin, toWork, workScale } from './scale.ts';
 import { lognormalShape } from './shape.ts';
 import { addAfter, addEvenly, isEmpty, newSpread, type Steps } from './spread.ts';
 import { layOutSteps, newSteps } from './steps.ts';
@@ -28,10 +28,7 @@ function lineDown(
   toMin: number,
   more: number,
 ): Line {
-  const scale = workScale(
-    c.wayOut.clock,
-    ((c.input.days[0]?.startMs ?? 0) - c.input.nowMs) / 60000,
-  );
+  const scale = workScale(c.wayOut.clock, dayZeroMin(c.input));
   const first = Math.floor(toWork(scale, fromMin) / stepMin) - 2;
   const last = Math.ceil(toWork(scale, toMin) / stepMin) + more + 8;
   return { scale, grid: { stepMin, first, count: last - first } };

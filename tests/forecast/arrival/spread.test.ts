@@ -5,6 +5,7 @@ import {
   addAfter,
   addAt,
   addEvenly,
+  chancesUpTo,
   chanceUpTo,
   type Grid,
   newSpread,
@@ -143,6 +144,9 @@ describe('a spread', () => {
         fc.pre(total > 0.01);
         const s = spreadOf(masses.map((m) => m / total));
         expect(chanceUpTo(s, placeOfChance(s, p))).toBeCloseTo(p, 9);
+        for (let place = 0; place < 90; place += 0.7) {
+          expect(chancesUpTo(s)(place)).toBeCloseTo(chanceUpTo(s, place), 9);
+        }
         expect(placeOfChance(s, 1.001)).toBe(Number.POSITIVE_INFINITY);
       }),
     );

@@ -16,8 +16,8 @@ export interface ForecastRun {
   result(): Forecast;
 }
 
-/** Carrying one pace up the route takes about as long as so many ascents. */
-const PACE_ASCENTS = 40;
+/** Carrying one pace up one leg takes about as long as so many ascents. */
+const LEG_ASCENTS = 1.5;
 
 /**
  * Begins a forecast: when everything happens, then the ascents that show who hangs where how long.
@@ -54,7 +54,7 @@ function sliced(run: ArrivalsRun): { step(ascents: number): boolean; result(): A
   let done = false;
   return {
     step: (ascents) => {
-      for (let left = ascents; left > 0 && !done; left -= PACE_ASCENTS) done = run.step();
+      for (let left = ascents; left > 0 && !done; left -= LEG_ASCENTS) done = run.step();
       return done;
     },
     result: () => {

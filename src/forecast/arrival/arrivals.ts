@@ -18,7 +18,7 @@ export interface Arrivals {
 
 /** The arrivals, a piece at a time. */
 export interface ArrivalsRun {
-  /** Carries one pace up; true when all are. */
+  /** Carries one pace up one leg; true when all are on top. */
   step(): boolean;
   result(): Arrivals;
 }

@@ -52,8 +52,9 @@ export interface Carry {
   done: Spread[];
   /** Chance of a night without a bed. */
   exposed: number;
-  /** The next pace to be carried. */
+  /** The pace whose turn it is, and the leg it climbs next. */
   at: number;
+  k: number;
 }
 
 /** Width of a bin: this share of the usual spread of a leg, within bounds in minutes. */
@@ -120,6 +121,7 @@ export function newCarry(c: Compiled): Carry {
     done,
     exposed: 0,
     at: 0,
+    k: firstLeg(c),
   };
 }
 
@@ -194,22 +196,28 @@ function climb(y: Carry, k: number, effects: Float64Array): void {
   y.next = here;
 }
 
-/** Carries the next pace up to the top; true when all are up. */
+/** The first leg that is carried: the one under way is in `begun`. */
+function firstLeg({ state, underWay }: Compiled): number {
+  return state.leg + (underWay ? 1 : 0);
+}
+
+/** Carries the pace whose turn it is up one leg; true when all are on top. */
 export function carryNext(y: Carry): boolean {
-  const { c, paces } = y;
-  const point = paces.all[y.at++];
-  if (!point) return true;
+  const { c, paces, k } = y;
+  const point = paces.all[y.at];
+  if (!point || firstLeg(c) === c.legs.length) return true;
   const scale = paceScale(point.effects, c.belief.mean);
-  const pace = { scale, ranks: y.ranks, index: y.at - 1 };
-  begin(y, point, pace);
-  const first = c.state.leg + (c.underWay ? 1 : 0);
-  for (let k = first; k < c.legs.length; k++) {
-    if (k > c.state.leg) y.exposed += waitForDay(y.hours, y.here, k, pace);
-    climb(y, k, point.effects);
-    const done = y.done[k - c.state.leg] as Spread;
-    addSpread(done, y.here.rested);
-    addSpread(done, y.here.exposed);
-  }
+  const pace = { scale, ranks: y.ranks, index: y.at };
+  if (k === firstLeg(c)) begin(y, point, pace);
+  if (k > c.state.leg) y.exposed += waitForDay(y.hours, y.here, k, pace);
+  climb(y, k, point.effects);
+  const done = y.done[k - c.state.leg] as Spread;
+  addSpread(done, y.here.rested);
+  addSpread(done, y.here.exposed);
+  y.k++;
+  if (y.k < c.legs.length) return false;
   y.exposed += sumOf(y.here.exposed);
-  return y.at >= paces.all.length;
+  y.k = firstLeg(c);
+  y.at++;
+  return y.at === paces.all.length;
 }

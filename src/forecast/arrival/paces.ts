@@ -30,6 +30,7 @@ export interface Paces {
 /** As many points as it takes, but not more than so many legs of them in all can be carried. */
 const CARRIED_MOST = 3000;
 const POINTS_LEAST = 80;
+const POINTS_MOST = 110;
 /** Where points are cheap they are closer than they need be, down to this share of the usual distance. */
 const FINEST = 0.5;
 
@@ -139,7 +140,8 @@ function axesOf(c: Compiled): { spoken: Spoken | undefined; axes: Axis[] } {
 /** The paces of a compiled forecast. */
 export function pacesOf(c: Compiled): Paces {
   const { spoken, axes } = axesOf(c);
-  const most = Math.max(POINTS_LEAST, CARRIED_MOST / (c.legs.length - c.state.leg));
+  const carried = CARRIED_MOST / (c.legs.length - c.state.leg);
+  const most = Math.min(POINTS_MOST, Math.max(POINTS_LEAST, carried));
   const ladders = axes.map(({ weight }) => ({ ladder: NORMAL, weight }));
   const first = spoken && { ladder: evenly(spoken.low, spoken.high), weight: spoken.weight };
   const points = shareOut(first ? [first, ...ladders] : ladders, most, FINEST);

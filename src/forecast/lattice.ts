@@ -27,13 +27,13 @@ export interface Lattice {
 const SHIFT_STREAM = -1;
 
 /** Root above 1 of x^(d+1) = x + 1. */
-export function goldenRatio(d: number): number {
+function goldenRatio(d: number): number {
   let x = 1.5;
   for (let i = 0; i < 60; i++) x = (1 + x) ** (1 / (d + 1));
   return x;
 }
 
-export function orthonormal(vectors: readonly Float64Array[]): Float64Array[] {
+function orthonormal(vectors: readonly Float64Array[]): Float64Array[] {
   const out: Float64Array[] = [];
   for (const vector of vectors) {
     const v = Float64Array.from(vector);

@@ -92,11 +92,11 @@ function withDensity(all: readonly number[]): Point[] {
   return all.map((z) => ({ z, chance: density(z) / sum }));
 }
 
-/** Even points from one end to the other, three at least; their chances are somebody else's. */
-export function evenly(low: number, high: number): Ladder {
-  const step = (level: number): number => (high - low) / (2 + level);
+/** Even points as far as `reach` to either side, three at least; their chances are somebody else's. */
+export function evenly(reach: number): Ladder {
+  const step = (level: number): number => reach / (1 + level);
   return {
-    points: (level) => evenPoints(low, high, step(level)).map((z) => ({ z, chance: 1 })),
+    points: (level) => evenPoints(-reach, reach, step(level)).map((z) => ({ z, chance: 1 })),
     holdsTo: (level) => SPACING / step(level),
   };
 }

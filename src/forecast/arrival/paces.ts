@@ -2,7 +2,7 @@ import { type Compiled, shiftBy, type UnderWay } from '../compile.ts';
 import { type Leg, type LegPart, PARTY_EFFECT } from '../legs.ts';
 import { lognormalMoments } from '../moments.ts';
 import { intoTail } from '../normal.ts';
-import { evenly, NORMAL, type Point, REACH, shareOut } from './line-points.ts';
+import { evenly, evenPoints, NORMAL, type Point, REACH, shareOut } from './line-points.ts';
 import { dot, meanWeight, principalDirections } from './principal.ts';
 
 /** One pace of the party: the effects, and the chance of it. */
@@ -45,6 +45,9 @@ interface Spoken {
   /** In the normals the effects are made of. */
   direction: Float64Array;
   weight: number;
+  /** How far it reaches either way before anything is known of how long the part takes. */
+  reach: number;
+  /** And given the time spent on it. */
   low: number;
   high: number;
   shiftSd: number;
@@ -118,6 +121,7 @@ function spokenOf(c: Compiled, u: UnderWay, part: LegPart, pull: Pull): Spoken |
   return {
     direction: normal.map((x) => x / length),
     weight: Math.max(meanWeight(pull.byGain, [1]), 1 / shiftSd),
+    reach: shiftBy(u, REACH) + REACH * shiftSd,
     low: shiftAt(-REACH) - REACH * shiftSd,
     high: shiftAt(REACH) + REACH * shiftSd,
     shiftSd,
@@ -143,9 +147,9 @@ export function pacesOf(c: Compiled): Paces {
   const carried = CARRIED_MOST / (c.legs.length - c.state.leg);
   const most = Math.min(POINTS_MOST, Math.max(POINTS_LEAST, carried));
   const ladders = axes.map(({ weight }) => ({ ladder: NORMAL, weight }));
-  const first = spoken && { ladder: evenly(spoken.low, spoken.high), weight: spoken.weight };
+  const first = spoken && { ladder: evenly(spoken.reach), weight: spoken.weight };
   const points = shareOut(first ? [first, ...ladders] : ladders, most, FINEST);
-  const shifts = spoken ? (points.shift() as Point[]).map(({ z }) => z) : [0];
+  const shifts = spoken ? within(spoken, points.shift() as Point[]) : [0];
   const gain = c.underWay?.gain ?? [];
   return {
     all: points.reduce(
@@ -159,6 +163,12 @@ export function pacesOf(c: Compiled): Paces {
     shiftSd: spoken?.shiftSd ?? 1,
     unspread: axes.flatMap(({ moves }, i) => (points[i]?.length === 1 ? [moves] : [])),
   };
+}
+
+/** The points a shift can still lie at: always the same ones, so that nothing jumps as time passes. */
+function within({ low, high }: Spoken, points: readonly Point[]): number[] {
+  const [first, second] = points as [Point, Point];
+  return evenPoints(low, high, second.z - first.z);
 }
 
 /** Every pace at every point along one more direction. */

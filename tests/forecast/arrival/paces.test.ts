@@ -27,8 +27,8 @@ describe('points on a line', () => {
     expect(NORMAL.points(0)).toEqual([{ z: 0, chance: 1 }]);
     expect(evenPoints(-1, 1, 0.5)).toEqual([-1, -0.5, 0, 0.5, 1]);
     expect(
-      evenly(-2, 2)
-        .points(2)
+      evenly(2)
+        .points(1)
         .map(({ z }) => z),
     ).toEqual([-2, -1, 0, 1, 2]);
   });

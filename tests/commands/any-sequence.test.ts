@@ -101,6 +101,7 @@ const LINES = fc.oneof(
 
 test('no sequence of commands makes a trip that may not be, and none ends in a fault of ours', async () => {
   let told = 0;
+  let lines = 0;
   await fc.assert(
     fc.asyncProperty(
       fc.array(fc.tuple(speakers, LINES), { maxLength: 40, size: 'max' }),
@@ -110,6 +111,7 @@ test('no sequence of commands makes a trip that may not be, and none ends in a f
           await openDemo(w);
           w.file('short.csv', 'pitch,length_m\n1,30\n2,30\n3,30\n');
           w.at('2031-06-12 14:00');
+          lines += said.length;
           for (const [speaker, typed] of said) {
             const reply = await w.say(speaker, typed).catch((error: Error) => {
               // A button that nobody sees is said by the channel, before any command runs.
@@ -132,6 +134,6 @@ test('no sequence of commands makes a trip that may not be, and none ends in a f
     ),
     { numRuns: 25 },
   );
-  // The sequences do get somewhere: most runs record a good many posts.
-  expect(told).toBeGreaterThan(100);
+  // The sequences do get somewhere: one line in ten at least is recorded. Their lengths are drawn.
+  expect(told).toBeGreaterThan(lines / 10);
 });

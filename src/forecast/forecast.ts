@@ -10,7 +10,7 @@ import { type Brief, briefly, quantiles, summarise } from './summary.ts';
  * them: call `step` until it is true, then `result`.
  */
 export interface ForecastRun {
-  /** Goes on for about as long as so many ascents take; true when all is done. 500 stay well under 50 ms. */
+  /** Goes on for about as long as so many ascents take; true when all is done. 500 stay well under 50 ms at everyday settings. */
   step(ascents: number): boolean;
   /** @throws Error before `step` has returned true */
   result(): Forecast;

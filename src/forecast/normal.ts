@@ -27,9 +27,25 @@ export function normalUpper(z: number): number {
     }
     return 0.5 - sum * normalDensity(z);
   }
+  return normalDensity(z) / tailFraction(z);
+}
+
+/** Density over upper tail, for z from 3 on: Laplace's continued fraction. */
+function tailFraction(z: number): number {
   let fraction = z;
   for (let i = 120; i >= 1; i--) fraction = z + i / fraction;
-  return normalDensity(z) / fraction;
+  return fraction;
+}
+
+/**
+ * Chance that a standard normal known to exceed `above` exceeds z as well; 1 below that. Good however
+ * far out, where both tails are too small to be told from nought.
+ */
+export function normalUpperBeyond(z: number, above: number): number {
+  if (z <= above) return 1;
+  if (above < 3) return normalUpper(z) / normalUpper(above);
+  if (z === Number.POSITIVE_INFINITY) return 0;
+  return (Math.exp(((above - z) * (above + z)) / 2) * tailFraction(above)) / tailFraction(z);
 }
 
 /** Chance that a standard normal is at most z. */

@@ -50,7 +50,7 @@ function legOf(c: Compiled, pitchIndex: number): number {
 }
 
 /** When each pitch is done: told, or projected; a linked pitch with the link. */
-export function checkpointsOf(c: Compiled, all: Arrivals): CheckpointForecast[] {
+function checkpointsOf(c: Compiled, all: Arrivals): CheckpointForecast[] {
   const byLeg = all.done.map((arrival) => quantiles(c, arrival));
   return c.input.pitches.flatMap((pitch, p) => {
     const actual = pitch.actual?.doneAtMs;
@@ -77,7 +77,7 @@ function targetOf(c: Compiled, all: Arrivals, cutoff: ForecastCutoff): Arrival {
 }
 
 /** The chance of each cutoff, and which one binds. */
-export function cutoffsOf(c: Compiled, all: Arrivals): CutoffForecast[] {
+function cutoffsOf(c: Compiled, all: Arrivals): CutoffForecast[] {
   const out = c.input.cutoffs.map((cutoff) => {
     const byMin = (cutoff.atMs - c.input.nowMs) / 60000;
     const chance = targetOf(c, all, cutoff).chanceBy(byMin);
@@ -116,11 +116,11 @@ function bindingDay(c: Compiled, all: Arrivals): { first: number; last: number }
  * likely as not; or the one it misses, where it would rather walk than wait for the next day's. With
  * it the departure of that day it is most likely to catch, and the chance to walk.
  */
-export function shuttleOf(c: Compiled, all: Arrivals): Forecast['shuttle'] {
+function shuttleOf(c: Compiled, all: Arrivals): Forecast['shuttle'] {
   const { departureMin, boardMin } = c.wayOut;
   if (departureMin.length === 0) return undefined;
   const { first, last } = bindingDay(c, all);
-  const { caught, none } = all.boarding;
+  const { caught, onFoot } = all.boarding;
   let likely = last;
   for (let d = first; d < last; d++) {
     if ((caught[d] as number) > (caught[likely] as number)) likely = d;
@@ -130,16 +130,12 @@ export function shuttleOf(c: Compiled, all: Arrivals): Forecast['shuttle'] {
     likelyMs: toMs(c, departureMin[likely] as number),
     lastMs: toMs(c, lastMin),
     chanceLast: all.trailhead.chanceBy(lastMin - boardMin),
-    chanceWalk: none,
+    chanceWalk: onFoot,
   };
 }
 
 /** Hanging times, those who hang at all. */
-export function hangingOf(
-  c: Compiled,
-  ascents: Ascents,
-  jobs: readonly HangingJob[],
-): HangingForecast[] {
+function hangingOf(c: Compiled, ascents: Ascents, jobs: readonly HangingJob[]): HangingForecast[] {
   return jobs.flatMap((job, j) => {
     const column = ascents.hanging[j] as Float64Array;
     let sum = 0;
@@ -153,7 +149,7 @@ export function hangingOf(
 }
 
 /** Chance by number of nights still to come, up to the most that can be; no end found is none of them. */
-export function nightsOf(c: Compiled, { topout }: Arrivals): number[] {
+function nightsOf(c: Compiled, { topout }: Arrivals): number[] {
   const { startMin } = c.rules;
   const today = Math.max(0, dayOf(startMin, onwardMin(c.state)));
   const out: number[] = [];
@@ -174,7 +170,7 @@ function foundOf(topout: Arrival): number {
 }
 
 /** Chance that no end is found in the days given. */
-export function unfinishedOf({ topout }: Arrivals): number {
+function unfinishedOf({ topout }: Arrivals): number {
   const chance = 1 - foundOf(topout);
   return chance < UNFINISHED_LEAST ? 0 : chance;
 }

@@ -23,9 +23,6 @@ export interface ArrivalsRun {
   result(): Arrivals;
 }
 
-/** Width of a bin on the way down when there is nothing left to climb, minutes. */
-const DESCENT_STEP_MIN = 2;
-
 /**
  * Begins the arrivals of a forecast: the ascents of `simulate.ts`, all of them. What single stages
  * bring isn't drawn but added up as chances along the route, at every one of a few dozen paces that
@@ -38,7 +35,7 @@ export function startArrivals(c: Compiled): ArrivalsRun {
     const result = (): Arrivals => ({
       done: [],
       topout: arrivalAt(topMin),
-      ...wayDownSince(c, topMin, DESCENT_STEP_MIN),
+      ...wayDownSince(c, topMin),
       exposed: 0,
     });
     return { step: () => true, result };

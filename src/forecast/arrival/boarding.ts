@@ -1,6 +1,14 @@
 import type { WayOut } from '../way-out.ts';
 import { type Arrival, momentAt, type OnLine, placeAt, tidyChance } from './arrival.ts';
-import { addAt, chancesUpTo, newSpread, placeOfChance, type Spread, type Steps } from './spread.ts';
+import {
+  addAt,
+  chancesUpTo,
+  newSpread,
+  placeOfChance,
+  type Spread,
+  type Steps,
+  sumOf,
+} from './spread.ts';
 
 /** How the party gets away from the trailhead. */
 export interface Boarding {
@@ -8,8 +16,8 @@ export interface Boarding {
   away: Arrival;
   /** Chance to board each departure. */
   caught: Float64Array;
-  /** Chance to board none: on foot, or not at all. */
-  none: number;
+  /** Chance to walk out. Who neither boards nor walks is still there when days or timetable end. */
+  onFoot: number;
 }
 
 /**
@@ -38,8 +46,7 @@ export function boardingOf(way: WayOut, road: OnLine, walk: Steps | undefined): 
     if (d < count) caught[d] = stays;
     from = to;
   }
-  const boards = caught.reduce((a, b) => a + b, 0);
-  return { away: awayBy(way, road, caught, out), caught, none: tidyChance(1 - boards) };
+  return { away: awayBy(way, road, caught, out), caught, onFoot: tidyChance(sumOf(out)) };
 }
 
 /**

@@ -1,5 +1,5 @@
-import type { Compiled } from '../compile.ts';
-import { AID_EFFECT, FIRST_LEADER_EFFECT, type Leg, PARTY_EFFECT } from '../legs.ts';
+import type { Compiled, UnderWay } from '../compile.ts';
+import { AID_EFFECT, expectedMin, FIRST_LEADER_EFFECT, type Leg, PARTY_EFFECT } from '../legs.ts';
 import { goOnScale, nextStart, paceScale } from '../nights.ts';
 import { onwardMin } from '../state.ts';
 import type { Line } from './arrival.ts';
@@ -57,20 +57,22 @@ export interface Carry {
   k: number;
 }
 
-/** Width of a bin: this share of the usual spread of a leg, within bounds in minutes. */
+/** Width of a bin: this share of the usual spread of a leg, within bounds in minutes; or of a very wide one. */
 const STEP_SHARE = 0.5;
 const STEP_LEAST_MIN = 1;
 const STEP_MOST_MIN = 8;
+const STEP_SHARE_LEAST = 0.1;
 /** It grows and shrinks with the spread of all legs left together, so that the work grows with the legs only. */
 const LEGS_USUAL = 30;
-/** Whoever begins the last day's climbing is followed this long. */
+/** Whoever begins the last day's climbing is followed this long, or for so many of the longest legs left. */
 const LAST_DAY_MIN = 2 * 24 * 60;
+const LAST_LEGS = 8;
 
 function stepFor(c: Compiled): number {
   const left = c.legs.slice(c.state.leg);
   const spreads = left.map(({ whole: { span } }) => Math.exp(span.mu) * span.sigma);
   const middle = spreads.sort((a, b) => a - b)[spreads.length >> 1] as number;
-  const usual = Math.min(STEP_MOST_MIN, STEP_SHARE * middle);
+  const usual = Math.max(Math.min(STEP_MOST_MIN, STEP_SHARE * middle), STEP_SHARE_LEAST * middle);
   return Math.max(STEP_LEAST_MIN, usual * Math.sqrt(left.length / LEGS_USUAL));
 }
 
@@ -79,7 +81,7 @@ function scaleFor(c: Compiled, stepMin: number): WorkScale {
   const nights = Array.from({ length: startMin.length - 1 }, (_, d) => ({
     fromMin: stopMin[d] as number,
     toMin: startMin[d + 1] as number,
-  }));
+  })).filter(({ toMin }) => toMin > onwardMin(c.state));
   return scaleByNights(c.clock, dayZeroMin(c.input), nights, stepMin);
 }
 
@@ -88,7 +90,8 @@ function gridFor(c: Compiled, scale: WorkScale, stepMin: number): Grid {
   const fromMin = onwardMin(c.state);
   const lastMin = Math.max(startMin.at(-1) as number, fromMin);
   const first = Math.floor(toWork(scale, fromMin) / stepMin) - 2;
-  const to = toWork(scale, lastMin + LAST_DAY_MIN);
+  const legMin = expectedMin(c.legs.slice(c.state.leg), c.belief).map((min) => LAST_LEGS * min);
+  const to = toWork(scale, lastMin + Math.max(LAST_DAY_MIN, ...legMin));
   return { stepMin, first, count: Math.ceil(to / stepMin) - first + 3 };
 }
 
@@ -100,7 +103,7 @@ export function newCarry(c: Compiled): Carry {
   const line = { grid, scale };
   const paces = pacesOf(c);
   const u = c.underWay;
-  const begun = u ? restByPace(grid, placeIn(line, u.fromMin), u, paces) : [];
+  const begun = u ? begunOf(u, line, paces) : [];
   const done = Array.from({ length: c.legs.length - c.state.leg }, () => newSpread(grid));
   for (const spread of begun) addSpread(done[0] as Spread, spread);
   const nowhere = (): Whereabouts => ({ rested: newSpread(grid), exposed: newSpread(grid) });
@@ -123,6 +126,12 @@ export function newCarry(c: Compiled): Carry {
     at: 0,
     k: firstLeg(c),
   };
+}
+
+/** When the part under way is done, pace by pace; never, if no day is left to go on with it. */
+function begunOf(u: UnderWay, line: Line, paces: Paces): Spread[] {
+  if (u.fromMin === Number.POSITIVE_INFINITY) return paces.shifts.map(() => newSpread(line.grid));
+  return restByPace(line.grid, placeIn(line, u.fromMin), u, paces);
 }
 
 /** The paces in order of the party's own, each with its chance. */

@@ -27,7 +27,7 @@ export interface Paces {
   unspread: Float64Array[];
 }
 
-/** As many points as it takes, but not more than so many legs of them in all can be carried. */
+/** As many points as it takes, up to so many legs of them in all, and in any case within these bounds. */
 const CARRIED_MOST = 3000;
 const POINTS_LEAST = 80;
 const POINTS_MOST = 110;

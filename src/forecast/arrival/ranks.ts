@@ -28,7 +28,8 @@ export function ranksOf(
     .sort((a, b) => (logPace[a] as number) - (logPace[b] as number));
   const from = new Float64Array(order.length);
   const to = new Float64Array(order.length);
-  const all = chance.reduce((sum, x) => sum + x, 0);
+  // Nobody is left to be ranked when no day is: any measure will do.
+  const all = chance.reduce((sum, x) => sum + x, 0) || 1;
   const average = (of: (x: number) => number): number =>
     logPace.reduce((sum, x, i) => sum + of(x) * (chance[i] as number), 0) / all;
   const mean = average((x) => x);

@@ -1,5 +1,5 @@
 import { shiftBy, type UnderWay } from '../compile.ts';
-import { intoTail, normalQuantile, normalUpper } from '../normal.ts';
+import { intoTail, normalQuantile, normalUpper, normalUpperBeyond } from '../normal.ts';
 import { finishOf, type WorkClock, workBetween } from '../work-clock.ts';
 import { type Arrival, tidyChance } from './arrival.ts';
 import type { Paces } from './paces.ts';
@@ -24,28 +24,33 @@ function deviation({ mean, sd, spentMin }: Begun, leftMin: number): number {
 /** When the rest is done if it is taken up at a moment, minutes since now: exactly, without bins. */
 export function restArrival(clock: WorkClock, fromMin: number, begun: Begun): Arrival {
   const above = deviation(begun, 0);
-  const survival = normalUpper(above);
   return {
     chanceBy: (atMin) => {
       if (atMin <= fromMin) return 0;
       const leftMin = workBetween(clock, fromMin, atMin);
-      return tidyChance(1 - normalUpper(deviation(begun, leftMin)) / survival);
+      return tidyChance(1 - normalUpperBeyond(deviation(begun, leftMin), above));
     },
     quantile: (p) => {
-      const z = intoTail(normalQuantile(p), above, survival);
-      const leftMin = Math.exp(begun.mean + begun.sd * z) - begun.spentMin;
-      return finishOf(clock, fromMin, Math.max(0, leftMin));
+      return finishOf(clock, fromMin, leftAt(begun, normalQuantile(p)));
     },
   };
+}
+
+/** Minutes left in a case of so much luck: a standard normal deviate. */
+export function leftAt(begun: Begun, luck: number): number {
+  const above = deviation(begun, 0);
+  const z = intoTail(luck, above, normalUpper(above));
+  return Math.max(0, Math.exp(begun.mean + begun.sd * z) - begun.spentMin);
 }
 
 /** The same by bins, from a place on the grid. */
 export function restFrom(grid: Grid, place: number, begun: Begun): Spread {
   const out = newSpread(grid);
-  const survival = normalUpper(deviation(begun, 0));
+  const above = deviation(begun, 0);
   let later = 1;
   for (let i = Math.floor(place + 0.5); i < grid.count - 1 && later > END; i++) {
-    const next = normalUpper(deviation(begun, (i + 0.5 - place) * grid.stepMin)) / survival;
+    const leftMin = (i + 0.5 - place) * grid.stepMin;
+    const next = normalUpperBeyond(deviation(begun, leftMin), above);
     // The first bin is only partly there: what it has lies in that part's middle.
     const middle = Math.max(i, (place + i + 0.5) / 2);
     addAt(out, middle, later - next);
@@ -71,7 +76,10 @@ export function restByPace(
     // The first bin is only half there.
     const leftMin = Math.max(0.25, i - place) * grid.stepMin;
     const middle = shiftBy(u, deviation(u, leftMin));
-    const likely = shifts.map((by) => Math.exp(-0.5 * ((by - middle) / shiftSd) ** 2));
+    const off = shifts.map((by) => ((by - middle) / shiftSd) ** 2 / 2);
+    // Against the likeliest, so that one is left where all are far off.
+    const least = Math.min(...off);
+    const likely = off.map((x) => Math.exp(least - x));
     const sum = likely.reduce((a, b) => a + b, 0);
     likely.forEach((share, j) => {
       (out[j] as Spread).mass[i] = ((all.mass[i] as number) * share) / sum;

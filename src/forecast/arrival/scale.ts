@@ -75,18 +75,27 @@ export function dayZeroMin({ days, nowMs }: Pick<ForecastInput, 'days' | 'nowMs'
   return ((days[0]?.startMs ?? nowMs) - nowMs) / 60000;
 }
 
+/** The first index from `low` on whose value is greater, in growing values; their count when none is. */
+function segmentAt(values: Float64Array, value: number, low: number): number {
+  let [from, to] = [low, values.length];
+  while (from < to) {
+    const middle = (from + to) >> 1;
+    if ((values[middle] as number) <= value) from = middle + 1;
+    else to = middle;
+  }
+  return from;
+}
+
 /** Work by a moment; infinite ones stay as they are. */
 export function toWork({ clock, fromMin, begun }: WorkScale, atMin: number): number {
   if (!Number.isFinite(atMin)) return atMin;
-  let i = 0;
-  while ((clock.ends[i] as number) <= atMin) i++;
+  const i = segmentAt(clock.ends, atMin, 0);
   return (begun[i] as number) + (atMin - (fromMin[i] as number)) * (clock.rates[i] as number);
 }
 
 /** The moment by which so much work is done: `toWork` backwards. */
 export function toWall({ clock, fromMin, begun }: WorkScale, work: number): number {
   if (!Number.isFinite(work)) return work;
-  let i = begun.length - 1;
-  while (i > 0 && (begun[i] as number) > work) i--;
+  const i = segmentAt(begun, work, 1) - 1;
   return (fromMin[i] as number) + (work - (begun[i] as number)) / (clock.rates[i] as number);
 }

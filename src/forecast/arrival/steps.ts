@@ -21,7 +21,7 @@ export function quickCdf(z: number): number {
 /** How far out a time is laid out, in standard deviations of its logarithm; what lies beyond goes into the last bins. */
 const LOW_SD = -3.3;
 const HIGH_SD = 3.7;
-/** No stage of a wall takes more bins; what would is gathered up in the last. */
+/** More bins than any time is given in; what would take more is gathered up in the last. */
 const STEPS_MAX = 4096;
 
 /** Room for how long any leg takes. */
@@ -48,7 +48,8 @@ export function layOutSteps(shape: Shape, stepMin: number, out: Steps): void {
   const at = (sd: number): number =>
     Math.max(0, Math.round((shortest + median * Math.exp(sd * sigma)) / stepMin));
   const first = at(LOW_SD);
-  const count = Math.min(STEPS_MAX - 1, at(HIGH_SD) - first + 1);
+  const wanted = at(HIGH_SD) - first + 1;
+  const count = Math.min(STEPS_MAX - 1, wanted);
   let before = 0;
   let steps = first;
   for (let i = 0; i < count - 1; i++) {
@@ -59,7 +60,8 @@ export function layOutSteps(shape: Shape, stepMin: number, out: Steps): void {
     steps += 1 - upTo;
   }
   share[count - 1] = 1 - before;
-  keepMean(out, first, count, shape.mean / stepMin - steps);
+  // Where the end is cut off the rest stays where it is.
+  keepMean(out, first, count, wanted === count ? shape.mean / stepMin - steps : 0);
 }
 
 /** Moves everything by a part of a step, so that rounding costs nothing on the whole. */

@@ -62,6 +62,8 @@ export function waitForDay(h: Hours, at: Whereabouts, k: number, pace: PacePoint
   const low = Math.min(...[rested, exposed].filter((s) => !isEmpty(s)).map((s) => s.low));
   const high = Math.max(rested.high, exposed.high);
   let exposedForGood = 0;
+  // Put where they wait only when every day has been asked: nobody is asked twice at one stance.
+  const waiters: { to: Spread; place: number; chance: number }[] = [];
   for (let d = -1; d < days; d++) {
     const next = d + 1 < days ? (startPlace[d + 1] as number) : h.line.grid.count;
     if (next < low - 1) continue;
@@ -74,9 +76,10 @@ export function waitForDay(h: Hours, at: Whereabouts, k: number, pace: PacePoint
     const nowExposed = lateExposed + (inTheOpen ? late : 0);
     if (d + 1 === days) exposedForGood += nowExposed;
     else {
-      if (late > 0 && !inTheOpen) addAt(rested, next, late);
-      if (nowExposed > 0) addAt(exposed, next, nowExposed);
+      if (late > 0 && !inTheOpen) waiters.push({ to: rested, place: next, chance: late });
+      if (nowExposed > 0) waiters.push({ to: exposed, place: next, chance: nowExposed });
     }
   }
+  for (const { to, place, chance } of waiters) addAt(to, place, chance);
   return exposedForGood;
 }

@@ -1,8 +1,9 @@
 import type { Compiled } from '../compile.ts';
+import type { Lognormal } from '../moments.ts';
 import { workBetween } from '../work-clock.ts';
 import { type Arrival, arrivalOn, type Line, momentAt, type OnLine, placeAt } from './arrival.ts';
 import { type Boarding, boardingOf } from './boarding.ts';
-import { restArrival, restFrom } from './rest.ts';
+import { leftAt, restArrival, restFrom } from './rest.ts';
 import { dayZeroMin, toWork, workScale } from './scale.ts';
 import { lognormalShape } from './shape.ts';
 import { addAfter, addEvenly, isEmpty, newSpread, type Steps } from './spread.ts';
@@ -14,10 +15,20 @@ export interface WayDown {
   boarding: Boarding;
 }
 
-function stepsOf(time: { mu: number; sigma: number } | undefined, stepMin: number): Steps {
+function stepsOf(time: Lognormal | undefined, stepMin: number): Steps {
   const steps = newSteps();
   if (time) layOutSteps(lognormalShape(time), stepMin, steps);
   return steps;
+}
+
+/** A time is laid out in about so many bins up to a wide one of it, 99 in 100; so nothing here takes long. */
+const BINS = 500;
+const WIDE_SD = 2.33;
+
+/** Width of a bin for these times, minutes: at least `leastMin`, and more where they are very wide. */
+function stepFor(leastMin: number, ...times: (Lognormal | undefined)[]): number {
+  const wide = times.map((time) => (time ? Math.exp(time.mu + WIDE_SD * time.sigma) / BINS : 0));
+  return Math.max(leastMin, ...wide);
 }
 
 /** A line for the way down, where another factor holds for the dark: between two moments, and `more` bins. */
@@ -37,7 +48,7 @@ function lineDown(
 /** The way down for a party that isn't up yet. */
 export function wayDownFrom(c: Compiled, top: OnLine): WayDown {
   const { descent, walk } = c.wayOut;
-  const { stepMin } = top.grid;
+  const stepMin = stepFor(top.grid.stepMin, descent, walk);
   const descentSteps = stepsOf(descent, stepMin);
   const walkSteps = stepsOf(walk, stepMin);
   const more = descentSteps.first + descentSteps.count + walkSteps.first + walkSteps.count;
@@ -56,18 +67,24 @@ export function wayDownFrom(c: Compiled, top: OnLine): WayDown {
   return { trailhead: arrivalOn(road), boarding: leaving(c, road, walkSteps) };
 }
 
+/** Width of a bin when there is nothing left to climb, minutes. */
+const STEP_LEAST_MIN = 2;
+/** Longer than this much bad luck nobody is followed down: 3 in 100,000. */
+const LONGEST_SD = 4;
+
 /** The way down for a party that topped out at `topMin`, and hasn't told that it is down. */
-export function wayDownSince(c: Compiled, topMin: number, stepMin: number): WayDown {
+export function wayDownSince(c: Compiled, topMin: number): WayDown {
   const { descent, walk, clock } = c.wayOut;
-  const walkSteps = stepsOf(walk, stepMin);
   const fromMin = Math.max(0, topMin);
   const begun = {
     mean: descent.mu,
     sd: descent.sigma,
     spentMin: workBetween(clock, topMin, fromMin),
   };
-  const longest = Math.exp(descent.mu + 6 * descent.sigma) + begun.spentMin;
-  const more = Math.ceil(longest / stepMin) + walkSteps.first + walkSteps.count;
+  const stepMin = stepFor(Math.max(STEP_LEAST_MIN, leftAt(begun, WIDE_SD) / BINS), walk);
+  const walkSteps = stepsOf(walk, stepMin);
+  const longest = Math.ceil(leftAt(begun, LONGEST_SD) / stepMin);
+  const more = longest + walkSteps.first + walkSteps.count;
   const line = lineDown(c, stepMin, fromMin, fromMin, more);
   const spread = restFrom(line.grid, placeAt(line, fromMin), begun);
   return {

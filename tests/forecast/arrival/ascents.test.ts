@@ -47,12 +47,14 @@ const party = fc.record({
   fixed: fc.boolean(),
   hold: fc.integer({ min: 0, max: 20 }),
   plan: fc.boolean(),
+  /** Climbing ends then; a short day leaves hardly any hours beside a place to sleep. */
+  stop: fc.constantFrom(10, 13, 17, 20, 20, 20),
 });
 type Party = typeof party extends fc.Arbitrary<infer T> ? T : never;
 
-function daysOf(light: string): ForecastDay[] {
+function daysOf({ light, stop }: Party): ForecastDay[] {
   return Array.from({ length: 10 }, (_, d): ForecastDay => {
-    const hours = { startMs: at(d, 7), stopMs: at(d, light === 'autumn' ? 17 : 20) };
+    const hours = { startMs: at(d, 7), stopMs: at(d, stop) };
     if (light === 'polar day') return hours;
     if (light === 'polar night') return { ...hours, darkAllDay: true };
     if (light === 'autumn') return { ...hours, dawnMs: at(d, 7, 10), duskMs: at(d, 17, 20) };
@@ -85,7 +87,7 @@ function inputOf(p: Party): ForecastInput {
     haulBag: p.haulBag,
     bagKg: p.bagKg,
     pitches,
-    days: daysOf(p.light),
+    days: daysOf(p),
     nowMs,
     departed: done > 0,
     ...(p.hold > 14 ? { holdUntilMs: nowMs + (p.hold - 14) * 180 * MIN_MS } : {}),

@@ -64,7 +64,7 @@ const STEP_MOST_MIN = 8;
 const STEP_SHARE_LEAST = 0.1;
 /** It grows and shrinks with the spread of all legs left together, so that the work grows with the legs only. */
 const LEGS_USUAL = 30;
-/** Whoever begins the last day's climbing is followed this long, or for so many of the longest legs left. */
+/** Whoever begins the last day's climbing is followed this long, and then for so many of the longest leg left. */
 const LAST_DAY_MIN = 2 * 24 * 60;
 const LAST_LEGS = 8;
 
@@ -91,7 +91,7 @@ function gridFor(c: Compiled, scale: WorkScale, stepMin: number): Grid {
   const lastMin = Math.max(startMin.at(-1) as number, fromMin);
   const first = Math.floor(toWork(scale, fromMin) / stepMin) - 2;
   const legMin = expectedMin(c.legs.slice(c.state.leg), c.belief).map((min) => LAST_LEGS * min);
-  const to = toWork(scale, lastMin + Math.max(LAST_DAY_MIN, ...legMin));
+  const to = toWork(scale, lastMin + LAST_DAY_MIN) + Math.max(...legMin);
   return { stepMin, first, count: Math.ceil(to / stepMin) - first + 3 };
 }
 

@@ -1,20 +1,20 @@
 import type { Command } from '../src/app/command.ts';
-import bivy from './bivy.ts';
-import board from './board.ts';
-import checkin from './checkin.ts';
-import cutoff from './cutoff.ts';
-import help from './help.ts';
-import lead from './lead.ts';
-import log from './log.ts';
-import overdue from './overdue.ts';
-import pitch from './pitch.ts';
-import rain from './rain.ts';
-import roster from './roster.ts';
-import schedule from './schedule.ts';
-import shuttle from './shuttle.ts';
-import topo from './topo.ts';
-import topout from './topout.ts';
-import trip from './trip.ts';
+import bivy from './bivy/index.ts';
+import board from './board/index.ts';
+import checkin from './checkin/index.ts';
+import cutoff from './cutoff/index.ts';
+import help from './help/index.ts';
+import lead from './lead/index.ts';
+import log from './log/index.ts';
+import overdue from './overdue/index.ts';
+import pitch from './pitch/index.ts';
+import rain from './rain/index.ts';
+import roster from './roster/index.ts';
+import schedule from './schedule/index.ts';
+import shuttle from './shuttle/index.ts';
+import topo from './topo/index.ts';
+import topout from './topout/index.ts';
+import trip from './trip/index.ts';
 
 /** Every command, in the order in which a party meets them. */
 export const commands: readonly Command[] = [

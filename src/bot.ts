@@ -1,9 +1,9 @@
 import type { Logger } from 'pino';
 import { commands } from '../commands/index.ts';
+import { deriveWatch } from './alarm/derive.ts';
 import type { App, Ids } from './app/app.ts';
 import type { Store } from './store/port.ts';
 import type { Clock } from './time/clock.ts';
-import { deriveWatch } from './watch/derive.ts';
 
 export interface Ports {
   store: Store;

@@ -1,14 +1,14 @@
 import type { Logger } from 'pino';
+import type { Sheet } from '../alarm/sheet.ts';
+import type { FileOut } from '../say/reply.ts';
 import type { DeadlineRow, NewNotice, Store } from '../store/port.ts';
 import type { Clock } from '../time/clock.ts';
 import type { TripEvent } from '../trip/event.ts';
 import type { TripState } from '../trip/state.ts';
-import type { Sheet } from '../watch/sheet.ts';
 import type { Boards } from './board/port.ts';
 import type { Command } from './command.ts';
 import type { Pages } from './page/port.ts';
 import type { Pictures } from './pictures.ts';
-import type { FileOut } from './reply.ts';
 
 /** Fresh identifiers; seeded in scripts and tests so that the output is the same each time. */
 export interface Ids {

@@ -1,5 +1,5 @@
+import type { Reply } from '../say/reply.ts';
 import type { App } from './app.ts';
-import type { Reply } from './reply.ts';
 
 /** Who asks, where and when. `atMs` is taken once, at the edge; everything below uses it. */
 export interface Call {
@@ -62,16 +62,21 @@ export type Options = Readonly<Record<string, OptionDef>>;
 export type RawValue = string | number | boolean | UserArg | FileArg;
 export type RawArgs = Readonly<Record<string, RawValue | undefined>>;
 
-type ValueOf<D extends OptionDef> = D['type'] extends 'string'
-  ? string
-  : D['type'] extends 'integer' | 'number'
-    ? number
-    : D['type'] extends 'boolean'
-      ? boolean
-      : D['type'] extends 'user'
-        ? UserArg
-        : FileArg;
+type ValueOf<D extends OptionDef> = D extends {
+  choices: readonly { readonly value: infer V }[];
+}
+  ? V
+  : D['type'] extends 'string'
+    ? string
+    : D['type'] extends 'integer' | 'number'
+      ? number
+      : D['type'] extends 'boolean'
+        ? boolean
+        : D['type'] extends 'user'
+          ? UserArg
+          : FileArg;
 
+/** What `run` gets: an option's choices or its type, undefined when it was left out. */
 export type Args<O extends Options> = {
   [K in keyof O]: O[K] extends { required: true } ? ValueOf<O[K]> : ValueOf<O[K]> | undefined;
 };

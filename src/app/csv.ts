@@ -1,5 +1,5 @@
 import { parse } from 'csv-parse/sync';
-import { Refusal } from './refusal.ts';
+import { Refusal } from '../say/refusal.ts';
 
 export interface CsvRow {
   /** Line of the file on which the row ends, as a spreadsheet counts. */

@@ -1,8 +1,8 @@
+import { Refusal } from '../say/refusal.ts';
+import type { Reply } from '../say/reply.ts';
 import { StoreError } from '../store/port.ts';
 import type { App } from './app.ts';
 import { type Call, findSub, type OptionDef, type RawArgs, type RawValue } from './command.ts';
-import { Refusal } from './refusal.ts';
-import type { Reply } from './reply.ts';
 
 /**
  * Runs one command for one call and always comes back with a reply: the answer, a refusal with its

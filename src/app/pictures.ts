@@ -1,7 +1,7 @@
 import type { Forecast } from '../forecast/model.ts';
+import type { FileOut } from '../say/reply.ts';
 import type { TripState } from '../trip/state.ts';
 import type { App } from './app.ts';
-import type { FileOut } from './reply.ts';
 
 /** Draws a trip: height against time. A port, because drawing stands above the use cases. */
 export interface Pictures {

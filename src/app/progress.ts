@@ -1,10 +1,10 @@
 import type { QuickForecast } from '../forecast/forecast.ts';
 import { forecastInput } from '../forecast/input.ts';
+import type { Line } from '../say/reply.ts';
 import type { TripState } from '../trip/state.ts';
 import type { App } from './app.ts';
 import { runQuick } from './forecast/run.ts';
 import { lateWords } from './forecast/standing.ts';
-import type { Line } from './reply.ts';
 import { bounds, boundWords, leading, nightWords, present, spanWords } from './words/forecast.ts';
 import { nextWords } from './words/lead.ts';
 

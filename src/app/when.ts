@@ -1,8 +1,8 @@
+import { Refusal } from '../say/refusal.ts';
 import { dayClock } from '../time/format.ts';
 import { parseWhen, type Sense } from '../time/parse.ts';
 import type { TripState } from '../trip/state.ts';
 import type { Call } from './command.ts';
-import { Refusal } from './refusal.ts';
 
 const MINUTE = 60_000;
 

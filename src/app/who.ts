@@ -1,8 +1,8 @@
+import { lookBack } from '../record/trips.ts';
+import { Refusal } from '../say/refusal.ts';
 import type { Person } from '../trip/people.ts';
 import { climbers, present, type TripState } from '../trip/state.ts';
 import type { Choice, Suggest } from './command.ts';
-import { Refusal } from './refusal.ts';
-import { lookBack } from './trips.ts';
 
 /** The person meant by a name or id; a beginning is enough when it fits one only. */
 export function personMeant(

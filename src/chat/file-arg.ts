@@ -1,4 +1,4 @@
-import { Refusal } from '../app/refusal.ts';
+import { Refusal } from '../say/refusal.ts';
 
 /** The words for a file that is too large, the same wherever it came from. */
 export function tooLarge(name: string, maxBytes: number): Refusal {

@@ -1,4 +1,4 @@
-import type { Line, Piece } from '../app/reply.ts';
+import type { Line, Piece } from '../say/reply.ts';
 
 /**
  * Characters that move the cursor, ring, colour or turn the reading direction: C0 and C1 controls,

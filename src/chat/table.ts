@@ -1,6 +1,6 @@
 import stringWidth from 'string-width';
 import wrapAnsi from 'wrap-ansi';
-import type { Table } from '../app/reply.ts';
+import type { Table } from '../say/reply.ts';
 import { oneLine } from './plain.ts';
 
 const GAP = '  ';

@@ -1,4 +1,4 @@
-import type { Reply } from '../app/reply.ts';
+import type { Reply } from '../say/reply.ts';
 import { plainLine } from './plain.ts';
 import { tableText } from './table.ts';
 

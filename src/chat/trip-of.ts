@@ -1,6 +1,6 @@
 import type { App } from '../app/app.ts';
 import type { Call } from '../app/command.ts';
-import type { Reply } from '../app/reply.ts';
+import type { Reply } from '../say/reply.ts';
 
 /**
  * The trip the buttons of an answer belong to, so that a press means the same trip later and

@@ -5,6 +5,7 @@ import {
   type LocalDay,
   localDay,
 } from '../time/zone.ts';
+import { departures } from '../timetable/departures.ts';
 import { openCutoffs } from '../trip/cutoffs.ts';
 import { leads } from '../trip/rotation.ts';
 import { climbers, type PitchState, type TripState } from '../trip/state.ts';
@@ -12,7 +13,6 @@ import { modeOf } from '../trip/topo.ts';
 import { forecastDays } from './daylight/days.ts';
 import { checkSettings, resolveSettings, type Settings } from './defaults.ts';
 import type { ForecastClimber, ForecastDay, ForecastInput, ForecastPitch } from './model.ts';
-import { departures } from './shuttle/departures.ts';
 import { holdUntil, settledNight, toldPauses } from './told-pauses.ts';
 
 /** Ascents of an everyday forecast. */

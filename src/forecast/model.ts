@@ -3,6 +3,7 @@
  * to a worker and be checked against a second, slow implementation. All instants are milliseconds
  * since the Unix epoch; all durations are minutes unless the name says otherwise.
  */
+import type { Departure } from '../timetable/timetable.ts';
 
 /** How a pitch is climbed. A pitch with an aid grade above A0/C0 is climbed on aid. */
 export type Mode = 'free' | 'aid';
@@ -53,13 +54,6 @@ export interface ForecastDay {
   duskMs?: number;
   /** Dark all day (polar night) when dawn and dusk are undefined and this is true. */
   darkAllDay?: boolean;
-}
-
-/** Shuttle departures in order of time, with what they are called. */
-export interface Departure {
-  atMs: number;
-  /** True for the last one of its service day. */
-  last: boolean;
 }
 
 export type CutoffKind = 'shuttle' | 'dark' | 'permit' | 'weather' | 'own';

@@ -8,12 +8,12 @@ import { play } from '../chat/local/play.ts';
 import { jsonLine, scriptEntry } from '../chat/local/print.ts';
 import { parseScript } from '../chat/local/script.ts';
 import { ScriptClock } from '../chat/local/script-clock.ts';
+import { Watch } from '../delivery/loop.ts';
 import { textPictures } from '../page/picture/pictures.ts';
 import { printableSheet } from '../page/server/sheet-page.ts';
 import { openSqliteStore } from '../store/sqlite/store.ts';
 import { countedIds } from '../system/ids.ts';
 import { createLog } from '../system/log.ts';
-import { Watch } from '../watch/loop.ts';
 
 export interface ScriptRun {
   file: string;

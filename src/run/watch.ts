@@ -1,15 +1,15 @@
 import { hostname } from 'node:os';
 import type { App } from '../app/app.ts';
 import { watchParts } from '../app/watch/parts.ts';
+import { type LoopStatus, Watch } from '../delivery/loop.ts';
+import { createMail, type Mail, type MailSettings } from '../delivery/mail.ts';
+import { ownerName, type ProcessPort, takeOver } from '../delivery/owner.ts';
+import type { Ways } from '../delivery/ports.ts';
+import { type Gateway, Health } from '../ops/health.ts';
+import { startHealthServer } from '../ops/health-server.ts';
+import { beat, fetchAsk } from '../ops/heartbeat.ts';
+import { createMetrics } from '../ops/metrics.ts';
 import type { Settings } from '../settings.ts';
-import { createMail, type Mail, type MailSettings } from '../watch/deliver/mail.ts';
-import { type Gateway, Health } from '../watch/health.ts';
-import { startHealthServer } from '../watch/health-server.ts';
-import { beat, fetchAsk } from '../watch/heartbeat.ts';
-import { type LoopStatus, Watch } from '../watch/loop.ts';
-import { createMetrics } from '../watch/metrics.ts';
-import { ownerName, type ProcessPort, takeOver } from '../watch/owner.ts';
-import type { Ways } from '../watch/ports.ts';
 
 export interface RunningWatch {
   /** A trip's record has changed: look now. */

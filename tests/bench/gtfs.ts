@@ -1,10 +1,10 @@
 import { performance } from 'node:perf_hooks';
 import { scheduler } from 'node:timers/promises';
 import { strToU8, Zip, ZipDeflate } from 'fflate';
-import { departures } from '../../src/forecast/shuttle/departures.ts';
-import { extractTimetable } from '../../src/forecast/shuttle/gtfs/extract.ts';
-import { listFeed } from '../../src/forecast/shuttle/gtfs/listing.ts';
-import { sayRefusal } from '../../src/forecast/shuttle/gtfs/refusal.ts';
+import { departures } from '../../src/timetable/departures.ts';
+import { extractTimetable } from '../../src/timetable/gtfs/extract.ts';
+import { listFeed } from '../../src/timetable/gtfs/listing.ts';
+import { sayRefusal } from '../../src/timetable/gtfs/refusal.ts';
 
 interface Figure {
   name: string;

@@ -4,13 +4,13 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { performance } from 'node:perf_hooks';
 import { pino } from 'pino';
+import { deriveWatch } from '../../src/alarm/derive.ts';
+import { Watch } from '../../src/delivery/loop.ts';
+import { NO_COUNTERS, type WatchParts } from '../../src/delivery/ports.ts';
 import type { Store } from '../../src/store/port.ts';
 import { openSqliteStore } from '../../src/store/sqlite/store.ts';
-import { deriveWatch } from '../../src/watch/derive.ts';
-import { Watch } from '../../src/watch/loop.ts';
-import { NO_COUNTERS, type WatchParts } from '../../src/watch/ports.ts';
+import { DAWN_MS, HOUR, MINUTE, opened } from '../alarm/trip.ts';
 import { ManualClock } from '../helpers/clock.ts';
-import { DAWN_MS, HOUR, MINUTE, opened } from '../watch/trip.ts';
 import type { Figure } from './store.ts';
 
 const TRIPS = 10_000;

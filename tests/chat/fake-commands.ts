@@ -1,6 +1,6 @@
 import { type Call, type Command, sub } from '../../src/app/command.ts';
-import { Refusal } from '../../src/app/refusal.ts';
-import type { Reply } from '../../src/app/reply.ts';
+import { Refusal } from '../../src/say/refusal.ts';
+import type { Reply } from '../../src/say/reply.ts';
 
 /** What the commands were called with, in order. */
 export type Calls = { call: Call; args: Record<string, unknown> }[];

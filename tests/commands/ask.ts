@@ -1,6 +1,6 @@
 import type { Call, RawArgs } from '../../src/app/command.ts';
 import { dispatch } from '../../src/app/dispatch.ts';
-import type { Reply } from '../../src/app/reply.ts';
+import type { Reply } from '../../src/say/reply.ts';
 import type { World } from '../helpers/world.ts';
 
 export interface Ask {

@@ -1,7 +1,7 @@
 import fc from 'fast-check';
 import { afterEach, beforeEach, describe, expect, test } from 'vitest';
-import { exportCsv, exportJsonLines } from '../../src/app/record/export.ts';
-import { importEvents, readRecord } from '../../src/app/record/import.ts';
+import { exportCsv, exportJsonLines } from '../../src/record/file/export.ts';
+import { importEvents, readRecord } from '../../src/record/file/import.ts';
 import type { TripEvent } from '../../src/trip/event.ts';
 import { openDemo, text, type World, world } from '../helpers/world.ts';
 import { plain } from '../trip/plain.ts';

@@ -1,7 +1,7 @@
 import { pino } from 'pino';
 import { afterEach, beforeEach, describe, expect, test } from 'vitest';
-import type { Reply } from '../../src/app/reply.ts';
 import { replyText } from '../../src/chat/text.ts';
+import type { Reply } from '../../src/say/reply.ts';
 import { openDemo, text, type World, world } from '../helpers/world.ts';
 import { ask } from './ask.ts';
 

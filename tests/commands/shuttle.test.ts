@@ -1,13 +1,13 @@
 import { writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { afterEach, describe, expect, it } from 'vitest';
+import { loadFeed } from '../../commands/shuttle/feeds.ts';
 import type { Call, RawArgs } from '../../src/app/command.ts';
-import { loadFeed } from '../../src/app/forecast/feeds.ts';
 import { tooLarge } from '../../src/chat/file-arg.ts';
 import { MAIN_CHANNEL } from '../../src/chat/local/speaker.ts';
 import { climb } from '../app/forecast/said.ts';
-import { EXAMPLE, smallFeed, zipOf } from '../forecast/shuttle/gtfs/feeds.ts';
 import { openDemo, text, type World, world } from '../helpers/world.ts';
+import { EXAMPLE, smallFeed, zipOf } from '../timetable/gtfs/feeds.ts';
 
 const DAY = '2031-06-12';
 let w: World;

@@ -1,11 +1,11 @@
+import { type Expectation, unmet, watched } from '../../alarm/expectations.ts';
+import { phaseNow } from '../../alarm/ladder.ts';
+import { expected, lastHeard } from '../../alarm/words/common.ts';
 import type { Forecast } from '../../forecast/model.ts';
+import type { Button, Line, Reply } from '../../say/reply.ts';
 import { dayClock } from '../../time/format.ts';
 import { currentPitch, linkStartsAt, type TripState } from '../../trip/state.ts';
-import { type Expectation, unmet, watched } from '../../watch/expectations.ts';
-import { phaseNow } from '../../watch/ladder.ts';
-import { expected, lastHeard } from '../../watch/words/common.ts';
 import { standingLine } from '../forecast/standing.ts';
-import type { Button, Line, Reply } from '../reply.ts';
 import { CAUTION, headline, present } from '../words/forecast.ts';
 import { laterWords, nextLead, nextWords } from '../words/lead.ts';
 import { phaseWords } from '../words/trip.ts';

@@ -1,7 +1,7 @@
 import type { Logger } from 'pino';
+import type { Reply } from '../../say/reply.ts';
 import type { Store } from '../../store/port.ts';
 import type { Clock } from '../../time/clock.ts';
-import type { Reply } from '../reply.ts';
 import { listBoards, readBoard, writeBoardList } from './fact.ts';
 import type { BoardChannel, BoardResult, Boards } from './port.ts';
 import { showMessage } from './show-message.ts';

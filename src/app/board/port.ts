@@ -1,4 +1,4 @@
-import type { Reply } from '../reply.ts';
+import type { Reply } from '../../say/reply.ts';
 
 /** Where the pinned message stands. */
 export interface BoardPlace {

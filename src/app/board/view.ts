@@ -1,7 +1,7 @@
+import { load } from '../../record/trips.ts';
 import type { App } from '../app.ts';
 import { forecastOf } from '../forecast/run.ts';
 import { pictured } from '../pictures.ts';
-import { load } from '../trips.ts';
 import { boardOf } from './content.ts';
 import type { BoardView } from './keeper.ts';
 

@@ -1,6 +1,6 @@
 import { DEFAULTS } from '../../forecast/defaults.ts';
+import { lookBack } from '../../record/trips.ts';
 import type { Suggest } from '../command.ts';
-import { lookBack } from '../trips.ts';
 
 export const suggestCutoffs: Suggest = async (call, typed, app) => {
   const { state } = await lookBack(app, call);

@@ -1,6 +1,6 @@
-import { type Counters, NO_COUNTERS, type WatchParts, type Ways } from '../../watch/ports.ts';
+import { type Counters, NO_COUNTERS, type WatchParts, type Ways } from '../../delivery/ports.ts';
+import { members } from '../../record/membership.ts';
 import type { App } from '../app.ts';
-import { members } from '../membership.ts';
 import { projectTimes } from './project.ts';
 
 export interface WatchWiring {

@@ -1,6 +1,6 @@
+import type { Projected, Projection } from '../../alarm/late.ts';
 import type { Quantiles } from '../../forecast/model.ts';
 import type { TripState } from '../../trip/state.ts';
-import type { Projected, Projection } from '../../watch/late.ts';
 import type { App } from '../app.ts';
 import { forecastOf } from '../forecast/run.ts';
 

@@ -1,8 +1,8 @@
+import { unmet } from '../../alarm/expectations.ts';
+import { contacts, names, reachable, waysOf } from '../../alarm/who.ts';
+import { at, expected } from '../../alarm/words/common.ts';
+import type { Line } from '../../say/reply.ts';
 import type { TripState } from '../../trip/state.ts';
-import { unmet } from '../../watch/expectations.ts';
-import { contacts, names, reachable, waysOf } from '../../watch/who.ts';
-import { at, expected } from '../../watch/words/common.ts';
-import type { Line } from '../reply.ts';
 
 /** What stands between this trip and an alarm that arrives, most important first. */
 export function warnings(state: TripState, withoutMail = false): string[] {

@@ -1,7 +1,7 @@
 import type { Forecast, Quantiles } from '../../forecast/model.ts';
+import type { Line } from '../../say/reply.ts';
 import { dayClock } from '../../time/format.ts';
 import type { TripState } from '../../trip/state.ts';
-import type { Line } from '../reply.ts';
 import { oddsWords } from './odds.ts';
 import { phaseWords } from './trip.ts';
 

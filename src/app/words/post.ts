@@ -1,8 +1,8 @@
+import type { Button } from '../../say/reply.ts';
 import { dayClock, duration } from '../../time/format.ts';
 import type { TripEvent } from '../../trip/event.ts';
 import { kindOf } from '../../trip/kinds/index.ts';
 import { pitchAt, type TripState } from '../../trip/state.ts';
-import type { Button } from '../reply.ts';
 
 /** `(told 14:32 by Greta)` when it was told later than it happened; empty otherwise. */
 export function toldWords(state: TripState, event: TripEvent): string {

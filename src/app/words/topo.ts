@@ -1,9 +1,9 @@
+import type { Table } from '../../say/reply.ts';
 import { clock } from '../../time/format.ts';
 import { leads } from '../../trip/rotation.ts';
 import { linkEndsAt, nameOf, type PitchState, type TripState } from '../../trip/state.ts';
 import { gradeText, type TopoPitch } from '../../trip/topo.ts';
 import { lengthText } from '../../trip/units.ts';
-import type { Table } from '../reply.ts';
 
 /** `38 m, 6b, hanging stance, rappel` and what else is known. */
 export function pitchFacts(state: TripState, pitch: TopoPitch): string {

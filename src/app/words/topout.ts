@@ -1,9 +1,9 @@
 import { partySizeOf, UNKNOWN_DESCENT_MIN } from '../../forecast/input.ts';
 import type { Forecast, ForecastInput } from '../../forecast/model.ts';
-import { departures } from '../../forecast/shuttle/departures.ts';
+import type { Table } from '../../say/reply.ts';
 import { dayClock, duration } from '../../time/format.ts';
+import { departures } from '../../timetable/departures.ts';
 import { climbers, nameOf, type TripState } from '../../trip/state.ts';
-import type { Table } from '../reply.ts';
 import { oddsWords } from './odds.ts';
 
 /** `On the boat 13:40 (cautious 15:20). On foot: 1 in 10.`; the cautious end may be a walk. */

@@ -1,6 +1,6 @@
 import { MessageFlags } from 'discord.js';
 import type { Logger } from 'pino';
-import type { Reply } from '../../app/reply.ts';
+import type { Reply } from '../../say/reply.ts';
 import type { Clock } from '../../time/clock.ts';
 import { cut } from '../plain.ts';
 import { replyText } from '../text.ts';

@@ -1,5 +1,5 @@
 import type { FileArg } from '../../app/command.ts';
-import { Refusal } from '../../app/refusal.ts';
+import { Refusal } from '../../say/refusal.ts';
 import type { Clock } from '../../time/clock.ts';
 import { tooLarge } from '../file-arg.ts';
 

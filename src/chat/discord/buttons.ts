@@ -8,7 +8,7 @@ import {
   TextInputStyle,
 } from 'discord.js';
 import type { Options } from '../../app/command.ts';
-import type { AskField, Button, LinkOut } from '../../app/reply.ts';
+import type { AskField, Button, LinkOut } from '../../say/reply.ts';
 import { cut, oneLine } from '../plain.ts';
 import { encodePress, type Press } from './custom-id.ts';
 import {

@@ -1,4 +1,4 @@
-import type { AskField, Button, Invocation } from '../../app/reply.ts';
+import type { AskField, Button, Invocation } from '../../say/reply.ts';
 import { CUSTOM_ID_MAX } from './limits.ts';
 
 /**

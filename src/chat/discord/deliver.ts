@@ -1,5 +1,5 @@
-import type { Reply } from '../../app/reply.ts';
-import type { Envelope, Sent, Ways } from '../../watch/ports.ts';
+import type { Envelope, Sent, Ways } from '../../delivery/ports.ts';
+import type { Reply } from '../../say/reply.ts';
 import type { ApiVerdict } from './api-errors.ts';
 import type { Outcome, Outgoing, OutgoingMessage, Place } from './outgoing.ts';
 

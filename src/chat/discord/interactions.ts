@@ -8,7 +8,7 @@ import type {
 import type { App } from '../../app/app.ts';
 import { findSub, type RawArgs, type RawValue } from '../../app/command.ts';
 import { dispatch } from '../../app/dispatch.ts';
-import { Refusal } from '../../app/refusal.ts';
+import { Refusal } from '../../say/refusal.ts';
 import { tripOf } from '../trip-of.ts';
 import { typedValue } from '../typed-value.ts';
 import { type AnswerTools, answer, answerPlain } from './answer.ts';

@@ -1,5 +1,5 @@
 import { type REST, Routes, type RESTPostAPIChannelMessageResult as Sent } from 'discord.js';
-import type { Reply } from '../../app/reply.ts';
+import type { Reply } from '../../say/reply.ts';
 import { type ApiVerdict, verdictOf } from './api-errors.ts';
 import { NONCE_MAX } from './limits.ts';
 import { messageBody } from './message.ts';

@@ -1,4 +1,4 @@
-import type { FileOut, Line, Piece, Reply } from '../../app/reply.ts';
+import type { FileOut, Line, Piece, Reply } from '../../say/reply.ts';
 import { cut, oneLine, piecesOf, plainLine } from '../plain.ts';
 import { tableText } from '../table.ts';
 import { replyText } from '../text.ts';

@@ -1,7 +1,7 @@
 import type { App } from '../../app/app.ts';
 import { type Call, findSub, type UserArg } from '../../app/command.ts';
 import { dispatch } from '../../app/dispatch.ts';
-import type { AskField, Button, Reply } from '../../app/reply.ts';
+import type { AskField, Button, Reply } from '../../say/reply.ts';
 import { tripOf } from '../trip-of.ts';
 import { typedValue } from '../typed-value.ts';
 import { parseCommand, Unreadable } from './parse-command.ts';

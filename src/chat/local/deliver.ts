@@ -1,4 +1,4 @@
-import type { Envelope, Sent, Ways } from '../../watch/ports.ts';
+import type { Envelope, Sent, Ways } from '../../delivery/ports.ts';
 import type { LocalChannel } from './channel.ts';
 
 /** Shows what the watch has to say in the local channel, and what goes to one person beside it. */

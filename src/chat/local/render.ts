@@ -1,6 +1,6 @@
 import stringWidth from 'string-width';
 import wrapAnsi from 'wrap-ansi';
-import type { FileOut, Line, Piece, Reply } from '../../app/reply.ts';
+import type { FileOut, Line, Piece, Reply } from '../../say/reply.ts';
 import { kilobytes } from '../file-arg.ts';
 import { oneLine, piecesOf } from '../plain.ts';
 import { tableText } from '../table.ts';

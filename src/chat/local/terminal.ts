@@ -3,7 +3,7 @@ import { basename, join } from 'node:path';
 import { clearLine, createInterface, cursorTo, type Interface } from 'node:readline';
 import type { App } from '../../app/app.ts';
 import type { UserArg } from '../../app/command.ts';
-import type { AskField, FileOut } from '../../app/reply.ts';
+import type { AskField, FileOut } from '../../say/reply.ts';
 import { clock } from '../../time/format.ts';
 import { type Entry, LocalChannel } from './channel.ts';
 import { completions } from './complete.ts';

@@ -1,5 +1,5 @@
-import type { FileOut } from '../../app/reply.ts';
 import type { Forecast } from '../../forecast/model.ts';
+import type { FileOut } from '../../say/reply.ts';
 import type { TripState } from '../../trip/state.ts';
 import { altOf } from './alt.ts';
 import { drawPng } from './png.ts';

@@ -1,3 +1,5 @@
+import { type Expectation, unmet } from '../../alarm/expectations.ts';
+import { phaseNow } from '../../alarm/ladder.ts';
 import { standingLine } from '../../app/forecast/standing.ts';
 import { bounds, headline } from '../../app/words/forecast.ts';
 import { oddsWords } from '../../app/words/odds.ts';
@@ -7,8 +9,6 @@ import type { Forecast } from '../../forecast/model.ts';
 import { dayClock } from '../../time/format.ts';
 import { leads } from '../../trip/rotation.ts';
 import { nameOf, type TripState } from '../../trip/state.ts';
-import { type Expectation, unmet } from '../../watch/expectations.ts';
-import { phaseNow } from '../../watch/ladder.ts';
 import { nightsOf } from './nights.ts';
 import type { FanPoint, Level, Mark, Point, Scene } from './scene.ts';
 

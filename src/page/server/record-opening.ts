@@ -1,8 +1,8 @@
 import type { App } from '../../app/app.ts';
-import { refusalOf, toEvents } from '../../app/change.ts';
 import type { Call } from '../../app/command.ts';
-import { members } from '../../app/membership.ts';
-import { load } from '../../app/trips.ts';
+import { refusalOf, toEvents } from '../../record/change.ts';
+import { members } from '../../record/membership.ts';
+import { load } from '../../record/trips.ts';
 import type { TripRow } from '../../store/port.ts';
 import { admit } from '../../trip/admit.ts';
 import type { TripState } from '../../trip/state.ts';

@@ -1,9 +1,9 @@
-import type { FileOut } from '../../app/reply.ts';
+import { type Sheet, sheetOf } from '../../alarm/sheet.ts';
+import { full, sheetSections } from '../../alarm/sheet-text.ts';
+import { fileName, textFile } from '../../say/message.ts';
+import type { FileOut } from '../../say/reply.ts';
 import { dayClock } from '../../time/format.ts';
 import type { TripState } from '../../trip/state.ts';
-import { fileName, textFile } from '../../watch/message.ts';
-import { type Sheet, sheetOf } from '../../watch/sheet.ts';
-import { full, sheetSections } from '../../watch/sheet-text.ts';
 import { documentOf } from './document.ts';
 import { type Html, html, unsafeHtml } from './html.ts';
 

@@ -1,3 +1,7 @@
+import { lastSign } from '../../alarm/expectations.ts';
+import { phaseNow, reached } from '../../alarm/ladder.ts';
+import { acked } from '../../alarm/repeats.ts';
+import { FIELD } from '../../alarm/who.ts';
 import { standingLine } from '../../app/forecast/standing.ts';
 import * as words from '../../app/words/forecast.ts';
 import { laterWords, nextLead, nextWords } from '../../app/words/lead.ts';
@@ -6,10 +10,6 @@ import type { Forecast } from '../../forecast/model.ts';
 import { dayClock, dayMonth, duration, WEEKDAYS } from '../../time/format.ts';
 import { wallTime } from '../../time/zone.ts';
 import { nameOf, type TripState } from '../../trip/state.ts';
-import { lastSign } from '../../watch/expectations.ts';
-import { phaseNow, reached } from '../../watch/ladder.ts';
-import { acked } from '../../watch/repeats.ts';
-import { FIELD } from '../../watch/who.ts';
 import { altOf } from '../picture/alt.ts';
 import { drawSvg } from '../picture/draw.ts';
 import { VARIABLES } from '../picture/palette.ts';

@@ -1,10 +1,10 @@
+import { lastSign, unmet, watched } from '../../alarm/expectations.ts';
+import { PHASES, phaseNow, rankOf, rungs } from '../../alarm/ladder.ts';
+import { contacts, names } from '../../alarm/who.ts';
+import { emergency, expected } from '../../alarm/words/common.ts';
 import { dayClock } from '../../time/format.ts';
 import type { TripState } from '../../trip/state.ts';
 import type { AlarmPhase, WatchState } from '../../trip/watch-state.ts';
-import { lastSign, unmet, watched } from '../../watch/expectations.ts';
-import { PHASES, phaseNow, rankOf, rungs } from '../../watch/ladder.ts';
-import { contacts, names } from '../../watch/who.ts';
-import { emergency, expected } from '../../watch/words/common.ts';
 
 /** Something for whoever waits at home to do, by a time. */
 export interface Step {

@@ -2,7 +2,7 @@ import { gunzipSync, gzipSync } from 'node:zlib';
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify';
 import type { App } from '../../app/app.ts';
 import { forecastOf } from '../../app/forecast/run.ts';
-import { load } from '../../app/trips.ts';
+import { load } from '../../record/trips.ts';
 import type { TripRow } from '../../store/port.ts';
 import { gonePage } from './document.ts';
 import type { PageLinks } from './links.ts';

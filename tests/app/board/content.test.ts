@@ -1,6 +1,6 @@
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
+import { resultLines } from '../../../commands/board/show.ts';
 import { boardOf } from '../../../src/app/board/content.ts';
-import { resultLines } from '../../../src/app/board/show.ts';
 import { startForecast } from '../../../src/forecast/forecast.ts';
 import { forecastInput } from '../../../src/forecast/input.ts';
 import { openDemo, text, type World, world } from '../../helpers/world.ts';

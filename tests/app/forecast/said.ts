@@ -1,5 +1,5 @@
-import type { Reply } from '../../../src/app/reply.ts';
 import { tableText } from '../../../src/chat/table.ts';
+import type { Reply } from '../../../src/say/reply.ts';
 import { text, type World } from '../../helpers/world.ts';
 
 /** `Top-out 18:50 (cautious 20:30).` out of an answer; fails where there is none. */

@@ -4,15 +4,15 @@ import { beforeEach, describe, expect, it, onTestFinished } from 'vitest';
 import type { App } from '../../../src/app/app.ts';
 import type { RawArgs } from '../../../src/app/command.ts';
 import { dispatch } from '../../../src/app/dispatch.ts';
-import type { Reply } from '../../../src/app/reply.ts';
 import { watchParts } from '../../../src/app/watch/parts.ts';
 import { buildBot } from '../../../src/bot.ts';
 import { ScriptClock } from '../../../src/chat/local/script-clock.ts';
 import { replyText } from '../../../src/chat/text.ts';
+import { Watch } from '../../../src/delivery/loop.ts';
+import { bare } from '../../../src/say/message.ts';
+import type { Reply } from '../../../src/say/reply.ts';
 import { openSqliteStore } from '../../../src/store/sqlite/store.ts';
 import { countedIds } from '../../../src/system/ids.ts';
-import { Watch } from '../../../src/watch/loop.ts';
-import { bare } from '../../../src/watch/message.ts';
 
 const HOUR = 3_600_000;
 /** 2031-06-12 06:00 in Oslo. */

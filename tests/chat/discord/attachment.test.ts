@@ -1,9 +1,9 @@
 import { createServer, type Server } from 'node:http';
 import type { AddressInfo } from 'node:net';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import { Refusal } from '../../../src/app/refusal.ts';
 import { discordFile } from '../../../src/chat/discord/attachment.ts';
 import { ScriptClock } from '../../../src/chat/local/script-clock.ts';
+import { Refusal } from '../../../src/say/refusal.ts';
 
 let server: Server;
 let asked: (() => void) | undefined;

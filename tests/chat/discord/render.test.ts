@@ -1,7 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import type { Reply } from '../../../src/app/reply.ts';
 import { renderReply } from '../../../src/chat/discord/render.ts';
+import type { Reply } from '../../../src/say/reply.ts';
 
 const nowMs = 1_939_990_000_000;
 const one = (reply: Reply) => renderReply(reply, { nowMs }).messages[0];

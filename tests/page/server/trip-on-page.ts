@@ -1,14 +1,14 @@
+import { deriveWatch } from '../../../src/alarm/derive.ts';
 import type { App } from '../../../src/app/app.ts';
 import { watchParts } from '../../../src/app/watch/parts.ts';
+import { Watch } from '../../../src/delivery/loop.ts';
+import type { Sent } from '../../../src/delivery/ports.ts';
 import { createLinks } from '../../../src/page/server/links.ts';
 import {
   buildPageServer,
   type PageServerSettings,
   startPageServer,
 } from '../../../src/page/server/server.ts';
-import { deriveWatch } from '../../../src/watch/derive.ts';
-import { Watch } from '../../../src/watch/loop.ts';
-import type { Sent } from '../../../src/watch/ports.ts';
 import { openDemo, type World, world } from '../../helpers/world.ts';
 
 /** Late in August, when it gets dark there at night. */

@@ -1,0 +1,51 @@
+import { contacts, reachable, waysOf } from '../../src/alarm/who.ts';
+import type { App } from '../../src/app/app.ts';
+import type { Call } from '../../src/app/command.ts';
+import { personMeant } from '../../src/app/who.ts';
+import { change } from '../../src/record/change.ts';
+import { Refusal } from '../../src/say/refusal.ts';
+import type { Reply } from '../../src/say/reply.ts';
+import type { TripState } from '../../src/trip/state.ts';
+
+/** A rehearsal: the contact gets a marked alert with the buttons, by the ways an alert would take. */
+export function checkinDrill(app: App, call: Call, who: string | undefined): Promise<Reply> {
+  let names: string[] = [];
+  return change(app, call, {
+    decide({ state }) {
+      const people = drilled(state, who);
+      names = people.map((p) => p.name);
+      return people.map((p) => ({ kind: 'watch.drill', data: { to: p.id } }));
+    },
+    answer: ({ after }) => ({
+      lines: [
+        `Sent: a rehearsal to ${names.join(', ')}.`,
+        "It counts when they press I've got it. By mail only: /overdue ack for:… when they tell you it came.",
+        ...unreachable(after),
+      ],
+    }),
+  });
+}
+
+function drilled(state: TripState, who: string | undefined) {
+  const all = contacts(state);
+  if (all.length === 0) {
+    throw new Refusal([
+      'There is no contact at home yet.',
+      ['Like ', { code: '/roster add name:Dana role:contact email:dana@example.org' }],
+    ]);
+  }
+  const people = who === undefined ? reachable(state) : [personMeant(state, who, all)];
+  const lost = people.find((p) => waysOf(state, p).length === 0);
+  if (people.length === 0 || lost !== undefined) {
+    throw new Refusal([
+      `${lost?.name ?? all.map((p) => p.name).join(', ')} can't be reached: no account, no e-mail.`,
+      '/roster edit who: user: or email:',
+    ]);
+  }
+  return people;
+}
+
+function unreachable(state: TripState): string[] {
+  const lost = contacts(state).filter((p) => waysOf(state, p).length === 0);
+  return lost.length === 0 ? [] : [`No way to reach ${lost.map((p) => p.name).join(', ')} yet.`];
+}

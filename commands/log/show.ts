@@ -1,0 +1,62 @@
+import type { App } from '../../src/app/app.ts';
+import type { Call } from '../../src/app/command.ts';
+import { entryWords } from '../../src/app/words/post.ts';
+import { mayAct } from '../../src/record/membership.ts';
+import { lookBack } from '../../src/record/trips.ts';
+import type { Button, Line, Reply } from '../../src/say/reply.ts';
+import { dayClock } from '../../src/time/format.ts';
+import type { TripEvent } from '../../src/trip/event.ts';
+import { kindOf } from '../../src/trip/kinds/index.ts';
+import type { LogEntry, TripState } from '../../src/trip/state.ts';
+
+const PER_PAGE = 10;
+
+/** The record, page 1 the newest; struck entries stay and say so. */
+export async function showLog(app: App, call: Call, page = 1): Promise<Reply> {
+  const { state } = await lookBack(app, call);
+  const count = state.entries.length;
+  const pages = Math.max(1, Math.ceil(count / PER_PAGE));
+  const at = Math.min(page, pages);
+  const mine = mayAct(state, call.actor.id);
+  // Counted from the newest, so that the first page is a whole one.
+  const end = count - (at - 1) * PER_PAGE;
+  const shown = state.entries.slice(Math.max(0, end - PER_PAGE), end);
+  return {
+    lines: [
+      `${state.name}: ${count} entries, page ${at} of ${pages}.`,
+      ...shown.map((entry) => entryLine(state, entry, call.atMs, mine)),
+    ],
+    buttons: turnButtons(at, pages),
+    private: true,
+  };
+}
+
+function entryLine(state: TripState, entry: LogEntry, nowMs: number, mine: boolean): Line {
+  const { event, struckBy, amendedBy } = entry;
+  const told = dayClock(state.zone, event.recordedAtMs, nowMs);
+  const inTime = happened(event) && event.recordedAtMs - event.atMs < 60_000;
+  const by = inTime ? event.by.name : `told ${told} by ${event.by.name}`;
+  const what =
+    mine || !event.kind.startsWith('roster.') ? entryWords(state, event, nowMs) : 'roster changed';
+  const notes = [
+    ...(struckBy === undefined ? [] : [`struck by ${struckBy}`]),
+    ...(amendedBy.length === 0 ? [] : [`amended by ${amendedBy.join(', ')}`]),
+  ];
+  const after = notes.length === 0 ? '' : ` [${notes.join('; ')}]`;
+  return `${event.seq}. ${what} (${by})${after}`;
+}
+
+function happened(event: TripEvent): boolean {
+  return kindOf(event.kind)?.order === 'happened';
+}
+
+function turnButtons(at: number, pages: number): Button[] {
+  const turn = (label: string, page: number): Button => ({
+    label,
+    press: { path: 'log show', options: { page } },
+  });
+  return [
+    ...(at < pages ? [turn('Older', at + 1)] : []),
+    ...(at > 1 ? [turn('Newer', at - 1)] : []),
+  ];
+}

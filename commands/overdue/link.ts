@@ -1,0 +1,52 @@
+import type { App } from '../../src/app/app.ts';
+import { type Call, sub } from '../../src/app/command.ts';
+import { look } from '../../src/record/trips.ts';
+import { Refusal } from '../../src/say/refusal.ts';
+import type { Reply } from '../../src/say/reply.ts';
+
+/** `/overdue link`: a new link to the status page, or the end of the one there is. */
+export const linkSub = sub({
+  description: 'A private link to the status page, for the contact and the family',
+  access: 'act',
+  private: true,
+  options: {
+    end: { type: 'boolean', description: 'Make the link stop working' },
+  },
+  run: (call, args, app) => (args.end === true ? endLink(app, call) : makeLink(app, call)),
+});
+
+function pagesOf(app: App) {
+  if (app.pages !== undefined) return app.pages;
+  throw new Refusal([
+    'There is no status page here.',
+    'Whoever runs tagline can turn it on by setting its base address.',
+  ]);
+}
+
+async function makeLink(app: App, call: Call): Promise<Reply> {
+  const pages = pagesOf(app);
+  const { state } = await look(app, call, 'act');
+  if (state.phase === 'closed') throw new Refusal('The trip is closed, and its page with it.');
+  const before = await pages.madeAt(state.id);
+  const url = await pages.make(state.id, call.atMs);
+  return {
+    lines: [
+      [{ code: url }],
+      'Whoever has it can read how the trip goes, and the sheet after one step more. It ends when the trip is closed.',
+      ...(before === undefined ? [] : ['The link before it does not work any more.']),
+    ],
+    links: [{ label: 'Open the page', url }],
+    buttons: [{ label: 'End the link', press: { path: 'overdue link', options: { end: true } } }],
+    private: true,
+  };
+}
+
+async function endLink(app: App, call: Call): Promise<Reply> {
+  const pages = pagesOf(app);
+  const { state } = await look(app, call, 'act');
+  const was = await pages.revoke(state.id);
+  return {
+    lines: [was ? 'The link does not work any more.' : 'There was no link.'],
+    private: true,
+  };
+}

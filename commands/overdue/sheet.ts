@@ -1,0 +1,60 @@
+import { capXml } from '../../src/alarm/cap.ts';
+import { type Sheet, sheetOf } from '../../src/alarm/sheet.ts';
+import { sheetSections, sheetText } from '../../src/alarm/sheet-text.ts';
+import type { App } from '../../src/app/app.ts';
+import type { Call } from '../../src/app/command.ts';
+import { change } from '../../src/record/change.ts';
+import { look } from '../../src/record/trips.ts';
+import { fileName, textFile } from '../../src/say/message.ts';
+import type { FileOut, Line, Reply } from '../../src/say/reply.ts';
+
+export type SheetForm = 'message' | 'print' | 'cap';
+
+/** The sheet for the rescue service; who opened it stands in the record. */
+export async function showSheet(app: App, call: Call, form: SheetForm): Promise<Reply> {
+  const opened = await change(app, call, {
+    decide: () => [{ kind: 'watch.sheet', data: { as: form } }],
+    answer: () => ({ lines: ['Opened.'], private: true }),
+  });
+  if (opened.refused === true) return opened;
+  // Made after the opening is stored, and not kept with it: answers hold nothing private for longer.
+  const { state } = await look(app, call, 'act');
+  const sheet = sheetOf(state, call.atMs);
+  return form === 'cap' ? capReply(sheet) : sheetReply(app, sheet, form);
+}
+
+const OPENED = 'That you opened it stands in the record. tagline is no rescue service.';
+
+function sheetReply(app: App, sheet: Sheet, form: SheetForm): Reply {
+  const lines = sheetSections(sheet).flatMap(({ title, lines }): Line[] => [
+    title.toUpperCase(),
+    ...lines,
+  ]);
+  return {
+    lines: [`Sheet for ${sheet.name}, to read to the rescue service.`, ...lines, OPENED],
+    ...(form === 'print' ? { files: [printed(app, sheet)] } : {}),
+    private: true,
+  };
+}
+
+function printed(app: App, sheet: Sheet): FileOut {
+  return (
+    app.printSheet?.(sheet) ??
+    textFile(`sheet-${fileName(sheet.name)}.txt`, 'text/plain', sheetText(sheet))
+  );
+}
+
+function capReply(sheet: Sheet): Reply {
+  // While nothing is overdue it can only be somebody trying it out.
+  const status = sheet.phase === undefined ? 'Test' : 'Actual';
+  const xml = capXml(sheet, { sender: 'tagline', status });
+  return {
+    lines: [
+      ...(status === 'Test' ? ['Nothing is overdue, so the file says Test.'] : []),
+      'The sheet as a CAP 1.2 file, scope Private, for a rescue service that takes one.',
+      OPENED,
+    ],
+    files: [textFile(`sheet-${fileName(sheet.name)}.xml`, 'application/cap+xml', xml)],
+    private: true,
+  };
+}

@@ -1,0 +1,121 @@
+import { unmet, watched } from '../../src/alarm/expectations.ts';
+import { phaseNow, reached } from '../../src/alarm/ladder.ts';
+import { acked } from '../../src/alarm/repeats.ts';
+import { FIELD } from '../../src/alarm/who.ts';
+import { at, expected, lastHeard, nextPhaseAt } from '../../src/alarm/words/common.ts';
+import type { App } from '../../src/app/app.ts';
+import type { Call } from '../../src/app/command.ts';
+import { warnings } from '../../src/app/watch/warnings.ts';
+import { look } from '../../src/record/trips.ts';
+import type { Line, Reply } from '../../src/say/reply.ts';
+import { duration } from '../../src/time/format.ts';
+import { nameOf, type TripState } from '../../src/trip/state.ts';
+import { planLines } from '../checkin/plan.ts';
+
+const PHASE = {
+  due: 'Due, nothing heard yet',
+  uncertainty: 'Uncertainty: no word, contact asked to try them',
+  alert: 'Alert: overdue',
+  distress: 'Distress: the call-out time has passed',
+} as const;
+
+/** The watch at a glance: what stands, what was heard last, what comes next and who is told then. */
+export async function showOverdue(app: App, call: Call): Promise<Reply> {
+  const { state } = await look(app, call);
+  const raised = phaseNow(state);
+  const first: Line = !watched(state)
+    ? state.downAtMs === undefined
+      ? 'Not departed: nobody is watching the clock yet.'
+      : 'Everyone is down: nothing is watched.'
+    : raised === undefined
+      ? 'All well: nothing is overdue.'
+      : [`${PHASE[raised.phase]}, since `, at(state, raised.dueMs, call.atMs), '.'];
+  return {
+    lines: [
+      first,
+      ...(watched(state) ? [lastHeard(state, call.atMs)] : []),
+      ...(raised === undefined ? [] : toldLines(state)),
+      ...comingLines(state, call.atMs),
+      ...planLines(state, call.atMs),
+      ...delayLines(state),
+      ...warnings(state, app.withoutMail),
+      ...(await undelivered(app, state)),
+    ],
+    buttons:
+      raised === undefined
+        ? []
+        : [
+            {
+              label: "I've got it",
+              tone: 'main',
+              press: { path: 'overdue ack', options: { alarm: raised.seq } },
+            },
+            {
+              label: 'They are fine',
+              press: { path: 'overdue resolve', options: { how: 'fine' } },
+            },
+            {
+              label: 'Call-out made',
+              tone: 'danger',
+              press: { path: 'overdue resolve', options: { how: 'called' } },
+            },
+          ],
+  };
+}
+
+function toldLines(state: TripState): Line[] {
+  const told = [...reached(state)].map(([group, raised]) => {
+    const name = group === FIELD ? 'the channel' : nameOf(state, group);
+    return acked(state, group, raised) ? `${name} (has it)` : name;
+  });
+  return [`Told: ${told.join(', ')}.`];
+}
+
+/** The next step that is not taken yet. */
+function comingLines(state: TripState, nowMs: number): Line[] {
+  const phase = phaseNow(state)?.phase;
+  const next = nextPhaseAt(state, phase);
+  const [open] = unmet(state);
+  if (next === undefined || open === undefined) return [];
+  if (phase === undefined) {
+    return [['Next expected: ', expected(open), at(state, open.dueMs, nowMs), '.']];
+  }
+  const whom = next.groups.map((g) => (g === FIELD ? 'the channel' : nameOf(state, g)));
+  return [
+    [
+      `If nothing is heard: ${next.phase} at `,
+      at(state, next.atMs, nowMs),
+      `, told to ${whom.join(', ')}.`,
+    ],
+  ];
+}
+
+function delayLines(state: TripState): Line[] {
+  const { delays, delaysOf } = state.watch;
+  const own = [...delaysOf].map(([id, d]) => {
+    const parts = [
+      d.uncertaintyMin === undefined ? [] : [`told after ${duration(d.uncertaintyMin)}`],
+      d.alertMin === undefined ? [] : [`overdue after ${duration(d.alertMin)}`],
+    ].flat();
+    return parts.length === 0 ? [] : [`${nameOf(state, id)}: ${parts.join(', ')}.`];
+  });
+  return [
+    `Contact told ${duration(delays.uncertaintyMin)} after a missed time, overdue after ${duration(delays.alertMin)}.`,
+    ...own.flat(),
+  ];
+}
+
+/** Nothing fails in silence: what has not got through stands here. */
+async function undelivered(app: App, state: TripState): Promise<Line[]> {
+  const rows = await app.store.notices(state.id);
+  const stuck = rows.filter(
+    (n) =>
+      n.status === 'failed' || n.status === 'expired' || (n.status === 'pending' && n.attempts > 0),
+  );
+  return stuck.slice(-5).map((n) => {
+    const to = (n.data as { to?: string }).to ?? '';
+    const name = to === FIELD ? 'the channel' : nameOf(state, to);
+    const state_ = n.status === 'pending' ? 'trying again' : 'did not get through';
+    return `To ${name}: ${state_} (${n.lastError ?? 'no reason'}).`;
+  });
+}

@@ -1,0 +1,53 @@
+import type { Call } from '../../src/app/command.ts';
+import { Refusal } from '../../src/say/refusal.ts';
+import { effective } from '../../src/trip/effective.ts';
+import type { LogEntry, TripState } from '../../src/trip/state.ts';
+
+export interface EntryInput {
+  entry?: number | undefined;
+  number?: number | undefined;
+}
+
+/**
+ * The post meant: by its number in the log; else the newest post of that pitch; else the asker's own
+ * newest. Throws a Refusal that says how to find it.
+ */
+export function entryMeant(state: TripState, call: Call, input: EntryInput): LogEntry {
+  const { entries } = state;
+  if (input.entry !== undefined) {
+    const found = entries.find((e) => e.event.seq === input.entry);
+    if (found !== undefined) return found;
+    throw new Refusal([
+      `There is no entry ${input.entry}; the record goes to ${state.seq}.`,
+      '/log show lists them.',
+    ]);
+  }
+  const standing = entries.filter(
+    (e) => e.struckBy === undefined && !e.event.kind.startsWith('log.'),
+  );
+  if (input.number !== undefined) {
+    const found = newestOf(state, input.number);
+    if (found !== undefined) return found;
+    throw new Refusal([
+      `Nothing was told of pitch ${input.number} yet.`,
+      '/log show lists every post.',
+    ]);
+  }
+  const own = standing.findLast(
+    (e) => e.event.by.id === call.actor.id && e.event.kind.startsWith('pitch.'),
+  );
+  if (own !== undefined) return own;
+  throw new Refusal([
+    "You haven't posted a pitch on this trip.",
+    'Name one: number: or entry: (see /log show).',
+  ]);
+}
+
+/** The newest post of a pitch as the posts read now: an amendment may have moved one to it. */
+function newestOf(state: TripState, number: number): LogEntry | undefined {
+  const { events } = effective(state.entries.map((e) => e.event));
+  const seqs = events.flatMap(({ kind, data, seq }) =>
+    kind.startsWith('pitch.') && (data as { pitch?: number }).pitch === number ? [seq] : [],
+  );
+  return state.entries.find((e) => e.event.seq === Math.max(...seqs));
+}

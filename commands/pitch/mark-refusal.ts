@@ -1,0 +1,68 @@
+import type { Call } from '../../src/app/command.ts';
+import { Refusal } from '../../src/say/refusal.ts';
+import type { Button } from '../../src/say/reply.ts';
+import { dayClock } from '../../src/time/format.ts';
+import type { No } from '../../src/trip/rules/no.ts';
+import { list } from '../../src/trip/rules/pitches.ts';
+import { currentPitch, pitchAt, type TripState } from '../../src/trip/state.ts';
+import type { MarkInput } from './mark.ts';
+
+const VERB = { started: 'start', fixed: 'fixed', done: 'done' } as const;
+
+/** What was to be posted, and for when. */
+interface Post {
+  call: Call;
+  input: MarkInput;
+  atMs: number;
+}
+
+/** A rule's no to a post of a pitch, with buttons that do what was probably meant. */
+export function refuseMark(found: No, state: TripState, post: Post): Refusal {
+  if (found.rule === 'told-twice') return refuseTwice(found, state, post);
+  const offers = offersBelow(found, state, post);
+  const ways = offers.length > 0 ? [] : (found.ways ?? []);
+  return new Refusal([found.text, ...ways], offers);
+}
+
+/** Pitches below aren't done: tell them too, or one of them instead. */
+function offersBelow(found: No, state: TripState, { input, atMs }: Post): Button[] {
+  const lowest = currentPitch(state)?.number;
+  const { missing, pitch } = found;
+  if (missing === undefined || pitch === undefined || lowest === undefined) return [];
+  if (lowest >= pitch) return [];
+  const at = new Date(atMs).toISOString();
+  const path = `pitch ${VERB[input.mark]}`;
+  const below = Array.from({ length: pitch - lowest }, (_, i) => lowest + i);
+  const keep = input.leader === undefined ? {} : { leader: input.leader };
+  const what = input.mark === 'done' ? 'as well, same time' : 'done by then';
+  const isTold = pitchAt(state, lowest)?.[input.mark] !== undefined;
+  return [
+    {
+      label: `${list(below)} ${what}`,
+      press: { path, options: { number: pitch, at, from: lowest, ...keep } },
+    },
+    ...(isTold
+      ? []
+      : [
+          { label: `I meant ${lowest}`, press: { path, options: { number: lowest, at, ...keep } } },
+        ]),
+  ];
+}
+
+/** Told before: the same is nothing new, another time may be the right one. */
+function refuseTwice(found: No, state: TripState, { call, atMs }: Post): Refusal {
+  const { pitch, mark, seq } = found;
+  const stands =
+    pitch === undefined || mark === undefined ? undefined : pitchAt(state, pitch)?.[mark];
+  if (stands?.atMs === atMs) return new Refusal([found.text, 'Nothing to change.']);
+  if (seq === undefined) return new Refusal([found.text]);
+  return new Refusal(
+    [found.text],
+    [
+      {
+        label: `Use ${dayClock(state.zone, atMs, call.atMs)} instead`,
+        press: { path: 'pitch amend', options: { entry: seq, at: new Date(atMs).toISOString() } },
+      },
+    ],
+  );
+}

@@ -1,0 +1,146 @@
+import type { App } from '../../src/app/app.ts';
+import type { Call } from '../../src/app/command.ts';
+import { progressLines } from '../../src/app/progress.ts';
+import { type Told, toldTime } from '../../src/app/when.ts';
+import { climberMeant } from '../../src/app/who.ts';
+import { changeTimeButton, toldWords, tookWords, undoButton } from '../../src/app/words/post.ts';
+import { change, type Draft } from '../../src/record/change.ts';
+import { Refusal } from '../../src/say/refusal.ts';
+import type { Button, Reply } from '../../src/say/reply.ts';
+import { dayClock } from '../../src/time/format.ts';
+import type { TripEvent } from '../../src/trip/event.ts';
+import { leads } from '../../src/trip/rotation.ts';
+import { list } from '../../src/trip/rules/pitches.ts';
+import {
+  climbers,
+  currentPitch,
+  linkEndsAt,
+  linkStartsAt,
+  type TripState,
+} from '../../src/trip/state.ts';
+import { refuseMark } from './mark-refusal.ts';
+
+export type MarkName = 'started' | 'fixed' | 'done';
+
+export interface MarkInput {
+  mark: MarkName;
+  /** The pitch meant; the one under way when left out. */
+  number?: number | undefined;
+  at?: string | undefined;
+  leader?: string | undefined;
+  /** First of several pitches told in one go, up to `number`; those below are done then. */
+  from?: number | undefined;
+}
+
+/** Posts that a pitch was started, fixed or done: now or at another time, by whoever is on the roster. */
+export function postMark(app: App, call: Call, input: MarkInput): Promise<Reply> {
+  let told: Told | undefined;
+  return change(app, call, {
+    decide({ state }) {
+      told = toldTime(state, call, input.at);
+      return drafts(state, input, told);
+    },
+    async answer({ after, events }) {
+      return {
+        lines: [
+          understood(after, events, call.atMs),
+          ...(told?.note === undefined ? [] : [told.note]),
+          ...(await progressLines(app, after, call.atMs)),
+          ...departHint(after),
+        ],
+        buttons: buttons(events),
+      };
+    },
+    refuse: (found, loaded) =>
+      refuseMark(found, loaded.state, { call, input, atMs: told?.atMs ?? call.atMs }),
+  });
+}
+
+function drafts(state: TripState, input: MarkInput, told: Told): Draft[] {
+  const meant = input.number ?? meantNumber(state);
+  const first = firstOf(state, input, meant);
+  // A link is started at its lower end only.
+  const last = input.mark === 'started' && input.from === undefined ? first : meant;
+  const leader = input.leader === undefined ? undefined : climberMeant(state, input.leader).id;
+  const planned = leads(state);
+  const out: Draft[] = [];
+  for (let pitch = first; pitch <= last; pitch++) {
+    // Whoever starts on a pitch, or fixes it, has those below behind them.
+    const below = input.from !== undefined && pitch < last;
+    const mark = below ? 'done' : input.mark;
+    const who = (below ? undefined : leader) ?? planned[pitch - 1]?.leader;
+    const data = mark === 'fixed' || who === undefined ? { pitch } : { pitch, leader: who };
+    out.push({
+      kind: `pitch.${mark}`,
+      atMs: told.atMs,
+      data,
+      ...(told.typed === undefined ? {} : { typed: told.typed }),
+    });
+  }
+  return out;
+}
+
+/** Without a number it is the pitch under way; of a link, its upper end when done. */
+function meantNumber(state: TripState): number {
+  const pitch = currentPitch(state);
+  if (pitch !== undefined)
+    return linkStartsAt(state, pitch.number) ? pitch.number + 1 : pitch.number;
+  throw new Refusal(
+    state.pitches.length === 0
+      ? [
+          'There is no topo yet.',
+          '/topo load takes a CSV file; /topo edit number:1 takes one pitch.',
+        ]
+      : [`All ${state.pitches.length} pitches are done.`, 'When everyone is down: /trip down.'],
+  );
+}
+
+/** The lower half of a link is told with the upper, unless it was told before. */
+function firstOf(state: TripState, input: MarkInput, last: number): number {
+  if (input.from !== undefined) return Math.min(input.from, last);
+  const lower = state.pitches[last - 2];
+  return linkEndsAt(state, last) && lower !== undefined && lower[input.mark] === undefined
+    ? last - 1
+    : last;
+}
+
+function understood(state: TripState, events: readonly TripEvent[], nowMs: number): string {
+  const last = events.at(-1) as TripEvent<string, { pitch: number }>;
+  const mark = last.kind.slice('pitch.'.length);
+  const numbersOf = (kind: string) =>
+    events.flatMap((e) => (e.kind === kind ? [(e.data as { pitch: number }).pitch] : []));
+  const marked = numbersOf(last.kind);
+  const below = mark === 'done' ? [] : numbersOf('pitch.done');
+  const what = below.length === 0 ? '' : `${subject(below)} done and `;
+  const whole = `${what}${what === '' ? subject(marked) : `pitch ${list(marked)}`} ${mark}`;
+  const isOneLead = marked.length === 1 || linkStartsAt(state, marked[0] ?? 0);
+  const took = mark === 'done' && isOneLead ? tookWords(state, last.data.pitch, marked[0]) : '';
+  const at = dayClock(state.zone, last.atMs, nowMs);
+  return `${whole} at ${at}${toldWords(state, last)}${took === '' ? '' : `: ${took}`}.`;
+}
+
+function subject(numbers: readonly number[]): string {
+  return `${numbers.length === 1 ? 'Pitch' : 'Pitches'} ${list(numbers)}`;
+}
+
+function buttons(events: readonly TripEvent[]): Button[] {
+  const [first, second] = events;
+  if (first === undefined) return [];
+  if (second === undefined) return [undoButton(first.seq), changeTimeButton(first.seq)];
+  return [
+    {
+      label: 'Undo',
+      press: {
+        path: 'pitch strike',
+        options: { entry: first.seq, until: first.seq + events.length - 1 },
+      },
+    },
+  ];
+}
+
+/** A party that climbs without having departed is not watched: said each time until it is mended. */
+function departHint(state: TripState): string[] {
+  return state.departedAtMs === undefined && climbers(state).length > 0
+    ? ['Not departed yet, so nobody is watching the clock: /trip depart']
+    : [];
+}

@@ -1,0 +1,29 @@
+import { wetRockHold } from '../../src/forecast/wet-rock/hold.ts';
+import type { Line } from '../../src/say/reply.ts';
+import { dayClock } from '../../src/time/format.ts';
+import type { TripState } from '../../src/trip/state.ts';
+
+/** The hold is for sandstone; on rock that keeps its strength a party sets its own. */
+export function otherRockWords({ settings }: TripState): Line | undefined {
+  if (settings.wetHours === 0) return undefined;
+  return ['The hours are for sandstone; for other rock: ', { code: '/trip edit wet_hours:0' }];
+}
+
+/** Where the hold stands, in one sentence. */
+export function holdWords(state: TripState, nowMs: number): string {
+  const hours = state.settings.wetHours;
+  const hold = wetRockHold(state.rains, hours, nowMs);
+  const at = (ms: number) => dayClock(state.zone, ms, nowMs);
+  if (hold.state === 'raining') {
+    const since = `Raining since ${at(hold.sinceMs)}.`;
+    return hours === 0
+      ? `${since} No wet-rock hold is set.`
+      : `${since} ${hours} h without climbing count from its end: /rain stop`;
+  }
+  if (hold.state === 'holding') {
+    return `Wet-rock hold until ${at(hold.untilMs)}: ${hours} h from the end of rain at ${at(hold.rainEndedMs)}.`;
+  }
+  return hours === 0
+    ? 'No wet-rock hold is set.'
+    : `No wet-rock hold now. It lasts ${hours} h from the end of rain.`;
+}

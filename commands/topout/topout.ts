@@ -1,0 +1,105 @@
+import type { App } from '../../src/app/app.ts';
+import type { Call } from '../../src/app/command.ts';
+import { latestFrom, latestWords } from '../../src/app/forecast/latest.ts';
+import { forecastOf } from '../../src/app/forecast/run.ts';
+import { standingLine } from '../../src/app/forecast/standing.ts';
+import { pictured } from '../../src/app/pictures.ts';
+import * as words from '../../src/app/words/forecast.ts';
+import {
+  assumptionWords,
+  earlyWords,
+  hangingTable,
+  hangingWords,
+  isQuiet,
+  paceWords,
+  shuttleWords,
+} from '../../src/app/words/topout.ts';
+import { DEFAULTS } from '../../src/forecast/defaults.ts';
+import { forecastInput } from '../../src/forecast/input.ts';
+import type { Forecast } from '../../src/forecast/model.ts';
+import { look } from '../../src/record/trips.ts';
+import { Refusal } from '../../src/say/refusal.ts';
+import type { Reply } from '../../src/say/reply.ts';
+import type { TripState } from '../../src/trip/state.ts';
+
+/** When the party will be on top, and the odds for everything that binds. */
+export async function topout(app: App, call: Call, details: boolean): Promise<Reply> {
+  const { state } = await look(app, call);
+  if (state.phase === 'down' || state.phase === 'closed') {
+    return { lines: ['Everyone is down; nothing to forecast.', 'The times are in /log show.'] };
+  }
+  const forecast = await forecastOf(app, state, call.atMs);
+  if (forecast === undefined) {
+    throw new Refusal(['No topo yet, so no forecast.', '/topo load takes a CSV file.']);
+  }
+  const lines = words.present([
+    words.headline(state, forecast, call.atMs),
+    otherBounds(state, forecast, call.atMs),
+    latestWords(state, await latestFrom(app, state, forecast, call.atMs), call.atMs),
+    standingLine(state, forecast, call.atMs),
+    wayHome(state, forecast, call.atMs),
+    words.nightWords(forecast),
+    ...(isQuiet(state, call.atMs) ? [] : hangingWords(state, forecast)),
+    ...assumptionWords(state, forecast, forecastInput(state, call.atMs), call.atMs),
+  ]);
+  if (details) return inDetail(state, forecast, lines, call.atMs);
+  return {
+    lines: [...lines, words.CAUTION],
+    buttons: [{ label: 'Details', press: { path: 'topout', options: { details: true } } }],
+    ...(await pictured(app, state, forecast, call.atMs)),
+  };
+}
+
+/** The early end, the pace learnt, where the figures come from, and who hangs where for how long. */
+function inDetail(
+  state: TripState,
+  forecast: Forecast,
+  lines: readonly string[],
+  nowMs: number,
+): Reply {
+  const hanging = hangingTable(state, forecast);
+  return {
+    lines: words.present([
+      ...lines,
+      earlyWords(state, forecast, nowMs),
+      ...paceWords(state, forecast),
+      ...originLines(state.settings.pace),
+      hanging && 'Hanging at the stance after each pitch, h:min in the middle:',
+    ]),
+    ...(hanging === undefined ? {} : { table: hanging }),
+    after: [words.CAUTION],
+  };
+}
+
+/** Cutoffs named below the first line; the rest are in /cutoff show. */
+const OTHERS = 2;
+
+function otherBounds(state: TripState, forecast: Forecast, nowMs: number): string | undefined {
+  const all = words.bounds(state, forecast);
+  const first = words.leading(all);
+  const others = all.filter((b) => !first.includes(b));
+  if (others.length === 0) return undefined;
+  const more = others.length > OTHERS ? ` ${others.length - OTHERS} more: /cutoff show` : '';
+  const named = others.slice(0, OTHERS).map((b) => words.boundWords(state, b, b.binds, nowMs));
+  return `${named.join(' ')}${more}`;
+}
+
+/** `Trailhead 14:45 (cautious 18:47). On the boat 15:00 (cautious 19:00).` */
+function wayHome(state: TripState, forecast: Forecast, nowMs: number): string | undefined {
+  const down =
+    state.phase === 'descending'
+      ? undefined
+      : `Trailhead ${words.spanWords(state, forecast.trailhead, nowMs)}.`;
+  const line = words.present([down, shuttleWords(state, forecast, nowMs)]).join(' ');
+  return line === '' ? undefined : line;
+}
+
+/** Where the figures come from, the shakiest named first. */
+function originLines(overrides: Readonly<Record<string, number>>): string[] {
+  const own = Object.keys(overrides).length;
+  const shaky = DEFAULTS.filter((d) => d.origin !== 'published' && !(d.name in overrides));
+  return [
+    `${DEFAULTS.length} figures stand behind this: ${own} your own, ${shaky.length} of ours without a published source.`,
+    'They and their origins: /trip pace. Your own pitches overrule them quickly.',
+  ];
+}

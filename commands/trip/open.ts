@@ -1,0 +1,111 @@
+import type { App } from '../../src/app/app.ts';
+import type { Call, FileArg } from '../../src/app/command.ts';
+import { rosterWords, routeWords } from '../../src/app/words/trip.ts';
+import { LIMITS } from '../../src/limits.ts';
+import { importEvents, readRecord } from '../../src/record/file/import.ts';
+import { mayAct } from '../../src/record/membership.ts';
+import { freshEvents, openTrip } from '../../src/record/open-trip.ts';
+import { Refusal } from '../../src/say/refusal.ts';
+import type { Reply } from '../../src/say/reply.ts';
+import { clock } from '../../src/time/format.ts';
+import { isZone } from '../../src/time/zone.ts';
+import type { TripState } from '../../src/trip/state.ts';
+
+export interface OpenInput {
+  name?: string | undefined;
+  zone?: string | undefined;
+  place?: string | undefined;
+  lat?: number | undefined;
+  lon?: number | undefined;
+  units?: string | undefined;
+  confidencePct?: number | undefined;
+  emergency?: string | undefined;
+  record?: FileArg | undefined;
+}
+
+/** Opens a trip from what was typed, or from an exported record. */
+export async function open(app: App, call: Call, input: OpenInput): Promise<Reply> {
+  if (input.record !== undefined) return openFromRecord(app, call, input.record);
+  const { name, zone } = input;
+  if (name === undefined || zone === undefined) {
+    throw new Refusal([
+      'A trip needs a name and the time zone of the wall.',
+      ['Like ', { code: '/trip open name:"Our wall" zone:Europe/Oslo' }],
+    ]);
+  }
+  if (!isZone(zone)) {
+    throw new Refusal([
+      `${zone} isn't a zone of the tz database.`,
+      'They look like Europe/Oslo or America/Los_Angeles; begin typing and pick one.',
+    ]);
+  }
+  const data = {
+    name: name.trim(),
+    zone,
+    place: {
+      ...(input.place === undefined ? {} : { name: input.place }),
+      ...pair(input.lat, input.lon),
+    },
+    units: input.units ?? 'm',
+    confidence: (input.confidencePct ?? 90) / 100,
+    ...(input.emergency === undefined ? {} : { emergencyNumber: input.emergency }),
+  };
+  return openTrip(app, call, {
+    events: freshEvents(app, call, [{ kind: 'trip.opened', data }]),
+    answer: (state) => answer(state, call),
+  });
+}
+
+/** Latitude and longitude come together or not at all. */
+export function pair(lat: number | undefined, lon: number | undefined) {
+  if ((lat === undefined) !== (lon === undefined)) {
+    throw new Refusal('A place needs both, latitude and longitude: lat:62.1 lon:6.9.');
+  }
+  return lat === undefined || lon === undefined ? {} : { lat, lon };
+}
+
+function answer(state: TripState, call: Call): Reply {
+  return {
+    lines: [
+      `${state.name} is open in this channel.`,
+      `Wall time ${state.zone}, now ${clock(state.zone, call.atMs)}. Lengths in ${state.units}. ` +
+        `Cutoffs are to be met with ${Math.round(state.confidence * 100)} % confidence.`,
+      ...(state.place.lat === undefined
+        ? ['No latitude and longitude yet, so no daylight: /trip edit.']
+        : []),
+      [
+        'Next: ',
+        { code: '/topo load' },
+        ', then ',
+        { code: '/roster add' },
+        '. /help knows what is missing.',
+      ],
+      "A forecast is no decision and an alert is no rescue service; rock and closures are the land manager's rule.",
+    ],
+  };
+}
+
+async function openFromRecord(app: App, call: Call, file: FileArg): Promise<Reply> {
+  const lines = readRecord(await file.bytes(LIMITS.recordBytes));
+  return openTrip(app, call, {
+    events: (trip) => importEvents(trip, lines),
+    answer(state) {
+      if (!mayAct(state, call.actor.id)) {
+        throw new Refusal([
+          "You aren't on the roster in that record, so you can't open it here.",
+          'Somebody who is on it can.',
+        ]);
+      }
+      const closed = state.phase === 'closed';
+      return {
+        lines: [
+          closed
+            ? `${state.name} is here to be read, from a record of ${lines.length} entries; it is closed.`
+            : `${state.name} is open in this channel, from a record of ${lines.length} entries.`,
+          `${routeWords(state)} ${rosterWords(state)}`,
+          ...(closed ? [['Read it: ', { code: '/log show' }]] : []),
+        ],
+      };
+    },
+  });
+}

@@ -1,0 +1,116 @@
+import type { App } from '../../src/app/app.ts';
+import type { Call } from '../../src/app/command.ts';
+import { forecastOf } from '../../src/app/forecast/run.ts';
+import { climberMeant } from '../../src/app/who.ts';
+import { headline } from '../../src/app/words/forecast.ts';
+import { undoButton } from '../../src/app/words/post.ts';
+import {
+  checkSettings,
+  DEFAULTS,
+  defaultRow,
+  LEAD_FACTOR_PREFIX,
+} from '../../src/forecast/defaults.ts';
+import { change } from '../../src/record/change.ts';
+import { look } from '../../src/record/trips.ts';
+import { Refusal } from '../../src/say/refusal.ts';
+import type { Reply } from '../../src/say/reply.ts';
+import { nameOf, type TripState } from '../../src/trip/state.ts';
+
+const LISTED = '/trip pace lists them.';
+
+export interface PaceInput {
+  figure?: string | undefined;
+  climber?: string | undefined;
+  value?: number | undefined;
+}
+
+/** Shows the figures behind the forecast with their origin, or sets one; no value goes back to ours. */
+export async function pace(app: App, call: Call, input: PaceInput): Promise<Reply> {
+  if (input.figure === undefined && input.climber === undefined) {
+    if (input.value === undefined) return showFigures(app, call);
+    throw new Refusal(['Which figure is that? figure: or climber: names it.', LISTED]);
+  }
+  if (input.figure !== undefined && input.climber !== undefined) {
+    throw new Refusal('One at a time: figure: or climber:.');
+  }
+  return change(app, call, {
+    decide({ state }) {
+      const key = keyOf(state, input);
+      const figures = { ...state.settings.pace };
+      if (input.value === undefined) delete figures[key];
+      else figures[key] = input.value;
+      const [problem] = checkSettings(figures);
+      if (problem !== undefined) {
+        const { low, high, unit } = problem;
+        throw new Refusal(
+          `${labelOf(state, key)} can be ${low} to ${high}${unit === undefined ? '' : ` ${unit}`}.`,
+        );
+      }
+      return [{ kind: 'trip.edited', data: { settings: { pace: figures } } }];
+    },
+    async answer({ after, events }) {
+      const forecast = await forecastOf(app, after, call.atMs);
+      const key = keyOf(after, input);
+      const said = input.value === undefined ? 'back to the default' : String(input.value);
+      return {
+        lines: [
+          `${labelOf(after, key)}: ${said}.`,
+          ...(forecast === undefined ? [] : [headline(after, forecast, call.atMs)]),
+        ],
+        buttons: [undoButton(events[0]?.seq ?? 0)],
+      };
+    },
+  });
+}
+
+function keyOf(state: TripState, input: PaceInput): string {
+  if (input.climber !== undefined)
+    return LEAD_FACTOR_PREFIX + climberMeant(state, input.climber).id;
+  const figure = input.figure ?? '';
+  if (defaultRow(figure) !== undefined) return figure;
+  throw new Refusal([`There is no figure ${figure}.`, LISTED]);
+}
+
+function labelOf(state: TripState, key: string): string {
+  if (key.startsWith(LEAD_FACTOR_PREFIX)) {
+    return `${nameOf(state, key.slice(LEAD_FACTOR_PREFIX.length))} leading, times the default`;
+  }
+  const row = defaultRow(key);
+  if (row === undefined) return key;
+  return `${row.text.charAt(0).toUpperCase()}${row.text.slice(1)} (${row.unit})`;
+}
+
+async function showFigures(app: App, call: Call): Promise<Reply> {
+  const { state } = await look(app, call, 'act');
+  const own = state.settings.pace;
+  const set = Object.entries(own).map(
+    ([key, value]) => `${labelOf(state, key)}: ${value}, your own.`,
+  );
+  const rows = DEFAULTS.map((d) =>
+    [
+      `${d.name}: ${own[d.name] ?? d.value} ${d.unit} (${d.low} to ${d.high})`,
+      `  ${d.text}`,
+      `  ${d.name in own ? `your own; ours is ${d.value}` : d.origin}: ${d.source}`,
+    ].join('\n'),
+  );
+  return {
+    lines: [
+      `${DEFAULTS.length} figures stand behind the forecast; all with their origin are in the file.`,
+      ...set,
+      [
+        'To set one: ',
+        { code: '/trip pace figure:darkFactor value:1.5' },
+        '. A climber: ',
+        { code: '/trip pace climber:Mara value:0.9' },
+      ],
+    ],
+    files: [
+      {
+        name: 'figures.txt',
+        mime: 'text/plain',
+        bytes: new TextEncoder().encode(`${rows.join('\n\n')}\n`),
+      },
+    ],
+    private: true,
+  };
+}

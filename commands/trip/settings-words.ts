@@ -1,0 +1,45 @@
+import { duration } from '../../src/time/format.ts';
+import type { TripState } from '../../src/trip/state.ts';
+import { lengthText } from '../../src/trip/units.ts';
+
+/** What is set, a line each. */
+export function settingsWords(state: TripState): string[] {
+  const { settings: s, units, place } = state;
+  const length = (m: number) => lengthText(m, units);
+  return [
+    `Name ${state.name}. Wall time ${state.zone}. Lengths in ${units}.`,
+    placeWords(place),
+    `Confidence for cutoffs ${Math.round(state.confidence * 100)} %.`,
+    `Emergency number ${state.emergencyNumber ?? 'not given'}.`,
+    `Lead line ${length(s.leadLineM)}, ${length(s.leadMarginM)} kept back on a link.`,
+    s.haulBag
+      ? `Hauling a bag${s.bagKg === undefined ? '' : ` of ${s.bagKg} kg`}.`
+      : 'No haul bag.',
+    `Climbing from ${s.startClock}; no pitch begun after ${s.stopClock}.${
+      s.firstDay === undefined ? '' : ` First day ${s.firstDay}.`
+    }`,
+    descentWords(state),
+    walkWords(state),
+    s.wetHours === 0 ? 'No wet-rock hold.' : `No climbing for ${s.wetHours} h after rain.`,
+  ];
+}
+
+function placeWords(place: TripState['place']): string {
+  if (place.lat === undefined || place.lon === undefined) {
+    return `Place ${place.name ?? 'not given'}; no latitude and longitude, so no daylight.`;
+  }
+  const ns = `${Math.abs(place.lat).toFixed(3)}° ${place.lat < 0 ? 'S' : 'N'}`;
+  const ew = `${Math.abs(place.lon).toFixed(3)}° ${place.lon < 0 ? 'W' : 'E'}`;
+  return `Place ${place.name === undefined ? '' : `${place.name}, `}${ns} ${ew}.`;
+}
+
+function descentWords({ settings: s }: TripState): string {
+  if (s.descentMin !== undefined) return `Descent to the trailhead ${duration(s.descentMin)}.`;
+  if (s.descentKm === undefined) return 'Descent not given.';
+  return `Descent ${s.descentKm} km, ${s.descentUpM ?? 0} m up, ${s.descentDownM ?? 0} m down.`;
+}
+
+function walkWords({ settings: s }: TripState): string {
+  if (s.walkKm === undefined) return 'Walk out without a shuttle not given.';
+  return `Walk out without a shuttle ${s.walkKm} km, ${s.walkUpM ?? 0} m up, ${s.walkDownM ?? 0} m down.`;
+}

@@ -1,0 +1,189 @@
+import ical, {
+  ICalAlarmType,
+  type ICalCalendar,
+  ICalCalendarMethod,
+  ICalEventRepeatingFreq,
+  ICalEventStatus,
+} from 'ical-generator';
+import { tzlib_get_ical_block } from 'timezones-ical-library';
+import { bare } from '../say/message.ts';
+import { zoned } from '../time/zoned.ts';
+import { present, type TripState } from '../trip/state.ts';
+import { nextNight, watched } from './expectations.ts';
+import { partyNames } from './who.ts';
+import { emergency } from './words/common.ts';
+
+/** Shown in a calendar as a block of this length, so that it can be seen at all. */
+const SHOWN_MS = 15 * 60_000;
+
+export interface Entry {
+  /** Part of the UID; the same thing keeps it whatever its time. */
+  id: string;
+  atMs: number;
+  summary: string;
+  description: string;
+  cancelled?: true;
+  /** Every day until then, at the same local time. */
+  dailyUntilMs?: number;
+}
+
+export interface CalendarOptions {
+  nowMs: number;
+  /** Mail address of whoever runs this, for ORGANIZER, which RFC 5546 wants in every message. */
+  organizer: string;
+}
+
+/** Whether the file publishes times or takes them away again (RFC 5546, 3.2.1 and 3.2.5). */
+export function calendarMethod(state: TripState): 'PUBLISH' | 'CANCEL' {
+  return watched(state) ? 'PUBLISH' : 'CANCEL';
+}
+
+/**
+ * The agreed times as an RFC 5545 file: alarms at the due times and at the call-out time. A UID stays
+ * with what it means, SEQUENCE is the record's own number and so rises with every change; a promise
+ * that was taken back is sent as cancelled. Undefined when no time was ever set.
+ */
+export function calendarFile(state: TripState, options: CalendarOptions): string | undefined {
+  const entries = entriesOf(state);
+  if (entries.length === 0) return undefined;
+  const method = calendarMethod(state);
+  const calendar = ical({
+    prodId: { company: 'tagline', product: 'watch', language: 'EN' },
+    method: ICalCalendarMethod[method],
+    // The calendar itself has no zone, its entries have: with one, the library writes DTSTAMP and UNTIL
+    // as local times, which RFC 5545 forbids (3.8.7.2, 3.3.10).
+    timezone: { name: null, generator: timezoneBlock },
+  });
+  for (const entry of entries) addEntry(calendar, state, entry, method === 'CANCEL', options);
+  return calendar.toString();
+}
+
+/** The zone's rules under the name the entries use: the library answers an alias with its target's. */
+function timezoneBlock(zone: string): string | null {
+  const [block] = knownZone(zone) ? tzlib_get_ical_block(zone) : [];
+  return block?.replace(/^(TZID|X-LIC-LOCATION):.*$/gmu, `$1:${zone}`) ?? null;
+}
+
+/** UTC and zones newer than the library have no rules here: their times are written in UTC. */
+function knownZone(zone: string): boolean {
+  const block = tzlib_get_ical_block(zone)[0];
+  return block?.includes('BEGIN:VTIMEZONE') === true && zone !== 'UTC';
+}
+
+function addEntry(
+  calendar: ICalCalendar,
+  state: TripState,
+  entry: Entry,
+  over: boolean,
+  { nowMs, organizer }: CalendarOptions,
+): void {
+  const off = over || entry.cancelled === true;
+  const local = knownZone(state.zone);
+  const at = (ms: number) => (local ? zoned(state.zone, ms) : new Date(ms));
+  const event = calendar.createEvent({
+    id: `${state.id}-${entry.id}@tagline`,
+    sequence: state.seq,
+    stamp: new Date(nowMs),
+    start: at(entry.atMs),
+    end: at(entry.atMs + SHOWN_MS),
+    ...(local ? { timezone: state.zone } : {}),
+    summary: bare(entry.summary),
+    description: entry.description.split('\n').map(bare).join('\n'),
+    status: off ? ICalEventStatus.CANCELLED : ICalEventStatus.CONFIRMED,
+    organizer: { name: 'tagline', email: organizer },
+    ...(state.place.name === undefined ? {} : { location: bare(state.place.name) }),
+  });
+  if (entry.dailyUntilMs !== undefined) {
+    event.repeating({ freq: ICalEventRepeatingFreq.DAILY, until: new Date(entry.dailyUntilMs) });
+  }
+  if (off) return;
+  event.createAlarm({
+    type: ICalAlarmType.display,
+    trigger: 0,
+    description: bare(entry.summary),
+  });
+}
+
+/** Two nights beyond the last agreed time, or ten days, whichever is known. */
+const NIGHTS_MS = 10 * 24 * 3_600_000;
+
+function entriesOf(state: TripState): Entry[] {
+  const { watch } = state;
+  const { plan } = watch;
+  const party = partyNames(state);
+  const known: Entry[] = [];
+  if (plan.downMs !== undefined) {
+    known.push({
+      id: 'down',
+      atMs: plan.downMs,
+      summary: `${state.name}: everyone should be down`,
+      description: `${party} agreed to be down by now.\nNothing heard? Try their phones: ${phonesOf(state)}.`,
+    });
+  }
+  if (plan.calloutMs !== undefined) {
+    known.push({
+      id: 'callout',
+      atMs: plan.calloutMs,
+      summary: `${state.name}: call-out time`,
+      description:
+        `If you have heard nothing of ${party} by now, call ${emergency(state)}.\n` +
+        `Tell them: ${state.name}, ${present(state).filter((p) => p.roles.includes('climber')).length} people. Phones: ${phonesOf(state)}.\n` +
+        'tagline is no rescue service and calls nobody.',
+    });
+  }
+  return [...known, ...checkinEntries(state, party), ...takenBack(state)];
+}
+
+function phonesOf(state: TripState): string {
+  const all = present(state).flatMap((p) =>
+    p.phone === undefined ? [] : [`${p.name} ${p.phone}`],
+  );
+  return all.length === 0 ? 'none given' : all.join(', ');
+}
+
+function checkinEntries(state: TripState, party: string): Entry[] {
+  const { promises, nightly, plan } = state.watch;
+  const description = `${party} promised a word by now.`;
+  const entries = promises.map(
+    (p): Entry => ({
+      id: `checkin-${p.seq}`,
+      atMs: p.dueMs,
+      summary: `${state.name}: check-in due`,
+      description: p.about === undefined ? description : `${description}\n${p.about}`,
+    }),
+  );
+  if (nightly === undefined) return entries;
+  const fromMs = Math.max(nightly.sinceMs, state.departedAtMs ?? 0);
+  const atMs = nextNight(state.zone, nightly.clock, fromMs);
+  const lastMs = plan.calloutMs ?? plan.downMs ?? atMs + NIGHTS_MS;
+  if (lastMs < atMs) return entries;
+  return [
+    ...entries,
+    {
+      id: 'nightly',
+      atMs,
+      summary: `${state.name}: nightly check-in due`,
+      description,
+      dailyUntilMs: lastMs,
+    },
+  ];
+}
+
+/** Promises struck and times taken away since: a calendar that holds them must drop them. */
+function takenBack(state: TripState): Entry[] {
+  const struck = state.entries.flatMap(({ event, struckBy }): Entry[] =>
+    event.kind === 'watch.promised' && struckBy !== undefined
+      ? [dropped(`checkin-${event.seq}`, (event.data as { dueMs: number }).dueMs, state)]
+      : [],
+  );
+  const away = (['downMs', 'calloutMs'] as const).flatMap((what): Entry[] => {
+    const last = state.watch.moved.findLast((m) => m.what === what);
+    if (state.watch.plan[what] !== undefined || last === undefined) return [];
+    return [dropped(what.replace('Ms', ''), last.fromMs, state)];
+  });
+  return [...struck, ...away];
+}
+
+function dropped(id: string, atMs: number, state: TripState): Entry {
+  return { id, atMs, summary: `${state.name}: no longer due`, description: '', cancelled: true };
+}

@@ -1,0 +1,134 @@
+import { fileName, type Message, textFile } from '../say/message.ts';
+import type { FileOut } from '../say/reply.ts';
+import { personById, type TripState } from '../trip/state.ts';
+import { calendarFile, calendarMethod } from './calendar.ts';
+import { unmet } from './expectations.ts';
+import { reached, standing } from './ladder.ts';
+import type { NoticeData, What } from './notice.ts';
+import { acked } from './repeats.ts';
+import { sheetOf } from './sheet.ts';
+import { sheetText } from './sheet-text.ts';
+import { FIELD } from './who.ts';
+import {
+  askMessage,
+  calledMessage,
+  drillMessage,
+  endedMessage,
+  overMessage,
+  planMessage,
+  unreachedMessage,
+} from './words/news.ts';
+import { phaseMessage } from './words/phase.ts';
+import { changeLines } from './words/plan.ts';
+
+export type Rendered =
+  | { send: Message & { calendar?: { method: 'PUBLISH' | 'CANCEL'; text: string } } }
+  /** It no longer holds: why, in a word for the log and the metric. */
+  | { drop: 'ended' | 'acknowledged' | 'overtaken' | 'moved' | 'gone' | 'reopened' };
+
+export interface RenderOptions {
+  nowMs: number;
+  /** For ORGANIZER in calendar files. */
+  organizer: string;
+}
+
+/**
+ * The words of a notice from the record as it is now, just before it is sent; or why it need not be
+ * sent any more. Whoever has pressed a button in the meantime is not told again.
+ */
+export function renderNotice(
+  state: TripState,
+  notice: Pick<NoticeData, 'to' | 'what'>,
+  options: RenderOptions,
+): Rendered {
+  const { to, what } = notice;
+  const { nowMs } = options;
+  if (to !== FIELD && personById(state, to)?.leftAtMs !== undefined) return { drop: 'gone' };
+  switch (what.kind) {
+    case 'phase':
+      return phase(state, to, what, nowMs);
+    case 'ended':
+      if (reached(state).has(to)) return { drop: 'reopened' };
+      return { send: endedMessage(state, what.why, what.by, nowMs) };
+    case 'called':
+      return { send: calledMessage(state, what.seq, nowMs) };
+    case 'plan':
+      if (calendarMethod(state) === 'CANCEL') return { drop: 'overtaken' };
+      return withCalendar(
+        state,
+        planMessage(state, changeLines(state, what, nowMs), nowMs),
+        options,
+      );
+    case 'over':
+      if (calendarMethod(state) === 'PUBLISH') return { drop: 'overtaken' };
+      return withCalendar(state, overMessage(state, nowMs), options);
+    case 'drill':
+      return drill(state, to, what.seq);
+    case 'ask': {
+      const still = unmet(state).some((e) => e.kind === what.what && e.dueMs === what.agreedMs);
+      if (!still || what.agreedMs <= nowMs) return { drop: 'moved' };
+      const { projectedMs, ...rest } = what;
+      return {
+        send: askMessage(
+          state,
+          { ...rest, ...(projectedMs === undefined ? {} : { projectedMs }) },
+          nowMs,
+        ),
+      };
+    }
+    case 'unreached':
+      return { send: unreachedMessage(state, what.person, what.next) };
+  }
+}
+
+function phase(
+  state: TripState,
+  to: string,
+  what: Extract<What, { kind: 'phase' }>,
+  nowMs: number,
+): Rendered {
+  const raised = standing(state).find((r) => r.seq === what.raised);
+  if (raised === undefined) return { drop: 'ended' };
+  const top = reached(state).get(to);
+  if (top !== undefined && top.seq !== raised.seq && what.instead === undefined) {
+    return { drop: 'overtaken' };
+  }
+  if (what.repeat !== undefined && acked(state, to, raised)) return { drop: 'acknowledged' };
+  const message = phaseMessage({
+    state,
+    raised,
+    to,
+    nowMs,
+    repeat: what.repeat,
+    reopened: what.reopened,
+    instead: what.instead,
+  });
+  const sheet = to !== FIELD && (raised.phase === 'alert' || raised.phase === 'distress');
+  return { send: sheet ? { ...message, files: [sheetFile(state, nowMs)] } : message };
+}
+
+/** The sheet as a text file, for a message or a mail. */
+export function sheetFile(state: TripState, nowMs: number): FileOut {
+  const text = sheetText(sheetOf(state, nowMs));
+  return textFile(`sheet-${fileName(state.name)}.txt`, 'text/plain', text);
+}
+
+function withCalendar(state: TripState, message: Message, options: RenderOptions): Rendered {
+  const text = calendarFile(state, options);
+  if (text === undefined) return { send: message };
+  const method = calendarMethod(state);
+  const name = `${fileName(state.name)}.ics`;
+  return {
+    send: {
+      ...message,
+      calendar: { method, text },
+      files: [textFile(name, `text/calendar; charset=utf-8; method=${method}`, text)],
+    },
+  };
+}
+
+function drill(state: TripState, to: string, seq: number): Rendered {
+  const found = state.watch.drills.find((d) => d.seq === seq);
+  if (found?.ackedAtMs !== undefined) return { drop: 'acknowledged' };
+  return { send: drillMessage(state, to) };
+}

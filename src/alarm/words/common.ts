@@ -1,0 +1,103 @@
+import type { Button, InstantPiece, Line, Piece } from '../../say/reply.ts';
+import { dayClock, duration } from '../../time/format.ts';
+import { present, type TripState } from '../../trip/state.ts';
+import type { AlarmPhase } from '../../trip/watch-state.ts';
+import { type Expectation, lastSign, unmet } from '../expectations.ts';
+import { rankOf, rungs } from '../ladder.ts';
+
+/** An instant in the wall's time. */
+export function at(state: TripState, atMs: number, nowMs: number): InstantPiece {
+  return { text: dayClock(state.zone, atMs, nowMs), atMs };
+}
+
+/** What was expected: `the check-in promised for`, to be followed by a time. */
+export function expected(e: Pick<Expectation, 'kind' | 'about'>): string {
+  const about = e.about === undefined ? '' : ` (${e.about})`;
+  switch (e.kind) {
+    case 'checkin':
+      return `a check-in${about} at `;
+    case 'nightly':
+      return 'the nightly check-in at ';
+    case 'topout':
+      return 'top-out by ';
+    case 'down':
+      return 'everyone down by ';
+    case 'callout':
+      return 'everyone down by the call-out time ';
+    case 'again':
+      return 'a word, or new times, by ';
+  }
+}
+
+/** Last sign of life with its time, source and how late it was told. */
+export function lastHeard(state: TripState, nowMs: number): Line {
+  const sign = lastSign(state);
+  if (sign === undefined) return 'Nothing was heard yet.';
+  const late = sign.recordedAtMs - sign.atMs >= 60_000;
+  const pieces: Piece[] = ['Last heard ', at(state, sign.atMs, nowMs)];
+  const ago = Math.max(0, (nowMs - sign.atMs) / 60_000);
+  pieces.push(`, ${duration(ago)} ago: ${sign.words} (from ${sign.by.name}`);
+  if (late) pieces.push(', told ', at(state, sign.recordedAtMs, nowMs));
+  pieces.push(').');
+  return pieces;
+}
+
+/** The number to call, or how to name it when none was given. */
+export function emergency(state: TripState): string {
+  return state.emergencyNumber === undefined
+    ? 'your local emergency number'
+    : `the emergency number ${state.emergencyNumber}`;
+}
+
+export const NOT_A_RESCUE =
+  'tagline is no rescue service and calls nobody. The land manager’s and rescuers’ word goes first.';
+
+/** `Phones: Mara +47 … , Greta +47 ….`; empty when none was given. */
+export function phones(state: TripState, roles: readonly ('climber' | 'ground')[]): string {
+  return present(state)
+    .filter((p) => p.phone !== undefined && roles.some((r) => p.roles.includes(r)))
+    .map((p) => `${p.name} ${p.phone}`)
+    .join(', ');
+}
+
+/** The next higher phase than this, when it comes if nothing is heard, and who is told then. */
+export function nextPhaseAt(
+  state: TripState,
+  phase: AlarmPhase | undefined,
+  group?: string,
+): { atMs: number; phase: AlarmPhase; groups: string[] } | undefined {
+  const ahead = rungs(state)
+    .filter((r) => rankOf(r.phase) > rankOf(phase) && (group === undefined || r.group === group))
+    .sort((a, b) => a.atMs - b.atMs || rankOf(a.phase) - rankOf(b.phase));
+  const [first] = ahead;
+  if (first === undefined) return undefined;
+  const here = ahead.filter((r) => r.atMs === first.atMs && r.phase === first.phase);
+  return { atMs: first.atMs, phase: first.phase, groups: here.map((r) => r.group) };
+}
+
+/** The call-out time still ahead or just past, if one is agreed and open. */
+export function calloutMs(state: TripState): number | undefined {
+  return unmet(state).find((e) => e.kind === 'callout')?.dueMs;
+}
+
+export function ackButton(seq: number): Button {
+  return {
+    label: "I've got it",
+    tone: 'main',
+    press: { path: 'overdue ack', options: { alarm: seq } },
+  };
+}
+
+export const FINE: Button = {
+  label: 'They are fine',
+  press: { path: 'overdue resolve', options: { how: 'fine' } },
+};
+export const CALLED: Button = {
+  label: 'Call-out made',
+  tone: 'danger',
+  press: { path: 'overdue resolve', options: { how: 'called' } },
+};
+export const SHEET: Button = {
+  label: 'Show the sheet',
+  press: { path: 'overdue sheet', options: {} },
+};

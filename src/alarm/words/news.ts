@@ -1,0 +1,194 @@
+import type { Message } from '../../say/message.ts';
+import type { Button, Line, Piece } from '../../say/reply.ts';
+import { duration } from '../../time/format.ts';
+import { nameOf, type TripState } from '../../trip/state.ts';
+import { lastSign, unmet } from '../expectations.ts';
+import type { Ask } from '../late.ts';
+import { accountOf, contacts, FIELD, field, names, partyNames, verb } from '../who.ts';
+import { at, emergency, expected, NOT_A_RESCUE } from './common.ts';
+
+export type EndedWhy = 'heard' | 'down' | 'moved' | 'closed' | 'struck';
+
+/** To everyone who was alarmed: it is over, and why. */
+export function endedMessage(state: TripState, why: EndedWhy, by: string, nowMs: number): Message {
+  const party = partyNames(state);
+  const were = verb(state, 'was', 'were');
+  const sign = lastSign(state);
+  const first: Record<EndedWhy, Line> = {
+    heard:
+      sign === undefined
+        ? `${party} ${were} heard from.`
+        : [
+            `${party} ${were} heard from, `,
+            at(state, sign.atMs, nowMs),
+            `: ${sign.words} (from ${sign.by.name}).`,
+          ],
+    down: [
+      'Everyone is down',
+      ...(state.downAtMs === undefined ? [] : [', ', at(state, state.downAtMs, nowMs)]),
+      `. Told by ${by}.`,
+    ],
+    moved: `The time they were late for was moved by ${by}.`,
+    closed: `${by} closed the trip. The watch has stopped.`,
+    struck: `What they were late for was taken back by ${by}.`,
+  };
+  return {
+    subject: `${state.name}: alarm over`,
+    lines: [
+      first[why],
+      'The alarm is over. If you called anyone out, tell them now.',
+      ...nextLines(state, nowMs),
+    ],
+  };
+}
+
+/** What the watch waits for next. */
+export function nextLines(state: TripState, nowMs: number): Line[] {
+  const [next] = unmet(state);
+  if (next === undefined) return [];
+  const late = next.dueMs <= nowMs;
+  return [[late ? 'Still open: ' : 'Next: ', expected(next), at(state, next.dueMs, nowMs), '.']];
+}
+
+/** Somebody has called the rescue service. */
+export function calledMessage(state: TripState, seq: number, nowMs: number): Message {
+  const called = state.watch.called.find((c) => c.seq === seq);
+  return {
+    subject: `${state.name}: the call-out was made`,
+    lines: [
+      [
+        `${called?.by.name ?? 'Somebody'} has called the rescue service`,
+        ...(called === undefined ? [] : [', ', at(state, called.atMs, nowMs)]),
+        called?.words === undefined ? '.' : `: ${called.words}`,
+      ],
+      'Reminders stop. Any word from the party still goes to everyone.',
+    ],
+  };
+}
+
+/** The party left, or a time moved: what a contact has to know, to be sent with the calendar file. */
+export function planMessage(state: TripState, changes: readonly Line[], nowMs: number): Message {
+  const { plan, nightly } = state.watch;
+  const times: Line[] = [
+    ...(plan.downMs === undefined
+      ? ['No time for everyone down is agreed.']
+      : [['Everyone down by ', at(state, plan.downMs, nowMs), '.'] as Line]),
+    ...(nightly === undefined ? [] : [`A check-in every night at ${nightly.clock}.`]),
+    ...(plan.calloutMs === undefined
+      ? ['No call-out time is agreed: agree one with them.']
+      : [
+          [
+            'Call-out time ',
+            at(state, plan.calloutMs, nowMs),
+            `: if nothing is heard by then, call ${emergency(state)}.`,
+          ] as Line,
+        ]),
+  ];
+  return {
+    subject: `${state.name}: times`,
+    lines: [
+      ...changes,
+      ...times,
+      'The file puts these times into your calendar, with alarms that need neither us nor a network.',
+      NOT_A_RESCUE,
+    ],
+  };
+}
+
+/** Nothing is to be waited for any more; sent with a file that clears the calendar. */
+export function overMessage(state: TripState, nowMs: number): Message {
+  if (state.downAtMs !== undefined) {
+    return {
+      subject: `${state.name}: everyone is down`,
+      lines: [
+        [
+          `${partyNames(state)} ${verb(state, 'is', 'are')} down, `,
+          at(state, state.downAtMs, nowMs),
+          '. Nothing more to do.',
+        ],
+        'The file takes the times out of your calendar.',
+      ],
+    };
+  }
+  return {
+    subject: `${state.name}: the watch has stopped`,
+    lines: [
+      state.closedAtMs === undefined
+        ? 'The departure was taken back: the party has not left.'
+        : 'The trip was closed and nobody said that everyone is down. Ask the party.',
+      'The watch has stopped: nobody is told if they are late. The file takes the times out of your calendar.',
+    ],
+  };
+}
+
+/** A rehearsal: the same buttons, plainly marked. */
+export function drillMessage(state: TripState, to: string): Message {
+  return {
+    subject: `${state.name}: rehearsal, nobody is overdue`,
+    buttons: [
+      {
+        label: "I've got it",
+        tone: 'main',
+        press: { path: 'overdue ack', options: { drill: true } },
+      },
+    ],
+    lines: [
+      `REHEARSAL. Nobody is overdue. ${nameOf(state, to)}, this is how an alarm for ${state.name} reaches you.`,
+      'In earnest it would say what was expected, what was heard last, and what to do; with the sheet from the second step on.',
+      "Press I've got it, so that the party knows it arrived. By mail only: tell them, and they note it.",
+      NOT_A_RESCUE,
+    ],
+  };
+}
+
+/** The party is asked in time whether an agreed time still holds. */
+export function askMessage(state: TripState, ask: Ask, nowMs: number): Message {
+  const label = { topout: 'Top-out', down: 'Everyone down', callout: 'The call-out time' }[
+    ask.what
+  ];
+  const option = { topout: 'topout', down: 'down', callout: 'callout' }[ask.what];
+  const proposed = at(state, ask.proposeMs, nowMs);
+  const people = field(state);
+  const move: Button = {
+    label: `Move to ${proposed.text}`,
+    tone: 'main',
+    press: {
+      path: 'checkin plan',
+      options: { [option]: new Date(ask.proposeMs).toISOString() },
+    },
+  };
+  const projected: Piece[] =
+    ask.projectedMs === undefined
+      ? [` is ${duration((ask.agreedMs - nowMs) / 60_000)} away.`]
+      : ['; at this pace it is ', at(state, ask.projectedMs, nowMs), '.'];
+  const told = contacts(state);
+  return {
+    subject: `${state.name}: move a time?`,
+    pings: people.flatMap((p) => accountOf(state, p) ?? []),
+    buttons: [move],
+    lines: [
+      [`${label} is agreed for `, at(state, ask.agreedMs, nowMs), ...projected],
+      `Move it now, before anyone worries?${told.length === 0 ? '' : ` ${names(told)} will be told.`}`,
+      'If it stays, nothing changes.',
+    ],
+  };
+}
+
+/** Said aloud: somebody who ought to know can't be told. */
+export function unreachedMessage(
+  state: TripState,
+  person: string,
+  next: string | undefined,
+): Message {
+  const who = person === FIELD ? 'The channel' : nameOf(state, person);
+  return {
+    subject: `${state.name}: ${who} can’t be reached`,
+    lines: [
+      `${who} could not be reached.`,
+      next === undefined
+        ? 'There is nobody further to tell. Reach them another way: by phone, or through a neighbour.'
+        : `${nameOf(state, next)} is told instead.`,
+      'Check the account and the address: /roster edit. Try it: /checkin drill.',
+    ],
+  };
+}

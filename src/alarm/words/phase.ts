@@ -1,0 +1,240 @@
+import type { Message } from '../../say/message.ts';
+import type { Line, Piece } from '../../say/reply.ts';
+import { dayClock } from '../../time/format.ts';
+import { nameOf, type TripState } from '../../trip/state.ts';
+import type { Raised } from '../../trip/watch-state.ts';
+import { EARLY_MS, type Expectation, lastSign, unmet } from '../expectations.ts';
+import { accountOf, contacts, FIELD, field, names, partyNames, verb } from '../who.ts';
+import {
+  ackButton,
+  at,
+  CALLED,
+  calloutMs,
+  emergency,
+  expected,
+  FINE,
+  lastHeard,
+  NOT_A_RESCUE,
+  nextPhaseAt,
+  phones,
+  SHEET,
+} from './common.ts';
+
+export interface PhaseContext {
+  state: TripState;
+  raised: Raised;
+  /** `field`, or the id of the person who reads this. */
+  to: string;
+  nowMs: number;
+  /** The nth repeat. */
+  repeat?: number | undefined;
+  /** It had ended, and what ended it was taken back. */
+  reopened?: boolean | undefined;
+  /** This person is told instead of another who can't be reached. */
+  instead?: string | undefined;
+}
+
+/** What is said when a phase is reached, to the channel or to one contact. Without the sheet file. */
+export function phaseMessage(c: PhaseContext): Message {
+  // Without a channel the party and the ground crew get one by one what it would have said.
+  const body = c.to === FIELD || c.instead === FIELD ? toField(c) : toContact(c);
+  return { ...body, lines: [...before(c), ...body.lines, ...outage(c)] };
+}
+
+function before({ state, reopened, instead, repeat }: PhaseContext): Line[] {
+  return [
+    ...(reopened === true ? ['What ended the alarm was taken back: it stands again.'] : []),
+    ...(instead === undefined
+      ? []
+      : [
+          `${instead === FIELD ? 'The channel' : nameOf(state, instead)} could not be reached, so you are told.`,
+        ]),
+    ...(repeat === undefined ? [] : ['Again, because nobody here has acknowledged it yet.']),
+  ];
+}
+
+function outage({ state, raised, nowMs }: PhaseContext): Line[] {
+  if (raised.outage === undefined) return [];
+  const { fromMs, toMs } = raised.outage;
+  return [
+    [
+      'This comes late: tagline was not watching from ',
+      at(state, fromMs, nowMs),
+      ' to ',
+      at(state, toMs, nowMs),
+      '.',
+    ],
+  ];
+}
+
+function missed({ state, raised, nowMs }: PhaseContext): Piece[] {
+  const root: Pick<Expectation, 'kind' | 'about'> = unmet(state).find(
+    (e) => e.key === raised.root,
+  ) ?? { kind: 'again' };
+  return [expected(root), at(state, raised.dueMs, nowMs)];
+}
+
+function toField(c: PhaseContext): Message {
+  const { state, raised, nowMs } = c;
+  const subject = `${state.name}: ${raised.phase}`;
+  const people = field(state);
+  const pings = people.flatMap((p) => accountOf(state, p) ?? []);
+  const who = people.flatMap((p, i): Piece[] => {
+    const account = accountOf(state, p);
+    return [
+      ...(i === 0 ? [] : [', ']),
+      account === undefined ? p.name : { text: p.name, userId: account },
+    ];
+  });
+  if (raised.phase === 'due') {
+    return {
+      subject,
+      pings,
+      buttons: [FINE],
+      lines: [
+        ['Expected: ', ...missed(c), '. Nothing was heard.'],
+        lastHeard(state, nowMs),
+        [...who, ': are you well? Ground crew: what did you hear last?'],
+        ...nextTold(c),
+      ],
+    };
+  }
+  const distress = raised.phase === 'distress';
+  return {
+    subject,
+    pings,
+    buttons: [ackButton(raised.seq), FINE, ...(distress ? [CALLED] : [])],
+    lines: [
+      distress
+        ? ['The call-out time has come: ', at(state, raised.dueMs, nowMs), '.']
+        : ['Still nothing heard. Expected: ', ...missed(c), '.'],
+      lastHeard(state, nowMs),
+      toldContacts(c),
+      distress
+        ? `Who stands at the wall: call ${emergency(state)} if nobody has, and say so here.`
+        : [...who, ': try the radio and other parties; say here what you hear.'],
+      ...(distress ? [NOT_A_RESCUE] : nextTold(c)),
+    ],
+  };
+}
+
+function toldContacts({ state, raised }: PhaseContext): string {
+  const told = contacts(state).filter((p) => raised.to.includes(p.id));
+  return told.length === 0
+    ? 'No contact at home could be told. Whoever reads this is the only one who knows.'
+    : `Told now: ${names(told)}.`;
+}
+
+/** Which contacts are told next, and when, if nothing is heard. */
+function nextTold({ state, raised }: PhaseContext): Line[] {
+  const next = nextPhaseAt(state, raised.phase);
+  if (next === undefined) return [];
+  const people = contacts(state).filter((p) => next.groups.includes(p.id));
+  if (people.length === 0) return ['No contact at home can be reached: nobody else is told.'];
+  const when = dayClock(state.zone, next.atMs, raised.atMs);
+  return [
+    `If nothing is heard, ${names(people)} ${people.length === 1 ? 'is' : 'are'} told at ${when}.`,
+  ];
+}
+
+function toContact(c: PhaseContext): Message {
+  const { state, raised } = c;
+  const party = partyNames(state);
+  if (raised.phase === 'distress') return distress(c, party);
+  const alert = raised.phase === 'alert';
+  return {
+    subject: alert ? `${state.name}: overdue, please act` : `${state.name}: no word yet`,
+    buttons: [ackButton(raised.seq), FINE, ...(alert ? [SHEET] : [])],
+    lines: [
+      alert
+        ? [
+            `${party} ${verb(state, 'is', 'are')} overdue on ${state.name}. Expected: `,
+            ...missed(c),
+            '.',
+          ]
+        : [
+            `No word yet from ${party} on ${state.name}. Expected: `,
+            ...missed(c),
+            '. Most often it is a slow pitch or a flat phone.',
+          ],
+      lastHeard(state, c.nowMs),
+      ...(alert ? alertSteps(c) : uncertaintySteps(c)),
+    ],
+  };
+}
+
+function uncertaintySteps({ state, raised, to, nowMs }: PhaseContext): Line[] {
+  const party = phones(state, ['climber']);
+  const ground = phones(state, ['ground']);
+  const next = nextPhaseAt(state, raised.phase, to);
+  return [
+    `Please try them${party === '' ? '' : `: ${party}`}.`,
+    `Ask ${ground === '' ? 'the ground crew' : `the ground crew: ${ground}`}, and other parties there.`,
+    vehicleLine(state),
+    ...(next === undefined
+      ? []
+      : [['If nothing is heard, you are told more at ', at(state, next.atMs, nowMs), '.'] as Line]),
+  ];
+}
+
+function vehicleLine(state: TripState): string {
+  const { vehicle, parked } = state.watch.details;
+  if (vehicle === undefined && parked === undefined) {
+    return 'If somebody is near: does their vehicle still stand there?';
+  }
+  return `If somebody is near: does the vehicle still stand there? ${[vehicle, parked].filter((t) => t !== undefined).join(', ')}.`;
+}
+
+function alertSteps({ state, raised, to, nowMs }: PhaseContext): Line[] {
+  const callout = calloutMs(state);
+  const others = contacts(state).filter((p) => raised.to.includes(p.id) && p.id !== to);
+  const steps: Line[] = [
+    ...(others.length === 0 ? [] : [`Told as well: ${names(others)}. Agree who does what.`]),
+    `Try everyone once more${phoneList(state)}. ${vehicleLine(state)}`,
+    'Keep the sheet at hand: it has what a rescue service asks.',
+  ];
+  if (callout === undefined) {
+    return [
+      ...steps,
+      `No call-out time is agreed. If you reach nobody, call ${emergency(state)} and read them the sheet.`,
+      NOT_A_RESCUE,
+    ];
+  }
+  return [
+    ...steps,
+    [
+      'If you hear nothing by the call-out time ',
+      at(state, callout, nowMs),
+      `, call ${emergency(state)}. Call sooner if you have reason to fear for them.`,
+    ],
+    NOT_A_RESCUE,
+  ];
+}
+
+function phoneList(state: TripState): string {
+  const all = phones(state, ['climber', 'ground']);
+  return all === '' ? '' : `: ${all}`;
+}
+
+function distress(c: PhaseContext, party: string): Message {
+  const { state, raised, nowMs } = c;
+  const sign = lastSign(state);
+  const recent = sign !== undefined && sign.atMs > raised.dueMs - EARLY_MS;
+  return {
+    subject: `${state.name}: call ${state.emergencyNumber ?? 'the emergency number'} now`,
+    buttons: [ackButton(raised.seq), CALLED, FINE, SHEET],
+    lines: [
+      recent
+        ? `The call-out time has come. Try them once more; if you reach nobody, call ${emergency(state)} now.`
+        : `Call ${emergency(state)} now.`,
+      [
+        `${party} ${verb(state, 'is', 'are')} not down from ${state.name}. Call-out time was `,
+        at(state, raised.dueMs, nowMs),
+        '.',
+      ],
+      lastHeard(state, nowMs),
+      'Read them the sheet. Then press Call-out made, so that the others know.',
+      NOT_A_RESCUE,
+    ],
+  };
+}

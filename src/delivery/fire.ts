@@ -1,0 +1,98 @@
+import { type Rise, rises } from '../alarm/ladder.ts';
+import { newNotice } from '../alarm/notice.ts';
+import { repeatAtMs, unacked } from '../alarm/repeats.ts';
+import type { NewNotice } from '../store/port.ts';
+import type { WatchParts } from './ports.ts';
+import { appendOf, type LoadedTrip, loadTrip, TRIES, type WatchDraft } from './record.ts';
+
+/** A span in which nobody was watching: down, asleep, or with a clock that was set. */
+export interface Outage {
+  fromMs: number;
+  toMs: number;
+}
+
+export interface FireJob {
+  trip: string;
+  /** Deadlines that have rung. */
+  keys: readonly string[];
+  nowMs: number;
+  outage?: Outage | undefined;
+}
+
+/**
+ * Does what a trip's rung deadlines call for: raises phases and repeats them. The record is
+ * what decides, not the deadline: it is read now, and everything is stored in one transaction or not
+ * at all. Whoever loses a race looks again.
+ */
+export async function fireTrip(parts: WatchParts, job: FireJob): Promise<void> {
+  const { trip, keys, nowMs } = job;
+  for (let tries = 0; tries < TRIES; tries++) {
+    const loaded = await loadTrip(parts, trip);
+    if (loaded === undefined) return;
+    const up = rises(loaded.state, nowMs);
+    const drafts = up.map((rise) => raisedDraft(rise, job));
+    const { append, events } = appendOf(parts, loaded, drafts, nowMs);
+    const notices = [
+      ...up.flatMap((rise, i) =>
+        rise.to.map((to) => {
+          const about = { kind: 'phase', raised: events[i]?.seq ?? 0 } as const;
+          return newNotice(trip, to, about, rise.atMs, { phase: rise.phase });
+        }),
+      ),
+      ...repeatNotices(loaded, job, up),
+    ];
+    const result = await parts.store.fire({
+      trip,
+      keys,
+      atMs: nowMs,
+      notices,
+      ...(events.length === 0 ? { afterSeq: loaded.state.seq } : { append }),
+    });
+    if (result === 'conflict') continue;
+    if (result === 'fired' && up.length > 0) {
+      for (const { phase } of up) parts.counters.fired(phase);
+      parts.changed(trip);
+    }
+    // `already`: another process was first, or the deadline moved; what is due then rings again.
+    return;
+  }
+  throw new Error(`trip ${trip}: lost ${TRIES} races in a row`);
+}
+
+function raisedDraft(rise: Rise, { outage, nowMs }: FireJob): WatchDraft {
+  const late =
+    outage !== undefined && rise.atMs >= outage.fromMs && nowMs - rise.atMs > LATE_MS
+      ? { outage: { fromMs: Math.round(outage.fromMs), toMs: Math.round(outage.toMs) } }
+      : {};
+  const { phase, root, to } = rise;
+  return { kind: 'watch.raised', data: { phase, root: root.key, dueMs: root.dueMs, to, ...late } };
+}
+
+/** Later than this is said. */
+const LATE_MS = 2 * 60_000;
+
+/** One reminder each, however many were missed; none for whoever hears of a higher phase just now. */
+function repeatNotices({ state }: LoadedTrip, job: FireJob, up: readonly Rise[]): NewNotice[] {
+  const risen = new Set(up.flatMap((r) => r.to));
+  const newest = new Map<number, number>();
+  for (const key of job.keys) {
+    const [word, seq, n] = key.split(':');
+    if (word !== 'repeat') continue;
+    newest.set(Number(seq), Math.max(Number(n), newest.get(Number(seq)) ?? 0));
+  }
+  return [...newest].flatMap(([seq, repeat]) => {
+    const raised = state.watch.raised.find((r) => r.seq === seq);
+    if (raised === undefined || stale(repeatAtMs(raised, repeat), job)) return [];
+    return unacked(state, raised)
+      .filter((to) => !risen.has(to))
+      .map((to) => {
+        const about = { kind: 'phase', raised: seq, repeat } as const;
+        return newNotice(state.id, to, about, job.nowMs, { phase: raised.phase });
+      });
+  });
+}
+
+/** Due long ago though the watch was there: an alarm that has just been brought back. The next is soon. */
+function stale(atMs: number | undefined, { nowMs, outage }: FireJob): boolean {
+  return atMs === undefined || atMs < Math.min(nowMs - LATE_MS, outage?.fromMs ?? nowMs);
+}

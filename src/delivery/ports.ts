@@ -1,0 +1,66 @@
+import type { Logger } from 'pino';
+import type { Projected } from '../alarm/late.ts';
+import type { Message } from '../say/message.ts';
+import type { Store } from '../store/port.ts';
+import type { Clock } from '../time/clock.ts';
+import type { TripState } from '../trip/state.ts';
+
+/** One message to one place or person, with what makes a second attempt harmless. */
+export interface Envelope {
+  message: Message & { calendar?: { method: 'PUBLISH' | 'CANCEL'; text: string } };
+  /** The trip its buttons act on. */
+  trip: string;
+  /** The same for every attempt at the same notice; at most 25 characters. */
+  nonce: string;
+  nowMs: number;
+}
+
+/** What came of one attempt. `why` is a short word for the log and the metric, without addresses. */
+export type Sent =
+  | { ok: true; receipt: string }
+  | { ok: false; retry: 'later'; why: string; afterMs?: number }
+  | { ok: false; retry: 'never'; why: string };
+
+/**
+ * The ways out. Each may be missing, when it isn't set up, and none may throw for what a network or
+ * another server does; a fault of ours is caught and tried again.
+ */
+export interface Ways {
+  channel?(channel: string, envelope: Envelope): Promise<Sent>;
+  dm?(to: { account: string; name: string }, envelope: Envelope): Promise<Sent>;
+  email?(to: { address: string; name: string }, envelope: Envelope): Promise<Sent>;
+}
+
+/** Counted as it happens; see metrics.ts. */
+export interface Counters {
+  fired(phase: string): void;
+  attempt(way: string, result: 'sent' | 'later' | 'never', why: string): void;
+  ended(status: 'sent' | 'failed' | 'cancelled' | 'expired', why: string, lateMs: number): void;
+  fault(where: 'fire' | 'send' | 'loop'): void;
+}
+
+export const NO_COUNTERS: Counters = {
+  fired() {},
+  attempt() {},
+  ended() {},
+  fault() {},
+};
+
+/** Everything the watch works with. */
+export interface WatchParts {
+  store: Store;
+  clock: Clock;
+  log: Pick<Logger, 'info' | 'warn' | 'error'>;
+  ways: Ways;
+  /** User ids that may act on a trip; the store keeps them with every change. */
+  members(state: TripState): string[];
+  /** Told after the watch itself has written to a trip's record. Must not throw. */
+  changed(trip: string): void;
+  /** The forecast of top-out and of everyone down; undefined where there is none. */
+  project?(state: TripState, nowMs: number): Promise<Projected | undefined>;
+  /** Mail address of whoever runs this, for calendar files. */
+  organizer: string;
+  /** Names this process among those on the same database: `host/pid/start`. */
+  owner: string;
+  counters: Counters;
+}

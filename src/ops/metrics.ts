@@ -1,0 +1,81 @@
+import { Counter, Gauge, Histogram, Registry } from 'prom-client';
+import type { LoopStatus } from '../delivery/loop.ts';
+import type { Counters } from '../delivery/ports.ts';
+
+export interface Metrics {
+  counters: Counters;
+  /** Prometheus text. */
+  text(): Promise<string>;
+  contentType: string;
+}
+
+export interface MetricsParts {
+  loop(): LoopStatus;
+  monoMs(): number;
+}
+
+/** What the watch counts. No label holds a trip, a name or an address. */
+export function createMetrics({ loop, monoMs }: MetricsParts): Metrics {
+  const registers = [new Registry()];
+  const [registry] = registers as [Registry];
+  const raised = new Counter({
+    name: 'tagline_phases_raised_total',
+    help: 'Phases of alarm raised.',
+    labelNames: ['phase'],
+    registers,
+  });
+  const attempts = new Counter({
+    name: 'tagline_delivery_attempts_total',
+    help: 'Attempts to deliver a notice, by way and what came of it.',
+    labelNames: ['way', 'result', 'why'],
+    registers,
+  });
+  const ended = new Counter({
+    name: 'tagline_notices_ended_total',
+    help: 'Notices that were sent, failed, were cancelled or expired, and why.',
+    labelNames: ['status', 'why'],
+    registers,
+  });
+  const lateness = new Histogram({
+    name: 'tagline_notice_lateness_seconds',
+    help: 'From when a notice was due to when it was sent.',
+    buckets: [1, 5, 15, 60, 300, 900, 3600, 21_600],
+    registers,
+  });
+  const faults = new Counter({
+    name: 'tagline_watch_faults_total',
+    help: 'Faults in our own code or the database, by where.',
+    labelNames: ['where'],
+    registers,
+  });
+  new Gauge({
+    name: 'tagline_watch_tick_age_seconds',
+    help: 'Since the loop last looked; -1 before the first time.',
+    registers,
+    collect() {
+      const { tickedMonoMs } = loop();
+      this.set(tickedMonoMs === undefined ? -1 : (monoMs() - tickedMonoMs) / 1000);
+    },
+  });
+  new Gauge({
+    name: 'tagline_notices_in_flight',
+    help: 'Notices on their way now.',
+    registers,
+    collect() {
+      this.set(loop().inFlight);
+    },
+  });
+  return {
+    contentType: registry.contentType,
+    text: () => registry.metrics(),
+    counters: {
+      fired: (phase) => raised.inc({ phase }),
+      attempt: (way, result, why) => attempts.inc({ way, result, why }),
+      ended(status, why, lateMs) {
+        ended.inc({ status, why });
+        if (status === 'sent') lateness.observe(lateMs / 1000);
+      },
+      fault: (where) => faults.inc({ where }),
+    },
+  };
+}

@@ -1,0 +1,28 @@
+import { stringify } from 'csv-stringify/sync';
+import type { FileOut } from '../../say/reply.ts';
+import type { TripEvent } from '../../trip/event.ts';
+import { COLUMNS, toLine } from './columns.ts';
+
+/** The whole record, struck entries included, as JSON Lines: one entry a line. */
+export function exportJsonLines(name: string, events: readonly TripEvent[]): FileOut {
+  const text = events.map((e) => `${JSON.stringify(toLine(e))}\n`).join('');
+  return file(`${name}.jsonl`, 'application/x-ndjson', text);
+}
+
+/** The same as CSV (RFC 4180, UTF-8), `data` as JSON in its cell. */
+export function exportCsv(name: string, events: readonly TripEvent[]): FileOut {
+  const rows = events.map((e) => {
+    const line = toLine(e);
+    return { ...line, typed: line.typed ?? '', data: JSON.stringify(line.data) };
+  });
+  const text = stringify(rows, {
+    header: true,
+    columns: [...COLUMNS],
+    record_delimiter: 'windows',
+  });
+  return file(`${name}.csv`, 'text/csv', text);
+}
+
+function file(name: string, mime: string, text: string): FileOut {
+  return { name, mime, bytes: new TextEncoder().encode(text) };
+}

@@ -1,0 +1,57 @@
+import type { Call } from '../app/command.ts';
+import { typedText } from '../app/words/typed.ts';
+import { Refusal } from '../say/refusal.ts';
+import type { Person } from '../trip/people.ts';
+import { present, type TripState } from '../trip/state.ts';
+
+/** Users of the local channel have no account; they are known by the name they are on the roster with. */
+export const LOCAL_PREFIX = 'local:';
+
+function userIds(person: Person): string[] {
+  if (person.userId !== undefined) return [person.userId];
+  return [LOCAL_PREFIX + folded(person.name)];
+}
+
+/** User ids that may act on the trip: everybody on the roster, and whoever opened it. */
+export function members(state: TripState): string[] {
+  return [...new Set([state.openedBy.id, ...present(state).flatMap(userIds)])];
+}
+
+/** The roster's person behind a user id. */
+export function personOf(state: TripState, userId: string): Person | undefined {
+  return present(state).find((p) => userIds(p).includes(userId));
+}
+
+export function mayAct(state: TripState, userId: string): boolean {
+  return members(state).includes(userId);
+}
+
+/** Throws a Refusal for somebody who may look only. */
+export function mustAct(state: TripState, call: Call): void {
+  if (mayAct(state, call.actor.id)) return;
+  throw new Refusal([
+    `You may look at ${state.name}, but only its roster may change it or see private details.`,
+    [
+      `${state.openedBy.name}, who opened it, or anyone on the roster can add you: `,
+      { code: letIn(state, call.actor) },
+    ],
+  ]);
+}
+
+/** What somebody on the roster types to let a stranger in; an account has to be named, a name may be anybody's. */
+function letIn(state: TripState, { id, name }: Call['actor']): string {
+  const account = id.startsWith(LOCAL_PREFIX) ? '' : ` user:@${name}`;
+  const known = present(state).find((p) => sameName(p.name, name));
+  return known === undefined
+    ? `/roster add name:${typedText(name)} role:ground${account}`
+    : `/roster edit who:${typedText(known.name)}${account}`;
+}
+
+/** Names are one when they look the same: case and Unicode's composed or decomposed forms don't count. */
+export function sameName(a: string, b: string): boolean {
+  return folded(a) === folded(b);
+}
+
+function folded(name: string): string {
+  return name.trim().normalize('NFC').toLowerCase();
+}

@@ -1,0 +1,35 @@
+import type { FileOut, Line, Reply } from './reply.ts';
+
+/** What is told to somebody who didn't ask: an answer with a subject, for a mail. */
+export interface Message extends Pick<Reply, 'lines' | 'buttons' | 'files' | 'pings'> {
+  /** At most about 60 characters. */
+  subject: string;
+}
+
+/** C0 and C1 controls, line and paragraph separators, and direction marks, which would garble a mail. */
+const CONTROL =
+  // biome-ignore lint/suspicious/noControlCharactersInRegex: taking them out is the purpose.
+  /[\u0000-\u001f\u007f-\u009f\u2028\u2029\u200e\u200f\u202a-\u202e\u2066-\u2069]+/gu;
+
+/** The bare words of a line, on one line. */
+export function bare(line: Line): string {
+  const pieces = typeof line === 'string' ? [line] : line;
+  return pieces
+    .map((p) => (typeof p === 'string' ? p : 'code' in p ? p.code : p.text))
+    .join('')
+    .replace(CONTROL, ' ');
+}
+
+export function textFile(name: string, mime: string, text: string): FileOut {
+  return { name, mime, bytes: new TextEncoder().encode(text) };
+}
+
+/** `Harrow Tower` → `harrow-tower`, fit for a file's name. */
+export function fileName(name: string): string {
+  const plain = name
+    .normalize('NFKD')
+    .replace(/[^\p{L}\p{N}]+/gu, '-')
+    .replace(/^-+|-+$/gu, '')
+    .toLowerCase();
+  return plain.slice(0, 40) || 'trip';
+}

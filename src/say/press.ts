@@ -1,0 +1,48 @@
+/**
+ * What a button runs, checked by the compiler against the commands themselves.
+ *
+ * Each subcommand's file adds its path and its options to `Paths` by declaration merging, so this
+ * folder needs to know no command. A press of a path that doesn't exist, or of an option that its
+ * command hasn't got, doesn't compile.
+ */
+
+/** Options by path: `'pitch done': typeof options`. Filled in by the commands' own files. */
+// biome-ignore lint/suspicious/noEmptyInterface: it is filled in by declaration merging.
+export interface Paths {}
+
+/** `pitch done`, `topout`: every command that can be run. */
+export type Path = keyof Paths;
+
+interface Choosable {
+  readonly type: string;
+  readonly choices?: readonly { readonly value: string | number }[];
+}
+
+/** The value of one option as a button carries it; never for what a button can't carry (users, files). */
+type PressValue<D extends Choosable> = D extends {
+  readonly choices: readonly { readonly value: infer V }[];
+}
+  ? V
+  : D['type'] extends 'string'
+    ? string
+    : D['type'] extends 'integer' | 'number'
+      ? number
+      : D['type'] extends 'boolean'
+        ? boolean
+        : never;
+
+/** Options of a press. None is required here: a form may ask for the rest before it is run. */
+type PressOptions<O> = {
+  readonly [K in keyof O]?: O[K] extends Choosable ? PressValue<O[K]> : never;
+};
+
+/** A command to run as if typed. */
+export type Press = {
+  [P in Path]: { readonly path: P; readonly options: PressOptions<Paths[P]> };
+}[Path];
+
+/** A press as it comes back from a chat: not checked yet. */
+export interface RawPress {
+  path: string;
+  options: Readonly<Record<string, string | number | boolean>>;
+}

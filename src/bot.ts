@@ -2,6 +2,7 @@ import type { Logger } from 'pino';
 import { commands } from '../commands/index.ts';
 import { deriveWatch } from './alarm/derive.ts';
 import type { App, Ids } from './app/app.ts';
+import { Records } from './record/records.ts';
 import type { Store } from './store/port.ts';
 import type { Clock } from './time/clock.ts';
 
@@ -16,10 +17,7 @@ export interface Ports {
 
 /** Puts the bot together from its ports. Logs in nowhere and starts nothing. */
 export function buildBot(ports: Ports): App {
-  return {
-    ...ports,
-    commands,
-    derive: deriveWatch,
-    changed: ports.changed ?? (() => {}),
-  };
+  const changed = ports.changed ?? (() => {});
+  const records = new Records({ ...ports, changed, derive: deriveWatch });
+  return { ...ports, commands, records, changed };
 }

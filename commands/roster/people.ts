@@ -2,7 +2,7 @@ import type { App } from '../../src/app/app.ts';
 import type { Call } from '../../src/app/command.ts';
 import { personMeant } from '../../src/app/who.ts';
 import { undoButton } from '../../src/app/words/post.ts';
-import { typedText } from '../../src/app/words/typed.ts';
+import { typedText } from '../../src/say/typed.ts';
 import { change, type Draft } from '../../src/record/change.ts';
 import { sameName } from '../../src/record/membership.ts';
 import { Refusal } from '../../src/say/refusal.ts';

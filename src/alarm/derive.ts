@@ -1,5 +1,6 @@
 import type { NewNotice } from '../store/port.ts';
-import type { TripEvent } from '../trip/event.ts';
+import type { Fact } from '../trip/fact.ts';
+import { actOf } from '../trip/kinds/acts.ts';
 import { present, type TripState } from '../trip/state.ts';
 import type { Raised } from '../trip/watch-state.ts';
 import { type Deadline, deadlinesOf } from './deadlines.ts';
@@ -12,7 +13,7 @@ import type { EndedWhy } from './words/news.ts';
 export interface WatchChange {
   before: TripState | undefined;
   after: TripState;
-  events: readonly TripEvent[];
+  events: readonly Fact[];
   nowMs: number;
 }
 
@@ -27,16 +28,18 @@ export interface WatchDerived {
  * itself gives reason to tell. Phases are not raised here: that is the loop's, when a deadline rings.
  */
 export function deriveWatch(change: WatchChange): WatchDerived {
-  const { before, after } = change;
-  const { notices, cancelNotices } =
-    before === undefined ? { notices: [], cancelNotices: [] } : alarms(before, change);
+  const { before, after, nowMs } = change;
+  const deadlines = deadlinesOf(after, nowMs);
+  // An opened or imported trip has nobody who knew it as it was.
+  if (before === undefined) return { deadlines, notices: [], cancelNotices: [] };
+  const { notices, cancelNotices } = alarms(before, change);
   return {
-    deadlines: deadlinesOf(after, change.nowMs),
+    deadlines,
     notices: [
       ...notices,
-      ...called(change),
-      ...drills(change),
-      ...(before === undefined ? [] : times(before, change)),
+      ...called(before, change),
+      ...drills(before, change),
+      ...times(before, change),
     ],
     cancelNotices,
   };
@@ -75,17 +78,18 @@ function keysOf(state: TripState, group: string): string[] {
     .map((r) => noticeKey(state.id, group, { kind: 'phase', raised: r.seq }));
 }
 
-function reasonOf(before: TripState, after: TripState, events: readonly TripEvent[]): EndedWhy {
+function reasonOf(before: TripState, after: TripState, events: readonly Fact[]): EndedWhy {
   if (after.downAtMs !== undefined) return 'down';
   if (after.closedAtMs !== undefined) return 'closed';
   if (after.watch.signs.length > before.watch.signs.length) return 'heard';
-  if (events.some((e) => e.kind === 'log.amended')) return 'heard';
-  return events.some((e) => e.kind === 'log.struck') ? 'struck' : 'moved';
+  const acts = new Set(events.map((e) => actOf(e)?.does));
+  if (acts.has('amend')) return 'heard';
+  return acts.has('strike') ? 'struck' : 'moved';
 }
 
-function called({ after, events, nowMs }: WatchChange): NewNotice[] {
-  const call = events.find((e) => e.kind === 'watch.called');
-  if (call === undefined) return [];
+function called(before: TripState, { after, nowMs }: WatchChange): NewNotice[] {
+  const call = after.watch.called.at(-1);
+  if (call === undefined || call.seq <= before.seq) return [];
   // Whoever made the call knows.
   const caller = present(after).find((p) => accountOf(after, p) === call.by.id)?.id;
   return [...reached(after).keys()]
@@ -93,12 +97,10 @@ function called({ after, events, nowMs }: WatchChange): NewNotice[] {
     .map((group) => newNotice(after.id, group, { kind: 'called', seq: call.seq }, nowMs));
 }
 
-function drills({ after, events, nowMs }: WatchChange): NewNotice[] {
-  return events
-    .filter((e) => e.kind === 'watch.drill')
-    .map((e) =>
-      newNotice(after.id, (e.data as { to: string }).to, { kind: 'drill', seq: e.seq }, nowMs),
-    );
+function drills(before: TripState, { after, nowMs }: WatchChange): NewNotice[] {
+  return after.watch.drills
+    .filter((drill) => drill.seq > before.seq)
+    .map(({ to, seq }) => newNotice(after.id, to, { kind: 'drill', seq }, nowMs));
 }
 
 /** Contacts hear of the departure, of every moved time, and of the end: each with a calendar file. */

@@ -46,6 +46,8 @@ const what = z.discriminatedUnion('kind', [
     person: z.string(),
     next: z.string().optional(),
   }),
+  /** The trip's record can't be read from this entry on. */
+  z.strictObject({ kind: z.literal('unreadable'), seq }),
 ]);
 
 /** How far delivery has got; kept with the notice, so that a restart goes on where it was. */
@@ -75,25 +77,24 @@ export function urgencyOf(phase: AlarmPhase): number {
   return URGENCY[phase];
 }
 
-const OTHER: Record<Exclude<What['kind'], 'phase'>, number> = {
-  ended: 1,
-  called: 1,
-  unreached: 2,
-  ask: 4,
-  drill: 4,
-  plan: 5,
-  over: 5,
-};
+interface Manner {
+  /** Smaller goes first. A phase goes by its own. */
+  urgency: number;
+  /** Hours after which it is no longer worth telling; null for never. */
+  lifeH: number | null;
+}
 
-/** Hours after which a notice is no longer worth telling; an alarm never expires. */
-const LIFE_H: Partial<Record<What['kind'], number>> = {
-  ask: 6,
-  called: 24,
-  drill: 24,
-  ended: 72,
-  over: 48,
-  plan: 48,
-  unreached: 24,
+/** How each kind of notice is told. A kind that is missing here doesn't compile. */
+const MANNER: Readonly<Record<What['kind'], Manner>> = {
+  phase: { urgency: URGENCY.distress, lifeH: null },
+  ended: { urgency: 1, lifeH: 72 },
+  called: { urgency: 1, lifeH: 24 },
+  unreadable: { urgency: 1, lifeH: null },
+  unreached: { urgency: 2, lifeH: 24 },
+  ask: { urgency: 4, lifeH: 6 },
+  drill: { urgency: 4, lifeH: 24 },
+  plan: { urgency: 5, lifeH: 48 },
+  over: { urgency: 5, lifeH: 48 },
 };
 
 /** Unique for ever: made of the record's own numbers, so the same notice is never queued twice. */
@@ -122,8 +123,9 @@ export function newNotice(
   dueAtMs: number,
   more: { phase?: AlarmPhase; key?: string } = {},
 ): NewNotice {
-  const urgency = about.kind === 'phase' ? URGENCY[more.phase ?? 'distress'] : OTHER[about.kind];
-  const lifeH = LIFE_H[about.kind];
+  const manner = MANNER[about.kind];
+  const urgency = more.phase === undefined ? manner.urgency : URGENCY[more.phase];
+  const { lifeH } = manner;
   const data: z.input<typeof noticeData> = { to, what: about };
   return {
     key: `${noticeKey(trip, to, about)}${more.key ?? ''}`,
@@ -131,6 +133,6 @@ export function newNotice(
     urgency,
     dueAtMs,
     data,
-    ...(lifeH === undefined ? {} : { expiresAtMs: dueAtMs + lifeH * 3_600_000 }),
+    ...(lifeH === null ? {} : { expiresAtMs: dueAtMs + lifeH * 3_600_000 }),
   };
 }

@@ -78,6 +78,9 @@ export function renderNotice(
     }
     case 'unreached':
       return { send: unreachedMessage(state, what.person, what.next) };
+    case 'unreadable':
+      // The record was read to come here.
+      return { drop: 'overtaken' };
   }
 }
 

@@ -1,5 +1,6 @@
 import type { Person } from '../trip/people.ts';
 import { currentPitch, present, type TripState } from '../trip/state.ts';
+import type { LengthUnit } from '../trip/units.ts';
 import type { AlarmPhase, PlanTime } from '../trip/watch-state.ts';
 import { lastSign } from './expectations.ts';
 import { phaseNow } from './ladder.ts';
@@ -41,7 +42,7 @@ export interface Sheet {
   ground: readonly SheetPerson[];
   contacts: readonly SheetPerson[];
   place: { name?: string; lat?: number; lon?: number };
-  route: { pitches: number; lengthM: number; units: 'm' | 'ft' };
+  route: { pitches: number; lengthM: number; units: LengthUnit };
   lastKnown?: SheetEntry;
   /** Highest pitch told done or fixed. */
   highest?: { pitch: number; mark: 'done' | 'fixed' | 'started'; atMs: number; by: string };

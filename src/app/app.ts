@@ -1,10 +1,9 @@
 import type { Logger } from 'pino';
 import type { Sheet } from '../alarm/sheet.ts';
+import type { Records } from '../record/records.ts';
 import type { FileOut } from '../say/reply.ts';
-import type { DeadlineRow, NewNotice, Store } from '../store/port.ts';
+import type { Store } from '../store/port.ts';
 import type { Clock } from '../time/clock.ts';
-import type { TripEvent } from '../trip/event.ts';
-import type { TripState } from '../trip/state.ts';
 import type { Boards } from './board/port.ts';
 import type { Command } from './command.ts';
 import type { Pages } from './page/port.ts';
@@ -19,21 +18,6 @@ export interface Ids {
   reference(): string;
 }
 
-/** What the watch wants stored together with a change of the trip. */
-export interface Derived {
-  deadlines: readonly Omit<DeadlineRow, 'trip'>[];
-  notices: readonly NewNotice[];
-  cancelNotices?: readonly string[];
-}
-
-/** A change about to be stored. `before` is undefined for the opening of a trip. */
-export interface Change {
-  before: TripState | undefined;
-  after: TripState;
-  events: readonly TripEvent[];
-  nowMs: number;
-}
-
 /** The parts a command and a use case work with; wired together in main.ts. */
 export interface App {
   store: Store;
@@ -42,8 +26,8 @@ export interface App {
   log: Logger;
   /** All commands, for help, completion and registration. */
   commands: readonly Command[];
-  /** Deadlines and notices that follow from a change; stored in the same transaction. */
-  derive(change: Change): Derived | Promise<Derived>;
+  /** The one way into a trip's record. */
+  records: Records;
   /** Told after a change is stored: the board and the watch's loop listen. Must not throw. */
   changed(trip: string): void;
   /** True where no mail server is set up, so that e-mail reaches nobody. */

@@ -1,16 +1,8 @@
+import type { Call } from '../record/call.ts';
 import type { Reply } from '../say/reply.ts';
 import type { App } from './app.ts';
 
-/** Who asks, where and when. `atMs` is taken once, at the edge; everything below uses it. */
-export interface Call {
-  /** The interaction's own id: the key by which a repeated delivery changes nothing. */
-  id: string;
-  atMs: number;
-  actor: { id: string; name: string };
-  where: { channel: string; guild?: string; direct: boolean };
-  /** Set by a button or a notice, which belong to one trip wherever they are pressed. */
-  trip?: string;
-}
+export type { Call };
 
 export interface UserArg {
   id: string;

@@ -3,8 +3,8 @@ import { phaseNow } from '../alarm/ladder.ts';
 import { asksNow } from '../alarm/late.ts';
 import { newNotice } from '../alarm/notice.ts';
 import { FIELD } from '../alarm/who.ts';
+import { UnreadableRecord } from '../record/unreadable.ts';
 import type { WatchParts } from './ports.ts';
-import { loadTrip } from './record.ts';
 
 /** Trips waiting to be asked about; beyond this the oldest is let go: the next word asks again. */
 const WAITING_MAX = 1000;
@@ -56,6 +56,8 @@ export class Asking {
     for (const trip of this.#waiting) {
       this.#waiting.delete(trip);
       await this.#ask(trip).catch((error: unknown) => {
+        // Set aside and said already.
+        if (error instanceof UnreadableRecord) return;
         this.#parts.counters.fault('fire');
         this.#parts.log.error({ err: error, trip }, 'nobody could be asked early');
       });
@@ -70,7 +72,7 @@ export class Asking {
 
 /** Resolves to whether there was something to ask. */
 async function ask(parts: WatchParts, trip: string): Promise<boolean> {
-  const loaded = await loadTrip(parts, trip);
+  const loaded = await parts.records.load(trip);
   const nowMs = parts.clock.wallMs();
   // Nobody is asked to move a time while nothing is heard: it would put the alarm off unseen.
   if (loaded === undefined || phaseNow(loaded.state) !== undefined) return false;

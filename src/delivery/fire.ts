@@ -1,9 +1,12 @@
+import { deadlinesOf } from '../alarm/deadlines.ts';
 import { type Rise, rises } from '../alarm/ladder.ts';
 import { newNotice } from '../alarm/notice.ts';
 import { repeatAtMs, unacked } from '../alarm/repeats.ts';
 import type { NewNotice } from '../store/port.ts';
+import type { Draft, Fact } from '../trip/fact.ts';
+import type { TripState } from '../trip/state.ts';
 import type { WatchParts } from './ports.ts';
-import { appendOf, type LoadedTrip, loadTrip, TRIES, type WatchDraft } from './record.ts';
+import { SELF } from './self.ts';
 
 /** A span in which nobody was watching: down, asleep, or with a clock that was set. */
 export interface Outage {
@@ -26,53 +29,52 @@ export interface FireJob {
  */
 export async function fireTrip(parts: WatchParts, job: FireJob): Promise<void> {
   const { trip, keys, nowMs } = job;
-  for (let tries = 0; tries < TRIES; tries++) {
-    const loaded = await loadTrip(parts, trip);
-    if (loaded === undefined) return;
-    const up = rises(loaded.state, nowMs);
-    const drafts = up.map((rise) => raisedDraft(rise, job));
-    const { append, events } = appendOf(parts, loaded, drafts, nowMs);
-    const notices = [
-      ...up.flatMap((rise, i) =>
-        rise.to.map((to) => {
-          const about = { kind: 'phase', raised: events[i]?.seq ?? 0 } as const;
-          return newNotice(trip, to, about, rise.atMs, { phase: rise.phase });
-        }),
-      ),
-      ...repeatNotices(loaded, job, up),
-    ];
-    const result = await parts.store.fire({
-      trip,
-      keys,
-      atMs: nowMs,
-      notices,
-      ...(events.length === 0 ? { afterSeq: loaded.state.seq } : { append }),
-    });
-    if (result === 'conflict') continue;
-    if (result === 'fired' && up.length > 0) {
-      for (const { phase } of up) parts.counters.fired(phase);
-      parts.changed(trip);
-    }
-    // `already`: another process was first, or the deadline moved; what is due then rings again.
-    return;
-  }
-  throw new Error(`trip ${trip}: lost ${TRIES} races in a row`);
+  const written = await parts.records.write({
+    trip,
+    key: ({ state }) => `watch/${state.id}/${state.seq + 1}`,
+    nowMs,
+    by: SELF,
+    rung: keys,
+    decide: ({ state }) => rises(state, nowMs).map((rise) => raisedDraft(rise, job)),
+    derive: ({ before, after, events }) => ({
+      deadlines: deadlinesOf(after, nowMs),
+      notices: noticesOf(before, events, job),
+    }),
+  });
+  if (written.outcome === 'refused') throw new Error(`the watch was refused: ${written.no.text}`);
+  // Otherwise another process was first, or the deadline moved; what is due then rings again.
+  if (written.outcome !== 'written') return;
+  for (const { phase } of rises(written.before, nowMs)) parts.counters.fired(phase);
 }
 
-function raisedDraft(rise: Rise, { outage, nowMs }: FireJob): WatchDraft {
+function noticesOf(before: TripState, events: readonly Fact[], job: FireJob): NewNotice[] {
+  const up = rises(before, job.nowMs);
+  const raised = up.flatMap((rise, i) =>
+    rise.to.map((to) => {
+      const about = { kind: 'phase', raised: events[i]?.seq ?? 0 } as const;
+      return newNotice(job.trip, to, about, rise.atMs, { phase: rise.phase });
+    }),
+  );
+  return [...raised, ...repeatNotices(before, job, up)];
+}
+
+function raisedDraft(rise: Rise, { outage, nowMs }: FireJob): Draft {
   const late =
     outage !== undefined && rise.atMs >= outage.fromMs && nowMs - rise.atMs > LATE_MS
       ? { outage: { fromMs: Math.round(outage.fromMs), toMs: Math.round(outage.toMs) } }
       : {};
   const { phase, root, to } = rise;
-  return { kind: 'watch.raised', data: { phase, root: root.key, dueMs: root.dueMs, to, ...late } };
+  return {
+    kind: 'watch.raised',
+    data: { phase, root: root.key, dueMs: root.dueMs, to: [...to], ...late },
+  };
 }
 
 /** Later than this is said. */
 const LATE_MS = 2 * 60_000;
 
 /** One reminder each, however many were missed; none for whoever hears of a higher phase just now. */
-function repeatNotices({ state }: LoadedTrip, job: FireJob, up: readonly Rise[]): NewNotice[] {
+function repeatNotices(state: TripState, job: FireJob, up: readonly Rise[]): NewNotice[] {
   const risen = new Set(up.flatMap((r) => r.to));
   const newest = new Map<number, number>();
   for (const key of job.keys) {

@@ -1,8 +1,10 @@
+import { UnreadableRecord } from '../record/unreadable.ts';
 import type { DeadlineRow } from '../store/port.ts';
 import { Asking } from './asking.ts';
-import { fireTrip, type Outage } from './fire.ts';
+import { type FireJob, fireTrip, type Outage } from './fire.ts';
 import { Outbox } from './outbox.ts';
 import type { WatchParts } from './ports.ts';
+import { setAside } from './set-aside.ts';
 import { ForwardTime, jumpMs, type Look } from './times.ts';
 
 /** Longest sleep: the watch looks at least this often, and shows that it lives. */
@@ -153,7 +155,7 @@ export class Watch {
       const results = await Promise.allSettled(
         jobs
           .slice(i, i + SIDE_BY_SIDE)
-          .map(([trip, keys]) => fireTrip(this.#parts, { trip, keys, nowMs, outage })),
+          .map(([trip, keys]) => this.#fireOne({ trip, keys, nowMs, outage })),
       );
       for (const [n, result] of results.entries()) {
         if (result.status === 'fulfilled') {
@@ -168,6 +170,16 @@ export class Watch {
       }
     }
     return failed;
+  }
+
+  /** A trip that can't be read is set aside, so that its deadlines hold up nobody else's. */
+  async #fireOne(job: FireJob): Promise<void> {
+    try {
+      await fireTrip(this.#parts, job);
+    } catch (error) {
+      if (!(error instanceof UnreadableRecord)) throw error;
+      await setAside(this.#parts, error, job.keys);
+    }
   }
 
   /** Whether nobody was watching until now: by the store's note at the start, by the clocks later. */

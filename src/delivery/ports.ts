@@ -1,5 +1,6 @@
 import type { Logger } from 'pino';
 import type { Projected } from '../alarm/late.ts';
+import type { Records } from '../record/records.ts';
 import type { Message } from '../say/message.ts';
 import type { Store } from '../store/port.ts';
 import type { Clock } from '../time/clock.ts';
@@ -52,10 +53,8 @@ export interface WatchParts {
   clock: Clock;
   log: Pick<Logger, 'info' | 'warn' | 'error'>;
   ways: Ways;
-  /** User ids that may act on a trip; the store keeps them with every change. */
-  members(state: TripState): string[];
-  /** Told after the watch itself has written to a trip's record. Must not throw. */
-  changed(trip: string): void;
+  /** The one way into a trip's record. */
+  records: Records;
   /** The forecast of top-out and of everyone down; undefined where there is none. */
   project?(state: TripState, nowMs: number): Promise<Projected | undefined>;
   /** Mail address of whoever runs this, for calendar files. */

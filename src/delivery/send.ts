@@ -1,16 +1,20 @@
 import { type NoticeData, noticeData } from '../alarm/notice.ts';
 import { renderNotice } from '../alarm/render.ts';
 import { accountOf, FIELD, waysOf } from '../alarm/who.ts';
+import type { Loaded } from '../record/records.ts';
+import { UnreadableRecord } from '../record/unreadable.ts';
 import type { Delivery, NoticeRow } from '../store/port.ts';
 import { personById, type TripState } from '../trip/state.ts';
 import type { Envelope, Sent, WatchParts } from './ports.ts';
-import { loadTrip } from './record.ts';
 import { backOffMs } from './retry.ts';
+import { setAside, unreadableMessage } from './set-aside.ts';
 import { tellUnreached } from './unreached.ts';
 
 type Outcome = Delivery['outcome'];
 type WayName = NoticeData['progress']['gone'][number];
 
+/** A notice of a trip that can't be read is tried again after this long. */
+const UNREADABLE_MS = 5 * 60_000;
 /** Failures after which somebody who may still be reached is passed over, aloud, and tried on. */
 const ALOUD_AFTER = 4;
 /** Failures of one way in a row before the next one takes its turn. */
@@ -42,7 +46,8 @@ export async function sendNotice(context: SendContext, row: NoticeRow): Promise<
     await tellUnreached(parts, row, data, 'expired', wallMs);
     return { status: 'expired', error: row.lastError ?? 'expired' };
   }
-  const trip = await loadTrip(parts, row.trip);
+  const trip = await parts.records.load(row.trip).catch(unreadable);
+  if (trip instanceof UnreadableRecord) return sendUnread(context, row, data, trip);
   if (trip === undefined) return { status: 'cancelled', error: 'gone' };
   const rendered = renderNotice(trip.state, data, { nowMs: wallMs, organizer: parts.organizer });
   if ('drop' in rendered) return { status: 'cancelled', error: rendered.drop };
@@ -54,7 +59,7 @@ export async function sendNotice(context: SendContext, row: NoticeRow): Promise<
     nonce: row.nonce,
     nowMs: wallMs,
   };
-  const sent = await attempt(context, way, trip.state, trip.channel, data.to, envelope);
+  const sent = await attempt(parts, way, () => sendBy(parts, way, trip, data.to, envelope));
   parts.counters.attempt(way, sent.ok ? 'sent' : sent.retry, sent.ok ? 'ok' : sent.why);
   if (sent.ok) return { status: 'sent', receipt: `${way}:${sent.receipt}` };
   parts.log.warn(
@@ -64,6 +69,39 @@ export async function sendNotice(context: SendContext, row: NoticeRow): Promise<
   return sent.retry === 'later'
     ? later(context, row, data, way, sent)
     : lostWay(context, row, data, way, sent.why, trip.state);
+}
+
+function unreadable(error: unknown): UnreadableRecord {
+  if (error instanceof UnreadableRecord) return error;
+  throw error;
+}
+
+/** Of a trip that can't be read only this can be told; the rest waits until it can be. */
+async function sendUnread(
+  { parts, nowMs }: SendContext,
+  row: NoticeRow,
+  { what }: NoticeData,
+  error: UnreadableRecord,
+): Promise<Outcome> {
+  const waiting = {
+    status: 'pending',
+    nextTryAtMs: nowMs + UNREADABLE_MS,
+    error: 'unreadable',
+  } as const;
+  if (what.kind !== 'unreadable') {
+    await setAside(parts, error, []);
+    return waiting;
+  }
+  const wallMs = parts.clock.wallMs();
+  const envelope = {
+    message: unreadableMessage(error),
+    trip: row.trip,
+    nonce: row.nonce,
+    nowMs: wallMs,
+  };
+  const sent = await attempt(parts, 'channel', () => parts.ways.channel?.(error.channel, envelope));
+  if (sent.ok) return { status: 'sent', receipt: `channel:${sent.receipt}` };
+  return sent.retry === 'later' ? waiting : { status: 'failed', error: sent.why };
 }
 
 /** Ways that may still work, in the order this person chose; failing ones take turns. */
@@ -79,20 +117,20 @@ function nextWay(state: TripState, data: NoticeData): WayName | undefined {
   return left[Math.floor(data.progress.failures / TRIES_PER_WAY) % Math.max(1, left.length)];
 }
 
+/** One try, given up when it takes too long. A way that isn't set up is never tried again. */
 async function attempt(
-  { parts }: SendContext,
+  parts: WatchParts,
   way: WayName,
-  state: TripState,
-  channel: string,
-  to: string,
-  envelope: Envelope,
+  send: () => Promise<Sent> | undefined,
 ): Promise<Sent> {
   const done = new AbortController();
   const tooLong = parts.clock
     .sleep(ATTEMPT_MS, done.signal)
     .then((): Sent => ({ ok: false, retry: 'later', why: 'hang' }));
   try {
-    return await Promise.race([tryWay(parts, way, state, channel, to, envelope), tooLong]);
+    const sending = send();
+    if (sending === undefined) return { ok: false, retry: 'never', why: `${way}-not-set-up` };
+    return await Promise.race([sending, tooLong]);
   } catch (error) {
     parts.counters.fault('send');
     parts.log.error({ err: error, way }, 'sending failed in our own code');
@@ -102,35 +140,22 @@ async function attempt(
   }
 }
 
-function tryWay(
+/** Sends by one way; undefined when it isn't set up, for us or for this person. */
+function sendBy(
   { ways }: WatchParts,
   way: WayName,
-  state: TripState,
-  channel: string,
+  { state, row }: Loaded,
   to: string,
   envelope: Envelope,
-): Promise<Sent> {
+): Promise<Sent> | undefined {
+  if (way === 'channel') return ways.channel?.(row.channel, envelope);
   const person = personById(state, to);
-  const account = person && accountOf(state, person);
-  const address = person?.email;
-  const name = person?.name ?? '';
-  const notSetUp: Promise<Sent> = Promise.resolve({
-    ok: false,
-    retry: 'never',
-    why: `${way}-not-set-up`,
-  });
-  switch (way) {
-    case 'channel':
-      return ways.channel?.(channel, envelope) ?? notSetUp;
-    case 'dm':
-      return account === undefined
-        ? notSetUp
-        : (ways.dm?.({ account, name }, envelope) ?? notSetUp);
-    case 'email':
-      return address === undefined
-        ? notSetUp
-        : (ways.email?.({ address, name }, envelope) ?? notSetUp);
-  }
+  if (person === undefined) return undefined;
+  const { name, email: address } = person;
+  const account = accountOf(state, person);
+  if (way === 'dm')
+    return account === undefined ? undefined : ways.dm?.({ account, name }, envelope);
+  return address === undefined ? undefined : ways.email?.({ address, name }, envelope);
 }
 
 async function later(

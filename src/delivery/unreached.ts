@@ -1,10 +1,12 @@
+import { deadlinesOf } from '../alarm/deadlines.ts';
 import { toldOf } from '../alarm/ladder.ts';
 import { type NoticeData, newNotice } from '../alarm/notice.ts';
 import { accountOf, FIELD, field, reachable } from '../alarm/who.ts';
 import type { NewNotice, NoticeRow } from '../store/port.ts';
+import type { Draft } from '../trip/fact.ts';
 import type { TripState } from '../trip/state.ts';
 import type { WatchParts } from './ports.ts';
-import { record, type WatchDraft } from './record.ts';
+import { SELF } from './self.ts';
 
 /**
  * Somebody can't be told: it goes into the record, it is said aloud, and an alarm goes to the next
@@ -23,27 +25,47 @@ export async function tellUnreached(
     return;
   }
   const raised = data.what.kind === 'phase' ? data.what.raised : undefined;
-  await record(parts, row.trip, nowMs, ({ state }) => {
-    if (state.closedAtMs !== undefined || saidBefore(state, row, data.to, raised)) return undefined;
-    const alone = data.to !== FIELD || ownPeople(state).length === 0;
-    const next = raised === undefined || !alone ? undefined : nextPerson(state, raised);
-    const draft: WatchDraft = {
-      kind: 'watch.unreached',
-      data: {
-        person: data.to,
-        why: why.slice(0, 200),
-        ...(raised === undefined ? {} : { raised }),
-        ...(next === undefined ? {} : { next }),
-      },
-    };
-    return {
-      drafts: [draft],
-      notices: ([event]) => {
-        const seq = event?.seq ?? 0;
-        return [...aloud(state, data, next, seq, nowMs), ...instead(state, data, row, next)];
-      },
-    };
+  await parts.records.write({
+    trip: row.trip,
+    key: ({ state }) => `watch/${state.id}/${state.seq + 1}`,
+    nowMs,
+    by: SELF,
+    decide: ({ state }) =>
+      state.closedAtMs !== undefined || saidBefore(state, row, data.to, raised)
+        ? []
+        : [unreachedDraft(state, data.to, raised, why)],
+    derive: ({ before, after, events }) => ({
+      deadlines: deadlinesOf(after, nowMs),
+      notices: events.flatMap(({ seq }) => {
+        const next = instead(before, data.to, raised);
+        return [...aloud(before, data, next, seq, nowMs), ...sameWords(before, data, row, next)];
+      }),
+    }),
   });
+}
+
+/** Who is told of the alarm in place of somebody who can't be reached. */
+function instead(state: TripState, to: string, raised: number | undefined): string | undefined {
+  const alone = to !== FIELD || ownPeople(state).length === 0;
+  return raised === undefined || !alone ? undefined : nextPerson(state, raised);
+}
+
+function unreachedDraft(
+  state: TripState,
+  person: string,
+  raised: number | undefined,
+  why: string,
+): Draft {
+  const next = instead(state, person, raised);
+  return {
+    kind: 'watch.unreached',
+    data: {
+      person,
+      why: why.slice(0, 200),
+      ...(raised === undefined ? {} : { raised }),
+      ...(next === undefined ? {} : { next }),
+    },
+  };
 }
 
 /** The record has it already: for this alarm, or (without one) since this notice fell due. */
@@ -86,7 +108,7 @@ function ownPeople(state: TripState): string[] {
 }
 
 /** The same words to somebody else: the next contact, or each of the party and the ground crew. */
-function instead(
+function sameWords(
   state: TripState,
   data: NoticeData,
   row: Pick<NoticeRow, 'urgency' | 'dueAtMs'>,

@@ -1,4 +1,5 @@
 import type { LoopStatus } from '../delivery/loop.ts';
+import type { Records } from '../record/records.ts';
 import type { Store } from '../store/port.ts';
 import type { Clock } from '../time/clock.ts';
 
@@ -12,6 +13,7 @@ export interface HealthParts {
   clock: Clock;
   store: Pick<Store, 'check'>;
   loop(): LoopStatus;
+  records: Pick<Records, 'unreadable'>;
   /** Undefined without a chat that needs a connection. */
   gateway?(): Gateway;
 }
@@ -24,7 +26,7 @@ export interface Check {
 
 export interface HealthReport {
   ok: boolean;
-  checks: { loop: Check; store: Check; gateway?: Check };
+  checks: { loop: Check; store: Check; records: Check; gateway?: Check };
 }
 
 /** Four of the loop's longest sleeps. Engineering choice. */
@@ -51,6 +53,7 @@ export class Health {
     const checks = {
       loop: this.#loop(),
       store: await this.#store(),
+      records: this.#records(),
       ...(gateway === undefined ? {} : { gateway }),
     };
     return { ok: Object.values(checks).every((c) => c.ok), checks };
@@ -62,6 +65,13 @@ export class Health {
     const ageMs = this.#parts.clock.monoMs() - (tickedMonoMs ?? this.#startedMonoMs);
     const says = `looked ${Math.round(ageMs / 1000)} s ago${faults === 0 ? '' : `, ${faults} faults in a row`}`;
     return { ok: ageMs <= LOOP_STALLED_MS, says };
+  }
+
+  #records(): Check {
+    const aside = this.#parts.records.unreadable.map((r) => r.trip);
+    return aside.length === 0
+      ? { ok: true, says: 'read' }
+      : { ok: false, says: `set aside, can't be read: ${aside.slice(0, 10).join(', ')}` };
   }
 
   async #store(): Promise<Check> {

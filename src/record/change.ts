@@ -1,31 +1,17 @@
-import type { App } from '../app/app.ts';
-import type { Call } from '../app/command.ts';
 import { Refusal } from '../say/refusal.ts';
 import type { Reply } from '../say/reply.ts';
-import type { TripRow } from '../store/port.ts';
-import { admit } from '../trip/admit.ts';
-import type { TripEvent } from '../trip/event.ts';
+import type { Draft, Fact } from '../trip/fact.ts';
 import type { No } from '../trip/rules/no.ts';
 import type { TripState } from '../trip/state.ts';
+import type { Call } from './call.ts';
 import { mustAct } from './membership.ts';
-import { storedForm } from './stored.ts';
-import { findRow, type Loaded, load } from './trips.ts';
-import { Turns } from './turns.ts';
-
-/** An event to be: who, when told and its ids are filled in here. */
-export interface Draft {
-  kind: string;
-  data: object;
-  /** When it happened; now when left out. */
-  atMs?: number;
-  /** The time as typed. */
-  typed?: string;
-}
+import type { Loaded } from './records.ts';
+import { findRow, noTrip, type Recorded } from './trips.ts';
 
 export interface Changed {
   before: TripState;
   after: TripState;
-  events: readonly TripEvent[];
+  events: readonly Fact[];
 }
 
 export interface ChangePlan {
@@ -37,18 +23,16 @@ export interface ChangePlan {
   refuse?(no: No, loaded: Loaded): Refusal;
 }
 
-/** Posts at the same moment retry on the new state; more losers in a row than this is a fault. */
-const TRIES = 20;
-
 /**
- * Load, decide, check against every rule, save in one go, answer. A repeated delivery (same call id)
- * changes nothing and gets the first answer; whoever loses a race decides anew on the new state.
+ * A change by somebody on the trip's roster. A repeated delivery (same call id) changes nothing and
+ * gets the first answer.
  */
-export async function change(app: App, call: Call, plan: ChangePlan): Promise<Reply> {
+export async function change(app: Recorded, call: Call, plan: ChangePlan): Promise<Reply> {
   const repeated = await app.store.answered(call.id);
   if (repeated !== undefined) return repeated.answer as Reply;
   try {
-    return await decideAndStore(app, call, plan);
+    const { id } = await findRow(app, call);
+    return await app.records.inTurn(id, () => changeNow(app, call, plan, id));
   } catch (error) {
     if (!(error instanceof Refusal)) throw error;
     // Delivered twice at once: what refuses the second may be what the first has just recorded.
@@ -58,84 +42,31 @@ export async function change(app: App, call: Call, plan: ChangePlan): Promise<Re
   }
 }
 
-async function decideAndStore(app: App, call: Call, plan: ChangePlan): Promise<Reply> {
-  const row = await findRow(app, call);
-  return turns.take(row.id, () => changeInTurn(app, call, plan, row));
-}
-
-/** Posts to one trip wait for each other here rather than lose races against each other. */
-const turns = new Turns();
-
-async function changeInTurn(
-  app: App,
+async function changeNow(
+  app: Recorded,
   call: Call,
   plan: ChangePlan,
-  found: TripRow,
-): Promise<Reply> {
-  for (let tries = 0; tries < TRIES; tries++) {
-    // Read anew: others may have posted while this one waited its turn.
-    const row = (await app.store.trip(found.id)) ?? found;
-    const loaded = await load(app, row);
-    mustAct(loaded.state, call);
-    const drafts = await plan.decide(loaded);
-    const { after, events } = admitted(app, call, loaded, drafts, plan);
-    const answer = await plan.answer({ before: loaded.state, after, events });
-    const reply = { ...answer, trip: row.id };
-    if (events.length === 0) return reply;
-    const result = await app.store.append({
-      trip: row.id,
-      afterSeq: loaded.state.seq,
-      ...(await storedForm(app, {
-        before: loaded.state,
-        after,
-        events,
-        nowMs: call.atMs,
-        key: call.id,
-        reply,
-      })),
-    });
-    if (result.ok) {
-      app.changed(row.id);
-      return reply;
-    }
-    if (result.why === 'repeated') return result.answer as Reply;
-    if (result.why !== 'conflict') throw new Error(`append refused: ${result.why}`);
-  }
-  throw new Error(`trip ${found.id}: lost ${TRIES} races in a row`);
-}
-
-function admitted(
-  app: App,
-  call: Call,
-  loaded: Loaded,
-  drafts: readonly Draft[],
-  plan: ChangePlan,
-): { after: TripState; events: TripEvent[] } {
-  const events = toEvents(app, call, loaded.row.id, loaded.state.seq, drafts);
-  if (events.length === 0) return { after: loaded.state, events };
-  const result = admit(loaded.row.id, loaded.history, events, call.atMs, loaded.state);
-  if (result.ok) return { after: result.value, events };
-  throw plan.refuse?.(result.no, loaded) ?? refusalOf(result.no);
-}
-
-export function toEvents(
-  app: App,
-  call: Call,
   trip: string,
-  afterSeq: number,
-  drafts: readonly Draft[],
-): TripEvent[] {
-  return drafts.map((draft, i) => ({
+): Promise<Reply> {
+  const written = await app.records.write({
     trip,
-    seq: afterSeq + 1 + i,
-    id: app.ids.event(),
-    kind: draft.kind,
-    atMs: draft.atMs ?? call.atMs,
-    recordedAtMs: call.atMs,
+    key: call.id,
+    nowMs: call.atMs,
     by: call.actor,
-    ...(draft.typed === undefined ? {} : { typed: draft.typed }),
-    data: draft.data,
-  }));
+    decide(loaded) {
+      mustAct(loaded.state, call);
+      return plan.decide(loaded);
+    },
+    answer: async (changed) => ({ ...(await plan.answer(changed)), trip }),
+  });
+  switch (written.outcome) {
+    case 'refused':
+      throw plan.refuse?.(written.no, written.loaded) ?? refusalOf(written.no);
+    case 'gone':
+      throw noTrip(call);
+    default:
+      return written.answer as Reply;
+  }
 }
 
 /** A rule's no as it stands. */

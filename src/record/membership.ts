@@ -1,8 +1,8 @@
-import type { Call } from '../app/command.ts';
-import { typedText } from '../app/words/typed.ts';
 import { Refusal } from '../say/refusal.ts';
+import { typedText } from '../say/typed.ts';
 import type { Person } from '../trip/people.ts';
 import { present, type TripState } from '../trip/state.ts';
+import type { Call } from './call.ts';
 
 /** Users of the local channel have no account; they are known by the name they are on the roster with. */
 export const LOCAL_PREFIX = 'local:';

@@ -5,6 +5,7 @@ import { type LoopStatus, Watch } from '../delivery/loop.ts';
 import { createMail, type Mail, type MailSettings } from '../delivery/mail.ts';
 import { ownerName, type ProcessPort, takeOver } from '../delivery/owner.ts';
 import type { Ways } from '../delivery/ports.ts';
+import { lookOver } from '../delivery/set-aside.ts';
 import { type Gateway, Health } from '../ops/health.ts';
 import { startHealthServer } from '../ops/health-server.ts';
 import { beat, fetchAsk } from '../ops/heartbeat.ts';
@@ -39,14 +40,13 @@ export async function startWatch({
   const mail = mailOf(settings);
   let loop = (): LoopStatus => ({ faults: 0, inFlight: 0 });
   const metrics = createMetrics({ loop: () => loop(), monoMs: () => app.clock.monoMs() });
-  const watch = new Watch(
-    watchParts(app, {
-      owner: ownerName(self),
-      organizer: settings.SMTP_FROM?.match(/[^\s<>]+@[^\s<>]+/u)?.[0],
-      ways: mail === undefined ? ways : { ...ways, email: mail.email },
-      counters: metrics.counters,
-    }),
-  );
+  const parts = watchParts(app, {
+    owner: ownerName(self),
+    organizer: settings.SMTP_FROM?.match(/[^\s<>]+@[^\s<>]+/u)?.[0],
+    ways: mail === undefined ? ways : { ...ways, email: mail.email },
+    counters: metrics.counters,
+  });
+  const watch = new Watch(parts);
   loop = () => watch.status();
   // Found out now rather than at the first alarm; the watch starts all the same.
   void mail?.check().then((why) => {
@@ -57,6 +57,7 @@ export async function startWatch({
   const health = new Health({
     clock: app.clock,
     store: app.store,
+    records: app.records,
     loop,
     ...(gateway === undefined ? {} : { gateway }),
   });
@@ -71,7 +72,10 @@ export async function startWatch({
           port: settings.TAGLINE_HEALTH_PORT,
         });
   const off = new AbortController();
-  const running = [watch.run(off.signal), ...heartbeats(app, settings, health, off.signal)];
+  const over = lookOver(parts, off.signal).catch((error: unknown) => {
+    app.log.error({ err: error }, 'the open trips could not be looked over');
+  });
+  const running = [watch.run(off.signal), over, ...heartbeats(app, settings, health, off.signal)];
   return {
     poke: () => watch.poke(),
     health,

@@ -6,7 +6,7 @@
  * deadlines are replaced in the same transaction as the events that moved them; a deadline's firing
  * and its notices are one transaction.
  */
-import type { TripEvent } from '../trip/event.ts';
+import type { RawFact } from '../trip/fact.ts';
 
 export interface TripRow {
   id: string;
@@ -62,7 +62,7 @@ export interface Append {
   afterSeq: number;
   /** The interaction's id; a second append with it changes nothing and returns the first answer. */
   key: string;
-  events: readonly Omit<TripEvent, 'seq'>[];
+  events: readonly Omit<RawFact, 'seq'>[];
   /** Given again on a repeated delivery. JSON. */
   answer: unknown;
   /** Who may act on the trip from now on, for finding a person's trips; replaces the list. */
@@ -116,7 +116,10 @@ export interface Store {
   openTripsOf(userId: string): Promise<TripRow[]>;
   /** The last trip of a channel whatever its status, for `/log` and `/trip purge` after closing. */
   lastTripIn(channel: string): Promise<TripRow | undefined>;
-  events(trip: string): Promise<TripEvent[]>;
+  /** A trip's facts in order, those after `afterSeq` where it is given; whoever reads them checks them. */
+  events(trip: string, afterSeq?: number): Promise<RawFact[]>;
+  /** All open trips, oldest first. */
+  openTrips(): Promise<TripRow[]>;
   /**
    * Removes every row of the trip, its answers, and the facts named `…:TRIP`, so that the bytes are
    * gone from the file too; a row `purged` with no name, channel or server stays. May be asked

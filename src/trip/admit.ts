@@ -1,51 +1,79 @@
 import { LIMITS } from '../limits.ts';
-import type { TripEvent } from './event.ts';
+import type { Fact, RawFact } from './fact.ts';
 import { fold } from './fold.ts';
+import { actOf, type RecordAct } from './kinds/acts.ts';
 import { kindOf } from './kinds/index.ts';
+import { readFact } from './read.ts';
 import { firstNo } from './rules/index.ts';
 import { type No, no, ok, type Result } from './rules/no.ts';
 import { ahead } from './rules/times.ts';
 import type { TripState } from './state.ts';
 
+export interface Admitted {
+  facts: Fact[];
+  after: TripState;
+}
+
 /**
- * Whether new events may join a trip's record: each one's data fits its kind, no told time lies ahead
- * of now, strikes and amendments name a post that stands, the opening comes first and the closing
- * last, and the state that comes of it breaks no rule. The one gate for every command and for an import, so no sequence of them can get round it.
+ * Whether new facts may join a trip's record. Each one's data fits its kind; no told time lies ahead
+ * of now; strikes and amendments name a post that stands; the opening comes first and the closing
+ * last; and the state that comes of it breaks no rule. This is the one gate, for commands, the watch,
+ * the page and an import alike, so no sequence of them can get round it.
+ *
+ * @param before the state that `history` folds to
  */
 export function admit(
   trip: string,
-  history: readonly TripEvent[],
-  fresh: readonly TripEvent[],
+  history: readonly Fact[],
+  fresh: readonly RawFact[],
   nowMs: number,
   before: TripState = fold(trip, history),
-): Result<TripState> {
-  const known = new Map(history.map((e) => [e.id, e]));
-  let last = history.at(-1);
-  for (const event of fresh) {
+): Result<Admitted> {
+  const known = new Map(history.map((f) => [f.id, f]));
+  const facts: Fact[] = [];
+  for (const raw of fresh) {
+    const read = readFact(raw);
+    if (!read.ok) return read;
+    const fact = read.value;
+    const act = actOf(fact);
     const problem =
-      orderNo(last, event) ??
-      unreadable(event) ??
-      timeProblem(before, event, nowMs) ??
-      targetNo(known, before, event);
+      orderNo(facts.at(-1) ?? history.at(-1), act) ??
+      timeNo(before, fact, act, nowMs) ??
+      targetNo(known, before, act);
     if (problem !== undefined) return no(problem);
-    known.set(event.id, event);
-    last = event;
+    known.set(fact.id, fact);
+    facts.push(fact);
   }
-  const after = fold(trip, [...history, ...fresh]);
+  const full = fullNo(history.length + facts.length, facts);
+  if (full !== undefined) return no(full);
+  const after = fold(trip, [...history, ...facts]);
   const broken = firstNo(after);
-  return broken === undefined ? ok(after) : no(broken);
+  return broken === undefined ? ok({ facts, after }) : no(broken);
+}
+
+/** A full record takes what somebody's life may hang on, and nothing else. */
+function fullNo(entries: number, fresh: readonly Fact[]): No | undefined {
+  if (entries <= LIMITS.events || fresh.every((f) => kindOf(f.kind).vital)) return undefined;
+  return {
+    rule: 'too-many',
+    text: `The record holds ${LIMITS.events} entries at most.`,
+    ways: [
+      'Signs of life, /trip down, /overdue and /trip close still go in.',
+      '/log export keeps it; then /trip close, and /trip open for a new one.',
+    ],
+  };
 }
 
 /** A record begins with the opening of its trip, which comes once, and nothing follows its closing. */
-function orderNo(last: TripEvent | undefined, event: TripEvent): No | undefined {
-  if (last?.kind === 'trip.closed') {
+function orderNo(last: Fact | undefined, act: RecordAct | undefined): No | undefined {
+  if (last !== undefined && actOf(last)?.does === 'close') {
     return {
       rule: 'closed',
       text: 'This trip is closed; its record can be read, not changed.',
       ways: ['/log export keeps a copy; /trip open begins a new one.'],
     };
   }
-  if ((last === undefined) === (event.kind === 'trip.opened')) return undefined;
+  if ((last === undefined) === (act?.does === 'open')) return undefined;
   return {
     rule: 'opening',
     text: 'A record begins with the opening of its trip, and has one only.',
@@ -53,52 +81,30 @@ function orderNo(last: TripEvent | undefined, event: TripEvent): No | undefined 
   };
 }
 
-function unreadable(event: TripEvent): No | undefined {
-  const kind = kindOf(event.kind);
-  if (kind === undefined)
-    return {
-      rule: 'not-readable',
-      text: `Unknown kind of entry: ${event.kind}.`,
-      ways: ['A newer release may know it.'],
-    };
-  const parsed = kind.data.safeParse(event.data);
-  if (parsed.success) return undefined;
-  const issue = parsed.error.issues[0];
-  return {
-    rule: 'not-readable',
-    text: `${issue?.path.join('.') || event.kind}: ${issue?.message ?? 'not readable'}.`,
-    ways: ['Check what was typed; /help about: lists the options.'],
-  };
+function timeNo(
+  state: TripState,
+  fact: Fact,
+  act: RecordAct | undefined,
+  nowMs: number,
+): No | undefined {
+  const atMs = (act?.does === 'amend' ? act.change.atMs : undefined) ?? fact.atMs;
+  return ahead(state, Math.max(atMs, fact.recordedAtMs), nowMs, LIMITS.clockSlackMs)[0];
 }
-
-function timeProblem(state: TripState, event: TripEvent, nowMs: number): No | undefined {
-  const { atMs } = (event.kind === 'log.amended' ? event.data : {}) as { atMs?: number };
-  const latestMs = Math.max(atMs ?? event.atMs, event.recordedAtMs);
-  return ahead(state, latestMs, nowMs, LIMITS.clockSlackMs)[0];
-}
-
-/** What opened the trip, and what has been told to people: neither can be unsaid. */
-const NEVER_STRUCK = new Set([
-  ...['trip.opened', 'trip.closed', 'watch.raised', 'watch.acked', 'watch.called'],
-  ...['watch.drill', 'watch.drilled', 'watch.unreached', 'watch.sheet'],
-]);
 
 function targetNo(
-  known: ReadonlyMap<string, TripEvent>,
+  known: ReadonlyMap<string, Fact>,
   before: TripState,
-  event: TripEvent,
+  act: RecordAct | undefined,
 ): No | undefined {
-  const strike = event.kind === 'log.struck';
-  if (!strike && event.kind !== 'log.amended') return undefined;
-  const { target, ...change } = event.data as { target: string };
-  const aim = known.get(target);
+  if (act === undefined || !('target' in act)) return undefined;
+  const aim = known.get(act.target);
   if (aim === undefined)
     return {
       rule: 'no-such-entry',
       text: 'There is no such entry in the record.',
       ways: ['/log show lists them.'],
     };
-  const entry = before.entries.find((e) => e.event.id === target);
+  const entry = before.entries.find((e) => e.event.id === act.target);
   if (entry?.struckBy !== undefined) {
     return {
       rule: 'already-struck',
@@ -107,20 +113,21 @@ function targetNo(
       seq: aim.seq,
     };
   }
-  if (strike) {
-    return NEVER_STRUCK.has(aim.kind)
-      ? {
-          rule: 'cannot-strike',
-          text: `Entry ${aim.seq} ${aim.kind.startsWith('watch.') ? 'was told to people' : 'opens or ends the trip'} and can't be struck.`,
-          ways: aim.kind === 'trip.opened' ? ['To end the trip: /trip close.'] : [],
-          seq: aim.seq,
-        }
-      : undefined;
-  }
-  return amendNo(aim, change);
+  return act.does === 'strike' ? strikeNo(aim) : amendNo(aim, act.change);
 }
 
-function amendNo(aim: TripEvent, change: object): No | undefined {
+function strikeNo(aim: Fact): No | undefined {
+  const { strike } = kindOf(aim.kind);
+  if (strike === 'may') return undefined;
+  return {
+    rule: 'cannot-strike',
+    text: `Entry ${aim.seq} ${strike === 'told' ? 'was told to people' : 'opens or ends the trip'} and can't be struck.`,
+    ways: actOf(aim)?.does === 'open' ? ['To end the trip: /trip close.'] : [],
+    seq: aim.seq,
+  };
+}
+
+function amendNo(aim: Fact, change: object): No | undefined {
   const kind = kindOf(aim.kind);
   const fields = Object.entries(change).flatMap(([k, v]) => (v === undefined ? [] : [k]));
   if (fields.length === 0) {
@@ -130,7 +137,10 @@ function amendNo(aim: TripEvent, change: object): No | undefined {
       ways: ['Like at:14:32, to:5 or leader:Mara.'],
     };
   }
-  const allowed = [...(kind?.order === 'happened' ? ['atMs'] : []), ...(kind?.amendable ?? [])];
+  const allowed: readonly string[] = [
+    ...(kind.order === 'happened' ? ['atMs'] : []),
+    ...(kind.amendable ?? []),
+  ];
   const wrong = fields.filter((f) => !allowed.includes(f));
   if (wrong.length === 0) return undefined;
   return {

@@ -1,13 +1,19 @@
-import type { TripEvent } from './event.ts';
+import type { Fact } from './fact.ts';
+import { actOf } from './kinds/acts.ts';
 import { kindOf } from './kinds/index.ts';
 import type { Amendment } from './kinds/log.ts';
 import type { LogEntry } from './state.ts';
 
 export interface Effective {
-  /** Every event as it was told, with what later ones did to it; in order of telling. */
+  /** Every fact as it was told, with what later ones did to it; in order of telling. */
   entries: LogEntry[];
   /** What counts: unstruck, amended, in the order they are to be folded. */
-  events: TripEvent[];
+  facts: Fact[];
+}
+
+interface Amending {
+  seq: number;
+  change: Omit<Amendment, 'target'>;
 }
 
 /**
@@ -15,18 +21,17 @@ export interface Effective {
  * earlier post, so going from the newest to the oldest meets every strike before its target; a struck
  * strike (or amendment) has no effect, which makes striking undo exactly.
  */
-export function effective(history: readonly TripEvent[]): Effective {
+export function effective(history: readonly Fact[]): Effective {
   const bySeq = [...history].sort((a, b) => a.seq - b.seq);
   const struckBy = new Map<string, number>();
-  const amendments = new Map<string, TripEvent<string, Amendment>[]>();
-  for (const event of bySeq.toReversed()) {
-    if (struckBy.has(event.id)) continue;
-    const { target } = (event.data ?? {}) as { target?: string };
-    if (target === undefined) continue;
-    if (event.kind === 'log.struck') struckBy.set(target, event.seq);
-    if (event.kind === 'log.amended') {
-      const list = amendments.get(target) ?? [];
-      amendments.set(target, [event as TripEvent<string, Amendment>, ...list]);
+  const amendments = new Map<string, Amending[]>();
+  for (const fact of bySeq.toReversed()) {
+    if (struckBy.has(fact.id)) continue;
+    const act = actOf(fact);
+    if (act?.does === 'strike') struckBy.set(act.target, fact.seq);
+    if (act?.does === 'amend') {
+      const later = amendments.get(act.target) ?? [];
+      amendments.set(act.target, [{ seq: fact.seq, change: act.change }, ...later]);
     }
   }
   const entries = bySeq.map((event): LogEntry => {
@@ -35,26 +40,26 @@ export function effective(history: readonly TripEvent[]): Effective {
     return by === undefined ? { event, amendedBy } : { event, struckBy: by, amendedBy };
   });
   const standing = bySeq
-    .filter((event) => !struckBy.has(event.id))
-    .map((event) => amend(event, amendments.get(event.id) ?? []));
-  return { entries, events: inFoldOrder(standing) };
+    .filter((fact) => !struckBy.has(fact.id))
+    .map((fact) => amend(fact, amendments.get(fact.id) ?? []));
+  return { entries, facts: inFoldOrder(standing) };
 }
 
-function amend(event: TripEvent, amendments: readonly TripEvent<string, Amendment>[]): TripEvent {
-  if (amendments.length === 0) return event;
-  let { atMs } = event;
-  const data: Record<string, unknown> = { ...(event.data as object) };
-  for (const { data: change } of amendments) {
-    const { target: _target, atMs: moved, ...fields } = change;
+/** An amendment names only fields that its target's kind lets be amended, so the shape stays. */
+function amend(fact: Fact, amendments: readonly Amending[]): Fact {
+  let { atMs } = fact;
+  let data: object = fact.data;
+  for (const { change } of amendments) {
+    const { atMs: moved, ...fields } = change;
     atMs = moved ?? atMs;
-    Object.assign(data, fields);
+    data = { ...data, ...fields };
   }
-  return { ...event, atMs, data };
+  return amendments.length === 0 ? fact : ({ ...fact, atMs, data } as Fact);
 }
 
 /** The plan in the order it was told; then the wall in the order it happened, ties as told. */
-function inFoldOrder(events: readonly TripEvent[]): TripEvent[] {
-  const told = events.filter((e) => kindOf(e.kind)?.order === 'told');
-  const happened = events.filter((e) => kindOf(e.kind)?.order === 'happened');
+function inFoldOrder(facts: readonly Fact[]): Fact[] {
+  const told = facts.filter((f) => kindOf(f.kind).order === 'told');
+  const happened = facts.filter((f) => kindOf(f.kind).order === 'happened');
   return [...told, ...happened.sort((a, b) => a.atMs - b.atMs || a.seq - b.seq)];
 }

@@ -1,5 +1,5 @@
 import { effective } from './effective.ts';
-import type { TripEvent } from './event.ts';
+import type { Fact } from './fact.ts';
 import { kindOf } from './kinds/index.ts';
 import { defaultSettings } from './settings.ts';
 import type { Phase, TripState } from './state.ts';
@@ -8,24 +8,24 @@ import { blankWatch, type Sign } from './watch-state.ts';
 /**
  * The state that a trip's posts amount to. Depends on the set of events only: the plan is read in the
  * order of telling, the wall in the order of happening, so late, amended and struck posts land where
- * they belong. Events of an unknown kind are kept in the log and change nothing.
+ * they belong.
  */
-export function fold(trip: string, history: readonly TripEvent[]): TripState {
-  const { entries, events } = effective(history);
+export function fold(trip: string, history: readonly Fact[]): TripState {
+  const { entries, facts } = effective(history);
   const state = blank(trip);
   state.entries = entries;
   state.seq = entries.at(-1)?.event.seq ?? 0;
-  for (const event of events) kindOf(event.kind)?.fold(state, event);
-  state.watch.signs = events.flatMap((event) => signOf(state, event));
+  for (const fact of facts) kindOf(fact.kind).fold(state, fact);
+  state.watch.signs = facts.flatMap((fact) => signOf(state, fact));
   state.phase = phaseOf(state);
   return state;
 }
 
-function signOf(state: TripState, event: TripEvent): Sign[] {
-  const kind = kindOf(event.kind);
-  if (kind?.alive !== true) return [];
-  const { atMs, recordedAtMs, seq, by } = event;
-  return [{ atMs, recordedAtMs, seq, by, words: kind.say(event.data, state) }];
+function signOf(state: TripState, fact: Fact): Sign[] {
+  const kind = kindOf(fact.kind);
+  if (!kind.alive) return [];
+  const { atMs, recordedAtMs, seq, by } = fact;
+  return [{ atMs, recordedAtMs, seq, by, words: kind.say(fact.data, state) }];
 }
 
 function blank(trip: string): TripState {

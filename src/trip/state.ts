@@ -1,4 +1,4 @@
-import type { TripEvent } from './event.ts';
+import type { Fact } from './fact.ts';
 import type { Cutoff } from './kinds/cutoff.ts';
 import type { Night } from './kinds/night.ts';
 import type { Schedule } from './kinds/schedule.ts';
@@ -6,6 +6,7 @@ import type { Shuttle } from './kinds/shuttle.ts';
 import type { Person } from './people.ts';
 import type { TripSettings } from './settings.ts';
 import type { TopoPitch } from './topo.ts';
+import type { LengthUnit } from './units.ts';
 import type { WatchState } from './watch-state.ts';
 
 /** One thing told of a pitch: who led, when, and the post it comes from. */
@@ -46,7 +47,7 @@ export type Phase = 'preparing' | 'climbing' | 'descending' | 'down' | 'closed';
 
 /** An entry of the record with what later posts did to it. */
 export interface LogEntry {
-  event: TripEvent;
+  event: Fact;
   /** seq of the strike that took it away, unless that was struck itself. */
   struckBy?: number;
   /** seqs of the amendments in force, oldest first. */
@@ -60,7 +61,7 @@ export interface TripState {
   name: string;
   zone: string;
   place: { name?: string; lat?: number; lon?: number };
-  units: 'm' | 'ft';
+  units: LengthUnit;
   /** Chance wanted for every cutoff, 0.5–0.99. */
   confidence: number;
   /** The local emergency number the trip was opened with, as text. */

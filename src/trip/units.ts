@@ -1,13 +1,28 @@
-/** The international foot, exact: 0.3048 m (NIST SP 811, and the 1959 agreement it cites). */
-export const METRES_PER_FOOT = 0.3048;
+/** Units of length that a trip may speak in, each with its metres; exact by definition. */
+const METRES_PER = {
+  m: 1,
+  /** The international foot (NIST SP 811, and the 1959 agreement it cites). */
+  ft: 0.3048,
+} as const satisfies Record<string, number>;
 
-export type LengthUnit = 'm' | 'ft';
+/** A new unit is one line above: whatever words or converts lengths follows, or doesn't compile. */
+export type LengthUnit = keyof typeof METRES_PER;
+
+export const LENGTH_UNITS = Object.keys(METRES_PER) as [LengthUnit, ...LengthUnit[]];
+
+/** What each unit is called where it is chosen. */
+export const UNIT_NAMES: Readonly<Record<LengthUnit, string>> = { m: 'metres', ft: 'feet' };
 
 export function toMetres(value: number, unit: LengthUnit): number {
-  return unit === 'ft' ? value * METRES_PER_FOOT : value;
+  return value * METRES_PER[unit];
+}
+
+/** A length in metres as a number of `unit`. */
+export function fromMetres(lengthM: number, unit: LengthUnit): number {
+  return lengthM / METRES_PER[unit];
 }
 
 /** `38 m` or `125 ft`, whole numbers. */
 export function lengthText(lengthM: number, unit: LengthUnit): string {
-  return unit === 'ft' ? `${Math.round(lengthM / METRES_PER_FOOT)} ft` : `${Math.round(lengthM)} m`;
+  return `${Math.round(fromMetres(lengthM, unit))} ${unit}`;
 }

@@ -1,5 +1,5 @@
 /** A trip for the watch's tests: Mara, Jonas and Ines climb, Greta and Pål are below, Dana is at home. */
-import type { TripEvent } from '../../src/trip/event.ts';
+import type { Fact } from '../../src/trip/fact.ts';
 import { fold } from '../../src/trip/fold.ts';
 import type { TripState } from '../../src/trip/state.ts';
 
@@ -21,7 +21,7 @@ export interface Told {
 /** Collects events in the order of telling and folds them. */
 export class Story {
   readonly trip: string;
-  readonly events: TripEvent[] = [];
+  readonly events: Fact[] = [];
 
   constructor(trip = 'tr1p0001') {
     this.trip = trip;
@@ -40,7 +40,7 @@ export class Story {
         recordedAtMs,
         by: { id: `u-${by.toLowerCase()}`, name: by },
         data,
-      });
+      } as Fact);
     }
     return this;
   }

@@ -10,6 +10,7 @@ import { NO_COUNTERS, type WatchParts } from '../../src/delivery/ports.ts';
 import type { Store } from '../../src/store/port.ts';
 import { openSqliteStore } from '../../src/store/sqlite/store.ts';
 import { DAWN_MS, HOUR, MINUTE, opened } from '../alarm/trip.ts';
+import { quietRecords } from '../chat/fakes.ts';
 import { ManualClock } from '../helpers/clock.ts';
 import type { Figure } from './store.ts';
 
@@ -135,8 +136,7 @@ function scene(store: Store) {
     clock,
     log: pino({ level: 'silent' }),
     ways: { channel: (_c, { message }) => take(message.subject.split(': ')[1] ?? '') },
-    members: () => [],
-    changed() {},
+    records: quietRecords(store),
     organizer: 'watch@example.org',
     owner: 'bench/1/1',
     counters: NO_COUNTERS,

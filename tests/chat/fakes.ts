@@ -1,5 +1,6 @@
 import { pino } from 'pino';
 import type { App, Ids } from '../../src/app/app.ts';
+import { Records } from '../../src/record/records.ts';
 import type { Store, TripRow } from '../../src/store/port.ts';
 import type { Clock } from '../../src/time/clock.ts';
 import { type Calls, fakeCommands } from './fake-commands.ts';
@@ -64,8 +65,19 @@ export function fakeWorld(
     ids: countingIds(),
     log,
     commands: fakeCommands(calls, hold),
-    derive: () => ({ deadlines: [], notices: [] }),
+    records: quietRecords(store),
     changed: () => {},
   };
   return { app, logged, calls };
+}
+
+/** Records of which nothing follows: no deadlines, no notices. */
+export function quietRecords(store: Store, changed: (trip: string) => void = () => {}): Records {
+  return new Records({
+    store,
+    log: pino({ level: 'silent' }),
+    ids: countingIds(),
+    derive: () => ({ deadlines: [], notices: [] }),
+    changed,
+  });
 }

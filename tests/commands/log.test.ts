@@ -1,8 +1,8 @@
 import fc from 'fast-check';
 import { afterEach, beforeEach, describe, expect, test } from 'vitest';
 import { exportCsv, exportJsonLines } from '../../src/record/file/export.ts';
-import { importEvents, readRecord } from '../../src/record/file/import.ts';
-import type { TripEvent } from '../../src/trip/event.ts';
+import { importFacts, readRecord } from '../../src/record/file/import.ts';
+import type { RawFact } from '../../src/trip/fact.ts';
 import { openDemo, text, type World, world } from '../helpers/world.ts';
 import { plain } from '../trip/plain.ts';
 import { ask, labels } from './ask.ts';
@@ -85,7 +85,7 @@ describe('/log export, and back', () => {
         'Harrow Tower is open in this channel, from a record of 20 entries.',
       );
       const row = await w.store.openTripIn('c-2');
-      const copied = await w.store.events(row?.id as string);
+      const copied = (await w.trip()).history;
       expect(copied).toEqual(history.map((e) => ({ ...e, trip: row?.id })));
       expect(text(await ask(w, { ...MARA, channel: 'c-2' }, 'log show'))).toBe(
         text(await w.say('mara', '/log show')),
@@ -216,7 +216,7 @@ describe('the files hold any text exactly', () => {
         fc.uniqueArray(event, { selector: (e) => e.id, minLength: 1, maxLength: 8 }),
         (some) => {
           const record = some.map(
-            ({ typed, ...rest }, i): TripEvent => ({
+            ({ typed, ...rest }, i): RawFact => ({
               trip: 't',
               seq: i + 1,
               ...rest,
@@ -224,7 +224,7 @@ describe('the files hold any text exactly', () => {
             }),
           );
           for (const write of [exportJsonLines, exportCsv]) {
-            expect(importEvents('t', readRecord(write('r', record).bytes))).toEqual(record);
+            expect(importFacts('t', readRecord(write('r', record).bytes))).toEqual(record);
           }
         },
       ),
@@ -252,7 +252,7 @@ describe('the files hold any text exactly', () => {
       const row = await w.store.openTripIn(`c-${i}`);
       const copy = { ...state, id: row?.id };
       const { fold } = await import('../../src/trip/fold.ts');
-      expect(plain(fold(row?.id as string, await w.store.events(row?.id as string)))).toEqual(
+      expect(plain(fold(row?.id as string, (await w.trip()).history))).toEqual(
         plain(copy as typeof state),
       );
     }

@@ -19,6 +19,7 @@ import { bare } from '../../src/say/message.ts';
 import type { Store } from '../../src/store/port.ts';
 import { openSqliteStore } from '../../src/store/sqlite/store.ts';
 import { DAWN_MS, departed, HOUR, MINUTE } from '../alarm/trip.ts';
+import { quietRecords } from '../chat/fakes.ts';
 import { ManualClock } from '../helpers/clock.ts';
 
 const DOWN = DAWN_MS + 16 * HOUR;
@@ -42,8 +43,7 @@ function scene(path = ':memory:') {
       dm: async ({ name }, envelope) => take(name, envelope),
       email: async ({ name }, envelope) => take(name, envelope),
     },
-    members: () => [],
-    changed() {},
+    records: quietRecords(store),
     organizer: 'watch@example.org',
     owner: 'here/1/1',
     counters: NO_COUNTERS,

@@ -3,10 +3,10 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { pino } from 'pino';
 import { commands } from '../../commands/index.ts';
-import type { App, Change, Derived } from '../../src/app/app.ts';
+import type { App } from '../../src/app/app.ts';
 import { LocalChannel } from '../../src/chat/local/channel.ts';
 import { MAIN_CHANNEL, speaker } from '../../src/chat/local/speaker.ts';
-import { type Loaded, load } from '../../src/record/trips.ts';
+import { type Change, type Derived, type Loaded, Records } from '../../src/record/records.ts';
 import type { Reply } from '../../src/say/reply.ts';
 import type { Store } from '../../src/store/port.ts';
 import { openSqliteStore } from '../../src/store/sqlite/store.ts';
@@ -41,15 +41,12 @@ export async function world(
   const folder = mkdtempSync(join(tmpdir(), 'tagline-test-'));
   const store = openSqliteStore({ path: join(folder, 'trips.db') });
   const clock = new ManualClock();
-  const app: App = {
-    store,
-    clock,
-    ids: countingIds(),
-    log: pino({ level: 'silent' }),
-    commands,
-    derive: options.derive ?? (() => ({ deadlines: [], notices: [] })),
-    changed: () => {},
-  };
+  const ids = countingIds();
+  const log = pino({ level: 'silent' });
+  const changed = () => {};
+  const derive = options.derive ?? (() => ({ deadlines: [], notices: [] }));
+  const records = new Records({ store, ids, log, derive, changed });
+  const app: App = { store, clock, ids, log, commands, records, changed };
   const channel = new LocalChannel(app, () => {});
   const zone = options.zone ?? ZONE;
   const set = (local: string) => clock.set(instant(zone, local));
@@ -69,7 +66,7 @@ export async function world(
     async trip() {
       const row = (await store.openTripIn(MAIN_CHANNEL)) ?? (await store.lastTripIn(MAIN_CHANNEL));
       if (row === undefined) throw new Error('no trip');
-      return load(app, row);
+      return app.records.read(row);
     },
     async close() {
       await store.close();

@@ -1,11 +1,11 @@
 /** Posts to write in tests, also from a process that has no vitest. */
 import type { Append, NewNotice, Store } from '../../src/store/port.ts';
-import type { TripEvent } from '../../src/trip/event.ts';
+import type { RawFact } from '../../src/trip/fact.ts';
 
 /** 2031-06-12 06:00 UTC: the first morning of the invented climb. */
 export const DAWN_MS = 1_939_010_400_000;
 
-export function event(trip: string, n: number, more: Partial<TripEvent> = {}): TripEvent {
+export function event(trip: string, n: number, more: Partial<RawFact> = {}): RawFact {
   return {
     trip,
     seq: n,

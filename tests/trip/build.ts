@@ -1,7 +1,7 @@
 import { admit } from '../../src/trip/admit.ts';
-import type { TripEvent } from '../../src/trip/event.ts';
+import type { Fact } from '../../src/trip/fact.ts';
 import { fold } from '../../src/trip/fold.ts';
-import type { No, Result } from '../../src/trip/rules/no.ts';
+import { type No, ok, type Result } from '../../src/trip/rules/no.ts';
 import type { TripState } from '../../src/trip/state.ts';
 import type { PitchData } from '../../src/trip/topo.ts';
 
@@ -16,6 +16,7 @@ export const at = (hour: number, minute = 0) => DAY_MS + hour * HOUR + minute * 
 
 /** What is to be recorded: kind, data, and when it happened and was told (then, unless named). */
 export interface Post {
+  /** Any word: what isn't a kind is told too, to see it refused. */
   kind: string;
   data?: object;
   atMs?: number;
@@ -27,7 +28,7 @@ export interface Post {
 let count = 0;
 
 /** Events with the numbers after `seq`; an id is made up where none is named. */
-export function events(posts: readonly Post[], seq = 0): TripEvent[] {
+export function events(posts: readonly Post[], seq = 0): Fact[] {
   return posts.map((post, i) => {
     const { kind, data = {}, atMs = DAY_MS, toldMs = atMs, by = 'mara', id } = post;
     count += 1;
@@ -40,7 +41,8 @@ export function events(posts: readonly Post[], seq = 0): TripEvent[] {
       recordedAtMs: toldMs,
       by: { id: `local:${by}`, name: by },
       data,
-    };
+      // Tests also tell what doesn't fit its kind.
+    } as Fact;
   });
 }
 
@@ -119,7 +121,8 @@ export function admitAfter(
   nowMs = NOW_MS,
 ): Result<TripState> {
   const history = events(before);
-  return admit('t', history, events(fresh, history.length), nowMs);
+  const admitted = admit('t', history, events(fresh, history.length), nowMs);
+  return admitted.ok ? ok(admitted.value.after) : admitted;
 }
 
 /** The no that the last posts meet. */

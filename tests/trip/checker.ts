@@ -1,10 +1,10 @@
-import type { TripEvent } from '../../src/trip/event.ts';
+import type { Fact } from '../../src/trip/fact.ts';
 
 /**
  * What a trip's record may never say, checked in the plainest way from the events alone. Written
  * apart from the fold and the rules, on purpose: nothing of theirs is used here.
  */
-export function violations(history: readonly TripEvent[], nowMs: number): string[] {
+export function violations(history: readonly Fact[], nowMs: number): string[] {
   const wrong: string[] = [];
   const say = (is: boolean, what: string) => {
     if (is) wrong.push(what);
@@ -31,23 +31,23 @@ export function violations(history: readonly TripEvent[], nowMs: number): string
 }
 
 /** An entry stands unless a strike that stands names it. */
-function stands(event: TripEvent, history: readonly TripEvent[]): boolean {
+function stands(event: Fact, history: readonly Fact[]): boolean {
   return !history.some(
     (s) => s.kind === 'log.struck' && targetOf(s) === event.id && stands(s, history),
   );
 }
 
-function amended(event: TripEvent, history: readonly TripEvent[]): TripEvent {
+function amended(event: Fact, history: readonly Fact[]): Fact {
   let out = event;
   for (const a of history) {
     if (a.kind !== 'log.amended' || targetOf(a) !== event.id || !stands(a, history)) continue;
     const { target: _, atMs, ...fields } = a.data as { target: string; atMs?: number };
-    out = { ...out, atMs: atMs ?? out.atMs, data: { ...(out.data as object), ...fields } };
+    out = { ...out, atMs: atMs ?? out.atMs, data: { ...(out.data as object), ...fields } } as Fact;
   }
   return out;
 }
 
-const targetOf = (event: TripEvent) => (event.data as { target?: string }).target;
+const targetOf = (event: Fact) => (event.data as { target?: string }).target;
 
 interface Someone {
   roles: string[];
@@ -84,7 +84,7 @@ interface Building extends Plan {
   reachM: number;
 }
 
-function planOf(standing: readonly TripEvent[]): Plan {
+function planOf(standing: readonly Fact[]): Plan {
   const plan: Building = {
     lengths: [],
     people: new Map(),
@@ -116,7 +116,7 @@ function planOf(standing: readonly TripEvent[]): Plan {
   return plan;
 }
 
-function topoOf({ lengths, links, wrong }: Building, { kind, data }: TripEvent): void {
+function topoOf({ lengths, links, wrong }: Building, { kind, data }: Fact): void {
   const d = data as PlanData;
   if (kind === 'topo.loaded') {
     lengths.splice(0, lengths.length, ...d.pitches.map((p) => p.lengthM));
@@ -133,7 +133,7 @@ function topoOf({ lengths, links, wrong }: Building, { kind, data }: TripEvent):
   }
 }
 
-function peopleOf({ people, assigned, wrong }: Building, { kind, data }: TripEvent): void {
+function peopleOf({ people, assigned, wrong }: Building, { kind, data }: Fact): void {
   const d = data as PlanData;
   const person = people.get(d.id);
   if (kind === 'roster.added') {
@@ -158,7 +158,7 @@ function peopleOf({ people, assigned, wrong }: Building, { kind, data }: TripEve
   for (const [pitch, who] of assigned) if (who === d.id) assigned.delete(pitch);
 }
 
-function leadsOf(plan: Building, { kind, data }: TripEvent): void {
+function leadsOf(plan: Building, { kind, data }: Fact): void {
   const d = data as PlanData;
   const { pitch } = data as { pitch: number };
   const { assigned, links, wrong } = plan;
@@ -179,7 +179,7 @@ function mayLead(person: Someone | undefined): boolean {
 
 const MARKS = ['started', 'fixed', 'done'] as const;
 
-function wallWrongs(standing: readonly TripEvent[], { lengths, people }: Plan): string[] {
+function wallWrongs(standing: readonly Fact[], { lengths, people }: Plan): string[] {
   const wrong: string[] = [];
   const times = Object.fromEntries(MARKS.map((m) => [m, new Map<number, number>()])) as Record<
     (typeof MARKS)[number],
@@ -220,7 +220,7 @@ function wallWrongs(standing: readonly TripEvent[], { lengths, people }: Plan): 
   return wrong;
 }
 
-function phaseWrongs(standing: readonly TripEvent[], marks: readonly number[]): string[] {
+function phaseWrongs(standing: readonly Fact[], marks: readonly number[]): string[] {
   const wrong: string[] = [];
   const of = (kind: string) => standing.filter((e) => e.kind === kind);
   const [left, down] = [of('trip.departed'), of('trip.down')];
@@ -245,7 +245,7 @@ function phaseWrongs(standing: readonly TripEvent[], marks: readonly number[]): 
 }
 
 function breakWrongs(
-  standing: readonly TripEvent[],
+  standing: readonly Fact[],
   started: ReadonlyMap<number, number>,
   done: ReadonlyMap<number, number>,
 ): string[] {

@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { admit } from '../../src/trip/admit.ts';
-import type { TripEvent } from '../../src/trip/event.ts';
+import type { Fact } from '../../src/trip/fact.ts';
 import { fold } from '../../src/trip/fold.ts';
 import type { No } from '../../src/trip/rules/no.ts';
 import { currentPitch } from '../../src/trip/state.ts';
@@ -106,7 +106,7 @@ export const manyMoves = fc.array(move, { maxLength: 60, size: 'max' });
 
 export const START: readonly Post[] = setUp({ pitches: 4, climbers: ['mara', 'jonas'] });
 
-export function postOf(made: Move, history: readonly TripEvent[]): Post {
+export function postOf(made: Move, history: readonly Fact[]): Post {
   if ('post' in made) return made.post;
   if ('next' in made) return nextOnTheWall(history, made.next, made.afterMin);
   const index = 'strike' in made ? made.strike : made.amend;
@@ -116,7 +116,7 @@ export function postOf(made: Move, history: readonly TripEvent[]): Post {
 }
 
 /** The pitch under way, a little after (or before) the newest mark. */
-function nextOnTheWall(history: readonly TripEvent[], kind: MarkKind, afterMin: number): Post {
+function nextOnTheWall(history: readonly Fact[], kind: MarkKind, afterMin: number): Post {
   const state = fold('t', history);
   const marks = state.pitches.flatMap((p) => [p.started, p.fixed, p.done]);
   const lastMs = Math.max(at(6), ...marks.flatMap((m) => (m === undefined ? [] : [m.atMs])));
@@ -125,20 +125,17 @@ function nextOnTheWall(history: readonly TripEvent[], kind: MarkKind, afterMin: 
 }
 
 export interface Tried {
-  history: readonly TripEvent[];
-  event: TripEvent;
+  history: readonly Fact[];
+  event: Fact;
   /** Undefined when it was admitted. */
   no: No | undefined;
 }
 
 /** Plays moves through the gate; whatever is refused leaves no trace. */
-export function play(
-  moves: readonly Move[],
-  watch: (tried: Tried) => void = () => {},
-): TripEvent[] {
+export function play(moves: readonly Move[], watch: (tried: Tried) => void = () => {}): Fact[] {
   let history = events(START);
   for (const made of moves) {
-    const [event] = events([postOf(made, history)], history.length) as [TripEvent];
+    const [event] = events([postOf(made, history)], history.length) as [Fact];
     const result = admit('t', history, [event], NOW_MS);
     watch({ history, event, no: result.ok ? undefined : result.no });
     if (result.ok) history = [...history, event];

@@ -1,10 +1,10 @@
 import fc from 'fast-check';
 import { expect, test } from 'vitest';
-import { lengthText, METRES_PER_FOOT, toMetres } from '../../src/trip/units.ts';
+import { fromMetres, lengthText, toMetres } from '../../src/trip/units.ts';
 
 // NIST Special Publication 811 (2008), appendix B.8: foot to metre (m), 3.048 E-01, exact.
 test('a foot is 0.3048 m exactly', () => {
-  expect(METRES_PER_FOOT).toBe(0.3048);
+  expect(fromMetres(0.3048, 'ft')).toBe(1);
   expect(toMetres(1, 'ft')).toBe(0.3048);
   expect(toMetres(100, 'ft')).toBe(30.48);
   expect(toMetres(38.5, 'm')).toBe(38.5);

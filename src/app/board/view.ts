@@ -1,4 +1,3 @@
-import { load } from '../../record/trips.ts';
 import type { App } from '../app.ts';
 import { forecastOf } from '../forecast/run.ts';
 import { pictured } from '../pictures.ts';
@@ -13,7 +12,7 @@ export async function viewBoard(
 ): Promise<BoardView | undefined> {
   const row = await app.store.trip(trip);
   if (row === undefined || row.status === 'purged') return undefined;
-  const { state } = await load(app, row);
+  const { state } = await app.records.read(row);
   const ended = row.status === 'closed';
   const forecast = ended ? undefined : await forecastOf(app, state, nowMs);
   const picture = await pictured(app, state, forecast, nowMs);

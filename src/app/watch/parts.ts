@@ -1,5 +1,4 @@
 import { type Counters, NO_COUNTERS, type WatchParts, type Ways } from '../../delivery/ports.ts';
-import { members } from '../../record/membership.ts';
 import type { App } from '../app.ts';
 import { projectTimes } from './project.ts';
 
@@ -18,8 +17,7 @@ export function watchParts(app: App, wiring: WatchWiring): WatchParts {
     store: app.store,
     clock: app.clock,
     log: app.log.child({ part: 'watch' }),
-    members,
-    changed: (trip) => app.changed(trip),
+    records: app.records,
     project: (state, nowMs) => projectTimes(app, state, nowMs),
     organizer: wiring.organizer ?? 'tagline@localhost.invalid',
     owner: wiring.owner,

@@ -1,11 +1,11 @@
 import type { Button } from '../../say/reply.ts';
 import { dayClock, duration } from '../../time/format.ts';
-import type { TripEvent } from '../../trip/event.ts';
+import type { Fact } from '../../trip/fact.ts';
 import { kindOf } from '../../trip/kinds/index.ts';
 import { pitchAt, type TripState } from '../../trip/state.ts';
 
 /** `(told 14:32 by Greta)` when it was told later than it happened; empty otherwise. */
-export function toldWords(state: TripState, event: TripEvent): string {
+export function toldWords(state: TripState, event: Fact): string {
   if (event.recordedAtMs - event.atMs < 60_000) return '';
   const told = dayClock(state.zone, event.recordedAtMs, event.atMs);
   return ` (told ${told} by ${event.by.name})`;
@@ -32,7 +32,7 @@ export function tookWords(state: TripState, number: number, first = number): str
 }
 
 /** An entry in a few words: `pitch 5 done at 14:22, Mara led`. */
-export function entryWords(state: TripState, event: TripEvent, nowMs: number): string {
+export function entryWords(state: TripState, event: Fact, nowMs: number): string {
   const kind = kindOf(event.kind);
   if (kind === undefined) return event.kind;
   const said = kind.say(event.data, state);

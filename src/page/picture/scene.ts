@@ -2,6 +2,7 @@
  * What a picture of a trip shows, as plain data: height against time. Instants are milliseconds
  * since the Unix epoch; heights are metres of rope above the start of the route.
  */
+import type { LengthUnit } from '../../trip/units.ts';
 
 export interface Point {
   atMs: number;
@@ -44,7 +45,7 @@ export interface Scene {
   /** The answer, in up to two short lines. */
   answer: readonly string[];
   zone: string;
-  units: 'm' | 'ft';
+  units: LengthUnit;
   nowMs: number;
   levels: readonly Level[];
   planned: readonly Point[];

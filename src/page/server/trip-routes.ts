@@ -2,7 +2,6 @@ import { gunzipSync, gzipSync } from 'node:zlib';
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify';
 import type { App } from '../../app/app.ts';
 import { forecastOf } from '../../app/forecast/run.ts';
-import { load } from '../../record/trips.ts';
 import type { TripRow } from '../../store/port.ts';
 import { gonePage } from './document.ts';
 import type { PageLinks } from './links.ts';
@@ -61,7 +60,7 @@ export function tripRoutes(server: FastifyInstance, { app, links }: Parts): void
   );
 
   async function make(row: TripRow, path: string, nowMs: number, still: boolean): Promise<Buffer> {
-    const { state } = await load(app, row);
+    const { state } = await app.records.read(row);
     const over = state.phase === 'down' || state.phase === 'closed';
     const forecast = over ? undefined : await forecastOf(app, state, nowMs);
     return gzipSync(statusPage({ state, forecast, nowMs, path, still }));
@@ -70,7 +69,7 @@ export function tripRoutes(server: FastifyInstance, { app, links }: Parts): void
   server.get(
     '/t/:trip/:token/sheet',
     behind(async (_request, reply, row, path) => {
-      const { state } = await load(app, row);
+      const { state } = await app.records.read(row);
       return reply.send(sheetQuestion(state, path));
     }),
   );
@@ -79,7 +78,8 @@ export function tripRoutes(server: FastifyInstance, { app, links }: Parts): void
     '/t/:trip/:token/sheet',
     behind(async (_request, reply, row, path) => {
       const nowMs = app.clock.wallMs();
-      const state = await recordOpening(app, row, nowMs);
+      const state = await recordOpening(app, row.id, nowMs);
+      if (state === undefined) return reply.code(404).send(gonePage());
       return reply.send(sheetPage(state, nowMs, path));
     }),
   );

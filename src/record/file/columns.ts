@@ -1,5 +1,5 @@
 import { z } from 'zod';
-import type { TripEvent } from '../../trip/event.ts';
+import type { RawFact } from '../../trip/fact.ts';
 
 /** One line of an exported record. Times are ISO 8601 in UTC; `data` is JSON. */
 export const recordLine = z.strictObject({
@@ -28,7 +28,7 @@ export const COLUMNS = [
   'data',
 ] as const satisfies readonly (keyof RecordLine)[];
 
-export function toLine(event: TripEvent): RecordLine {
+export function toLine(event: RawFact): RecordLine {
   return {
     seq: event.seq,
     id: event.id,
@@ -42,7 +42,7 @@ export function toLine(event: TripEvent): RecordLine {
   };
 }
 
-export function toEvent(trip: string, line: RecordLine): TripEvent {
+export function toFact(trip: string, line: RecordLine): RawFact {
   return {
     trip,
     seq: line.seq,

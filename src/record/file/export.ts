@@ -1,16 +1,16 @@
 import { stringify } from 'csv-stringify/sync';
 import type { FileOut } from '../../say/reply.ts';
-import type { TripEvent } from '../../trip/event.ts';
+import type { RawFact } from '../../trip/fact.ts';
 import { COLUMNS, toLine } from './columns.ts';
 
 /** The whole record, struck entries included, as JSON Lines: one entry a line. */
-export function exportJsonLines(name: string, events: readonly TripEvent[]): FileOut {
+export function exportJsonLines(name: string, events: readonly RawFact[]): FileOut {
   const text = events.map((e) => `${JSON.stringify(toLine(e))}\n`).join('');
   return file(`${name}.jsonl`, 'application/x-ndjson', text);
 }
 
 /** The same as CSV (RFC 4180, UTF-8), `data` as JSON in its cell. */
-export function exportCsv(name: string, events: readonly TripEvent[]): FileOut {
+export function exportCsv(name: string, events: readonly RawFact[]): FileOut {
   const rows = events.map((e) => {
     const line = toLine(e);
     return { ...line, typed: line.typed ?? '', data: JSON.stringify(line.data) };

@@ -1,8 +1,8 @@
 import { readCsv, utf8 } from '../../app/csv.ts';
 import { LIMITS } from '../../limits.ts';
 import { Refusal } from '../../say/refusal.ts';
-import type { TripEvent } from '../../trip/event.ts';
-import { COLUMNS, type RecordLine, recordLine, toEvent } from './columns.ts';
+import type { RawFact } from '../../trip/fact.ts';
+import { COLUMNS, type RecordLine, recordLine, toFact } from './columns.ts';
 
 /** A line's number in the file and what it holds, not yet checked. */
 interface RawLine {
@@ -53,8 +53,8 @@ function numbering(lines: readonly RecordLine[]): string[] {
   return ids.size === lines.length ? out : [...out, 'Two entries have the same id'];
 }
 
-export function importEvents(trip: string, lines: readonly RecordLine[]): TripEvent[] {
-  return lines.map((line) => toEvent(trip, line));
+export function importFacts(trip: string, lines: readonly RecordLine[]): RawFact[] {
+  return lines.map((line) => toFact(trip, line));
 }
 
 function jsonLines(text: string): RawLine[] {

@@ -1,5 +1,5 @@
 import type { Database } from 'better-sqlite3';
-import type { TripEvent } from '../../trip/event.ts';
+import type { RawFact } from '../../trip/fact.ts';
 import type { NoticeRow, TripRow } from '../port.ts';
 import { type EventSql, type NoticeSql, type TripSql, toEvent, toNotice, toTrip } from './rows.ts';
 
@@ -10,7 +10,8 @@ export interface Reads {
   trip(id: string): TripRow | undefined;
   openTripsOf(userId: string): TripRow[];
   lastTripIn(channel: string): TripRow | undefined;
-  events(trip: string): TripEvent[];
+  events(trip: string, afterSeq: number): RawFact[];
+  openTrips(): TripRow[];
   notices(trip: string): NoticeRow[];
   fact(name: string): string | undefined;
 }
@@ -28,7 +29,12 @@ export function reads(db: Database): Reads {
   const last = db.prepare<[string], TripSql>(
     `SELECT * FROM trip WHERE channel = ? ORDER BY opened_at_ms DESC, rowid DESC LIMIT 1`,
   );
-  const events = db.prepare<[string], EventSql>('SELECT * FROM event WHERE trip = ? ORDER BY seq');
+  const events = db.prepare<[string, number], EventSql>(
+    'SELECT * FROM event WHERE trip = ? AND seq > ? ORDER BY seq',
+  );
+  const allOpen = db.prepare<[], TripSql>(
+    `SELECT * FROM trip WHERE status = 'open' ORDER BY opened_at_ms, id`,
+  );
   const notices = db.prepare<[string], NoticeSql>(
     'SELECT * FROM notice WHERE trip = ? ORDER BY due_at_ms, key',
   );
@@ -45,7 +51,8 @@ export function reads(db: Database): Reads {
     trip: (id) => mapped(trip.get(id)),
     openTripsOf: (userId) => ofUser.all(userId).map(toTrip),
     lastTripIn: (channel) => mapped(last.get(channel)),
-    events: (id) => events.all(id).map(toEvent),
+    events: (id, afterSeq) => events.all(id, afterSeq).map(toEvent),
+    openTrips: () => allOpen.all().map(toTrip),
     notices: (id) => notices.all(id).map(toNotice),
     fact: (name) => fact.get(name),
   };

@@ -1,5 +1,5 @@
 import { createHash } from 'node:crypto';
-import type { TripEvent } from '../../trip/event.ts';
+import type { RawFact } from '../../trip/fact.ts';
 import type { DeadlineRow, NewNotice, NoticeRow, NoticeStatus, TripRow } from '../port.ts';
 
 export interface TripSql {
@@ -51,8 +51,8 @@ export function toTrip(row: TripSql): TripRow {
   return trip;
 }
 
-export function toEvent(row: EventSql): TripEvent {
-  const event: TripEvent = {
+export function toEvent(row: EventSql): RawFact {
+  const event: RawFact = {
     trip: row.trip,
     seq: row.seq,
     id: row.id,
@@ -66,7 +66,7 @@ export function toEvent(row: EventSql): TripEvent {
   return event;
 }
 
-export function fromEvent(event: Omit<TripEvent, 'seq'>, trip: string, seq: number): EventSql {
+export function fromEvent(event: Omit<RawFact, 'seq'>, trip: string, seq: number): EventSql {
   return {
     trip,
     seq,

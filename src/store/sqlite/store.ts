@@ -62,7 +62,8 @@ export function sqliteStore(db: Database): Store {
     trip: (id) => queue.alone(() => read.trip(id)),
     openTripsOf: (userId) => queue.alone(() => read.openTripsOf(userId)),
     lastTripIn: (channel) => queue.alone(() => read.lastTripIn(channel)),
-    events: (trip) => queue.alone(() => read.events(trip)),
+    events: (trip, afterSeq = 0) => queue.alone(() => read.events(trip, afterSeq)),
+    openTrips: () => queue.alone(() => read.openTrips()),
     purge: (trip, atMs) =>
       whole(async () => {
         await queue.submit(() => purgeRows(trip, atMs));

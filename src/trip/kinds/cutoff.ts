@@ -1,6 +1,6 @@
 import { z } from 'zod';
 import { LIMITS } from '../../limits.ts';
-import { kind } from './kind.ts';
+import type { Kind } from './kind.ts';
 
 const id = z.string().min(1).max(20);
 
@@ -21,17 +21,28 @@ export const cutoffData = z.strictObject({
 export type Cutoff = z.infer<typeof cutoffData>;
 
 /** Times that bind. Resolved to an instant when they are added, so that they don't move unseen. */
-export const cutoffKinds = {
-  'cutoff.added': kind<Cutoff>({
+export const cutoffKinds: {
+  'cutoff.added': Kind<Cutoff>;
+  'cutoff.removed': Kind<{ id: string }>;
+} = {
+  'cutoff.added': {
     order: 'told',
+    alive: false,
+    strike: 'may',
+    private: false,
+    vital: false,
     data: cutoffData,
     fold(state, event) {
       state.cutoffs = [...state.cutoffs.filter((c) => c.id !== event.data.id), event.data];
     },
     say: (data) => `cutoff: ${data.label}`,
-  }),
-  'cutoff.removed': kind<{ id: string }>({
+  },
+  'cutoff.removed': {
     order: 'told',
+    alive: false,
+    strike: 'may',
+    private: false,
+    vital: false,
     data: z.strictObject({ id }),
     fold(state, event) {
       const before = state.cutoffs.length;
@@ -41,5 +52,5 @@ export const cutoffKinds = {
       }
     },
     say: (data) => `cutoff ${data.id} removed`,
-  }),
+  },
 };

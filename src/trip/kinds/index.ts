@@ -1,3 +1,4 @@
+import type { KindName } from '../fact.ts';
 import { cutoffKinds } from './cutoff.ts';
 import type { Kind } from './kind.ts';
 import { leadKinds } from './lead.ts';
@@ -12,8 +13,8 @@ import { topoKinds } from './topo.ts';
 import { tripKinds } from './trip.ts';
 import { watchKinds } from './watch.ts';
 
-/** Every kind of event there is. A new family adds its file here. */
-const KINDS: Readonly<Record<string, Kind>> = {
+/** Every kind of fact there is. A new family adds its file here; the union `Fact` follows. */
+export const KINDS = {
   ...tripKinds,
   ...rosterKinds,
   ...topoKinds,
@@ -28,10 +29,17 @@ const KINDS: Readonly<Record<string, Kind>> = {
   ...logKinds,
 };
 
-export function kindOf(name: string): Kind | undefined {
-  return Object.hasOwn(KINDS, name) ? KINDS[name] : undefined;
+/** Whether this release knows a kind of this name. */
+export function isKind(name: string): name is KindName {
+  return Object.hasOwn(KINDS, name);
 }
 
-export function kindNames(): string[] {
-  return Object.keys(KINDS);
+export const KIND_NAMES = Object.keys(KINDS) as readonly KindName[];
+
+/**
+ * A kind by its name. The one place where the type of its data is let go: a fact carries its kind's
+ * own data, which the union `Fact` and `readFact` hold to.
+ */
+export function kindOf(name: KindName): Kind<unknown> {
+  return KINDS[name] as unknown as Kind<unknown>;
 }

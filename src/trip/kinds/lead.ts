@@ -1,7 +1,7 @@
 import { z } from 'zod';
 import { LIMITS } from '../../limits.ts';
 import { nameOf } from '../state.ts';
-import { kind } from './kind.ts';
+import type { Kind } from './kind.ts';
 
 const who = z.string().min(1).max(40);
 const people = z.array(who).max(LIMITS.climbers);
@@ -22,9 +22,20 @@ export const cleared = z.strictObject({ pitch });
 export const swapped = z.strictObject({ a: pitch, b: pitch, leaderA: who, leaderB: who });
 export const link = z.strictObject({ first: pitch });
 
-export const leadKinds = {
-  'lead.ordered': kind<z.infer<typeof ordered>>({
+export const leadKinds: {
+  'lead.ordered': Kind<z.infer<typeof ordered>>;
+  'lead.assigned': Kind<z.infer<typeof assigned>>;
+  'lead.cleared': Kind<z.infer<typeof cleared>>;
+  'lead.swapped': Kind<z.infer<typeof swapped>>;
+  'lead.linked': Kind<z.infer<typeof link>>;
+  'lead.unlinked': Kind<z.infer<typeof link>>;
+} = {
+  'lead.ordered': {
     order: 'told',
+    alive: false,
+    strike: 'may',
+    private: false,
+    vital: false,
     data: ordered,
     fold(state, event) {
       state.order = event.data as typeof state.order;
@@ -37,26 +48,38 @@ export const leadKinds = {
       const first = data.people.map((id) => nameOf(state, id)).join(', ');
       return `${data.rule === 'swing' ? 'swing leads' : `block leads of ${data.n}`}: ${first}`;
     },
-  }),
-  'lead.assigned': kind<z.infer<typeof assigned>>({
+  },
+  'lead.assigned': {
     order: 'told',
+    alive: false,
+    strike: 'may',
+    private: false,
+    vital: false,
     data: assigned,
     fold(state, event) {
       const { leader } = event.data;
       state.assigned.set(event.data.pitch, { leader, how: 'assigned', by: event.by.name });
     },
     say: (data, state) => `pitch ${data.pitch} assigned to ${nameOf(state, data.leader)}`,
-  }),
-  'lead.cleared': kind<z.infer<typeof cleared>>({
+  },
+  'lead.cleared': {
     order: 'told',
+    alive: false,
+    strike: 'may',
+    private: false,
+    vital: false,
     data: cleared,
     fold(state, event) {
       state.assigned.delete(event.data.pitch);
     },
     say: (data) => `pitch ${data.pitch} back in the rotation`,
-  }),
-  'lead.swapped': kind<z.infer<typeof swapped>>({
+  },
+  'lead.swapped': {
     order: 'told',
+    alive: false,
+    strike: 'may',
+    private: false,
+    vital: false,
     data: swapped,
     fold(state, event) {
       const { a, b, leaderA, leaderB } = event.data;
@@ -66,17 +89,25 @@ export const leadKinds = {
     say: (data, state) =>
       `pitches ${data.a} and ${data.b} swapped: ${nameOf(state, data.leaderB)} leads ${data.a}, ` +
       `${nameOf(state, data.leaderA)} leads ${data.b}`,
-  }),
-  'lead.linked': kind<z.infer<typeof link>>({
+  },
+  'lead.linked': {
     order: 'told',
+    alive: false,
+    strike: 'may',
+    private: false,
+    vital: false,
     data: link,
     fold(state, event) {
       state.links.add(event.data.first);
     },
     say: (data) => `pitches ${data.first} and ${data.first + 1} linked`,
-  }),
-  'lead.unlinked': kind<z.infer<typeof link>>({
+  },
+  'lead.unlinked': {
     order: 'told',
+    alive: false,
+    strike: 'may',
+    private: false,
+    vital: false,
     data: link,
     fold(state, event) {
       if (!state.links.delete(event.data.first)) {
@@ -84,5 +115,5 @@ export const leadKinds = {
       }
     },
     say: (data) => `pitches ${data.first} and ${data.first + 1} no longer linked`,
-  }),
+  },
 };

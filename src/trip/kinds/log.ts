@@ -2,7 +2,7 @@ import { z } from 'zod';
 import { LIMITS } from '../../limits.ts';
 import { clock } from '../../time/format.ts';
 import { nameOf } from '../state.ts';
-import { kind } from './kind.ts';
+import type { Kind } from './kind.ts';
 
 const target = z.string().min(1).max(64);
 
@@ -21,16 +21,27 @@ export const amended = z.strictObject({
 export type Amendment = z.infer<typeof amended>;
 
 /** Both are applied before the fold (see effective.ts); here they only stand in the log. */
-export const logKinds = {
-  'log.struck': kind<z.infer<typeof struck>>({
+export const logKinds: {
+  'log.struck': Kind<z.infer<typeof struck>>;
+  'log.amended': Kind<z.infer<typeof amended>>;
+} = {
+  'log.struck': {
     order: 'told',
+    alive: false,
+    strike: 'may',
+    private: false,
+    vital: true,
     data: struck,
     fold() {},
     say: (data, state) =>
       `entry ${seqOf(state, data.target)} struck${data.why ? `: ${data.why}` : ''}`,
-  }),
-  'log.amended': kind<z.infer<typeof amended>>({
+  },
+  'log.amended': {
     order: 'told',
+    alive: false,
+    strike: 'may',
+    private: false,
+    vital: false,
     data: amended,
     fold() {},
     say(data, state) {
@@ -41,7 +52,7 @@ export const logKinds = {
       ].flat();
       return `entry ${seqOf(state, data.target)} amended to ${what.join(', ')}`;
     },
-  }),
+  },
 };
 
 function seqOf(state: { entries: { event: { id: string; seq: number } }[] }, id: string): string {

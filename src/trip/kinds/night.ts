@@ -1,6 +1,6 @@
 import { z } from 'zod';
 import { LIMITS } from '../../limits.ts';
-import { kind, type NoData, noData } from './kind.ts';
+import { type Kind, type NoData, noData } from './kind.ts';
 
 const pitch = z.int().min(0).max(LIMITS.pitches);
 
@@ -14,27 +14,43 @@ export interface Night {
 
 const settled = z.strictObject({ pitch, untilMs: z.int().optional() });
 
-export const nightKinds = {
-  'bivy.planned': kind<{ pitch: number }>({
+export const nightKinds: {
+  'bivy.planned': Kind<{ pitch: number }>;
+  'bivy.unplanned': Kind<{ pitch: number }>;
+  'bivy.settled': Kind<z.infer<typeof settled>>;
+  'bivy.left': Kind<NoData>;
+} = {
+  'bivy.planned': {
     order: 'told',
+    alive: false,
+    strike: 'may',
+    private: false,
+    vital: false,
     data: z.strictObject({ pitch }),
     fold(state, event) {
       const others = state.bivyPlan.filter((p) => p !== event.data.pitch);
       state.bivyPlan = [...others, event.data.pitch].sort((a, b) => a - b);
     },
     say: (data) => `night planned after pitch ${data.pitch}`,
-  }),
-  'bivy.unplanned': kind<{ pitch: number }>({
+  },
+  'bivy.unplanned': {
     order: 'told',
+    alive: false,
+    strike: 'may',
+    private: false,
+    vital: false,
     data: z.strictObject({ pitch }),
     fold(state, event) {
       state.bivyPlan = state.bivyPlan.filter((p) => p !== event.data.pitch);
     },
     say: (data) => `no night planned after pitch ${data.pitch}`,
-  }),
-  'bivy.settled': kind<z.infer<typeof settled>>({
+  },
+  'bivy.settled': {
     order: 'happened',
     alive: true,
+    strike: 'may',
+    private: false,
+    vital: false,
     data: settled,
     fold(state, event) {
       const last = state.nights.at(-1);
@@ -53,10 +69,13 @@ export const nightKinds = {
       data.pitch === 0
         ? 'settled on the ground'
         : `settled for the night after pitch ${data.pitch}`,
-  }),
-  'bivy.left': kind<NoData>({
+  },
+  'bivy.left': {
     order: 'happened',
     alive: true,
+    strike: 'may',
+    private: false,
+    vital: false,
     data: noData,
     fold(state, event) {
       const last = state.nights.at(-1);
@@ -67,5 +86,5 @@ export const nightKinds = {
       last.leftMs = event.atMs;
     },
     say: () => 'up and climbing on',
-  }),
+  },
 };

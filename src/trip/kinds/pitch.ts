@@ -1,8 +1,8 @@
 import { z } from 'zod';
 import { LIMITS } from '../../limits.ts';
-import type { TripEvent } from '../event.ts';
+import type { FactHead } from '../fact.ts';
 import { type Mark, nameOf, pitchAt, type TripState } from '../state.ts';
-import { kind } from './kind.ts';
+import type { Kind } from './kind.ts';
 
 const pitch = z.int().min(1).max(LIMITS.pitches);
 const leader = z.string().min(1).max(40).optional();
@@ -12,34 +12,51 @@ export const fixedData = z.strictObject({ pitch });
 /** A rest or a lunch inside a pitch; the event's own time is its end. Left out of pace. */
 export const breakData = z.strictObject({ pitch, minutes: z.int().min(1).max(720) });
 
-export const pitchKinds = {
-  'pitch.started': kind<z.infer<typeof told>>({
+export const pitchKinds: {
+  'pitch.started': Kind<z.infer<typeof told>>;
+  'pitch.fixed': Kind<z.infer<typeof fixedData>>;
+  'pitch.done': Kind<z.infer<typeof told>>;
+  'pitch.break': Kind<z.infer<typeof breakData>>;
+} = {
+  'pitch.started': {
     order: 'happened',
     alive: true,
+    strike: 'may',
+    private: false,
+    vital: false,
     data: told,
     amendable: ['pitch', 'leader'],
     fold: (state, event) => mark(state, event, 'started'),
     say: (data, state) => `pitch ${data.pitch} started${led(state, data.leader)}`,
-  }),
-  'pitch.fixed': kind<z.infer<typeof fixedData>>({
+  },
+  'pitch.fixed': {
     order: 'happened',
     alive: true,
+    strike: 'may',
+    private: false,
+    vital: false,
     data: fixedData,
     amendable: ['pitch'],
     fold: (state, event) => mark(state, event, 'fixed'),
     say: (data) => `pitch ${data.pitch} fixed`,
-  }),
-  'pitch.done': kind<z.infer<typeof told>>({
+  },
+  'pitch.done': {
     order: 'happened',
     alive: true,
+    strike: 'may',
+    private: false,
+    vital: false,
     data: told,
     amendable: ['pitch', 'leader'],
     fold: (state, event) => mark(state, event, 'done'),
     say: (data, state) => `pitch ${data.pitch} done${led(state, data.leader)}`,
-  }),
-  'pitch.break': kind<z.infer<typeof breakData>>({
+  },
+  'pitch.break': {
     order: 'happened',
     alive: true,
+    strike: 'may',
+    private: false,
+    vital: false,
     data: breakData,
     amendable: ['pitch'],
     fold(state, event) {
@@ -52,7 +69,7 @@ export const pitchKinds = {
       });
     },
     say: (data) => `break of ${data.minutes} min on pitch ${data.pitch}`,
-  }),
+  },
 };
 
 function led(state: TripState, who: string | undefined): string {
@@ -62,7 +79,7 @@ function led(state: TripState, who: string | undefined): string {
 /** What was told first stands, whenever it happened; a second telling is a clash that the rules refuse. */
 function mark(
   state: TripState,
-  event: TripEvent<string, { pitch: number; leader?: string | undefined }>,
+  event: FactHead & { data: z.infer<typeof told> },
   name: 'started' | 'fixed' | 'done',
 ): void {
   const number = event.data.pitch;

@@ -1,9 +1,16 @@
-import { kind, type NoData, noData } from './kind.ts';
+import { type Kind, type NoData, noData } from './kind.ts';
 
 /** Rain on the rock; the wet-rock hold counts from its end. */
-export const rainKinds = {
-  'rain.started': kind<NoData>({
+export const rainKinds: {
+  'rain.started': Kind<NoData>;
+  'rain.stopped': Kind<NoData>;
+} = {
+  'rain.started': {
     order: 'happened',
+    alive: false,
+    strike: 'may',
+    private: false,
+    vital: false,
     data: noData,
     fold(state, event) {
       const last = state.rains.at(-1);
@@ -14,9 +21,13 @@ export const rainKinds = {
       state.rains.push({ fromMs: event.atMs });
     },
     say: () => 'rain began',
-  }),
-  'rain.stopped': kind<NoData>({
+  },
+  'rain.stopped': {
     order: 'happened',
+    alive: false,
+    strike: 'may',
+    private: false,
+    vital: false,
     data: noData,
     fold(state, event) {
       const last = state.rains.at(-1);
@@ -27,5 +38,5 @@ export const rainKinds = {
       last.toMs = event.atMs;
     },
     say: () => 'rain ended',
-  }),
+  },
 };

@@ -2,7 +2,7 @@ import { z } from 'zod';
 import { LIMITS } from '../../limits.ts';
 import { type Person, type PersonFields, personFields, readPerson } from '../people.ts';
 import { nameOf, type TripState } from '../state.ts';
-import { kind } from './kind.ts';
+import type { Kind } from './kind.ts';
 
 const id = z.string().min(1).max(40);
 export const added = z.strictObject({ id, fields: personFields });
@@ -23,9 +23,17 @@ export const removed = z.strictObject({
   reason: z.string().max(LIMITS.noteLength).optional(),
 });
 
-export const rosterKinds = {
-  'roster.added': kind<z.infer<typeof added>>({
+export const rosterKinds: {
+  'roster.added': Kind<z.infer<typeof added>>;
+  'roster.edited': Kind<z.infer<typeof editedPerson>>;
+  'roster.removed': Kind<z.infer<typeof removed>>;
+} = {
+  'roster.added': {
     order: 'told',
+    alive: false,
+    strike: 'may',
+    private: false,
+    vital: false,
     data: added,
     fold(state, event) {
       const { id: who, fields } = event.data;
@@ -36,9 +44,13 @@ export const rosterKinds = {
       state.people.push(readPerson(who, fields, event.atMs));
     },
     say: (data) => `${data.fields.name} on the roster (${data.fields.roles.join(', ')})`,
-  }),
-  'roster.edited': kind<z.infer<typeof editedPerson>>({
+  },
+  'roster.edited': {
     order: 'told',
+    alive: false,
+    strike: 'may',
+    private: true,
+    vital: false,
     data: editedPerson,
     fold(state, event) {
       const at = state.people.findIndex((p) => p.id === event.data.id);
@@ -53,9 +65,13 @@ export const rosterKinds = {
       if (!after.leads || !after.roles.includes('climber')) dropAssignments(state, after.id);
     },
     say: (data, state) => `${nameOf(state, data.id)} edited: ${Object.keys(data.patch).join(', ')}`,
-  }),
-  'roster.removed': kind<z.infer<typeof removed>>({
+  },
+  'roster.removed': {
     order: 'told',
+    alive: false,
+    strike: 'may',
+    private: false,
+    vital: false,
     data: removed,
     fold(state, event) {
       const person = state.people.find((p) => p.id === event.data.id);
@@ -68,7 +84,7 @@ export const rosterKinds = {
     },
     say: (data, state) =>
       `${nameOf(state, data.id)} left the roster${data.reason ? `: ${data.reason}` : ''}`,
-  }),
+  },
 };
 
 function patched(before: Person, patch: z.infer<typeof personPatch>): Person {

@@ -1,6 +1,6 @@
 import { z } from 'zod';
 import { LIMITS } from '../../limits.ts';
-import { kind } from './kind.ts';
+import type { Kind } from './kind.ts';
 
 const checkpoint = z.strictObject({
   pitch: z.int().min(1).max(LIMITS.pitches),
@@ -22,13 +22,19 @@ export interface Schedule extends z.infer<typeof scheduleData> {
   seq: number;
 }
 
-export const scheduleKinds = {
-  'schedule.set': kind<z.infer<typeof scheduleData>>({
+export const scheduleKinds: {
+  'schedule.set': Kind<z.infer<typeof scheduleData>>;
+} = {
+  'schedule.set': {
     order: 'told',
+    alive: false,
+    strike: 'may',
+    private: false,
+    vital: false,
     data: scheduleData,
     fold(state, event) {
       state.schedule = { ...event.data, setAtMs: event.atMs, seq: event.seq };
     },
     say: (data) => `schedule set for ${data.checkpoints.length} checkpoints`,
-  }),
+  },
 };

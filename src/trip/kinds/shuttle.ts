@@ -1,7 +1,7 @@
 import { z } from 'zod';
 import { LIMITS } from '../../limits.ts';
 import { timetableSchema } from '../timetable.ts';
-import { kind, type NoData, noData } from './kind.ts';
+import { type Kind, type NoData, noData } from './kind.ts';
 
 /** The shuttle from the trailhead: what it is called, and its timetable. */
 export const shuttleData = z.strictObject({
@@ -11,21 +11,32 @@ export const shuttleData = z.strictObject({
 
 export type Shuttle = z.infer<typeof shuttleData>;
 
-export const shuttleKinds = {
-  'shuttle.set': kind<Shuttle>({
+export const shuttleKinds: {
+  'shuttle.set': Kind<Shuttle>;
+  'shuttle.removed': Kind<NoData>;
+} = {
+  'shuttle.set': {
     order: 'told',
+    alive: false,
+    strike: 'may',
+    private: false,
+    vital: false,
     data: shuttleData,
     fold(state, event) {
       state.shuttle = event.data;
     },
     say: (data) => `timetable of the ${data.name}`,
-  }),
-  'shuttle.removed': kind<NoData>({
+  },
+  'shuttle.removed': {
     order: 'told',
+    alive: false,
+    strike: 'may',
+    private: false,
+    vital: false,
     data: noData,
     fold(state) {
       delete state.shuttle;
     },
     say: () => 'timetable removed',
-  }),
+  },
 };

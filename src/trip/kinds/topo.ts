@@ -2,7 +2,7 @@ import { z } from 'zod';
 import { LIMITS } from '../../limits.ts';
 import type { PitchState } from '../state.ts';
 import { pitchData, readPitch } from '../topo.ts';
-import { kind } from './kind.ts';
+import type { Kind } from './kind.ts';
 
 export const loaded = z.strictObject({
   pitches: z
@@ -16,17 +16,29 @@ export const pitchSet = z.strictObject({ pitch: pitchData });
 export const pitchRemoved = z.strictObject({ number: z.int().min(1).max(LIMITS.pitches) });
 
 /** Plan events fold before wall events, so no pitch has marks yet when the topo is laid. */
-export const topoKinds = {
-  'topo.loaded': kind<z.infer<typeof loaded>>({
+export const topoKinds: {
+  'topo.loaded': Kind<z.infer<typeof loaded>>;
+  'topo.set': Kind<z.infer<typeof pitchSet>>;
+  'topo.removed': Kind<z.infer<typeof pitchRemoved>>;
+} = {
+  'topo.loaded': {
     order: 'told',
+    alive: false,
+    strike: 'may',
+    private: false,
+    vital: false,
     data: loaded,
     fold(state, event) {
       state.pitches = event.data.pitches.map((p): PitchState => readPitch(p));
     },
     say: (data) => `topo of ${data.pitches.length} pitches`,
-  }),
-  'topo.set': kind<z.infer<typeof pitchSet>>({
+  },
+  'topo.set': {
     order: 'told',
+    alive: false,
+    strike: 'may',
+    private: false,
+    vital: false,
     data: pitchSet,
     fold(state, event) {
       const { pitch } = event.data;
@@ -37,9 +49,13 @@ export const topoKinds = {
       state.pitches[pitch.number - 1] = readPitch(pitch);
     },
     say: (data) => `pitch ${data.pitch.number} set in the topo`,
-  }),
-  'topo.removed': kind<z.infer<typeof pitchRemoved>>({
+  },
+  'topo.removed': {
     order: 'told',
+    alive: false,
+    strike: 'may',
+    private: false,
+    vital: false,
     data: pitchRemoved,
     fold(state, event) {
       if (event.data.number !== state.pitches.length) {
@@ -50,5 +66,5 @@ export const topoKinds = {
       state.links.delete(event.data.number - 1);
     },
     say: (data) => `pitch ${data.number} taken off the topo`,
-  }),
+  },
 };

@@ -2,7 +2,8 @@ import { z } from 'zod';
 import { LIMITS } from '../../limits.ts';
 import { isZone } from '../../time/zone.ts';
 import { settingsPatch, settingsSchema } from '../settings.ts';
-import { kind, type NoData, noData } from './kind.ts';
+import { LENGTH_UNITS } from '../units.ts';
+import { type Kind, type NoData, noData } from './kind.ts';
 
 const name = z.string().trim().min(1).max(LIMITS.nameLength);
 const place = z.strictObject({
@@ -14,7 +15,7 @@ const basics = {
   name,
   zone: z.string().max(64).refine(isZone, 'not a zone of the tz database'),
   place,
-  units: z.enum(['m', 'ft']),
+  units: z.enum(LENGTH_UNITS),
   confidence: z.number().min(0.5).max(0.99),
   emergencyNumber: z.string().trim().min(2).max(40).optional(),
 };
@@ -29,9 +30,19 @@ export const edited = z.strictObject({
   settings: settingsPatch.optional(),
 });
 
-export const tripKinds = {
-  'trip.opened': kind<z.infer<typeof opened>>({
+export const tripKinds: {
+  'trip.opened': Kind<z.infer<typeof opened>>;
+  'trip.edited': Kind<z.infer<typeof edited>>;
+  'trip.departed': Kind<NoData>;
+  'trip.down': Kind<NoData>;
+  'trip.closed': Kind<NoData>;
+} = {
+  'trip.opened': {
     order: 'told',
+    alive: false,
+    strike: 'frames',
+    private: false,
+    vital: false,
     data: opened,
     fold(state, event) {
       Object.assign(state, event.data, { place: { ...event.data.place } });
@@ -39,9 +50,13 @@ export const tripKinds = {
       state.openedBy = event.by;
     },
     say: (data) => `trip opened: ${data.name}`,
-  }),
-  'trip.edited': kind<z.infer<typeof edited>>({
+  },
+  'trip.edited': {
     order: 'told',
+    alive: false,
+    strike: 'may',
+    private: false,
+    vital: false,
     data: edited,
     fold(state, event) {
       const { settings, place: moved, ...rest } = event.data;
@@ -59,10 +74,13 @@ export const tripKinds = {
       const { settings, ...rest } = data;
       return `trip edited: ${[...Object.keys(rest), ...Object.keys(settings ?? {})].join(', ')}`;
     },
-  }),
-  'trip.departed': kind<NoData>({
+  },
+  'trip.departed': {
     order: 'happened',
     alive: true,
+    strike: 'may',
+    private: false,
+    vital: true,
     data: noData,
     fold(state, event) {
       if (state.departedAtMs !== undefined) {
@@ -72,9 +90,13 @@ export const tripKinds = {
       state.departedAtMs = event.atMs;
     },
     say: () => 'departed',
-  }),
-  'trip.down': kind<NoData>({
+  },
+  'trip.down': {
     order: 'happened',
+    alive: false,
+    strike: 'may',
+    private: false,
+    vital: true,
     data: noData,
     fold(state, event) {
       if (state.downAtMs !== undefined) {
@@ -84,13 +106,17 @@ export const tripKinds = {
       state.downAtMs = event.atMs;
     },
     say: () => 'everyone down',
-  }),
-  'trip.closed': kind<NoData>({
+  },
+  'trip.closed': {
     order: 'told',
+    alive: false,
+    strike: 'frames',
+    private: false,
+    vital: true,
     data: noData,
     fold(state, event) {
       state.closedAtMs = event.atMs;
     },
     say: () => 'trip closed',
-  }),
+  },
 };

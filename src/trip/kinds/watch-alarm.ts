@@ -2,7 +2,7 @@ import { z } from 'zod';
 import { LIMITS } from '../../limits.ts';
 import { nameOf } from '../state.ts';
 import { FIELD } from '../watch-state.ts';
-import { kind } from './kind.ts';
+import type { Kind } from './kind.ts';
 
 const person = z.string().min(1).max(40);
 const note = z.string().trim().min(1).max(LIMITS.noteLength);
@@ -31,9 +31,20 @@ const PHASE_WORDS = {
   distress: 'distress',
 } as const;
 
-export const watchAlarmKinds = {
-  'watch.raised': kind<z.infer<typeof raisedData>>({
+export const watchAlarmKinds: {
+  'watch.raised': Kind<z.infer<typeof raisedData>>;
+  'watch.acked': Kind<z.infer<typeof ackedData>>;
+  'watch.called': Kind<z.infer<typeof calledData>>;
+  'watch.drill': Kind<z.infer<typeof drillData>>;
+  'watch.drilled': Kind<z.infer<typeof drillData>>;
+  'watch.unreached': Kind<z.infer<typeof unreachedData>>;
+} = {
+  'watch.raised': {
     order: 'told',
+    alive: false,
+    strike: 'told',
+    private: false,
+    vital: true,
     data: raisedData,
     fold(state, event) {
       const { outage, ...data } = event.data;
@@ -44,9 +55,13 @@ export const watchAlarmKinds = {
       const who = data.to.map((id) => (id === FIELD ? 'the channel' : nameOf(state, id)));
       return `${PHASE_WORDS[data.phase]}; told: ${who.join(', ') || 'nobody'}`;
     },
-  }),
-  'watch.acked': kind<z.infer<typeof ackedData>>({
+  },
+  'watch.acked': {
     order: 'told',
+    alive: false,
+    strike: 'told',
+    private: false,
+    vital: true,
     data: ackedData,
     fold(state, event) {
       const { seq, atMs } = event;
@@ -54,36 +69,52 @@ export const watchAlarmKinds = {
     },
     say: (data, state) =>
       `${data.person === FIELD ? 'the channel' : nameOf(state, data.person)} has the alarm in hand`,
-  }),
-  'watch.called': kind<z.infer<typeof calledData>>({
+  },
+  'watch.called': {
     order: 'told',
+    alive: false,
+    strike: 'told',
+    private: false,
+    vital: true,
     data: calledData,
     fold(state, event) {
       const { seq, atMs, by } = event;
       state.watch.called.push({ seq, atMs, by, ...(event.data as { words?: string }) });
     },
     say: (data) => `call-out made${data.words === undefined ? '' : `: ${data.words}`}`,
-  }),
-  'watch.drill': kind<z.infer<typeof drillData>>({
+  },
+  'watch.drill': {
     order: 'told',
+    alive: false,
+    strike: 'told',
+    private: false,
+    vital: false,
     data: drillData,
     fold(state, event) {
       const { seq, atMs } = event;
       state.watch.drills.push({ seq, atMs, to: event.data.to });
     },
     say: (data, state) => `drill for ${nameOf(state, data.to)}`,
-  }),
-  'watch.drilled': kind<z.infer<typeof drillData>>({
+  },
+  'watch.drilled': {
     order: 'told',
+    alive: false,
+    strike: 'told',
+    private: false,
+    vital: true,
     data: drillData,
     fold(state, event) {
       const drill = state.watch.drills.findLast((d) => d.to === event.data.to);
       if (drill !== undefined) drill.ackedAtMs ??= event.atMs;
     },
     say: (data, state) => `${nameOf(state, data.to)} acknowledged the drill`,
-  }),
-  'watch.unreached': kind<z.infer<typeof unreachedData>>({
+  },
+  'watch.unreached': {
     order: 'told',
+    alive: false,
+    strike: 'told',
+    private: false,
+    vital: true,
     data: unreachedData,
     fold(state, event) {
       const { raised, next, ...data } = event.data;
@@ -99,5 +130,5 @@ export const watchAlarmKinds = {
     say: (data, state) =>
       `${data.person === FIELD ? 'The channel' : nameOf(state, data.person)} could not be reached (${data.why})` +
       `${data.next === undefined ? '' : `; ${nameOf(state, data.next)} told instead`}`,
-  }),
+  },
 };

@@ -3,7 +3,7 @@ import { LIMITS } from '../../limits.ts';
 import { clockText } from '../settings.ts';
 import { nameOf, type TripState } from '../state.ts';
 import type { PlanTime } from '../watch-state.ts';
-import { kind } from './kind.ts';
+import type { Kind } from './kind.ts';
 
 const instant = z.int();
 const note = z.string().trim().min(1).max(LIMITS.noteLength);
@@ -37,9 +37,19 @@ const PLAN_WORDS: Record<PlanTime, string> = {
   calloutMs: 'call-out time',
 };
 
-export const watchPlanKinds = {
-  'watch.promised': kind<z.infer<typeof promised>>({
+export const watchPlanKinds: {
+  'watch.promised': Kind<z.infer<typeof promised>>;
+  'watch.nightly': Kind<z.infer<typeof nightly>>;
+  'watch.planned': Kind<z.infer<typeof planned>>;
+  'watch.delays': Kind<z.infer<typeof delays>>;
+  'watch.ok': Kind<z.infer<typeof wellTold>>;
+} = {
+  'watch.promised': {
     order: 'told',
+    alive: false,
+    strike: 'may',
+    private: false,
+    vital: false,
     data: promised,
     fold(state, event) {
       const { id, seq, by } = event;
@@ -47,9 +57,13 @@ export const watchPlanKinds = {
       state.watch.promises.push({ id, seq, dueMs, by, ...(about === undefined ? {} : { about }) });
     },
     say: () => 'check-in promised',
-  }),
-  'watch.nightly': kind<z.infer<typeof nightly>>({
+  },
+  'watch.nightly': {
     order: 'told',
+    alive: false,
+    strike: 'may',
+    private: false,
+    vital: false,
     data: nightly,
     fold(state, event) {
       const { clock } = event.data;
@@ -58,9 +72,13 @@ export const watchPlanKinds = {
     },
     say: (data) =>
       data.clock === null ? 'no nightly check-in' : `check-in promised nightly at ${data.clock}`,
-  }),
-  'watch.planned': kind<z.infer<typeof planned>>({
+  },
+  'watch.planned': {
     order: 'told',
+    alive: false,
+    strike: 'may',
+    private: false,
+    vital: false,
     data: planned,
     fold(state, event) {
       for (const what of PLAN_TIMES) {
@@ -72,9 +90,13 @@ export const watchPlanKinds = {
       `times agreed: ${PLAN_TIMES.filter((t) => data[t] !== undefined)
         .map((t) => PLAN_WORDS[t])
         .join(', ')}`,
-  }),
-  'watch.delays': kind<z.infer<typeof delays>>({
+  },
+  'watch.delays': {
     order: 'told',
+    alive: false,
+    strike: 'may',
+    private: true,
+    vital: false,
     data: delays,
     fold(state, event) {
       const { person, ...patch } = event.data;
@@ -91,16 +113,19 @@ export const watchPlanKinds = {
     },
     say: (data, state) =>
       `alarm delays${data.person === undefined ? '' : ` for ${nameOf(state, data.person)}`} set`,
-  }),
-  'watch.ok': kind<z.infer<typeof wellTold>>({
+  },
+  'watch.ok': {
     order: 'happened',
     alive: true,
+    strike: 'may',
+    private: false,
+    vital: true,
     data: wellTold,
     fold() {},
     say: (data) =>
       `${data.words === undefined ? 'all well' : `“${data.words}”`}` +
       `${data.place === undefined ? '' : `, at ${data.place}`}`,
-  }),
+  },
 };
 
 const DEFAULTS = { uncertaintyMin: 30, alertMin: 120 } as const;

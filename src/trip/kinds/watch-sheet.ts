@@ -1,6 +1,6 @@
 import { z } from 'zod';
 import { LIMITS } from '../../limits.ts';
-import { kind } from './kind.ts';
+import type { Kind } from './kind.ts';
 
 const note = z.string().trim().min(1).max(LIMITS.noteLength);
 
@@ -32,9 +32,16 @@ export const detailsPatch = z.strictObject(
 );
 export const sheetOpened = z.strictObject({ as: z.enum(['message', 'print', 'cap']) });
 
-export const watchSheetKinds = {
-  'watch.details': kind<z.infer<typeof detailsPatch>>({
+export const watchSheetKinds: {
+  'watch.details': Kind<z.infer<typeof detailsPatch>>;
+  'watch.sheet': Kind<z.infer<typeof sheetOpened>>;
+} = {
+  'watch.details': {
     order: 'told',
+    alive: false,
+    strike: 'may',
+    private: true,
+    vital: false,
     data: detailsPatch,
     fold(state, event) {
       const merged: Record<string, unknown> = { ...state.watch.details };
@@ -45,14 +52,18 @@ export const watchSheetKinds = {
       state.watch.details = merged;
     },
     say: (data) => `sheet: ${Object.keys(data).join(', ')}`,
-  }),
-  'watch.sheet': kind<z.infer<typeof sheetOpened>>({
+  },
+  'watch.sheet': {
     order: 'told',
+    alive: false,
+    strike: 'told',
+    private: true,
+    vital: true,
     data: sheetOpened,
     fold(state, event) {
       const { seq, atMs, by } = event;
       state.watch.opened.push({ seq, atMs, by: by.name, as: event.data.as });
     },
     say: (data) => `sheet opened (${data.as})`,
-  }),
+  },
 };

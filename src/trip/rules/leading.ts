@@ -110,11 +110,6 @@ export function* bounds(state: TripState): Generator<No> {
       `A party holds ${LIMITS.climbers} climbers at most.`,
       'More climbers are two parties: a trip each, in two channels.',
     ],
-    [
-      state.entries.length > LIMITS.events,
-      `The record holds ${LIMITS.events} entries at most.`,
-      '/log export keeps it; then /trip close, and /trip open for a new one.',
-    ],
   ];
   for (const [is, text, way] of over) if (is) yield { rule: 'too-many', text, ways: [way] };
 }

@@ -15,7 +15,7 @@ import { pictures } from '../../../src/page/picture/pictures.ts';
 import { openSqliteStore } from '../../../src/store/sqlite/store.ts';
 import { startStand } from '../../discord/driver.ts';
 import { instant, TOPO, ZONE } from '../../helpers/world.ts';
-import { countingIds } from '../fakes.ts';
+import { countingIds, quietRecords } from '../fakes.ts';
 import { until } from './bot.ts';
 
 /** The whole bot with its real commands and store, logged into the strict stand-in. */
@@ -33,7 +33,7 @@ async function start() {
     ids: countingIds(),
     log: pino({ level: 'silent' }),
     commands,
-    derive: () => ({ deadlines: [], notices: [] }),
+    records: quietRecords(store, (trip) => app.board?.touch(trip)),
     changed: (trip) => app.board?.touch(trip),
     pictures,
   };

@@ -1,0 +1,10 @@
+/** Who asks, where and when. `atMs` is taken once, at the edge; everything below uses it. */
+export interface Call {
+  /** The interaction's own id: the key by which a repeated delivery changes nothing. */
+  id: string;
+  atMs: number;
+  actor: { id: string; name: string };
+  where: { channel: string; guild?: string; direct: boolean };
+  /** Set by a button or a notice, which belong to one trip wherever they are pressed. */
+  trip?: string;
+}

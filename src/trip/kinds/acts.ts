@@ -1,0 +1,29 @@
+import type { Fact } from '../fact.ts';
+import type { Amendment } from './log.ts';
+
+/** What a fact does to the record itself, beside what it says of the trip. */
+export type RecordAct =
+  | { does: 'open' }
+  | { does: 'close' }
+  /** Takes the entry with this id out. */
+  | { does: 'strike'; target: string }
+  /** Changes what the entry with this id says. */
+  | { does: 'amend'; target: string; change: Omit<Amendment, 'target'> };
+
+/** Undefined for a fact that speaks of the trip only, as nearly all do. */
+export function actOf(fact: Fact): RecordAct | undefined {
+  switch (fact.kind) {
+    case 'trip.opened':
+      return { does: 'open' };
+    case 'trip.closed':
+      return { does: 'close' };
+    case 'log.struck':
+      return { does: 'strike', target: fact.data.target };
+    case 'log.amended': {
+      const { target, ...change } = fact.data;
+      return { does: 'amend', target, change };
+    }
+    default:
+      return undefined;
+  }
+}

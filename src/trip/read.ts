@@ -1,0 +1,43 @@
+import type { Fact, RawFact } from './fact.ts';
+import { isKind, kindOf } from './kinds/index.ts';
+import { type No, no, ok, type Result } from './rules/no.ts';
+
+/**
+ * Reads one fact as strictly as it is written: its kind must be known, and its data must fit the
+ * kind's shape after `upcast` has brought an older release's form up to date.
+ */
+export function readFact(raw: RawFact): Result<Fact> {
+  if (!isKind(raw.kind)) return no(unknownKind(raw.kind));
+  const kind = kindOf(raw.kind);
+  const data = kind.upcast === undefined ? raw.data : kind.upcast(raw.data);
+  const parsed = kind.data.safeParse(data);
+  // The kind's own shape has just been held to.
+  if (parsed.success) return ok({ ...raw, data: parsed.data } as Fact);
+  const issue = parsed.error.issues[0];
+  return no({
+    rule: 'not-readable',
+    text: `${issue?.path.join('.') || raw.kind}: ${issue?.message ?? 'not readable'}.`,
+    ways: ['Check what was typed; /help about: lists the options.'],
+  });
+}
+
+/** A whole record, or the first entry of it that can't be read. */
+export function readFacts(
+  raws: readonly RawFact[],
+): { ok: true; value: Fact[] } | { ok: false; seq: number; why: string } {
+  const facts: Fact[] = [];
+  for (const raw of raws) {
+    const read = readFact(raw);
+    if (!read.ok) return { ok: false, seq: raw.seq, why: read.no.text };
+    facts.push(read.value);
+  }
+  return { ok: true, value: facts };
+}
+
+function unknownKind(name: string): No {
+  return {
+    rule: 'not-readable',
+    text: `Unknown kind of entry: ${name}.`,
+    ways: ['A newer release may know it.'],
+  };
+}

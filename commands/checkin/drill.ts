@@ -1,30 +1,49 @@
 import { contacts, reachable, waysOf } from '../../src/alarm/who.ts';
-import type { App } from '../../src/app/app.ts';
-import type { Call } from '../../src/app/command.ts';
-import { personMeant } from '../../src/app/who.ts';
+import { sub } from '../../src/app/command.ts';
+import { personMeant, suggestPeople } from '../../src/app/who.ts';
+import { LIMITS } from '../../src/limits.ts';
 import { change } from '../../src/record/change.ts';
 import { Refusal } from '../../src/say/refusal.ts';
-import type { Reply } from '../../src/say/reply.ts';
 import type { TripState } from '../../src/trip/state.ts';
 
-/** A rehearsal: the contact gets a marked alert with the buttons, by the ways an alert would take. */
-export function checkinDrill(app: App, call: Call, who: string | undefined): Promise<Reply> {
-  let names: string[] = [];
-  return change(app, call, {
-    decide({ state }) {
-      const people = drilled(state, who);
-      names = people.map((p) => p.name);
-      return people.map((p) => ({ kind: 'watch.drill', data: { to: p.id } }));
-    },
-    answer: ({ after }) => ({
-      lines: [
-        `Sent: a rehearsal to ${names.join(', ')}.`,
-        "It counts when they press I've got it. By mail only: /overdue ack for:… when they tell you it came.",
-        ...unreachable(after),
-      ],
-    }),
-  });
+const options = {
+  who: {
+    type: 'string',
+    description: 'Which contact; all of them when left out',
+    maxLength: LIMITS.nameLength,
+    suggest: suggestPeople,
+  },
+} as const;
+
+declare module '../../src/say/press.ts' {
+  interface Paths {
+    'checkin drill': typeof options;
+  }
 }
+
+/** A rehearsal: the contact gets a marked alert with the buttons, by the ways an alert would take. */
+export const drill = sub({
+  description: 'Rehearse the alarm with the contact; marked as a rehearsal',
+  access: 'act',
+  options,
+  run(call, { who }, app) {
+    let names: string[] = [];
+    return change(app, call, {
+      decide({ state }) {
+        const people = drilled(state, who);
+        names = people.map((p) => p.name);
+        return people.map((p) => ({ kind: 'watch.drill', data: { to: p.id } }));
+      },
+      answer: ({ after }) => ({
+        lines: [
+          `Sent: a rehearsal to ${names.join(', ')}.`,
+          "It counts when they press I've got it. By mail only: /overdue ack for:… when they tell you it came.",
+          ...unreachable(after),
+        ],
+      }),
+    });
+  },
+});
 
 function drilled(state: TripState, who: string | undefined) {
   const all = contacts(state);

@@ -2,76 +2,99 @@ import { EARLY_MS, unmet, watched } from '../../src/alarm/expectations.ts';
 import { phaseNow } from '../../src/alarm/ladder.ts';
 import { at, expected } from '../../src/alarm/words/common.ts';
 import { nextLines } from '../../src/alarm/words/news.ts';
-import type { App } from '../../src/app/app.ts';
-import type { Call } from '../../src/app/command.ts';
+import { sub } from '../../src/app/command.ts';
+import { noteOption, toldAtOption } from '../../src/app/options.ts';
 import { type Told, toldTime } from '../../src/app/when.ts';
 import { toldWords, undoButton } from '../../src/app/words/post.ts';
 import { change } from '../../src/record/change.ts';
 import { personOf } from '../../src/record/membership.ts';
-import type { Button, Line, Reply } from '../../src/say/reply.ts';
+import type { Button, Line } from '../../src/say/reply.ts';
+import type { TripState } from '../../src/trip/state.ts';
 
-export interface OkInput {
-  at?: string | undefined;
-  words?: string | undefined;
-  place?: string | undefined;
-  how?: string | undefined;
+const options = {
+  at: toldAtOption,
+  words: noteOption('What they said'),
+  place: noteOption('Where they were'),
+  how: {
+    type: 'string',
+    description: 'How you know; radio for whoever is not climbing',
+    choices: [
+      { name: 'said by the party', value: 'self' },
+      { name: 'heard by radio', value: 'radio' },
+      { name: 'seen', value: 'seen' },
+      { name: 'reached by phone', value: 'reached' },
+    ],
+  },
+} as const;
+
+declare module '../../src/say/press.ts' {
+  interface Paths {
+    'checkin ok': typeof options;
+  }
 }
 
 /** A sign of life: by the party itself, or as the ground crew or a contact heard it. */
-export function checkinOk(app: App, call: Call, input: OkInput): Promise<Reply> {
-  let told: Told | undefined;
-  return change(app, call, {
-    decide({ state }) {
-      told = toldTime(state, call, input.at);
-      const climber = personOf(state, call.actor.id)?.roles.includes('climber') === true;
-      return [
-        {
-          kind: 'watch.ok',
-          atMs: told.atMs,
-          data: {
-            how: input.how ?? (climber ? 'self' : 'radio'),
-            ...(input.words === undefined ? {} : { words: input.words }),
-            ...(input.place === undefined ? {} : { place: input.place }),
+export const ok = sub({
+  description: 'They are well: said by the party, or as it was heard by radio',
+  access: 'act',
+  options,
+  run(call, args, app) {
+    let told: Told | undefined;
+    return change(app, call, {
+      decide({ state }) {
+        told = toldTime(state, call, args.at);
+        const climber = personOf(state, call.actor.id)?.roles.includes('climber') === true;
+        return [
+          {
+            kind: 'watch.ok',
+            atMs: told.atMs,
+            data: {
+              how: args.how ?? (climber ? 'self' : 'radio'),
+              ...(args.words === undefined ? {} : { words: args.words }),
+              ...(args.place === undefined ? {} : { place: args.place }),
+            },
+            ...(told.typed === undefined ? {} : { typed: told.typed }),
           },
-          ...(told.typed === undefined ? {} : { typed: told.typed }),
-        },
-      ];
-    },
-    answer({ before, after, events }) {
-      const event = events[0];
-      if (event === undefined) return { lines: ['Nothing to note.'] };
-      const was = phaseNow(before);
-      const still = phaseNow(after);
-      const over: Line[] =
-        was !== undefined && still === undefined
-          ? ['The alarm is over; everyone who was told hears it.']
-          : still === undefined
-            ? []
-            : [
-                [
-                  'The alarm stands all the same: that was before ',
-                  at(after, still.dueMs - EARLY_MS, call.atMs),
-                  '. A newer word ends it.',
-                ],
-              ];
-      return {
-        lines: [
-          ['Well at ', at(after, event.atMs, call.atMs), `${toldWords(after, event)}.`],
-          ...(told?.note === undefined ? [] : [told.note]),
-          ...over,
-          ...(watched(after) ? nextLines(after, call.atMs) : [NOT_DEPARTED]),
-          ...late(after, call.atMs),
-        ],
-        buttons: [undoButton(event.seq), ...moveButtons(after, call.atMs)],
-      };
-    },
-  });
+        ];
+      },
+      answer({ before, after, events }) {
+        const event = events[0];
+        if (event === undefined) return { lines: ['Nothing to note.'] };
+        return {
+          lines: [
+            ['Well at ', at(after, event.atMs, call.atMs), `${toldWords(after, event)}.`],
+            ...(told?.note === undefined ? [] : [told.note]),
+            ...alarmLines(before, after, call.atMs),
+            ...(watched(after) ? nextLines(after, call.atMs) : [NOT_DEPARTED]),
+            ...late(after, call.atMs),
+          ],
+          buttons: [undoButton(event.seq), ...moveButtons(after, call.atMs)],
+        };
+      },
+    });
+  },
+});
+
+/** Whether the word ended an alarm that stood. */
+function alarmLines(before: TripState, after: TripState, nowMs: number): Line[] {
+  const was = phaseNow(before);
+  const still = phaseNow(after);
+  if (still === undefined) {
+    return was === undefined ? [] : ['The alarm is over; everyone who was told hears it.'];
+  }
+  return [
+    [
+      'The alarm stands all the same: that was before ',
+      at(after, still.dueMs - EARLY_MS, nowMs),
+      '. A newer word ends it.',
+    ],
+  ];
 }
 
 const NOT_DEPARTED = 'Not departed, so nobody is watching the clock: /trip depart';
 
 /** A word after an agreed time moves nothing by itself. */
-function late(state: Parameters<typeof unmet>[0], nowMs: number): Line[] {
+function late(state: TripState, nowMs: number): Line[] {
   const [next] = unmet(state);
   if (next?.kind !== 'again') return [];
   return [
@@ -84,7 +107,7 @@ function late(state: Parameters<typeof unmet>[0], nowMs: number): Line[] {
   ];
 }
 
-function moveButtons(state: Parameters<typeof unmet>[0], nowMs: number): Button[] {
+function moveButtons(state: TripState, nowMs: number): Button[] {
   const soon = unmet(state).find(
     (e) =>
       e.kind === 'again' ||

@@ -1,151 +1,66 @@
 import { unmet, watched } from '../../src/alarm/expectations.ts';
 import { contacts, names, reachable } from '../../src/alarm/who.ts';
 import { at, expected } from '../../src/alarm/words/common.ts';
-import type { App } from '../../src/app/app.ts';
-import type { Call } from '../../src/app/command.ts';
-import { toldTime } from '../../src/app/when.ts';
+import { planLines } from '../../src/alarm/words/plan.ts';
+import { type Args, sub } from '../../src/app/command.ts';
+import { noteOption, timeOption } from '../../src/app/options.ts';
 import { undoButton } from '../../src/app/words/post.ts';
-import { change, type Draft } from '../../src/record/change.ts';
+import { change } from '../../src/record/change.ts';
 import { look } from '../../src/record/trips.ts';
 import { Refusal } from '../../src/say/refusal.ts';
 import type { Line, Reply } from '../../src/say/reply.ts';
 import type { TripState } from '../../src/trip/state.ts';
-import type { PlanTime, WatchPlan } from '../../src/trip/watch-state.ts';
-import { clockOf } from './clock.ts';
+import { agreed } from './agreed.ts';
 
-export interface PlanInput {
-  once?: string | undefined;
-  about?: string | undefined;
-  nightly?: string | undefined;
-  topout?: string | undefined;
-  down?: string | undefined;
-  callout?: string | undefined;
+const options = {
+  once: timeOption('A word by this time: 18:00, +3h, tomorrow 07:00'),
+  about: noteOption('What that word is about'),
+  nightly: timeOption('A word every night at this wall time, like 21:00; none to stop'),
+  topout: timeOption('Top-out by; none to take it away'),
+  down: timeOption('Everyone down by; none to take it away'),
+  callout: timeOption('When the contact calls the rescue service if nothing is heard'),
+} as const;
+
+declare module '../../src/say/press.ts' {
+  interface Paths {
+    'checkin plan': typeof options;
+  }
 }
 
-const TIMES: readonly [keyof PlanInput, PlanTime, string][] = [
-  ['topout', 'topoutMs', 'Top-out'],
-  ['down', 'downMs', 'Everyone down'],
-  ['callout', 'calloutMs', 'Call-out time'],
-];
+export type PlanArgs = Args<typeof options>;
 
 /** Promises a word, or agrees times; without anything named it shows what is agreed. */
-export async function checkinPlan(app: App, call: Call, input: PlanInput): Promise<Reply> {
-  const named = Object.entries(input).filter(([key, v]) => v !== undefined && key !== 'about');
-  if (named.length === 0) {
-    if (input.about !== undefined) throw new Refusal('about: goes with once:, the time promised.');
-    return shown((await look(app, call, 'act')).state, call.atMs);
-  }
-  const notes: string[] = [];
-  return change(app, call, {
-    decide({ state }) {
-      notes.length = 0;
-      const drafts = [
-        ...planned(state, call, input, notes),
-        ...promised(state, call, input, notes),
-      ];
-      return drafts;
-    },
-    answer({ after, events }) {
-      const first = events[0]?.seq;
-      return {
-        lines: [
-          ...shown(after, call.atMs).lines,
-          ...notes,
-          ...(watched(after) ? told(after) : ['Watched from /trip depart on.']),
-        ],
-        buttons: first === undefined || events.length > 1 ? [] : [undoButton(first)],
-      };
-    },
-  });
-}
-
-function promised(state: TripState, call: Call, input: PlanInput, notes: string[]): Draft[] {
-  const drafts: Draft[] = [];
-  if (input.once !== undefined) {
-    const when = toldTime(state, call, input.once, 'future');
-    if (when.note !== undefined) notes.push(when.note);
-    drafts.push({
-      kind: 'watch.promised',
-      data: { dueMs: when.atMs, ...(input.about === undefined ? {} : { about: input.about }) },
-      typed: input.once,
-    });
-  }
-  if (input.nightly !== undefined) {
-    const none = isNone(input.nightly);
-    const clock = none ? null : clockOf('nightly', input.nightly);
-    drafts.push({ kind: 'watch.nightly', data: { clock }, typed: input.nightly });
-  }
-  return drafts;
-}
-
-function planned(state: TripState, call: Call, input: PlanInput, notes: string[]): Draft[] {
-  const data: Partial<Record<PlanTime, number | null>> = {};
-  for (const [option, time] of TIMES) {
-    const typed = input[option];
-    if (typed === undefined) continue;
-    if (isNone(typed)) {
-      data[time] = null;
-      continue;
+export const plan = sub({
+  description: 'Promise a word, agree times; shows them when nothing is named',
+  access: 'act',
+  options,
+  async run(call, args, app) {
+    const named = Object.entries(args).filter(([key, v]) => v !== undefined && key !== 'about');
+    if (named.length === 0) {
+      if (args.about !== undefined) throw new Refusal('about: goes with once:, the time promised.');
+      return shown((await look(app, call, 'act')).state, call.atMs);
     }
-    const when = toldTime(state, call, typed, 'future');
-    if (when.note !== undefined) notes.push(when.note);
-    data[time] = when.atMs;
-  }
-  if (Object.keys(data).length === 0) return [];
-  inOrder({ ...state.watch.plan, ...data }, state, call.atMs);
-  const typed = TIMES.map(([option]) => input[option]).filter((t) => t !== undefined);
-  return [{ kind: 'watch.planned', data, typed: typed.join(', ') }];
-}
-
-/** A call-out before the party is even expected would send rescuers for nothing. */
-function inOrder(
-  plan: { [K in PlanTime]?: number | null | undefined },
-  state: TripState,
-  nowMs: number,
-): void {
-  const set = TIMES.flatMap(([option, time, label]) => {
-    const atMs = plan[time];
-    return atMs === undefined || atMs === null ? [] : [{ option, label, atMs }];
-  });
-  for (const [i, later] of set.entries()) {
-    const before = set[i - 1];
-    if (before === undefined || later.atMs > before.atMs) continue;
-    throw new Refusal([
-      [
-        `${later.label} `,
-        at(state, later.atMs, nowMs),
-        ` is not after ${before.label.toLowerCase()} `,
-        at(state, before.atMs, nowMs),
-        '.',
-      ],
-      `Move both at once: ${before.option}: and ${later.option}:`,
-    ]);
-  }
-}
-
-function isNone(typed: string): boolean {
-  return typed.trim().toLowerCase() === 'none';
-}
-
-/** Every time that is agreed, a line each. */
-export function planLines(state: TripState, nowMs: number): Line[] {
-  const { plan, nightly, promises } = state.watch;
-  const time = (label: string, ms: number | undefined): Line[] =>
-    ms === undefined ? [] : [[`${label} `, at(state, ms, nowMs), '.']];
-  const open = new Set(unmet(state).map((e) => e.key));
-  const coming = promises.filter((p) => !watched(state) || open.has(`checkin:${p.id}`));
-  return [
-    ...coming.map(
-      (p): Line => [
-        'Check-in ',
-        at(state, p.dueMs, nowMs),
-        `${p.about === undefined ? '' : `: ${p.about}`}.`,
-      ],
-    ),
-    ...(nightly === undefined ? [] : [`Check-in every night at ${nightly.clock}.`]),
-    ...TIMES.flatMap(([, key, label]) => time(label, (plan as WatchPlan)[key])),
-  ];
-}
+    let notes: readonly string[] = [];
+    return change(app, call, {
+      decide({ state }) {
+        const times = agreed(state, call, args);
+        notes = times.notes;
+        return times.drafts;
+      },
+      answer({ after, events }) {
+        const first = events[0]?.seq;
+        return {
+          lines: [
+            ...shown(after, call.atMs).lines,
+            ...notes,
+            ...(watched(after) ? told(after) : ['Watched from /trip depart on.']),
+          ],
+          buttons: first === undefined || events.length > 1 ? [] : [undoButton(first)],
+        };
+      },
+    });
+  },
+});
 
 function shown(state: TripState, nowMs: number): Reply {
   const lines = planLines(state, nowMs);

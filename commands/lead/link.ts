@@ -1,54 +1,55 @@
-import type { App } from '../../src/app/app.ts';
-import type { Call } from '../../src/app/command.ts';
-import { undoButton } from '../../src/app/words/post.ts';
+import { sub } from '../../src/app/command.ts';
+import { undoButtons } from '../../src/app/words/post.ts';
 import { change } from '../../src/record/change.ts';
 import { Refusal } from '../../src/say/refusal.ts';
-import type { Reply } from '../../src/say/reply.ts';
 import { leads } from '../../src/trip/rotation.ts';
 import { linkLimitM } from '../../src/trip/rules/leading.ts';
 import { nameOf, pitchAt, type TripState } from '../../src/trip/state.ts';
 import { lengthText } from '../../src/trip/units.ts';
+import { leadPitchOption } from './options.ts';
+
+const options = { pitch: leadPitchOption('The lower of the two') } as const;
+
+declare module '../../src/say/press.ts' {
+  interface Paths {
+    'lead link': typeof options;
+  }
+}
 
 /** Two pitches in one lead, as long as the lead line less its margin reaches. */
-export function linkPitches(app: App, call: Call, first: number): Promise<Reply> {
-  return change(app, call, {
-    decide({ state }) {
-      if (state.links.has(first)) {
-        throw new Refusal(`Pitches ${first} and ${first + 1} are linked already.`);
-      }
-      mustBeToCome(state, first);
-      return [{ kind: 'lead.linked', data: { first } }];
-    },
-    // The rule's second way is for a link that stands already.
-    refuse: ({ text, ways = [] }) => new Refusal([text, ...ways.slice(0, 1)]),
-    answer({ after, events }) {
-      const lengthM = [first, first + 1].reduce(
-        (sum, n) => sum + (pitchAt(after, n)?.lengthM ?? 0),
-        0,
-      );
-      const spare = lengthText(linkLimitM(after) - lengthM, after.units);
-      const leader = leads(after)[first - 1]?.leader;
-      const who = leader === undefined ? 'One leader takes' : `${nameOf(after, leader)} leads`;
-      return {
-        lines: [
-          `Pitches ${first} and ${first + 1} in one lead, ${lengthText(lengthM, after.units)}. ${who} both.`,
-          `${spare} of the lead line's reach to spare, its margin kept.`,
-        ],
-        buttons: [undoButton(events[0]?.seq ?? 0)],
-      };
-    },
-  });
-}
-
-export function unlinkPitches(app: App, call: Call, first: number): Promise<Reply> {
-  return change(app, call, {
-    decide: () => [{ kind: 'lead.unlinked', data: { first } }],
-    answer: ({ events }) => ({
-      lines: [`Pitches ${first} and ${first + 1} are two leads again.`],
-      buttons: [undoButton(events[0]?.seq ?? 0)],
+export const link = sub({
+  description: 'Climb a pitch and the next in one lead',
+  access: 'act',
+  options,
+  run: (call, { pitch: first }, app) =>
+    change(app, call, {
+      decide({ state }) {
+        if (state.links.has(first)) {
+          throw new Refusal(`Pitches ${first} and ${first + 1} are linked already.`);
+        }
+        mustBeToCome(state, first);
+        return [{ kind: 'lead.linked', data: { first } }];
+      },
+      // The rule's second way is for a link that stands already.
+      refuse: ({ text, ways = [] }) => new Refusal([text, ...ways.slice(0, 1)]),
+      answer({ after, events }) {
+        const lengthM = [first, first + 1].reduce(
+          (sum, n) => sum + (pitchAt(after, n)?.lengthM ?? 0),
+          0,
+        );
+        const spare = lengthText(linkLimitM(after) - lengthM, after.units);
+        const leader = leads(after)[first - 1]?.leader;
+        const who = leader === undefined ? 'One leader takes' : `${nameOf(after, leader)} leads`;
+        return {
+          lines: [
+            `Pitches ${first} and ${first + 1} in one lead, ${lengthText(lengthM, after.units)}. ${who} both.`,
+            `${spare} of the lead line's reach to spare, its margin kept.`,
+          ],
+          buttons: undoButtons(events),
+        };
+      },
     }),
-  });
-}
+});
 
 function mustBeToCome(state: TripState, first: number): void {
   const told = [first, first + 1].find((n) => pitchAt(state, n)?.done !== undefined);

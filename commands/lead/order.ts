@@ -1,34 +1,56 @@
-import type { App } from '../../src/app/app.ts';
-import type { Call } from '../../src/app/command.ts';
+import { type Args, sub } from '../../src/app/command.ts';
 import { climberMeant } from '../../src/app/who.ts';
-import { undoButton } from '../../src/app/words/post.ts';
+import { undoButtons } from '../../src/app/words/post.ts';
 import { change } from '../../src/record/change.ts';
 import { Refusal } from '../../src/say/refusal.ts';
-import type { Reply } from '../../src/say/reply.ts';
 import { climbers, type TripState } from '../../src/trip/state.ts';
-import { thenLines } from './assign.ts';
+import { fastestOptions, orderFastest } from './fastest.ts';
+import { thenLines } from './words.ts';
 
-export interface OrderInput {
-  rule: 'swing' | 'block' | 'list';
-  n?: number | undefined;
-  /** Names in order, comma or space between; for `list` one a pitch, begun anew when it ends. */
-  names?: string | undefined;
+const options = {
+  rule: {
+    type: 'string',
+    description: 'Swing, blocks, or a fixed list',
+    required: true,
+    choices: [
+      { name: 'swing leads', value: 'swing' },
+      { name: 'block leads', value: 'block' },
+      { name: 'a fixed list', value: 'list' },
+      { name: 'the fastest there is', value: 'fastest' },
+    ],
+  },
+  n: { type: 'integer', description: 'Pitches in a block', min: 1, max: 20 },
+  /** Comma or space between; for `list` one a pitch, begun anew when it ends. */
+  names: { type: 'string', description: 'Climbers in order: Mara, Jonas, Ines', maxLength: 500 },
+  ...fastestOptions,
+} as const;
+
+declare module '../../src/say/press.ts' {
+  interface Paths {
+    'lead order': typeof options;
+  }
 }
 
 /** Sets how leads go round from here on; pitches assigned by hand keep their leader. */
-export function setOrder(app: App, call: Call, input: OrderInput): Promise<Reply> {
-  return change(app, call, {
-    decide: ({ state }) => [{ kind: 'lead.ordered', data: orderData(state, input) }],
-    answer: ({ after, events }) => ({
-      lines: [said(after), ...thenLines(after)],
-      buttons: [undoButton(events[0]?.seq ?? 0)],
-    }),
-  });
-}
+export const order = sub({
+  description: 'How leads go round',
+  access: 'act',
+  options,
+  run(call, args, app) {
+    if (args.rule === 'fastest') return orderFastest(app, call, args);
+    return change(app, call, {
+      decide: ({ state }) => [{ kind: 'lead.ordered', data: orderData(state, args) }],
+      answer: ({ after, events }) => ({
+        lines: [said(after), ...thenLines(after)],
+        buttons: undoButtons(events),
+      }),
+    });
+  },
+});
 
-function orderData(state: TripState, input: OrderInput): object {
-  const named = names(state, input.names);
-  if (input.rule === 'list') {
+function orderData(state: TripState, { rule, n, names: typed }: Args<typeof options>): object {
+  const named = names(state, typed);
+  if (rule === 'list') {
     if (named.length === 0) {
       throw new Refusal([
         'A list needs names, one a pitch: names:"Mara, Mara, Jonas, Ines".',
@@ -40,9 +62,9 @@ function orderData(state: TripState, input: OrderInput): object {
   if (new Set(named).size !== named.length) {
     throw new Refusal('Each climber once here; a longer list with repeats is rule:list.');
   }
-  if (input.rule === 'swing') return { rule: 'swing', people: named };
-  if (input.n === undefined) throw new Refusal('How many pitches a block? n:3, for example.');
-  return { rule: 'block', n: input.n, people: named };
+  if (rule === 'swing') return { rule: 'swing', people: named };
+  if (n === undefined) throw new Refusal('How many pitches a block? n:3, for example.');
+  return { rule: 'block', n, people: named };
 }
 
 function names(state: TripState, typed: string | undefined): string[] {

@@ -3,6 +3,7 @@ import { phaseNow, reached } from '../../src/alarm/ladder.ts';
 import { acked } from '../../src/alarm/repeats.ts';
 import { FIELD } from '../../src/alarm/who.ts';
 import { at, expected, lastHeard, nextPhaseAt } from '../../src/alarm/words/common.ts';
+import { planLines } from '../../src/alarm/words/plan.ts';
 import type { App } from '../../src/app/app.ts';
 import type { Call } from '../../src/app/command.ts';
 import { warnings } from '../../src/app/watch/warnings.ts';
@@ -10,7 +11,6 @@ import { look } from '../../src/record/trips.ts';
 import type { Line, Reply } from '../../src/say/reply.ts';
 import { duration } from '../../src/time/format.ts';
 import { nameOf, type TripState } from '../../src/trip/state.ts';
-import { planLines } from '../checkin/plan.ts';
 
 const PHASE = {
   due: 'Due, nothing heard yet',

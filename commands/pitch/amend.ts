@@ -1,66 +1,77 @@
-import type { App } from '../../src/app/app.ts';
-import type { Call } from '../../src/app/command.ts';
+import { type Call, sub } from '../../src/app/command.ts';
+import { pitchOption, toldAtOption } from '../../src/app/options.ts';
 import { progressLines } from '../../src/app/progress.ts';
 import { toldTime } from '../../src/app/when.ts';
 import { climberMeant } from '../../src/app/who.ts';
 import { entryWords, undoButton } from '../../src/app/words/post.ts';
 import { change, refusalOf } from '../../src/record/change.ts';
 import { Refusal } from '../../src/say/refusal.ts';
-import type { Reply } from '../../src/say/reply.ts';
 import { effective } from '../../src/trip/effective.ts';
 import type { TripEvent } from '../../src/trip/event.ts';
 import { mendOther, type No } from '../../src/trip/rules/no.ts';
 import type { TripState } from '../../src/trip/state.ts';
-import { type EntryInput, entryMeant } from './entry.ts';
+import { type EntryArgs, entryMeant } from './entry.ts';
+import { entryOptions, leaderOption } from './options.ts';
 
-export interface AmendInput extends EntryInput {
-  at?: string | undefined;
-  /** The pitch it should have named. */
-  to?: number | undefined;
-  leader?: string | undefined;
+const options = {
+  ...entryOptions,
+  at: { ...toldAtOption, description: 'When it really was' },
+  to: pitchOption('The pitch it should have named'),
+  leader: leaderOption('Who really led'),
+} as const;
+
+declare module '../../src/say/press.ts' {
+  interface Paths {
+    'pitch amend': typeof options;
+  }
 }
 
 /** Mends a post: another time, pitch or leader. The old words stay in the record. */
-export function amendPost(app: App, call: Call, input: AmendInput): Promise<Reply> {
-  let note: string | undefined;
-  return change(app, call, {
-    decide({ state }) {
-      const { event } = entryMeant(state, call, input);
-      const stands = standing(state, event.id) ?? event;
-      // Yesterday's post is mended to a time of yesterday.
-      const told =
-        input.at === undefined ? undefined : toldTime(state, call, input.at, 'past', stands.atMs);
-      note = told?.note;
-      return [
-        {
-          kind: 'log.amended',
-          data: {
-            target: event.id,
-            ...(told === undefined ? {} : { atMs: told.atMs }),
-            ...(input.to === undefined ? {} : { pitch: input.to }),
-            ...(input.leader === undefined ? {} : { leader: climberMeant(state, input.leader).id }),
+export const amend = sub({
+  description: 'Mend a post: another time, pitch or leader',
+  access: 'act',
+  options,
+  run(call, args, app) {
+    let note: string | undefined;
+    return change(app, call, {
+      decide({ state }) {
+        const { event } = entryMeant(state, call, args);
+        const stands = standing(state, event.id) ?? event;
+        // Yesterday's post is mended to a time of yesterday.
+        const told =
+          args.at === undefined ? undefined : toldTime(state, call, args.at, 'past', stands.atMs);
+        note = told?.note;
+        return [
+          {
+            kind: 'log.amended',
+            data: {
+              target: event.id,
+              ...(told === undefined ? {} : { atMs: told.atMs }),
+              ...(args.to === undefined ? {} : { pitch: args.to }),
+              ...(args.leader === undefined ? {} : { leader: climberMeant(state, args.leader).id }),
+            },
+            ...(told?.typed === undefined ? {} : { typed: told.typed }),
           },
-          ...(told?.typed === undefined ? {} : { typed: told.typed }),
-        },
-      ];
-    },
-    async answer({ after, events }) {
-      const made = events[0] as TripEvent<string, { target: string }>;
-      const target = after.entries.find((e) => e.event.id === made.data.target);
-      const stands = standing(after, made.data.target);
-      const words = stands === undefined ? 'a post' : entryWords(after, stands, call.atMs);
-      return {
-        lines: [
-          `Amended: ${words} (entry ${target?.event.seq}).`,
-          ...(note === undefined ? [] : [note]),
-          ...(await progressLines(app, after, call.atMs)),
-        ],
-        buttons: [undoButton(made.seq)],
-      };
-    },
-    refuse: (found, { state }) => refuse(found, state, call, input),
-  });
-}
+        ];
+      },
+      async answer({ after, events }) {
+        const made = events[0] as TripEvent<string, { target: string }>;
+        const target = after.entries.find((e) => e.event.id === made.data.target);
+        const stands = standing(after, made.data.target);
+        const words = stands === undefined ? 'a post' : entryWords(after, stands, call.atMs);
+        return {
+          lines: [
+            `Amended: ${words} (entry ${target?.event.seq}).`,
+            ...(note === undefined ? [] : [note]),
+            ...(await progressLines(app, after, call.atMs)),
+          ],
+          buttons: [undoButton(made.seq)],
+        };
+      },
+      refuse: (found, { state }) => refuse(found, state, call, args),
+    });
+  },
+});
 
 /** A post as it reads now, its amendments applied; undefined when it is struck. */
 function standing(state: TripState, id: string): TripEvent | undefined {
@@ -68,8 +79,8 @@ function standing(state: TripState, id: string): TripEvent | undefined {
 }
 
 /** Two times contradict each other, and one is the post being mended: the way out is the other. */
-function refuse(found: No, state: TripState, call: Call, input: AmendInput): Refusal {
+function refuse(found: No, state: TripState, call: Call, args: EntryArgs): Refusal {
   if (found.clash === undefined) return refusalOf(found);
-  const own = entryMeant(state, call, input).event.seq;
+  const own = entryMeant(state, call, args).event.seq;
   return new Refusal([found.text, mendOther(found.clash, own)]);
 }

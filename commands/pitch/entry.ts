@@ -1,35 +1,33 @@
-import type { Call } from '../../src/app/command.ts';
+import type { Args, Call } from '../../src/app/command.ts';
 import { Refusal } from '../../src/say/refusal.ts';
 import { effective } from '../../src/trip/effective.ts';
 import type { LogEntry, TripState } from '../../src/trip/state.ts';
+import type { entryOptions } from './options.ts';
 
-export interface EntryInput {
-  entry?: number | undefined;
-  number?: number | undefined;
-}
+export type EntryArgs = Args<typeof entryOptions>;
 
 /**
  * The post meant: by its number in the log; else the newest post of that pitch; else the asker's own
  * newest. Throws a Refusal that says how to find it.
  */
-export function entryMeant(state: TripState, call: Call, input: EntryInput): LogEntry {
+export function entryMeant(state: TripState, call: Call, args: EntryArgs): LogEntry {
   const { entries } = state;
-  if (input.entry !== undefined) {
-    const found = entries.find((e) => e.event.seq === input.entry);
+  if (args.entry !== undefined) {
+    const found = entries.find((e) => e.event.seq === args.entry);
     if (found !== undefined) return found;
     throw new Refusal([
-      `There is no entry ${input.entry}; the record goes to ${state.seq}.`,
+      `There is no entry ${args.entry}; the record goes to ${state.seq}.`,
       '/log show lists them.',
     ]);
   }
   const standing = entries.filter(
     (e) => e.struckBy === undefined && !e.event.kind.startsWith('log.'),
   );
-  if (input.number !== undefined) {
-    const found = newestOf(state, input.number);
+  if (args.number !== undefined) {
+    const found = newestOf(state, args.number);
     if (found !== undefined) return found;
     throw new Refusal([
-      `Nothing was told of pitch ${input.number} yet.`,
+      `Nothing was told of pitch ${args.number} yet.`,
       '/log show lists every post.',
     ]);
   }

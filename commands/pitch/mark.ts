@@ -1,9 +1,9 @@
 import type { App } from '../../src/app/app.ts';
-import type { Call } from '../../src/app/command.ts';
+import type { Args, Call } from '../../src/app/command.ts';
 import { progressLines } from '../../src/app/progress.ts';
 import { type Told, toldTime } from '../../src/app/when.ts';
 import { climberMeant } from '../../src/app/who.ts';
-import { changeTimeButton, toldWords, tookWords, undoButton } from '../../src/app/words/post.ts';
+import { changeTimeButton, toldWords, tookWords, undoButtons } from '../../src/app/words/post.ts';
 import { change, type Draft } from '../../src/record/change.ts';
 import { Refusal } from '../../src/say/refusal.ts';
 import type { Button, Reply } from '../../src/say/reply.ts';
@@ -18,27 +18,20 @@ import {
   linkStartsAt,
   type TripState,
 } from '../../src/trip/state.ts';
-import { refuseMark } from './mark-refusal.ts';
+import type { markOptions } from './options.ts';
+import { refuseMark } from './refuse-mark.ts';
 
 export type MarkName = 'started' | 'fixed' | 'done';
 
-export interface MarkInput {
-  mark: MarkName;
-  /** The pitch meant; the one under way when left out. */
-  number?: number | undefined;
-  at?: string | undefined;
-  leader?: string | undefined;
-  /** First of several pitches told in one go, up to `number`; those below are done then. */
-  from?: number | undefined;
-}
+export type MarkArgs = Args<typeof markOptions>;
 
 /** Posts that a pitch was started, fixed or done: now or at another time, by whoever is on the roster. */
-export function postMark(app: App, call: Call, input: MarkInput): Promise<Reply> {
+export function postMark(app: App, call: Call, mark: MarkName, args: MarkArgs): Promise<Reply> {
   let told: Told | undefined;
   return change(app, call, {
     decide({ state }) {
-      told = toldTime(state, call, input.at);
-      return drafts(state, input, told);
+      told = toldTime(state, call, args.at);
+      return drafts(state, mark, args, told);
     },
     async answer({ after, events }) {
       return {
@@ -52,26 +45,26 @@ export function postMark(app: App, call: Call, input: MarkInput): Promise<Reply>
       };
     },
     refuse: (found, loaded) =>
-      refuseMark(found, loaded.state, { call, input, atMs: told?.atMs ?? call.atMs }),
+      refuseMark(found, loaded.state, { call, mark, args, atMs: told?.atMs ?? call.atMs }),
   });
 }
 
-function drafts(state: TripState, input: MarkInput, told: Told): Draft[] {
-  const meant = input.number ?? meantNumber(state);
-  const first = firstOf(state, input, meant);
+function drafts(state: TripState, mark: MarkName, args: MarkArgs, told: Told): Draft[] {
+  const meant = args.number ?? meantNumber(state);
+  const first = firstOf(state, mark, args.from, meant);
   // A link is started at its lower end only.
-  const last = input.mark === 'started' && input.from === undefined ? first : meant;
-  const leader = input.leader === undefined ? undefined : climberMeant(state, input.leader).id;
+  const last = mark === 'started' && args.from === undefined ? first : meant;
+  const leader = args.leader === undefined ? undefined : climberMeant(state, args.leader).id;
   const planned = leads(state);
   const out: Draft[] = [];
   for (let pitch = first; pitch <= last; pitch++) {
     // Whoever starts on a pitch, or fixes it, has those below behind them.
-    const below = input.from !== undefined && pitch < last;
-    const mark = below ? 'done' : input.mark;
+    const below = args.from !== undefined && pitch < last;
+    const here = below ? 'done' : mark;
     const who = (below ? undefined : leader) ?? planned[pitch - 1]?.leader;
-    const data = mark === 'fixed' || who === undefined ? { pitch } : { pitch, leader: who };
+    const data = here === 'fixed' || who === undefined ? { pitch } : { pitch, leader: who };
     out.push({
-      kind: `pitch.${mark}`,
+      kind: `pitch.${here}`,
       atMs: told.atMs,
       data,
       ...(told.typed === undefined ? {} : { typed: told.typed }),
@@ -96,10 +89,10 @@ function meantNumber(state: TripState): number {
 }
 
 /** The lower half of a link is told with the upper, unless it was told before. */
-function firstOf(state: TripState, input: MarkInput, last: number): number {
-  if (input.from !== undefined) return Math.min(input.from, last);
+function firstOf(state: TripState, mark: MarkName, from: number | undefined, last: number): number {
+  if (from !== undefined) return Math.min(from, last);
   const lower = state.pitches[last - 2];
-  return linkEndsAt(state, last) && lower !== undefined && lower[input.mark] === undefined
+  return linkEndsAt(state, last) && lower !== undefined && lower[mark] === undefined
     ? last - 1
     : last;
 }
@@ -124,18 +117,8 @@ function subject(numbers: readonly number[]): string {
 }
 
 function buttons(events: readonly TripEvent[]): Button[] {
-  const [first, second] = events;
-  if (first === undefined) return [];
-  if (second === undefined) return [undoButton(first.seq), changeTimeButton(first.seq)];
-  return [
-    {
-      label: 'Undo',
-      press: {
-        path: 'pitch strike',
-        options: { entry: first.seq, until: first.seq + events.length - 1 },
-      },
-    },
-  ];
+  const only = events.length === 1 ? events[0] : undefined;
+  return [...undoButtons(events), ...(only === undefined ? [] : [changeTimeButton(only.seq)])];
 }
 
 /** A party that climbs without having departed is not watched: said each time until it is mended. */

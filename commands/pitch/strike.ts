@@ -1,71 +1,74 @@
-import type { App } from '../../src/app/app.ts';
-import type { Call } from '../../src/app/command.ts';
+import { type Args, type Call, sub } from '../../src/app/command.ts';
+import { noteOption } from '../../src/app/options.ts';
 import { progressLines } from '../../src/app/progress.ts';
-import { entryWords, undoButton } from '../../src/app/words/post.ts';
+import { entryWords, undoButtons } from '../../src/app/words/post.ts';
 import { change, type Draft, refusalOf } from '../../src/record/change.ts';
 import type { Loaded } from '../../src/record/trips.ts';
 import { Refusal } from '../../src/say/refusal.ts';
-import type { Reply } from '../../src/say/reply.ts';
 import type { No } from '../../src/trip/rules/no.ts';
 import { list } from '../../src/trip/rules/pitches.ts';
 import type { LogEntry, TripState } from '../../src/trip/state.ts';
-import { type EntryInput, entryMeant } from './entry.ts';
+import { type EntryArgs, entryMeant } from './entry.ts';
+import { entryOptions } from './options.ts';
 
-export interface StrikeInput extends EntryInput {
-  why?: string | undefined;
-  /** Last of a run of entries told in one go. */
-  until?: number | undefined;
+const options = {
+  ...entryOptions,
+  why: noteOption('Why, for the record'),
+  /** Last of a run of posts told in one go. */
+  until: { type: 'integer', description: 'Last of several', hidden: true },
   /** Also what was told of the pitches above, which can't stand without it. */
-  above?: boolean | undefined;
+  above: { type: 'boolean', description: 'With the pitches above', hidden: true },
+} as const;
+
+declare module '../../src/say/press.ts' {
+  interface Paths {
+    'pitch strike': typeof options;
+  }
 }
 
 /** Takes a post out of what counts. It stays in the record, and striking the strike brings it back. */
-export function strikePost(app: App, call: Call, input: StrikeInput): Promise<Reply> {
-  let struck: LogEntry[] = [];
-  return change(app, call, {
-    decide({ state }) {
-      struck = targets(state, call, input);
-      return struck.map(
-        ({ event }): Draft => ({
-          kind: 'log.struck',
-          data: { target: event.id, ...(input.why === undefined ? {} : { why: input.why }) },
-        }),
-      );
-    },
-    async answer({ after, events }) {
-      const back = broughtBack(after, struck);
-      const shown = (back.length > 0 ? back : struck).map((e) => e.event);
-      const numbers = list(shown.map((e) => e.seq).sort((a, b) => a - b));
-      // More than two would fill a phone; the record lists them.
-      const what =
-        shown.length > 2
-          ? `${shown.length} posts`
-          : shown.map((event) => entryWords(after, event, call.atMs)).join('; ');
-      const first = events[0]?.seq;
-      return {
-        lines: [
-          `${back.length > 0 ? 'Brought back' : 'Struck'}: ${what} ` +
-            `(${shown.length === 1 ? 'entry' : 'entries'} ${numbers}).`,
-          ...(await progressLines(app, after, call.atMs)),
-        ],
-        buttons:
-          first === undefined
-            ? []
-            : events.length === 1
-              ? [undoButton(first)]
-              : [
-                  {
-                    label: 'Undo',
-                    press: {
-                      path: 'pitch strike',
-                      options: { entry: first, until: first + events.length - 1 },
-                    },
-                  },
-                ],
-      };
-    },
-    refuse: (found, loaded) => refuse(found, loaded, call, input),
-  });
+export const strike = sub({
+  description: 'Take a wrong post out; it stays in the record',
+  access: 'act',
+  options,
+  run(call, args, app) {
+    let struck: LogEntry[] = [];
+    return change(app, call, {
+      decide({ state }) {
+        struck = targets(state, call, args);
+        return struck.map(
+          ({ event }): Draft => ({
+            kind: 'log.struck',
+            data: { target: event.id, ...(args.why === undefined ? {} : { why: args.why }) },
+          }),
+        );
+      },
+      async answer({ after, events }) {
+        return {
+          lines: [
+            struckWords(after, struck, call.atMs),
+            ...(await progressLines(app, after, call.atMs)),
+          ],
+          buttons: undoButtons(events),
+        };
+      },
+      refuse: (found, loaded) => refuse(found, loaded, call, args),
+    });
+  },
+});
+
+/** `Struck: pitch 5 done at 14:22 (entry 12).` */
+function struckWords(after: TripState, struck: readonly LogEntry[], nowMs: number): string {
+  const back = broughtBack(after, struck);
+  const shown = (back.length > 0 ? back : struck).map((e) => e.event);
+  const numbers = list(shown.map((e) => e.seq).sort((a, b) => a - b));
+  // More than two would fill a phone; the record lists them.
+  const what =
+    shown.length > 2
+      ? `${shown.length} posts`
+      : shown.map((event) => entryWords(after, event, nowMs)).join('; ');
+  const entries = `${shown.length === 1 ? 'entry' : 'entries'} ${numbers}`;
+  return `${back.length > 0 ? 'Brought back' : 'Struck'}: ${what} (${entries}).`;
 }
 
 /** Striking a strike brings its post back; empty when something else was struck. */
@@ -76,15 +79,15 @@ function broughtBack(state: TripState, struck: readonly LogEntry[]): LogEntry[] 
 }
 
 /** The newest first, so that each strike on its own would leave a trip that may be. */
-function targets(state: TripState, call: Call, input: StrikeInput): LogEntry[] {
-  const aim = entryMeant(state, call, input);
+function targets(state: TripState, call: Call, args: Args<typeof options>): LogEntry[] {
+  const aim = entryMeant(state, call, args);
   const { seq } = aim.event;
   const run = state.entries.filter(
     (e) =>
       e.struckBy === undefined &&
-      (e === aim || (e.event.seq > seq && e.event.seq <= (input.until ?? seq))),
+      (e === aim || (e.event.seq > seq && e.event.seq <= (args.until ?? seq))),
   );
-  const above = input.above === true ? toldAbove(state, aim) : [];
+  const above = args.above === true ? toldAbove(state, aim) : [];
   const all = [...new Set([...run, ...above])];
   return (all.length > 0 ? all : [aim]).sort((a, b) => b.event.seq - a.event.seq);
 }
@@ -101,8 +104,8 @@ function toldAbove(state: TripState, aim: LogEntry): LogEntry[] {
 /** These speak of the strike itself. */
 const NAMED: readonly No['rule'][] = ['closed', 'already-struck', 'cannot-strike', 'too-many'];
 
-function refuse(found: No, { state }: Loaded, call: Call, input: StrikeInput): Refusal {
-  const { event } = entryMeant(state, call, input);
+function refuse(found: No, { state }: Loaded, call: Call, args: EntryArgs): Refusal {
+  const { event } = entryMeant(state, call, args);
   if (NAMED.includes(found.rule)) return refusalOf(found);
   if (found.rule !== 'previous-not-done' && found.rule !== 'previous-not-reached') {
     return new Refusal([

@@ -1,9 +1,9 @@
 import type { App } from '../../src/app/app.ts';
 import type { Call } from '../../src/app/command.ts';
+import { nextLines } from '../../src/app/words/lead.ts';
 import { missingWords, phaseWords, rosterWords, routeWords } from '../../src/app/words/trip.ts';
 import { look } from '../../src/record/trips.ts';
 import type { Reply } from '../../src/say/reply.ts';
-import { nextLines } from '../lead/show.ts';
 import { settingsWords } from './settings-words.ts';
 
 export async function showTrip(app: App, call: Call): Promise<Reply> {

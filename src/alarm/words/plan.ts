@@ -1,5 +1,7 @@
 import type { Line } from '../../say/reply.ts';
 import type { TripState } from '../../trip/state.ts';
+import type { PlanTime } from '../../trip/watch-state.ts';
+import { unmet, watched } from '../expectations.ts';
 import { PLAN_LABEL } from '../sheet-text.ts';
 import { partyNames, verb } from '../who.ts';
 import { at } from './common.ts';
@@ -38,4 +40,26 @@ export function changeLines(
       ` by ${m.by}.`,
     ];
   });
+}
+
+/** Every time that is agreed, a line each. */
+export function planLines(state: TripState, nowMs: number): Line[] {
+  const { plan, nightly, promises } = state.watch;
+  const time = (label: string, ms: number | undefined): Line[] =>
+    ms === undefined ? [] : [[`${label} `, at(state, ms, nowMs), '.']];
+  const open = new Set(unmet(state).map((e) => e.key));
+  const coming = promises.filter((p) => !watched(state) || open.has(`checkin:${p.id}`));
+  return [
+    ...coming.map(
+      (p): Line => [
+        'Check-in ',
+        at(state, p.dueMs, nowMs),
+        `${p.about === undefined ? '' : `: ${p.about}`}.`,
+      ],
+    ),
+    ...(nightly === undefined ? [] : [`Check-in every night at ${nightly.clock}.`]),
+    ...(Object.keys(PLAN_LABEL) as PlanTime[]).flatMap((what) =>
+      time(PLAN_LABEL[what], plan[what]),
+    ),
+  ];
 }

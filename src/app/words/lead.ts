@@ -1,7 +1,9 @@
+import type { Line } from '../../say/reply.ts';
 import { convertGrade } from '../../trip/grade.ts';
 import type { Person } from '../../trip/people.ts';
 import { type Lead, type LeadReason, leads, overCeiling } from '../../trip/rotation.ts';
 import {
+  climbers,
   currentPitch,
   linkStartsAt,
   nameOf,
@@ -115,6 +117,27 @@ export function laterWords(state: TripState, later: readonly Lead[], most = 3): 
       return `${lead.pitch} ${lead.leader === undefined ? 'nobody' : nameOf(state, lead.leader)}${aid}`;
     })
     .join(', ');
+}
+
+/** Who leads next, which pitch, and why: two lines or three. */
+export function nextLines(state: TripState): Line[] {
+  if (state.pitches.length === 0) return ['No topo yet: /topo load.'];
+  if (climbers(state).length === 0) return ['Nobody climbs yet: /roster add.'];
+  const next = nextLead(state);
+  if (next === undefined) return [`All ${state.pitches.length} pitches are done.`];
+  const { lead, pitch, later } = next;
+  const ceiling = ceilingWords(state, lead, pitch);
+  const warning = lead.aboveCeiling && ceiling !== undefined;
+  const rest = laterWords(state, later);
+  return [
+    `${pitch.started === undefined ? 'Next' : 'Now'}: ${pitchWords(state, pitch)}. ${leadWords(state, lead, pitch)}`,
+    ...(warning ? [ceiling] : []),
+    [
+      reasonWords(state, lead.reason),
+      ...(ceiling === undefined || warning ? [] : [ceiling]),
+      ...(rest === '' ? [] : [`Then: ${rest}.`]),
+    ].join(' '),
+  ];
 }
 
 /** `Next: Ines, pitch 6.`; what follows a post. */

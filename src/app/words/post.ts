@@ -47,6 +47,15 @@ export function undoButton(seq: number): Button {
   return { label: 'Undo', press: { path: 'pitch strike', options: { entry: seq } } };
 }
 
+/** One button for all that was recorded in one go; none when that was nothing. */
+export function undoButtons(events: readonly TripEvent[]): Button[] {
+  const [first, second] = events;
+  if (first === undefined) return [];
+  if (second === undefined) return [undoButton(first.seq)];
+  const options = { entry: first.seq, until: first.seq + events.length - 1 };
+  return [{ label: 'Undo', press: { path: 'pitch strike', options } }];
+}
+
 export function changeTimeButton(seq: number): Button {
   return {
     label: 'Change the time',

@@ -5,14 +5,16 @@ import { dayClock } from '../../src/time/format.ts';
 import type { No } from '../../src/trip/rules/no.ts';
 import { list } from '../../src/trip/rules/pitches.ts';
 import { currentPitch, pitchAt, type TripState } from '../../src/trip/state.ts';
-import type { MarkInput } from './mark.ts';
+import type { MarkArgs, MarkName } from './mark.ts';
 
-const VERB = { started: 'start', fixed: 'fixed', done: 'done' } as const;
+/** The subcommand that posts a mark. */
+const PATH = { started: 'pitch start', fixed: 'pitch fixed', done: 'pitch done' } as const;
 
 /** What was to be posted, and for when. */
 interface Post {
   call: Call;
-  input: MarkInput;
+  mark: MarkName;
+  args: MarkArgs;
   atMs: number;
 }
 
@@ -25,17 +27,17 @@ export function refuseMark(found: No, state: TripState, post: Post): Refusal {
 }
 
 /** Pitches below aren't done: tell them too, or one of them instead. */
-function offersBelow(found: No, state: TripState, { input, atMs }: Post): Button[] {
+function offersBelow(found: No, state: TripState, { mark, args, atMs }: Post): Button[] {
   const lowest = currentPitch(state)?.number;
   const { missing, pitch } = found;
   if (missing === undefined || pitch === undefined || lowest === undefined) return [];
   if (lowest >= pitch) return [];
   const at = new Date(atMs).toISOString();
-  const path = `pitch ${VERB[input.mark]}`;
+  const path = PATH[mark];
   const below = Array.from({ length: pitch - lowest }, (_, i) => lowest + i);
-  const keep = input.leader === undefined ? {} : { leader: input.leader };
-  const what = input.mark === 'done' ? 'as well, same time' : 'done by then';
-  const isTold = pitchAt(state, lowest)?.[input.mark] !== undefined;
+  const keep = args.leader === undefined ? {} : { leader: args.leader };
+  const what = mark === 'done' ? 'as well, same time' : 'done by then';
+  const isTold = pitchAt(state, lowest)?.[mark] !== undefined;
   return [
     {
       label: `${list(below)} ${what}`,

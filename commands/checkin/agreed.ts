@@ -1,0 +1,96 @@
+import { PLAN_LABEL } from '../../src/alarm/sheet-text.ts';
+import { at } from '../../src/alarm/words/common.ts';
+import type { Call } from '../../src/app/command.ts';
+import { toldTime } from '../../src/app/when.ts';
+import type { Draft } from '../../src/record/change.ts';
+import { Refusal } from '../../src/say/refusal.ts';
+import type { TripState } from '../../src/trip/state.ts';
+import type { PlanTime } from '../../src/trip/watch-state.ts';
+import { clockOf } from './clock.ts';
+import type { PlanArgs } from './plan.ts';
+
+/** The agreed times by their options, in the order in which they come. */
+const TIMES = [
+  ['topout', 'topoutMs'],
+  ['down', 'downMs'],
+  ['callout', 'calloutMs'],
+] as const satisfies readonly [keyof PlanArgs, PlanTime][];
+
+/** What is to be recorded of the times named, and what was assumed about them. */
+export function agreed(
+  state: TripState,
+  call: Call,
+  args: PlanArgs,
+): { drafts: Draft[]; notes: string[] } {
+  const notes: string[] = [];
+  const drafts = [...planned(state, call, args, notes), ...promised(state, call, args, notes)];
+  return { drafts, notes };
+}
+
+function planned(state: TripState, call: Call, args: PlanArgs, notes: string[]): Draft[] {
+  const data: Partial<Record<PlanTime, number | null>> = {};
+  for (const [option, time] of TIMES) {
+    const typed = args[option];
+    if (typed === undefined) continue;
+    if (isNone(typed)) {
+      data[time] = null;
+      continue;
+    }
+    const when = toldTime(state, call, typed, 'future');
+    if (when.note !== undefined) notes.push(when.note);
+    data[time] = when.atMs;
+  }
+  if (Object.keys(data).length === 0) return [];
+  inOrder({ ...state.watch.plan, ...data }, state, call.atMs);
+  const typed = TIMES.flatMap(([option]) => args[option] ?? []);
+  return [{ kind: 'watch.planned', data, typed: typed.join(', ') }];
+}
+
+function promised(state: TripState, call: Call, args: PlanArgs, notes: string[]): Draft[] {
+  const drafts: Draft[] = [];
+  if (args.once !== undefined) {
+    const when = toldTime(state, call, args.once, 'future');
+    if (when.note !== undefined) notes.push(when.note);
+    drafts.push({
+      kind: 'watch.promised',
+      data: { dueMs: when.atMs, ...(args.about === undefined ? {} : { about: args.about }) },
+      typed: args.once,
+    });
+  }
+  if (args.nightly !== undefined) {
+    const none = isNone(args.nightly);
+    const clock = none ? null : clockOf('nightly', args.nightly);
+    drafts.push({ kind: 'watch.nightly', data: { clock }, typed: args.nightly });
+  }
+  return drafts;
+}
+
+/** A call-out before the party is even expected would send rescuers for nothing. */
+function inOrder(
+  plan: { [K in PlanTime]?: number | null | undefined },
+  state: TripState,
+  nowMs: number,
+): void {
+  const set = TIMES.flatMap(([option, time]) => {
+    const atMs = plan[time];
+    return atMs === undefined || atMs === null ? [] : [{ option, label: PLAN_LABEL[time], atMs }];
+  });
+  for (const [i, later] of set.entries()) {
+    const before = set[i - 1];
+    if (before === undefined || later.atMs > before.atMs) continue;
+    throw new Refusal([
+      [
+        `${later.label} `,
+        at(state, later.atMs, nowMs),
+        ` is not after ${before.label.toLowerCase()} `,
+        at(state, before.atMs, nowMs),
+        '.',
+      ],
+      `Move both at once: ${before.option}: and ${later.option}:`,
+    ]);
+  }
+}
+
+function isNone(typed: string): boolean {
+  return typed.trim().toLowerCase() === 'none';
+}

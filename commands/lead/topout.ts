@@ -1,0 +1,28 @@
+import type { App } from '../../src/app/app.ts';
+import { runQuick } from '../../src/app/forecast/run.ts';
+import { bounds, boundWords, leading, spanWords } from '../../src/app/words/forecast.ts';
+import { forecastInput } from '../../src/forecast/input.ts';
+import { duration } from '../../src/time/format.ts';
+import type { TripState } from '../../src/trip/state.ts';
+
+/** `Top-out 18:42 (cautious 20:20), 8 min earlier.` */
+export async function topoutLines(
+  app: App,
+  before: TripState,
+  after: TripState,
+  nowMs: number,
+): Promise<string[]> {
+  if (after.pitches.every((p) => p.done !== undefined)) return [];
+  if (before.pitches.length === 0) return [];
+  const is = await runQuick(app, forecastInput(after, nowMs));
+  const was = await runQuick(app, forecastInput(before, nowMs));
+  const moved = movedWords(was.topout.q50, is.topout.q50);
+  const named = leading(bounds(after, is)).map((b) => boundWords(after, b, b.binds, nowMs));
+  return [[`Top-out ${spanWords(after, is.topout, nowMs)}, ${moved}.`, ...named].join(' ')];
+}
+
+function movedWords(wasMs: number, isMs: number): string {
+  if (!Number.isFinite(wasMs - isMs)) return wasMs === isMs ? 'as before' : 'and before not';
+  const min = Math.round((isMs - wasMs) / 60_000);
+  return min === 0 ? 'as before' : `${duration(min)} ${min < 0 ? 'earlier' : 'later'}`;
+}

@@ -1,0 +1,32 @@
+import { pitchOption, toldAtOption } from '../../src/app/options.ts';
+import { suggestClimbers } from '../../src/app/who.ts';
+import { LIMITS } from '../../src/limits.ts';
+
+/** A climber who led; the subcommands name it in their own words. */
+export const leaderOption = (description: string) =>
+  ({
+    type: 'string',
+    description,
+    maxLength: LIMITS.nameLength,
+    suggest: suggestClimbers,
+  }) as const;
+
+/** A pitch started, fixed or done. */
+export const markOptions = {
+  number: pitchOption('Which pitch; the one under way when left out'),
+  at: toldAtOption,
+  leader: leaderOption('Who led it, if not as planned'),
+  /** First of several pitches told in one go, up to `number`; those below are done then. */
+  from: { type: 'integer', description: 'First of several', hidden: true },
+} as const;
+
+/** Which post is meant. */
+export const entryOptions = {
+  number: pitchOption('The newest post of this pitch'),
+  entry: {
+    type: 'integer',
+    description: 'Number of the post in /log show',
+    min: 1,
+    max: LIMITS.events,
+  },
+} as const;

@@ -1,13 +1,8 @@
-import { type Command, sub } from '../../src/app/command.ts';
-import { showBoard } from './show.ts';
+import type { Command } from '../../src/app/command.ts';
+import { board } from './board.ts';
 
 export default {
   name: 'board',
-  description: 'The pinned status message, kept up to date, with its picture',
-  bare: sub({
-    description: 'The pinned status message, kept up to date, with its picture',
-    access: 'look',
-    options: {},
-    run: (call, _args, app) => showBoard(app, call),
-  }),
+  description: board.description,
+  bare: board,
 } satisfies Command;

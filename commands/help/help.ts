@@ -1,25 +1,52 @@
 import type { App } from '../../src/app/app.ts';
-import type { Call } from '../../src/app/command.ts';
+import { type Call, type Suggest, sub } from '../../src/app/command.ts';
 import { phaseWords } from '../../src/app/words/trip.ts';
 import { look } from '../../src/record/trips.ts';
 import { Refusal } from '../../src/say/refusal.ts';
 import type { Line, Reply } from '../../src/say/reply.ts';
 import { climbers, present, type TripState } from '../../src/trip/state.ts';
 
-/** What to do next, from where the trip stands; with a command's name, that command. */
-export async function help(app: App, call: Call, about: string | undefined): Promise<Reply> {
-  if (about !== undefined) return helpAbout(app, about);
-  const state = await tripHere(app, call);
-  const lines = state === undefined ? firstSteps() : nextSteps(state, call.atMs);
-  return {
-    lines: [
-      ...lines,
-      `Commands: ${app.commands.map((c) => `/${c.name}`).join(' ')}`,
-      ['Each one: ', { code: '/help about:pitch' }],
-    ],
-    private: true,
-  };
+const suggestCommands: Suggest = async (_call, typed, app) =>
+  app.commands
+    .filter((c) => c.name.startsWith(typed.replace(/^\//, '').toLowerCase()))
+    .slice(0, 25)
+    .map((c) => ({ name: c.name, value: c.name }));
+
+const options = {
+  about: {
+    type: 'string',
+    description: 'A command to explain',
+    maxLength: 40,
+    suggest: suggestCommands,
+  },
+} as const;
+
+declare module '../../src/say/press.ts' {
+  interface Paths {
+    help: typeof options;
+  }
 }
+
+/** What to do next, from where the trip stands; with a command's name, that command. */
+export const help = sub({
+  description: 'What to do next, from where the trip stands',
+  access: 'anyone',
+  private: true,
+  options,
+  async run(call, { about }, app) {
+    if (about !== undefined) return helpAbout(app, about);
+    const state = await tripHere(app, call);
+    const lines = state === undefined ? firstSteps() : nextSteps(state, call.atMs);
+    return {
+      lines: [
+        ...lines,
+        `Commands: ${app.commands.map((c) => `/${c.name}`).join(' ')}`,
+        ['Each one: ', { code: '/help about:pitch' }],
+      ],
+      private: true,
+    };
+  },
+});
 
 async function tripHere(app: App, call: Call): Promise<TripState | undefined> {
   try {

@@ -1,51 +1,38 @@
-import type { UserArg } from '../../src/app/command.ts';
+import type { Args } from '../../src/app/command.ts';
 import { Refusal } from '../../src/say/refusal.ts';
 import { parseAid } from '../../src/trip/aid.ts';
 import { parseGrade } from '../../src/trip/grade.ts';
-import { type PersonFields, personFields, type Role } from '../../src/trip/people.ts';
+import { type PersonFields, personFields } from '../../src/trip/people.ts';
+import type { fieldOptions } from './options.ts';
 
-/** What /roster add and edit take; `none` in a text takes a value away. */
-export interface PersonInput {
-  user?: UserArg | undefined;
-  role?: string | undefined;
-  free?: string | undefined;
-  aid?: string | undefined;
-  leads?: boolean | undefined;
-  email?: string | undefined;
-  phone?: string | undefined;
-  age?: number | undefined;
-  clothing?: string | undefined;
-  medical?: string | undefined;
-  order?: number | undefined;
-  ways?: string | undefined;
-}
+type PersonArgs = Args<typeof fieldOptions>;
 
-export type Patch = { [K in keyof PersonFields]?: PersonFields[K] | null };
+type Patch = { [K in keyof PersonFields]?: PersonFields[K] | null };
 
 const TEXTS = ['phone', 'clothing', 'medical'] as const;
 
 /** Reads the typed values; every mistake is named, with how it would be right. */
-export function readFields(input: PersonInput): Patch {
+export function readFields(args: PersonArgs): Patch {
   const patch: Patch = {};
   const problems: string[] = [];
-  readGrades(input, patch, problems);
-  if (input.email !== undefined) patch.email = readEmail(input.email, problems);
+  readGrades(args, patch, problems);
+  if (args.email !== undefined) patch.email = readEmail(args.email, problems);
   for (const key of TEXTS) {
-    const value = input[key];
+    const value = args[key];
     if (value !== undefined) patch[key] = isNone(value) ? null : value.trim();
   }
-  if (input.user !== undefined) patch.userId = input.user.id;
-  if (input.role !== undefined) patch.roles = [input.role as Role];
-  if (input.leads !== undefined) patch.leads = input.leads;
-  if (input.age !== undefined) patch.age = input.age;
-  if (input.order !== undefined) patch.order = input.order;
-  if (input.ways !== undefined) patch.ways = input.ways.split('+') as ('dm' | 'email')[];
+  if (args.user !== undefined) patch.userId = args.user.id;
+  if (args.role !== undefined) patch.roles = [args.role];
+  if (args.leads !== undefined) patch.leads = args.leads;
+  if (args.age !== undefined) patch.age = args.age;
+  if (args.order !== undefined) patch.order = args.order;
+  if (args.ways !== undefined) patch.ways = args.ways.split('+') as ('dm' | 'email')[];
   if (problems.length > 0) throw new Refusal(problems);
   return patch;
 }
 
-function readGrades(input: PersonInput, patch: Patch, problems: string[]): void {
-  const { free, aid } = input;
+function readGrades(args: PersonArgs, patch: Patch, problems: string[]): void {
+  const { free, aid } = args;
   if (free !== undefined) {
     const grade = isNone(free) ? null : parseGrade(free);
     if (grade === undefined) {

@@ -1,81 +1,91 @@
-import type { App } from '../../src/app/app.ts';
-import type { Call } from '../../src/app/command.ts';
+import { type Args, sub } from '../../src/app/command.ts';
+import { pitchOption } from '../../src/app/options.ts';
 import { undoButton } from '../../src/app/words/post.ts';
 import { pitchFacts } from '../../src/app/words/topo.ts';
+import { LIMITS } from '../../src/limits.ts';
 import { change, type Draft } from '../../src/record/change.ts';
 import { Refusal } from '../../src/say/refusal.ts';
-import type { Reply } from '../../src/say/reply.ts';
 import { pitchAt, type TripState } from '../../src/trip/state.ts';
 import type { PitchData, TopoPitch } from '../../src/trip/topo.ts';
 import * as cells from './cells.ts';
 
-export interface PitchInput {
-  length?: string | undefined;
-  free?: string | undefined;
-  aid?: string | undefined;
-  stance?: string | undefined;
-  bivy?: string | undefined;
-  rappel?: boolean | undefined;
-  minutes?: number | undefined;
-  note?: string | undefined;
+const options = {
+  number: { ...pitchOption('Pitch number'), required: true },
+  length: { type: 'string', description: 'Like 38, 38 m or 125 ft', maxLength: 12 },
+  free: { type: 'string', description: '5.10a, 6b+, VII-', maxLength: 12 },
+  aid: { type: 'string', description: 'A0–A5, C0–C5', maxLength: 4 },
+  stance: {
+    type: 'string',
+    description: 'At the top of the pitch',
+    choices: [
+      { name: 'ledge', value: 'ledge' },
+      { name: 'hanging', value: 'hanging' },
+    ],
+  },
+  bivy: {
+    type: 'string',
+    description: 'none, portaledge, or ledge 3 for three places',
+    maxLength: 20,
+  },
+  rappel: { type: 'boolean', description: 'Whether one can rappel from its anchor' },
+  minutes: {
+    type: 'number',
+    description: 'Your own figure for the whole pitch',
+    min: 1,
+    max: 1440,
+  },
+  note: { type: 'string', description: 'Anything to remember', maxLength: LIMITS.noteLength },
+} as const;
+
+declare module '../../src/say/press.ts' {
+  interface Paths {
+    'topo edit': typeof options;
+  }
 }
 
 /** Changes one pitch, or adds the next one; what isn't named stays as it is. */
-export function editPitch(app: App, call: Call, number: number, input: PitchInput): Promise<Reply> {
-  return change(app, call, {
-    decide({ state }): Draft[] {
-      const last = state.pitches.length;
-      if (number > last + 1) {
-        throw new Refusal([
-          `The topo has ${last} ${last === 1 ? 'pitch' : 'pitches'}, so ${last + 1} comes next.`,
-          `/topo edit number:${last + 1} length: adds it.`,
-        ]);
-      }
-      return [{ kind: 'topo.set', data: { pitch: merged(state, number, input) } }];
-    },
-    answer({ before, after, events }) {
-      const pitch = pitchAt(after, number);
-      const added = number > before.pitches.length;
-      return {
-        lines: [
-          `Pitch ${number} ${added ? 'added' : 'changed'}: ${pitch === undefined ? '' : pitchFacts(after, pitch)}.`,
-        ],
-        buttons: [undoButton(events[0]?.seq ?? 0)],
-      };
-    },
-  });
-}
-
-/** Takes the topmost pitch off; others would renumber what was told. */
-export function removePitch(app: App, call: Call, number: number): Promise<Reply> {
-  return change(app, call, {
-    decide({ state }) {
-      if (state.pitches.length === 0) throw new Refusal('There is no topo; nothing to take off.');
-      if (number !== state.pitches.length) {
-        throw new Refusal([
-          `Only the last pitch (${state.pitches.length}) can be taken off: the others' numbers are in the record.`,
-          '/topo edit changes any of them; /topo load replaces the whole topo.',
-        ]);
-      }
-      return [{ kind: 'topo.removed', data: { number } }];
-    },
-    answer: ({ after, events }) => ({
-      lines: [`Pitch ${number} is off the topo; ${after.pitches.length} are left.`],
-      buttons: [undoButton(events[0]?.seq ?? 0)],
-    }),
-  });
-}
+export const edit = sub({
+  description: 'Change a pitch, or add the next one; "none" takes a grade away',
+  access: 'act',
+  options,
+  run(call, args, app) {
+    const { number } = args;
+    return change(app, call, {
+      decide({ state }): Draft[] {
+        const last = state.pitches.length;
+        if (number > last + 1) {
+          throw new Refusal([
+            `The topo has ${last} ${last === 1 ? 'pitch' : 'pitches'}, so ${last + 1} comes next.`,
+            `/topo edit number:${last + 1} length: adds it.`,
+          ]);
+        }
+        return [{ kind: 'topo.set', data: { pitch: merged(state, args) } }];
+      },
+      answer({ before, after, events }) {
+        const pitch = pitchAt(after, number);
+        const added = number > before.pitches.length;
+        return {
+          lines: [
+            `Pitch ${number} ${added ? 'added' : 'changed'}: ${pitch === undefined ? '' : pitchFacts(after, pitch)}.`,
+          ],
+          buttons: [undoButton(events[0]?.seq ?? 0)],
+        };
+      },
+    });
+  },
+});
 
 /** What "none" takes away; a pitch keeps its length and its stance. */
-const CLEARED: ReadonlySet<keyof PitchInput> = new Set(['free', 'aid', 'note']);
+const CLEARED: ReadonlySet<keyof typeof options> = new Set(['free', 'aid', 'note']);
 
-function merged(state: TripState, number: number, input: PitchInput): PitchData {
+function merged(state: TripState, args: Args<typeof options>): PitchData {
+  const { number } = args;
   const problems: string[] = [];
   const take = <T>(
-    name: keyof PitchInput,
+    name: keyof typeof options,
     read: (text: string) => cells.Cell<T>,
   ): T | undefined | null => {
-    const text = input[name];
+    const text = args[name];
     if (typeof text !== 'string') return undefined;
     if (text.trim().toLowerCase() === 'none' && CLEARED.has(name)) return null;
     const cell = read(text.trim());
@@ -90,12 +100,12 @@ function merged(state: TripState, number: number, input: PitchInput): PitchData 
     aid: take('aid', cells.aidCell),
     stance: take('stance', cells.stanceCell),
     note: take('note', cells.noteCell),
-    expectedMin: input.minutes,
-    rappel: input.rappel,
+    expectedMin: args.minutes,
+    rappel: args.rappel,
     ...(bivy ? { bivy: bivy.bivy, places: bivy.places ?? null } : {}),
   };
   const before = pitchAt(state, number);
-  if (before === undefined && input.length === undefined) {
+  if (before === undefined && args.length === undefined) {
     problems.push(`length: pitch ${number} is new and needs one, like length:38`);
   }
   if (problems.length > 0) throw new Refusal(problems);

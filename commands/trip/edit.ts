@@ -1,168 +1,60 @@
-import type { App } from '../../src/app/app.ts';
-import type { Args, Call, Options } from '../../src/app/command.ts';
-import { toldTime } from '../../src/app/when.ts';
+import { sub } from '../../src/app/command.ts';
 import { undoButton } from '../../src/app/words/post.ts';
 import { change } from '../../src/record/change.ts';
 import { Refusal } from '../../src/say/refusal.ts';
-import type { Reply } from '../../src/say/reply.ts';
-import { localDay } from '../../src/time/zone.ts';
-import { dayKey } from '../../src/timetable/timetable.ts';
-import type { TripState } from '../../src/trip/state.ts';
-import { type LengthUnit, lengthText, toMetres } from '../../src/trip/units.ts';
+import { basics, nameOption } from './basics.ts';
 import { pair } from './open.ts';
+import { settingsOf, settingsOptions } from './settings.ts';
 import { settingsWords } from './settings-words.ts';
 
-const clock = (description: string) => ({ type: 'string', description, maxLength: 5 }) as const;
+const options = { name: nameOption, ...basics, ...settingsOptions } as const;
 
-/** What can be set besides the trip's own facts. Ropes are in the trip's units. */
-export const tripFields = {
-  lead_line: {
-    type: 'number',
-    description: "Length of the lead line, in the trip's units",
-    min: 20,
-    max: 400,
-  },
-  lead_margin: {
-    type: 'number',
-    description: 'Rope kept back on a link, same units',
-    min: 0,
-    max: 100,
-  },
-  haul_bag: { type: 'boolean', description: 'Whether a bag is hauled' },
-  bag_kg: { type: 'number', description: 'Weight of the bag, kg', min: 0, max: 300 },
-  first_day: {
-    type: 'string',
-    description: 'First day of climbing: 2031-06-12, tomorrow, sat',
-    maxLength: 20,
-  },
-  start: clock('When you start climbing each day, like 06:00'),
-  stop: clock('No pitch is begun after this, like 21:00'),
-  descent_min: {
-    type: 'number',
-    description: 'Way from the top to the trailhead, minutes',
-    min: 0,
-    max: 2880,
-  },
-  descent_km: { type: 'number', description: 'Or: its length in km', min: 0, max: 60 },
-  descent_up: { type: 'number', description: 'and metres up', min: 0, max: 4000 },
-  descent_down: { type: 'number', description: 'and metres down', min: 0, max: 4000 },
-  walk_km: {
-    type: 'number',
-    description: 'Walk out if the last shuttle has gone, km',
-    min: 0,
-    max: 100,
-  },
-  walk_up: { type: 'number', description: 'and metres up', min: 0, max: 4000 },
-  walk_down: { type: 'number', description: 'and metres down', min: 0, max: 4000 },
-  wet_hours: {
-    type: 'integer',
-    description: 'No climbing this long after rain: 24, 48 or 72',
-    min: 0,
-    max: 168,
-  },
-} as const satisfies Options;
-
-type Basics = {
-  name?: string | undefined;
-  place?: string | undefined;
-  lat?: number | undefined;
-  lon?: number | undefined;
-  units?: string | undefined;
-  confidence?: number | undefined;
-  emergency?: string | undefined;
-};
-
-export type EditArgs = Basics & Args<typeof tripFields>;
-
-export function editTrip(app: App, call: Call, args: EditArgs): Promise<Reply> {
-  return change(app, call, {
-    decide({ state }) {
-      const settings = given(settingsOf(state, call, args));
-      const place = { ...given({ name: args.place }), ...pair(args.lat, args.lon) };
-      const data = {
-        ...given({
-          name: args.name?.trim(),
-          units: args.units,
-          confidence: args.confidence === undefined ? undefined : args.confidence / 100,
-          emergencyNumber: args.emergency,
-        }),
-        ...(Object.keys(place).length === 0 ? {} : { place }),
-        ...(Object.keys(settings).length === 0 ? {} : { settings }),
-      };
-      if (Object.keys(data).length === 0) {
-        throw new Refusal([
-          'Nothing to change: name what, like lead_line:60 or emergency:112.',
-          '/trip show lists what is set.',
-        ]);
-      }
-      return [{ kind: 'trip.edited', data }];
-    },
-    answer({ before, after, events }) {
-      const was = settingsWords(before);
-      const changed = settingsWords(after).filter((line) => !was.includes(line));
-      return {
-        lines: ['Set.', ...changed],
-        buttons: [undoButton(events[0]?.seq ?? 0)],
-      };
-    },
-  });
-}
-
-function settingsOf(state: TripState, call: Call, args: EditArgs): Record<string, unknown> {
-  const unit = (args.units as 'm' | 'ft' | undefined) ?? state.units;
-  return {
-    leadLineM: rope('lead_line', args.lead_line, unit),
-    leadMarginM: rope('lead_margin', args.lead_margin, unit),
-    haulBag: args.haul_bag,
-    bagKg: args.bag_kg,
-    firstDay: dayOf(state, call, args.first_day),
-    startClock: clockOf('start', args.start),
-    stopClock: clockOf('stop', args.stop),
-    descentMin: args.descent_min,
-    descentKm: args.descent_km,
-    descentUpM: args.descent_up,
-    descentDownM: args.descent_down,
-    walkKm: args.walk_km,
-    walkUpM: args.walk_up,
-    walkDownM: args.walk_down,
-    wetHours: args.wet_hours,
-  };
-}
-
-/** `tomorrow` becomes `2031-06-13`. */
-function dayOf(state: TripState, call: Call, typed: string | undefined): string | undefined {
-  if (typed === undefined) return undefined;
-  const { atMs } = toldTime(state, call, `${typed.trim()} 12:00`, 'future');
-  return dayKey(localDay(state.zone, atMs));
-}
-
-/** What a lead line may measure, and what of it may be kept back, metres; as the settings hold it. */
-const ROPES = { lead_line: [20, 120], lead_margin: [0, 30] } as const;
-
-function rope(
-  name: keyof typeof ROPES,
-  value: number | undefined,
-  unit: LengthUnit,
-): number | undefined {
-  if (value === undefined) return undefined;
-  const [leastM, mostM] = ROPES[name];
-  const lengthM = toMetres(value, unit);
-  if (lengthM >= leastM && lengthM <= mostM) return lengthM;
-  const [least, most] = [leastM, mostM].map((m) => lengthText(m, unit));
-  throw new Refusal(`${name}: ${value} ${unit} can't be right; ${least} to ${most}.`);
-}
-
-/** `6:00` and `0600` become `06:00`. */
-function clockOf(name: string, typed: string | undefined): string | undefined {
-  if (typed === undefined) return undefined;
-  const match = /^(\d{1,2}):?(\d{2})$/.exec(typed.trim());
-  const [hour, minute] = [Number(match?.[1]), Number(match?.[2])];
-  if (match === null || hour > 23 || minute > 59) {
-    throw new Refusal(`${name}: ${typed} isn't a clock time like 06:00.`);
+declare module '../../src/say/press.ts' {
+  interface Paths {
+    'trip edit': typeof options;
   }
-  return `${String(hour).padStart(2, '0')}:${String(minute).padStart(2, '0')}`;
 }
 
-function given(fields: Record<string, unknown>): Record<string, unknown> {
-  return Object.fromEntries(Object.entries(fields).filter(([, value]) => value !== undefined));
+export const edit = sub({
+  description: 'Change what the trip was opened with, the ropes and the day',
+  access: 'act',
+  options,
+  run: (call, args, app) =>
+    change(app, call, {
+      decide({ state }) {
+        const settings = given(settingsOf(state, call, args));
+        const place = { ...given({ name: args.place }), ...pair(args.lat, args.lon) };
+        const data = {
+          ...given({
+            name: args.name?.trim(),
+            units: args.units,
+            confidence: args.confidence === undefined ? undefined : args.confidence / 100,
+            emergencyNumber: args.emergency,
+          }),
+          ...(Object.keys(place).length === 0 ? {} : { place }),
+          ...(Object.keys(settings).length === 0 ? {} : { settings }),
+        };
+        if (Object.keys(data).length === 0) {
+          throw new Refusal([
+            'Nothing to change: name what, like lead_line:60 or emergency:112.',
+            '/trip show lists what is set.',
+          ]);
+        }
+        return [{ kind: 'trip.edited', data }];
+      },
+      answer({ before, after, events }) {
+        const was = settingsWords(before);
+        const changed = settingsWords(after).filter((line) => !was.includes(line));
+        return {
+          lines: ['Set.', ...changed],
+          buttons: [undoButton(events[0]?.seq ?? 0)],
+        };
+      },
+    }),
+});
+
+/** The fields that were typed. */
+function given<T extends object>(fields: T): { [K in keyof T]?: Exclude<T[K], undefined> } {
+  const typed = Object.entries(fields).filter(([, value]) => value !== undefined);
+  return Object.fromEntries(typed) as { [K in keyof T]?: Exclude<T[K], undefined> };
 }

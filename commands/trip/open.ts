@@ -1,5 +1,5 @@
 import type { App } from '../../src/app/app.ts';
-import type { Call, FileArg } from '../../src/app/command.ts';
+import { type Args, type Call, type FileArg, sub } from '../../src/app/command.ts';
 import { rosterWords, routeWords } from '../../src/app/words/trip.ts';
 import { LIMITS } from '../../src/limits.ts';
 import { importEvents, readRecord } from '../../src/record/file/import.ts';
@@ -10,22 +10,37 @@ import type { Reply } from '../../src/say/reply.ts';
 import { clock } from '../../src/time/format.ts';
 import { isZone } from '../../src/time/zone.ts';
 import type { TripState } from '../../src/trip/state.ts';
+import { basics, nameOption } from './basics.ts';
+import { suggestZones } from './zones.ts';
 
-export interface OpenInput {
-  name?: string | undefined;
-  zone?: string | undefined;
-  place?: string | undefined;
-  lat?: number | undefined;
-  lon?: number | undefined;
-  units?: string | undefined;
-  confidencePct?: number | undefined;
-  emergency?: string | undefined;
-  record?: FileArg | undefined;
+const options = {
+  name: nameOption,
+  zone: {
+    type: 'string',
+    description: 'Time zone of the wall, like Europe/Oslo',
+    maxLength: 64,
+    suggest: suggestZones,
+  },
+  ...basics,
+  record: { type: 'file', description: 'Instead: a record from /log export' },
+} as const;
+
+declare module '../../src/say/press.ts' {
+  interface Paths {
+    'trip open': typeof options;
+  }
 }
 
-/** Opens a trip from what was typed, or from an exported record. */
-export async function open(app: App, call: Call, input: OpenInput): Promise<Reply> {
-  if (input.record !== undefined) return openFromRecord(app, call, input.record);
+export const open = sub({
+  description: 'Open a trip in this channel',
+  access: 'anyone',
+  options,
+  run: (call, args, app) =>
+    args.record === undefined ? openTyped(app, call, args) : openFromRecord(app, call, args.record),
+});
+
+/** Opens a trip from what was typed. */
+async function openTyped(app: App, call: Call, input: Args<typeof options>): Promise<Reply> {
   const { name, zone } = input;
   if (name === undefined || zone === undefined) {
     throw new Refusal([
@@ -47,7 +62,7 @@ export async function open(app: App, call: Call, input: OpenInput): Promise<Repl
       ...pair(input.lat, input.lon),
     },
     units: input.units ?? 'm',
-    confidence: (input.confidencePct ?? 90) / 100,
+    confidence: (input.confidence ?? 90) / 100,
     ...(input.emergency === undefined ? {} : { emergencyNumber: input.emergency }),
   };
   return openTrip(app, call, {

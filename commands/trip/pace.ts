@@ -1,7 +1,8 @@
 import type { App } from '../../src/app/app.ts';
-import type { Call } from '../../src/app/command.ts';
+import { type Args, type Call, sub } from '../../src/app/command.ts';
 import { forecastOf } from '../../src/app/forecast/run.ts';
-import { climberMeant } from '../../src/app/who.ts';
+import { suggestFigures } from '../../src/app/forecast/suggest.ts';
+import { climberMeant, suggestClimbers } from '../../src/app/who.ts';
 import { headline } from '../../src/app/words/forecast.ts';
 import { undoButton } from '../../src/app/words/post.ts';
 import {
@@ -10,6 +11,7 @@ import {
   defaultRow,
   LEAD_FACTOR_PREFIX,
 } from '../../src/forecast/defaults.ts';
+import { LIMITS } from '../../src/limits.ts';
 import { change } from '../../src/record/change.ts';
 import { look } from '../../src/record/trips.ts';
 import { Refusal } from '../../src/say/refusal.ts';
@@ -18,55 +20,75 @@ import { nameOf, type TripState } from '../../src/trip/state.ts';
 
 const LISTED = '/trip pace lists them.';
 
-export interface PaceInput {
-  figure?: string | undefined;
-  climber?: string | undefined;
-  value?: number | undefined;
+const options = {
+  figure: {
+    type: 'string',
+    description: 'Which figure',
+    maxLength: 40,
+    suggest: suggestFigures,
+  },
+  climber: {
+    type: 'string',
+    description: "Or: a climber's leads, times the default",
+    maxLength: LIMITS.nameLength,
+    suggest: suggestClimbers,
+  },
+  value: { type: 'number', description: 'Your own; left out, it goes back to ours' },
+} as const;
+
+declare module '../../src/say/press.ts' {
+  interface Paths {
+    'trip pace': typeof options;
+  }
 }
 
-/** Shows the figures behind the forecast with their origin, or sets one; no value goes back to ours. */
-export async function pace(app: App, call: Call, input: PaceInput): Promise<Reply> {
-  if (input.figure === undefined && input.climber === undefined) {
-    if (input.value === undefined) return showFigures(app, call);
-    throw new Refusal(['Which figure is that? figure: or climber: names it.', LISTED]);
-  }
-  if (input.figure !== undefined && input.climber !== undefined) {
-    throw new Refusal('One at a time: figure: or climber:.');
-  }
-  return change(app, call, {
-    decide({ state }) {
-      const key = keyOf(state, input);
-      const figures = { ...state.settings.pace };
-      if (input.value === undefined) delete figures[key];
-      else figures[key] = input.value;
-      const [problem] = checkSettings(figures);
-      if (problem !== undefined) {
-        const { low, high, unit } = problem;
-        throw new Refusal(
-          `${labelOf(state, key)} can be ${low} to ${high}${unit === undefined ? '' : ` ${unit}`}.`,
-        );
-      }
-      return [{ kind: 'trip.edited', data: { settings: { pace: figures } } }];
-    },
-    async answer({ after, events }) {
-      const forecast = await forecastOf(app, after, call.atMs);
-      const key = keyOf(after, input);
-      const said = input.value === undefined ? 'back to the default' : String(input.value);
-      return {
-        lines: [
-          `${labelOf(after, key)}: ${said}.`,
-          ...(forecast === undefined ? [] : [headline(after, forecast, call.atMs)]),
-        ],
-        buttons: [undoButton(events[0]?.seq ?? 0)],
-      };
-    },
-  });
-}
+export const pace = sub({
+  description: 'The figures behind the forecast, with their origin; or set one of your own',
+  access: 'act',
+  private: true,
+  options,
+  async run(call, args, app) {
+    if (args.figure === undefined && args.climber === undefined) {
+      if (args.value === undefined) return showFigures(app, call);
+      throw new Refusal(['Which figure is that? figure: or climber: names it.', LISTED]);
+    }
+    if (args.figure !== undefined && args.climber !== undefined) {
+      throw new Refusal('One at a time: figure: or climber:.');
+    }
+    return change(app, call, {
+      decide({ state }) {
+        const key = keyOf(state, args);
+        const figures = { ...state.settings.pace };
+        if (args.value === undefined) delete figures[key];
+        else figures[key] = args.value;
+        const [problem] = checkSettings(figures);
+        if (problem !== undefined) {
+          const { low, high, unit } = problem;
+          throw new Refusal(
+            `${labelOf(state, key)} can be ${low} to ${high}${unit === undefined ? '' : ` ${unit}`}.`,
+          );
+        }
+        return [{ kind: 'trip.edited', data: { settings: { pace: figures } } }];
+      },
+      async answer({ after, events }) {
+        const forecast = await forecastOf(app, after, call.atMs);
+        const key = keyOf(after, args);
+        const said = args.value === undefined ? 'back to the default' : String(args.value);
+        return {
+          lines: [
+            `${labelOf(after, key)}: ${said}.`,
+            ...(forecast === undefined ? [] : [headline(after, forecast, call.atMs)]),
+          ],
+          buttons: [undoButton(events[0]?.seq ?? 0)],
+        };
+      },
+    });
+  },
+});
 
-function keyOf(state: TripState, input: PaceInput): string {
-  if (input.climber !== undefined)
-    return LEAD_FACTOR_PREFIX + climberMeant(state, input.climber).id;
-  const figure = input.figure ?? '';
+function keyOf(state: TripState, args: Args<typeof options>): string {
+  if (args.climber !== undefined) return LEAD_FACTOR_PREFIX + climberMeant(state, args.climber).id;
+  const figure = args.figure ?? '';
   if (defaultRow(figure) !== undefined) return figure;
   throw new Refusal([`There is no figure ${figure}.`, LISTED]);
 }

@@ -1,22 +1,33 @@
-import type { App } from '../../src/app/app.ts';
-import type { Call } from '../../src/app/command.ts';
-import { nextLines } from '../../src/app/words/lead.ts';
+import { sub } from '../../src/app/command.ts';
 import { missingWords, phaseWords, rosterWords, routeWords } from '../../src/app/words/trip.ts';
 import { look } from '../../src/record/trips.ts';
-import type { Reply } from '../../src/say/reply.ts';
+import { nextLines } from '../../src/app/words/lead.ts';
 import { settingsWords } from './settings-words.ts';
 
-export async function showTrip(app: App, call: Call): Promise<Reply> {
-  const { state } = await look(app, call);
-  const missing = missingWords(state);
-  const climbing = state.phase === 'preparing' || state.phase === 'climbing';
-  return {
-    lines: [
-      `${state.name}: ${phaseWords(state, call.atMs)}`,
-      `${routeWords(state)} ${rosterWords(state)}`,
-      ...(climbing && state.pitches.length > 0 ? nextLines(state).slice(0, 1) : []),
-      ...(missing.length === 0 ? [] : [`Still missing: ${missing.join(', ')}.`]),
-      ...settingsWords(state).slice(1),
-    ],
-  };
+const options = {} as const;
+
+declare module '../../src/say/press.ts' {
+  interface Paths {
+    'trip show': typeof options;
+  }
 }
+
+export const show = sub({
+  description: 'Where the trip stands and what is set',
+  access: 'look',
+  options,
+  async run(call, _args, app) {
+    const { state } = await look(app, call);
+    const missing = missingWords(state);
+    const climbing = state.phase === 'preparing' || state.phase === 'climbing';
+    return {
+      lines: [
+        `${state.name}: ${phaseWords(state, call.atMs)}`,
+        `${routeWords(state)} ${rosterWords(state)}`,
+        ...(climbing && state.pitches.length > 0 ? nextLines(state).slice(0, 1) : []),
+        ...(missing.length === 0 ? [] : [`Still missing: ${missing.join(', ')}.`]),
+        ...settingsWords(state).slice(1),
+      ],
+    };
+  },
+});

@@ -1,5 +1,5 @@
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
-import { resultLines } from '../../../commands/board/show.ts';
+import { resultLines } from '../../../commands/board/words.ts';
 import { boardOf } from '../../../src/app/board/content.ts';
 import { startForecast } from '../../../src/forecast/forecast.ts';
 import { forecastInput } from '../../../src/forecast/input.ts';

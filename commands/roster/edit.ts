@@ -1,0 +1,50 @@
+import { sub } from '../../src/app/command.ts';
+import { personMeant } from '../../src/app/who.ts';
+import { change } from '../../src/record/change.ts';
+import { sameName } from '../../src/record/membership.ts';
+import { Refusal } from '../../src/say/refusal.ts';
+import type { Person } from '../../src/trip/people.ts';
+import { present, type TripState } from '../../src/trip/state.ts';
+import { readFields } from './fields.ts';
+import { fieldOptions, nameOption, whoOption } from './options.ts';
+import { mustBeFree, personWords } from './person.ts';
+
+const options = { who: whoOption, name: nameOption, ...fieldOptions } as const;
+
+declare module '../../src/say/press.ts' {
+  interface Paths {
+    'roster edit': typeof options;
+  }
+}
+
+export const edit = sub({
+  description: 'Change what is known of somebody; "none" takes a value away',
+  access: 'act',
+  // What was typed may hold a phone or a medical note.
+  private: true,
+  options,
+  run: (call, args, app) =>
+    change(app, call, {
+      decide({ state }) {
+        const person = personMeant(state, args.who);
+        const patch = readFields(args);
+        if (args.name !== undefined) patch.name = renamed(state, person, args.name);
+        if (Object.keys(patch).length === 0) {
+          throw new Refusal('Nothing to change: name what, like free:6c or leads:no.');
+        }
+        if (patch.userId) mustBeFree(state, { userId: patch.userId, name: person.name });
+        return [{ kind: 'roster.edited', data: { id: person.id, patch } }];
+      },
+      answer: personWords,
+    }),
+});
+
+function renamed(state: TripState, person: Person, name: string): string {
+  const taken = present(state).find((p) => p.id !== person.id && sameName(p.name, name));
+  if (taken !== undefined) {
+    throw new Refusal(
+      `${taken.name} is on the roster already. Two of one name need two, like Jonas B.`,
+    );
+  }
+  return name.trim();
+}

@@ -1,0 +1,68 @@
+import { type Call, sub } from '../../src/app/command.ts';
+import { toldAtOption } from '../../src/app/options.ts';
+import { warnings, watchWords } from '../../src/app/watch/warnings.ts';
+import { toldTime } from '../../src/app/when.ts';
+import { changeTimeButton, undoButton } from '../../src/app/words/post.ts';
+import { missingWords } from '../../src/app/words/trip.ts';
+import { change, refusalOf } from '../../src/record/change.ts';
+import { Refusal } from '../../src/say/refusal.ts';
+import { dayClock } from '../../src/time/format.ts';
+import type { No } from '../../src/trip/rules/no.ts';
+import type { TripState } from '../../src/trip/state.ts';
+import { already } from './already.ts';
+
+const options = { at: toldAtOption } as const;
+
+declare module '../../src/say/press.ts' {
+  interface Paths {
+    'trip depart': typeof options;
+  }
+}
+
+export const depart = sub({
+  description: 'The party has left: from here on silence counts',
+  access: 'act',
+  options,
+  run: (call, { at }, app) =>
+    change(app, call, {
+      decide({ state }) {
+        if (state.departedAtMs !== undefined)
+          throw already(state.departedAtMs, 'Departed', state, call);
+        const told = toldTime(state, call, at);
+        return [{ kind: 'trip.departed', data: {}, ...told }];
+      },
+      answer({ after, events }) {
+        const missing = missingWords(after);
+        const seq = events[0]?.seq ?? 0;
+        return {
+          lines: [
+            `Departed at ${dayClock(after.zone, after.departedAtMs ?? call.atMs, call.atMs)}.`,
+            ...(missing.length === 0 ? [] : [`Warning: still missing ${missing.join(', ')}.`]),
+            ...warnings(after, app.withoutMail).map((w) => `Warning: ${w}`),
+            ...watchWords(after, call.atMs),
+          ],
+          buttons: [undoButton(seq), changeTimeButton(seq)],
+        };
+      },
+      refuse: (found, { state }) => departNo(found, state, call),
+    }),
+});
+
+/** Pitches were told before anybody thought of departing: then the party left with the first of them. */
+function departNo(found: No, state: TripState, call: Call): Refusal {
+  if (found.rule !== 'depart-after-pitch') return refusalOf(found);
+  const marks = state.pitches.flatMap((p) => [p.started, p.fixed, p.done]);
+  const firstMs = Math.min(...marks.flatMap((m) => (m === undefined ? [] : [m.atMs])));
+  return new Refusal(
+    [
+      `Pitches were told from ${dayClock(state.zone, firstMs, call.atMs)} on, so you left before.`,
+      'Say when: /trip depart at:',
+    ],
+    [
+      {
+        label: `Departed ${dayClock(state.zone, firstMs, call.atMs)}`,
+        press: { path: 'trip depart', options: { at: new Date(firstMs).toISOString() } },
+      },
+    ],
+  );
+}

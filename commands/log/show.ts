@@ -4,7 +4,7 @@ import { mayAct } from '../../src/record/membership.ts';
 import { lookBack } from '../../src/record/trips.ts';
 import type { Button, Line } from '../../src/say/reply.ts';
 import { dayClock } from '../../src/time/format.ts';
-import type { TripEvent } from '../../src/trip/event.ts';
+import type { Fact } from '../../src/trip/fact.ts';
 import { kindOf } from '../../src/trip/kinds/index.ts';
 import type { LogEntry, TripState } from '../../src/trip/state.ts';
 
@@ -66,7 +66,7 @@ function entryLine(state: TripState, entry: LogEntry, nowMs: number, mine: boole
   return `${event.seq}. ${what} (${by})${after}`;
 }
 
-function happened(event: TripEvent): boolean {
+function happened(event: Fact): boolean {
   return kindOf(event.kind)?.order === 'happened';
 }
 

@@ -7,7 +7,7 @@ import { entryWords, undoButton } from '../../src/app/words/post.ts';
 import { change, refusalOf } from '../../src/record/change.ts';
 import { Refusal } from '../../src/say/refusal.ts';
 import { effective } from '../../src/trip/effective.ts';
-import type { TripEvent } from '../../src/trip/event.ts';
+import type { Fact } from '../../src/trip/fact.ts';
 import { mendOther, type No } from '../../src/trip/rules/no.ts';
 import type { TripState } from '../../src/trip/state.ts';
 import { type EntryArgs, entryMeant } from './entry.ts';
@@ -55,7 +55,7 @@ export const amend = sub({
         ];
       },
       async answer({ after, events }) {
-        const made = events[0] as TripEvent<string, { target: string }>;
+        const made = events[0] as Fact<string, { target: string }>;
         const target = after.entries.find((e) => e.event.id === made.data.target);
         const stands = standing(after, made.data.target);
         const words = stands === undefined ? 'a post' : entryWords(after, stands, call.atMs);
@@ -74,7 +74,7 @@ export const amend = sub({
 });
 
 /** A post as it reads now, its amendments applied; undefined when it is struck. */
-function standing(state: TripState, id: string): TripEvent | undefined {
+function standing(state: TripState, id: string): Fact | undefined {
   return effective(state.entries.map((e) => e.event)).events.find((e) => e.id === id);
 }
 

@@ -8,7 +8,7 @@ import { change, type Draft } from '../../src/record/change.ts';
 import { Refusal } from '../../src/say/refusal.ts';
 import type { Button, Reply } from '../../src/say/reply.ts';
 import { dayClock } from '../../src/time/format.ts';
-import type { TripEvent } from '../../src/trip/event.ts';
+import type { Fact } from '../../src/trip/fact.ts';
 import { leads } from '../../src/trip/rotation.ts';
 import { list } from '../../src/trip/rules/pitches.ts';
 import {
@@ -97,8 +97,8 @@ function firstOf(state: TripState, mark: MarkName, from: number | undefined, las
     : last;
 }
 
-function understood(state: TripState, events: readonly TripEvent[], nowMs: number): string {
-  const last = events.at(-1) as TripEvent<string, { pitch: number }>;
+function understood(state: TripState, events: readonly Fact[], nowMs: number): string {
+  const last = events.at(-1) as Fact<string, { pitch: number }>;
   const mark = last.kind.slice('pitch.'.length);
   const numbersOf = (kind: string) =>
     events.flatMap((e) => (e.kind === kind ? [(e.data as { pitch: number }).pitch] : []));
@@ -116,7 +116,7 @@ function subject(numbers: readonly number[]): string {
   return `${numbers.length === 1 ? 'Pitch' : 'Pitches'} ${list(numbers)}`;
 }
 
-function buttons(events: readonly TripEvent[]): Button[] {
+function buttons(events: readonly Fact[]): Button[] {
   const only = events.length === 1 ? events[0] : undefined;
   return [...undoButtons(events), ...(only === undefined ? [] : [changeTimeButton(only.seq)])];
 }

@@ -48,7 +48,7 @@ export function undoButton(seq: number): Button {
 }
 
 /** One button for all that was recorded in one go; none when that was nothing. */
-export function undoButtons(events: readonly TripEvent[]): Button[] {
+export function undoButtons(events: readonly Fact[]): Button[] {
   const [first, second] = events;
   if (first === undefined) return [];
   if (second === undefined) return [undoButton(first.seq)];

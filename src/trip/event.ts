@@ -1,1 +1,0 @@
-export type { Fact as TripEvent } from './fact.ts';

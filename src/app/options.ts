@@ -17,3 +17,7 @@ export const toldAtOption = {
   description: 'When, if not now: 14:32, -20m, yesterday 22:40',
   maxLength: 40,
 } as const;
+
+/** A few words in somebody's own language, kept as they are. */
+export const noteOption = (description: string) =>
+  ({ type: 'string', description, maxLength: LIMITS.noteLength }) as const;

@@ -1,6 +1,6 @@
 import { type Options, sub } from '../../src/app/command.ts';
 import { forecastOf } from '../../src/app/forecast/run.ts';
-import { pitchOption, toldAtOption } from '../../src/app/options.ts';
+import { pitchOption, timeOption, toldAtOption } from '../../src/app/options.ts';
 import { noSuchPitch } from '../../src/app/pitch.ts';
 import { toldTime } from '../../src/app/when.ts';
 import * as words from '../../src/app/words/forecast.ts';
@@ -14,7 +14,7 @@ import { hasRoom, roomWords } from './room.ts';
 
 const options = {
   at: toldAtOption,
-  until: { type: 'string', description: 'Until when you mean to rest: 05:30', maxLength: 40 },
+  until: timeOption('Until when you mean to rest: 05:30'),
   pitch: pitchOption('After which pitch; the last one done when left out'),
 } as const satisfies Options;
 

@@ -1,7 +1,7 @@
 import type { App } from '../../src/app/app.ts';
 import { type Args, type Call, type Options, sub } from '../../src/app/command.ts';
 import { forecastOf } from '../../src/app/forecast/run.ts';
-import { pitchOption } from '../../src/app/options.ts';
+import { pitchOption, timeOption } from '../../src/app/options.ts';
 import { noSuchPitch } from '../../src/app/pitch.ts';
 import * as words from '../../src/app/words/forecast.ts';
 import { undoButton } from '../../src/app/words/post.ts';
@@ -28,11 +28,7 @@ const options = {
       { name: 'a time of our own', value: 'own' },
     ],
   },
-  at: {
-    type: 'string',
-    description: 'When: 18:40, sat 18:40, +6h. For dark and shuttle the day: today, sat',
-    maxLength: 40,
-  },
+  at: timeOption('When: 18:40, sat 18:40, +6h. For dark and shuttle the day: today, sat'),
   target: {
     type: 'string',
     description: 'What must have happened by then: on top unless named',

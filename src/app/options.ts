@@ -11,13 +11,13 @@ export const pitchOption = (description: string) =>
     suggest: suggestPitches,
   }) as const;
 
-/** When something happened, in the wall's zone; now when left out. */
-export const toldAtOption = {
-  type: 'string',
-  description: 'When, if not now: 14:32, -20m, yesterday 22:40',
-  maxLength: 40,
-} as const;
+/** A time as people type it. */
+export const timeOption = (description: string) =>
+  ({ type: 'string', description, maxLength: 40 }) as const;
 
-/** A few words in somebody's own language, kept as they are. */
+/** When something happened, in the wall's zone; now when left out. */
+export const toldAtOption = timeOption('When, if not now: 14:32, -20m, yesterday 22:40');
+
+/** Somebody's own words, kept in the record. */
 export const noteOption = (description: string) =>
   ({ type: 'string', description, maxLength: LIMITS.noteLength }) as const;

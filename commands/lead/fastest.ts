@@ -5,9 +5,10 @@ import { forecastInput, gapOf } from '../../src/forecast/input.ts';
 import { type LeadTimes, leadTimes } from '../../src/forecast/lead-times.ts';
 import { explainConflict } from '../../src/forecast/order/explain.ts';
 import { fastestOrder } from '../../src/forecast/order/fastest.ts';
-import { change, type Draft } from '../../src/record/change.ts';
+import { change } from '../../src/record/change.ts';
 import { Refusal } from '../../src/say/refusal.ts';
 import type { Reply } from '../../src/say/reply.ts';
+import type { DataOf, Draft } from '../../src/trip/fact.ts';
 import { leads } from '../../src/trip/rotation.ts';
 import { climbers, nameOf, type TripState } from '../../src/trip/state.ts';
 import { problemOf } from './fastest-problem.ts';
@@ -95,7 +96,11 @@ function mustBeToCome(wishes: readonly Wish[], times: LeadTimes): void {
 }
 
 /** A whole list from pitch 1, so that it can be read by number; what is done keeps its leader. */
-function listOf(state: TripState, times: LeadTimes, chosen: readonly string[]): object {
+function listOf(
+  state: TripState,
+  times: LeadTimes,
+  chosen: readonly string[],
+): DataOf<'lead.ordered'> {
   const plan = leads(state);
   const fallback = chosen[0] as string;
   const list = state.pitches.map((p) => {

@@ -3,6 +3,7 @@ import { climberMeant } from '../../src/app/who.ts';
 import { undoButtons } from '../../src/app/words/post.ts';
 import { change } from '../../src/record/change.ts';
 import { Refusal } from '../../src/say/refusal.ts';
+import type { DataOf } from '../../src/trip/fact.ts';
 import { climbers, type TripState } from '../../src/trip/state.ts';
 import { fastestOptions, orderFastest } from './fastest.ts';
 import { thenLines } from './words.ts';
@@ -48,7 +49,9 @@ export const order = sub({
   },
 });
 
-function orderData(state: TripState, { rule, n, names: typed }: Args<typeof options>): object {
+type Ordered = DataOf<'lead.ordered'>;
+
+function orderData(state: TripState, { rule, n, names: typed }: Args<typeof options>): Ordered {
   const named = names(state, typed);
   if (rule === 'list') {
     if (named.length === 0) {

@@ -1,10 +1,10 @@
 import type { App } from '../../src/app/app.ts';
 import type { Call } from '../../src/app/command.ts';
 import { undoButtons } from '../../src/app/words/post.ts';
-import { change, type Draft, refusalOf, toEvents } from '../../src/record/change.ts';
+import { change, refusalOf } from '../../src/record/change.ts';
 import { look } from '../../src/record/trips.ts';
 import type { Button, Line, Reply } from '../../src/say/reply.ts';
-import { admit } from '../../src/trip/admit.ts';
+import type { Draft } from '../../src/trip/fact.ts';
 import type { TripState } from '../../src/trip/state.ts';
 import { topoutLines } from './topout.ts';
 
@@ -37,15 +37,16 @@ function carryOut(app: App, call: Call, preview: Preview): Promise<Reply> {
 }
 
 async function show(app: App, call: Call, preview: Preview): Promise<Reply> {
-  const { row, history, state } = await look(app, call, 'act');
+  const loaded = await look(app, call, 'act');
+  const { row, state } = loaded;
   const drafts = preview.decide(state);
-  const events = toEvents(app, call, row.id, state.seq, drafts);
-  const admitted = admit(row.id, history, events, call.atMs);
+  const admitted = app.records.consider(loaded, drafts, call.actor, call.atMs);
   if (!admitted.ok) throw refusalOf(admitted.no);
+  const { after } = admitted.value;
   return {
     lines: [
-      ...preview.lines(state, admitted.value),
-      ...(await topoutLines(app, state, admitted.value, call.atMs)),
+      ...preview.lines(state, after),
+      ...(await topoutLines(app, state, after, call.atMs)),
       'Nothing is changed yet.',
     ],
     buttons: [{ ...preview.button, tone: 'main' }],

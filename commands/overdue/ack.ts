@@ -1,64 +1,81 @@
 import { phaseNow, reached } from '../../src/alarm/ladder.ts';
 import { FIELD } from '../../src/alarm/who.ts';
 import { at, nextPhaseAt } from '../../src/alarm/words/common.ts';
-import type { App } from '../../src/app/app.ts';
-import type { Call } from '../../src/app/command.ts';
-import { personMeant } from '../../src/app/who.ts';
-import { change, type Draft } from '../../src/record/change.ts';
+import { type Args, type Call, type Options, sub } from '../../src/app/command.ts';
+import { change } from '../../src/record/change.ts';
 import { personOf } from '../../src/record/membership.ts';
-import { Refusal } from '../../src/say/refusal.ts';
-import type { Line, Reply } from '../../src/say/reply.ts';
+import type { Line } from '../../src/say/reply.ts';
+import type { Draft } from '../../src/trip/fact.ts';
 import type { TripState } from '../../src/trip/state.ts';
+import { contactMeant, contactOption } from './contact.ts';
 
-export interface AckInput {
-  /** The contact for whom it is said; whoever asks when left out. */
-  who?: string | undefined;
-  drill?: boolean | undefined;
+const options = {
+  for: contactOption('Say it for a contact who told you, by phone or mail'),
+  alarm: { type: 'integer', description: 'Which alarm', hidden: true },
+  drill: { type: 'boolean', description: 'The rehearsal', hidden: true },
+} as const satisfies Options;
+
+declare module '../../src/say/press.ts' {
+  interface Paths {
+    'overdue ack': typeof options;
+  }
 }
 
-/** `I've got it`: ends the reminders to this person. The alarm stands until there is a word. */
-export function ack(app: App, call: Call, input: AckInput): Promise<Reply> {
-  let done: { drill: boolean; group: string } | undefined;
-  return change(app, call, {
-    decide({ state }) {
-      done = undefined;
-      const group = groupOf(state, call, input);
-      const drafts: Draft[] = [];
-      const standing = phaseNow(state) !== undefined;
-      const drill = state.watch.drills.findLast((d) => d.to === group);
-      if (drill !== undefined && drill.ackedAtMs === undefined && (input.drill || !standing)) {
-        drafts.push({ kind: 'watch.drilled', data: { to: group } });
-        done = { drill: true, group };
-      } else if (standing) {
-        const raised = reached(state).get(group);
-        const already = state.watch.acks.some(
-          (a) => a.person === group && a.seq > (raised?.seq ?? 0),
-        );
-        if (!already) drafts.push({ kind: 'watch.acked', data: { person: group } });
-        done = { drill: false, group };
-      }
-      return drafts;
-    },
-    answer({ after }) {
-      if (done === undefined) {
+/** It ends the reminders to this person. The alarm stands until there is a word. */
+export const ack = sub({
+  description: 'You have the alarm in hand: no more reminders to you',
+  access: 'act',
+  options,
+  run(call, args, app) {
+    let done: { drill: boolean; group: string } | undefined;
+    return change(app, call, {
+      decide({ state }) {
+        const group = groupOf(state, call, args);
+        const noted = acknowledged(state, group, args.drill === true);
+        done = noted && { drill: noted.drill, group };
+        return noted?.drafts ?? [];
+      },
+      answer({ after }) {
+        if (done === undefined) {
+          return {
+            lines: ['No alarm stands, so there is nothing to acknowledge.'],
+            private: true,
+          };
+        }
+        if (done.drill)
+          return { lines: ['Noted: the rehearsal arrived. In earnest it comes the same way.'] };
         return {
-          lines: ['No alarm stands, so there is nothing to acknowledge.'],
-          private: true,
+          lines: [
+            'Noted. No more reminders to you about this step.',
+            ...nextLines(after, done.group, call.atMs),
+          ],
         };
-      }
-      if (done.drill)
-        return { lines: ['Noted: the rehearsal arrived. In earnest it comes the same way.'] };
-      return {
-        lines: [
-          'Noted. No more reminders to you about this step.',
-          ...next(after, done.group, call.atMs),
-        ],
-      };
-    },
-  });
+      },
+    });
+  },
+});
+
+/** The rehearsal that waits for this person, or the alarm that stands; undefined when neither is. */
+function acknowledged(
+  state: TripState,
+  group: string,
+  drillMeant: boolean,
+): { drill: boolean; drafts: Draft[] } | undefined {
+  const standing = phaseNow(state) !== undefined;
+  const drill = state.watch.drills.findLast((d) => d.to === group);
+  if (drill !== undefined && drill.ackedAtMs === undefined && (drillMeant || !standing)) {
+    return { drill: true, drafts: [{ kind: 'watch.drilled', data: { to: group } }] };
+  }
+  if (!standing) return undefined;
+  const raised = reached(state).get(group);
+  const already = state.watch.acks.some((a) => a.person === group && a.seq > (raised?.seq ?? 0));
+  return {
+    drill: false,
+    drafts: already ? [] : [{ kind: 'watch.acked', data: { person: group } }],
+  };
 }
 
-function next(state: TripState, group: string, nowMs: number): Line[] {
+function nextLines(state: TripState, group: string, nowMs: number): Line[] {
   const phase = phaseNow(state)?.phase;
   const rung = nextPhaseAt(state, phase, group);
   return [
@@ -70,18 +87,14 @@ function next(state: TripState, group: string, nowMs: number): Line[] {
 }
 
 /** Whose reminders are meant: a contact's own, or the channel's for the party and the ground crew. */
-function groupOf(state: TripState, call: Call, input: AckInput): string {
-  if (input.who !== undefined) {
-    const person = personMeant(state, input.who);
-    if (!person.roles.includes('contact')) {
-      throw new Refusal(`${person.name} is no contact; only contacts are told by themselves.`);
-    }
-    return person.id;
+function groupOf(state: TripState, call: Call, args: Args<typeof options>): string {
+  if (args.for !== undefined) {
+    return contactMeant(state, args.for, '; only contacts are told by themselves.').id;
   }
   const person = personOf(state, call.actor.id);
   const told = reached(state);
   if (person === undefined || !person.roles.includes('contact')) return FIELD;
   // Ground crew who are contacts too speak for the channel when they were not told by themselves.
   const onlyContact = person.roles.length === 1;
-  return onlyContact || input.drill || told.has(person.id) ? person.id : FIELD;
+  return onlyContact || args.drill || told.has(person.id) ? person.id : FIELD;
 }

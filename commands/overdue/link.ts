@@ -1,17 +1,25 @@
 import type { App } from '../../src/app/app.ts';
-import { type Call, sub } from '../../src/app/command.ts';
+import { type Call, type Options, sub } from '../../src/app/command.ts';
 import { look } from '../../src/record/trips.ts';
 import { Refusal } from '../../src/say/refusal.ts';
 import type { Reply } from '../../src/say/reply.ts';
 
-/** `/overdue link`: a new link to the status page, or the end of the one there is. */
-export const linkSub = sub({
+const options = {
+  end: { type: 'boolean', description: 'Make the link stop working' },
+} as const satisfies Options;
+
+declare module '../../src/say/press.ts' {
+  interface Paths {
+    'overdue link': typeof options;
+  }
+}
+
+/** A new link to the status page, or the end of the one there is. */
+export const link = sub({
   description: 'A private link to the status page, for the contact and the family',
   access: 'act',
   private: true,
-  options: {
-    end: { type: 'boolean', description: 'Make the link stop working' },
-  },
+  options,
   run: (call, args, app) => (args.end === true ? endLink(app, call) : makeLink(app, call)),
 });
 

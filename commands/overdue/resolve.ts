@@ -1,36 +1,53 @@
 import { phaseNow, reached } from '../../src/alarm/ladder.ts';
-import { FIELD } from '../../src/alarm/who.ts';
 import { nextLines } from '../../src/alarm/words/news.ts';
 import type { App } from '../../src/app/app.ts';
-import type { Call } from '../../src/app/command.ts';
+import { type Call, type Options, sub } from '../../src/app/command.ts';
+import { noteOption } from '../../src/app/options.ts';
 import { undoButton } from '../../src/app/words/post.ts';
 import { change } from '../../src/record/change.ts';
 import { Refusal } from '../../src/say/refusal.ts';
 import type { Reply } from '../../src/say/reply.ts';
-import { nameOf } from '../../src/trip/state.ts';
+import { toldName } from './words.ts';
 
-export interface ResolveInput {
-  how: string;
-  words?: string | undefined;
+const options = {
+  how: {
+    type: 'string',
+    description: 'Which of the two',
+    required: true,
+    choices: [
+      { name: 'they are fine', value: 'fine' },
+      { name: 'call-out made', value: 'called' },
+    ],
+  },
+  words: noteOption('How you know, or what the rescue service said'),
+} as const satisfies Options;
+
+declare module '../../src/say/press.ts' {
+  interface Paths {
+    'overdue resolve': typeof options;
+  }
 }
 
 /** `They are fine` is a sign of life, now; `Call-out made` stops the reminders and tells everyone. */
-export function resolve(app: App, call: Call, input: ResolveInput): Promise<Reply> {
-  return input.how === 'called' ? calledOut(app, call, input) : theyAreFine(app, call, input);
-}
+export const resolve = sub({
+  description: 'They are fine, or the rescue service has been called',
+  access: 'act',
+  options,
+  run: (call, { how, words }, app) =>
+    how === 'called' ? calledOut(app, call, words) : theyAreFine(app, call, words),
+});
 
-function theyAreFine(app: App, call: Call, input: ResolveInput): Promise<Reply> {
+function theyAreFine(app: App, call: Call, words: string | undefined): Promise<Reply> {
   return change(app, call, {
     decide({ state }) {
       if (state.downAtMs !== undefined)
         throw new Refusal('Everyone is down already; nothing stands.');
-      const words = input.words === undefined ? {} : { words: input.words };
-      return [{ kind: 'watch.ok', data: { how: 'reached', ...words } }];
+      return [
+        { kind: 'watch.ok', data: { how: 'reached', ...(words === undefined ? {} : { words }) } },
+      ];
     },
     answer({ before, after, events }) {
-      const told = [...reached(before).keys()].map((g) =>
-        g === FIELD ? 'the channel' : nameOf(before, g),
-      );
+      const told = [...reached(before).keys()].map((g) => toldName(before, g));
       return {
         lines: [
           told.length === 0
@@ -45,7 +62,7 @@ function theyAreFine(app: App, call: Call, input: ResolveInput): Promise<Reply> 
   });
 }
 
-function calledOut(app: App, call: Call, input: ResolveInput): Promise<Reply> {
+function calledOut(app: App, call: Call, words: string | undefined): Promise<Reply> {
   return change(app, call, {
     decide({ state }) {
       if (phaseNow(state) === undefined) {
@@ -54,8 +71,7 @@ function calledOut(app: App, call: Call, input: ResolveInput): Promise<Reply> {
           "If you have called the rescue service all the same, tell the party's channel in your own words.",
         ]);
       }
-      const data = input.words === undefined ? {} : { words: input.words };
-      return [{ kind: 'watch.called', data }];
+      return [{ kind: 'watch.called', data: words === undefined ? {} : { words } }];
     },
     answer: () => ({
       lines: [

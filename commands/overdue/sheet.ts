@@ -2,37 +2,59 @@ import { capXml } from '../../src/alarm/cap.ts';
 import { type Sheet, sheetOf } from '../../src/alarm/sheet.ts';
 import { sheetSections, sheetText } from '../../src/alarm/sheet-text.ts';
 import type { App } from '../../src/app/app.ts';
-import type { Call } from '../../src/app/command.ts';
+import { type Options, sub } from '../../src/app/command.ts';
 import { change } from '../../src/record/change.ts';
 import { look } from '../../src/record/trips.ts';
 import { fileName, textFile } from '../../src/say/message.ts';
 import type { FileOut, Line, Reply } from '../../src/say/reply.ts';
 
-export type SheetForm = 'message' | 'print' | 'cap';
+const options = {
+  as: {
+    type: 'string',
+    description: 'A message unless named',
+    choices: [
+      { name: 'message', value: 'message' },
+      { name: 'file for printing', value: 'print' },
+      { name: 'CAP 1.2 file', value: 'cap' },
+    ],
+  },
+} as const satisfies Options;
+
+declare module '../../src/say/press.ts' {
+  interface Paths {
+    'overdue sheet': typeof options;
+  }
+}
 
 /** The sheet for the rescue service; who opened it stands in the record. */
-export async function showSheet(app: App, call: Call, form: SheetForm): Promise<Reply> {
-  const opened = await change(app, call, {
-    decide: () => [{ kind: 'watch.sheet', data: { as: form } }],
-    answer: () => ({ lines: ['Opened.'], private: true }),
-  });
-  if (opened.refused === true) return opened;
-  // Made after the opening is stored, and not kept with it: answers hold nothing private for longer.
-  const { state } = await look(app, call, 'act');
-  const sheet = sheetOf(state, call.atMs);
-  return form === 'cap' ? capReply(sheet) : sheetReply(app, sheet, form);
-}
+export const sheet = sub({
+  description: 'What to read to the rescue service; every opening is recorded',
+  access: 'act',
+  private: true,
+  options,
+  async run(call, { as = 'message' }, app) {
+    const opened = await change(app, call, {
+      decide: () => [{ kind: 'watch.sheet', data: { as } }],
+      answer: () => ({ lines: ['Opened.'], private: true }),
+    });
+    if (opened.refused === true) return opened;
+    // Made after the opening is stored, and not kept with it: answers hold nothing private for longer.
+    const { state } = await look(app, call, 'act');
+    const made = sheetOf(state, call.atMs);
+    return as === 'cap' ? capReply(made) : sheetReply(app, made, as === 'print');
+  },
+});
 
 const OPENED = 'That you opened it stands in the record. tagline is no rescue service.';
 
-function sheetReply(app: App, sheet: Sheet, form: SheetForm): Reply {
+function sheetReply(app: App, sheet: Sheet, toPrint: boolean): Reply {
   const lines = sheetSections(sheet).flatMap(({ title, lines }): Line[] => [
     title.toUpperCase(),
     ...lines,
   ]);
   return {
     lines: [`Sheet for ${sheet.name}, to read to the rescue service.`, ...lines, OPENED],
-    ...(form === 'print' ? { files: [printed(app, sheet)] } : {}),
+    ...(toPrint ? { files: [printed(app, sheet)] } : {}),
     private: true,
   };
 }

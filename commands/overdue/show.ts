@@ -1,16 +1,24 @@
 import { unmet, watched } from '../../src/alarm/expectations.ts';
 import { phaseNow, reached } from '../../src/alarm/ladder.ts';
 import { acked } from '../../src/alarm/repeats.ts';
-import { FIELD } from '../../src/alarm/who.ts';
-import { at, expected, lastHeard, nextPhaseAt } from '../../src/alarm/words/common.ts';
+import {
+  ackButton,
+  at,
+  CALLED,
+  expected,
+  FINE,
+  lastHeard,
+  nextPhaseAt,
+} from '../../src/alarm/words/common.ts';
 import { planLines } from '../../src/alarm/words/plan.ts';
 import type { App } from '../../src/app/app.ts';
-import type { Call } from '../../src/app/command.ts';
+import { type Options, sub } from '../../src/app/command.ts';
 import { warnings } from '../../src/app/watch/warnings.ts';
 import { look } from '../../src/record/trips.ts';
-import type { Line, Reply } from '../../src/say/reply.ts';
+import type { Line } from '../../src/say/reply.ts';
 import { duration } from '../../src/time/format.ts';
 import { nameOf, type TripState } from '../../src/trip/state.ts';
+import { toldName } from './words.ts';
 
 const PHASE = {
   due: 'Due, nothing heard yet',
@@ -19,53 +27,54 @@ const PHASE = {
   distress: 'Distress: the call-out time has passed',
 } as const;
 
-/** The watch at a glance: what stands, what was heard last, what comes next and who is told then. */
-export async function showOverdue(app: App, call: Call): Promise<Reply> {
-  const { state } = await look(app, call);
-  const raised = phaseNow(state);
-  const first: Line = !watched(state)
-    ? state.downAtMs === undefined
+const options = {} as const satisfies Options;
+
+declare module '../../src/say/press.ts' {
+  interface Paths {
+    'overdue show': typeof options;
+  }
+}
+
+/** The watch at a glance. */
+export const show = sub({
+  description: 'What is overdue, who was told, what comes next',
+  access: 'look',
+  options,
+  async run(call, _args, app) {
+    const { state } = await look(app, call);
+    const raised = phaseNow(state);
+    return {
+      lines: [
+        standingLine(state, call.atMs),
+        ...(watched(state) ? [lastHeard(state, call.atMs)] : []),
+        ...(raised === undefined ? [] : toldLines(state)),
+        ...comingLines(state, call.atMs),
+        ...planLines(state, call.atMs),
+        ...delayLines(state),
+        ...warnings(state, app.withoutMail),
+        ...(await undelivered(app, state)),
+      ],
+      buttons: raised === undefined ? [] : [ackButton(raised.seq), FINE, CALLED],
+    };
+  },
+});
+
+/** What stands, in one sentence. */
+function standingLine(state: TripState, nowMs: number): Line {
+  if (!watched(state)) {
+    return state.downAtMs === undefined
       ? 'Not departed: nobody is watching the clock yet.'
-      : 'Everyone is down: nothing is watched.'
-    : raised === undefined
-      ? 'All well: nothing is overdue.'
-      : [`${PHASE[raised.phase]}, since `, at(state, raised.dueMs, call.atMs), '.'];
-  return {
-    lines: [
-      first,
-      ...(watched(state) ? [lastHeard(state, call.atMs)] : []),
-      ...(raised === undefined ? [] : toldLines(state)),
-      ...comingLines(state, call.atMs),
-      ...planLines(state, call.atMs),
-      ...delayLines(state),
-      ...warnings(state, app.withoutMail),
-      ...(await undelivered(app, state)),
-    ],
-    buttons:
-      raised === undefined
-        ? []
-        : [
-            {
-              label: "I've got it",
-              tone: 'main',
-              press: { path: 'overdue ack', options: { alarm: raised.seq } },
-            },
-            {
-              label: 'They are fine',
-              press: { path: 'overdue resolve', options: { how: 'fine' } },
-            },
-            {
-              label: 'Call-out made',
-              tone: 'danger',
-              press: { path: 'overdue resolve', options: { how: 'called' } },
-            },
-          ],
-  };
+      : 'Everyone is down: nothing is watched.';
+  }
+  const raised = phaseNow(state);
+  return raised === undefined
+    ? 'All well: nothing is overdue.'
+    : [`${PHASE[raised.phase]}, since `, at(state, raised.dueMs, nowMs), '.'];
 }
 
 function toldLines(state: TripState): Line[] {
   const told = [...reached(state)].map(([group, raised]) => {
-    const name = group === FIELD ? 'the channel' : nameOf(state, group);
+    const name = toldName(state, group);
     return acked(state, group, raised) ? `${name} (has it)` : name;
   });
   return [`Told: ${told.join(', ')}.`];
@@ -80,7 +89,7 @@ function comingLines(state: TripState, nowMs: number): Line[] {
   if (phase === undefined) {
     return [['Next expected: ', expected(open), at(state, open.dueMs, nowMs), '.']];
   }
-  const whom = next.groups.map((g) => (g === FIELD ? 'the channel' : nameOf(state, g)));
+  const whom = next.groups.map((g) => toldName(state, g));
   return [
     [
       `If nothing is heard: ${next.phase} at `,
@@ -114,8 +123,8 @@ async function undelivered(app: App, state: TripState): Promise<Line[]> {
   );
   return stuck.slice(-5).map((n) => {
     const to = (n.data as { to?: string }).to ?? '';
-    const name = to === FIELD ? 'the channel' : nameOf(state, to);
-    const state_ = n.status === 'pending' ? 'trying again' : 'did not get through';
-    return `To ${name}: ${state_} (${n.lastError ?? 'no reason'}).`;
+    const name = toldName(state, to);
+    const how = n.status === 'pending' ? 'trying again' : 'did not get through';
+    return `To ${name}: ${how} (${n.lastError ?? 'no reason'}).`;
   });
 }

@@ -3,11 +3,12 @@ import { pitchOption, toldAtOption } from '../../src/app/options.ts';
 import { progressLines } from '../../src/app/progress.ts';
 import { toldTime } from '../../src/app/when.ts';
 import { climberMeant } from '../../src/app/who.ts';
-import { entryWords, undoButton } from '../../src/app/words/post.ts';
+import { entryWords, undoButtons } from '../../src/app/words/post.ts';
 import { change, refusalOf } from '../../src/record/change.ts';
 import { Refusal } from '../../src/say/refusal.ts';
 import { effective } from '../../src/trip/effective.ts';
 import type { Fact } from '../../src/trip/fact.ts';
+import { actOf } from '../../src/trip/kinds/acts.ts';
 import { mendOther, type No } from '../../src/trip/rules/no.ts';
 import type { TripState } from '../../src/trip/state.ts';
 import { type EntryArgs, entryMeant } from './entry.ts';
@@ -55,9 +56,10 @@ export const amend = sub({
         ];
       },
       async answer({ after, events }) {
-        const made = events[0] as Fact<string, { target: string }>;
-        const target = after.entries.find((e) => e.event.id === made.data.target);
-        const stands = standing(after, made.data.target);
+        const aim = actOf(events[0] as Fact);
+        const id = aim !== undefined && 'target' in aim ? aim.target : '';
+        const target = after.entries.find((e) => e.event.id === id);
+        const stands = standing(after, id);
         const words = stands === undefined ? 'a post' : entryWords(after, stands, call.atMs);
         return {
           lines: [
@@ -65,7 +67,7 @@ export const amend = sub({
             ...(note === undefined ? [] : [note]),
             ...(await progressLines(app, after, call.atMs)),
           ],
-          buttons: [undoButton(made.seq)],
+          buttons: undoButtons(events),
         };
       },
       refuse: (found, { state }) => refuse(found, state, call, args),
@@ -75,7 +77,7 @@ export const amend = sub({
 
 /** A post as it reads now, its amendments applied; undefined when it is struck. */
 function standing(state: TripState, id: string): Fact | undefined {
-  return effective(state.entries.map((e) => e.event)).events.find((e) => e.id === id);
+  return effective(state.entries.map((e) => e.event)).facts.find((e) => e.id === id);
 }
 
 /** Two times contradict each other, and one is the post being mended: the way out is the other. */

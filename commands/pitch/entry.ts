@@ -1,6 +1,7 @@
 import type { Args, Call } from '../../src/app/command.ts';
 import { Refusal } from '../../src/say/refusal.ts';
 import { effective } from '../../src/trip/effective.ts';
+import { pitchOf } from '../../src/trip/kinds/pitch.ts';
 import type { LogEntry, TripState } from '../../src/trip/state.ts';
 import type { entryOptions } from './options.ts';
 
@@ -20,9 +21,7 @@ export function entryMeant(state: TripState, call: Call, args: EntryArgs): LogEn
       '/log show lists them.',
     ]);
   }
-  const standing = entries.filter(
-    (e) => e.struckBy === undefined && !e.event.kind.startsWith('log.'),
-  );
+  const standing = entries.filter((e) => e.struckBy === undefined);
   if (args.number !== undefined) {
     const found = newestOf(state, args.number);
     if (found !== undefined) return found;
@@ -32,7 +31,7 @@ export function entryMeant(state: TripState, call: Call, args: EntryArgs): LogEn
     ]);
   }
   const own = standing.findLast(
-    (e) => e.event.by.id === call.actor.id && e.event.kind.startsWith('pitch.'),
+    (e) => e.event.by.id === call.actor.id && pitchOf(e.event) !== undefined,
   );
   if (own !== undefined) return own;
   throw new Refusal([
@@ -43,9 +42,7 @@ export function entryMeant(state: TripState, call: Call, args: EntryArgs): LogEn
 
 /** The newest post of a pitch as the posts read now: an amendment may have moved one to it. */
 function newestOf(state: TripState, number: number): LogEntry | undefined {
-  const { events } = effective(state.entries.map((e) => e.event));
-  const seqs = events.flatMap(({ kind, data, seq }) =>
-    kind.startsWith('pitch.') && (data as { pitch?: number }).pitch === number ? [seq] : [],
-  );
+  const { facts } = effective(state.entries.map((e) => e.event));
+  const seqs = facts.flatMap((fact) => (pitchOf(fact) === number ? [fact.seq] : []));
   return state.entries.find((e) => e.event.seq === Math.max(...seqs));
 }

@@ -4,11 +4,12 @@ import { progressLines } from '../../src/app/progress.ts';
 import { type Told, toldTime } from '../../src/app/when.ts';
 import { climberMeant } from '../../src/app/who.ts';
 import { changeTimeButton, toldWords, tookWords, undoButtons } from '../../src/app/words/post.ts';
-import { change, type Draft } from '../../src/record/change.ts';
+import { change } from '../../src/record/change.ts';
 import { Refusal } from '../../src/say/refusal.ts';
 import type { Button, Reply } from '../../src/say/reply.ts';
 import { dayClock } from '../../src/time/format.ts';
-import type { Fact } from '../../src/trip/fact.ts';
+import type { Draft, Fact } from '../../src/trip/fact.ts';
+import { type Marked, type MarkName, markDraft, markOf } from '../../src/trip/kinds/pitch.ts';
 import { leads } from '../../src/trip/rotation.ts';
 import { list } from '../../src/trip/rules/pitches.ts';
 import {
@@ -20,8 +21,6 @@ import {
 } from '../../src/trip/state.ts';
 import type { markOptions } from './options.ts';
 import { refuseMark } from './refuse-mark.ts';
-
-export type MarkName = 'started' | 'fixed' | 'done';
 
 export type MarkArgs = Args<typeof markOptions>;
 
@@ -62,13 +61,11 @@ function drafts(state: TripState, mark: MarkName, args: MarkArgs, told: Told): D
     const below = args.from !== undefined && pitch < last;
     const here = below ? 'done' : mark;
     const who = (below ? undefined : leader) ?? planned[pitch - 1]?.leader;
-    const data = here === 'fixed' || who === undefined ? { pitch } : { pitch, leader: who };
-    out.push({
-      kind: `pitch.${here}`,
+    const when = {
       atMs: told.atMs,
-      data,
       ...(told.typed === undefined ? {} : { typed: told.typed }),
-    });
+    };
+    out.push({ ...markDraft(here, pitch, who), ...when });
   }
   return out;
 }
@@ -98,16 +95,16 @@ function firstOf(state: TripState, mark: MarkName, from: number | undefined, las
 }
 
 function understood(state: TripState, events: readonly Fact[], nowMs: number): string {
-  const last = events.at(-1) as Fact<string, { pitch: number }>;
-  const mark = last.kind.slice('pitch.'.length);
-  const numbersOf = (kind: string) =>
-    events.flatMap((e) => (e.kind === kind ? [(e.data as { pitch: number }).pitch] : []));
-  const marked = numbersOf(last.kind);
-  const below = mark === 'done' ? [] : numbersOf('pitch.done');
+  const last = events.at(-1) as Fact;
+  const marks = events.flatMap((fact) => markOf(fact) ?? []);
+  const { mark, pitch } = marks.at(-1) as Marked;
+  const numbersOf = (name: MarkName) => marks.flatMap((m) => (m.mark === name ? [m.pitch] : []));
+  const marked = numbersOf(mark);
+  const below = mark === 'done' ? [] : numbersOf('done');
   const what = below.length === 0 ? '' : `${subject(below)} done and `;
   const whole = `${what}${what === '' ? subject(marked) : `pitch ${list(marked)}`} ${mark}`;
   const isOneLead = marked.length === 1 || linkStartsAt(state, marked[0] ?? 0);
-  const took = mark === 'done' && isOneLead ? tookWords(state, last.data.pitch, marked[0]) : '';
+  const took = mark === 'done' && isOneLead ? tookWords(state, pitch, marked[0]) : '';
   const at = dayClock(state.zone, last.atMs, nowMs);
   return `${whole} at ${at}${toldWords(state, last)}${took === '' ? '' : `: ${took}`}.`;
 }

@@ -2,10 +2,11 @@ import type { Call } from '../../src/app/command.ts';
 import { Refusal } from '../../src/say/refusal.ts';
 import type { Button } from '../../src/say/reply.ts';
 import { dayClock } from '../../src/time/format.ts';
+import type { MarkName } from '../../src/trip/kinds/pitch.ts';
 import type { No } from '../../src/trip/rules/no.ts';
 import { list } from '../../src/trip/rules/pitches.ts';
 import { currentPitch, pitchAt, type TripState } from '../../src/trip/state.ts';
-import type { MarkArgs, MarkName } from './mark.ts';
+import type { MarkArgs } from './mark.ts';
 
 /** The subcommand that posts a mark. */
 const PATH = { started: 'pitch start', fixed: 'pitch fixed', done: 'pitch done' } as const;

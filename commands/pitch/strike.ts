@@ -2,9 +2,12 @@ import { type Args, type Call, sub } from '../../src/app/command.ts';
 import { noteOption } from '../../src/app/options.ts';
 import { progressLines } from '../../src/app/progress.ts';
 import { entryWords, undoButtons } from '../../src/app/words/post.ts';
-import { change, type Draft, refusalOf } from '../../src/record/change.ts';
+import { change, refusalOf } from '../../src/record/change.ts';
 import type { Loaded } from '../../src/record/trips.ts';
 import { Refusal } from '../../src/say/refusal.ts';
+import type { Draft } from '../../src/trip/fact.ts';
+import { actOf } from '../../src/trip/kinds/acts.ts';
+import { pitchOf } from '../../src/trip/kinds/pitch.ts';
 import type { No } from '../../src/trip/rules/no.ts';
 import { list } from '../../src/trip/rules/pitches.ts';
 import type { LogEntry, TripState } from '../../src/trip/state.ts';
@@ -73,8 +76,11 @@ function struckWords(after: TripState, struck: readonly LogEntry[], nowMs: numbe
 
 /** Striking a strike brings its post back; empty when something else was struck. */
 function broughtBack(state: TripState, struck: readonly LogEntry[]): LogEntry[] {
-  if (!struck.every((e) => e.event.kind === 'log.struck')) return [];
-  const targets = struck.map((e) => (e.event.data as { target: string }).target);
+  const targets = struck.flatMap((e) => {
+    const act = actOf(e.event);
+    return act?.does === 'strike' ? [act.target] : [];
+  });
+  if (targets.length < struck.length) return [];
   return state.entries.filter((e) => targets.includes(e.event.id));
 }
 
@@ -93,7 +99,7 @@ function targets(state: TripState, call: Call, args: Args<typeof options>): LogE
 }
 
 function toldAbove(state: TripState, aim: LogEntry): LogEntry[] {
-  const number = (aim.event.data as { pitch?: number }).pitch;
+  const number = pitchOf(aim.event);
   if (number === undefined) return [];
   const ids = state.pitches
     .filter((p) => p.number > number)

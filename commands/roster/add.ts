@@ -1,7 +1,8 @@
 import { sub } from '../../src/app/command.ts';
-import { change, type Draft } from '../../src/record/change.ts';
+import { change } from '../../src/record/change.ts';
 import { sameName } from '../../src/record/membership.ts';
 import { Refusal } from '../../src/say/refusal.ts';
+import type { Draft } from '../../src/trip/fact.ts';
 import { type PersonFields, personId } from '../../src/trip/people.ts';
 import { present, type TripState } from '../../src/trip/state.ts';
 import { readFields } from './fields.ts';

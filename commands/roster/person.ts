@@ -1,9 +1,9 @@
 import { undoButton } from '../../src/app/words/post.ts';
-import { typedText } from '../../src/app/words/typed.ts';
 import type { Changed } from '../../src/record/change.ts';
 import { sameName } from '../../src/record/membership.ts';
 import { Refusal } from '../../src/say/refusal.ts';
 import type { Reply } from '../../src/say/reply.ts';
+import { typedText } from '../../src/say/typed.ts';
 import { present, type TripState } from '../../src/trip/state.ts';
 import { abilityWords } from './words.ts';
 

@@ -1,19 +1,10 @@
-import type { App } from '../../src/app/app.ts';
-import type { Call } from '../../src/app/command.ts';
-import { latestFrom, latestWords } from '../../src/app/forecast/latest.ts';
+import { type Options, sub } from '../../src/app/command.ts';
+import { latestFrom } from '../../src/app/forecast/latest.ts';
 import { forecastOf } from '../../src/app/forecast/run.ts';
 import { standingLine } from '../../src/app/forecast/standing.ts';
 import { pictured } from '../../src/app/pictures.ts';
 import * as words from '../../src/app/words/forecast.ts';
-import {
-  assumptionWords,
-  earlyWords,
-  hangingTable,
-  hangingWords,
-  isQuiet,
-  paceWords,
-  shuttleWords,
-} from '../../src/app/words/topout.ts';
+import { shuttleWords } from '../../src/app/words/shuttle.ts';
 import { DEFAULTS } from '../../src/forecast/defaults.ts';
 import { forecastInput } from '../../src/forecast/input.ts';
 import type { Forecast } from '../../src/forecast/model.ts';
@@ -21,34 +12,57 @@ import { look } from '../../src/record/trips.ts';
 import { Refusal } from '../../src/say/refusal.ts';
 import type { Reply } from '../../src/say/reply.ts';
 import type { TripState } from '../../src/trip/state.ts';
+import { latestWords } from './latest.ts';
+import {
+  assumptionWords,
+  earlyWords,
+  hangingTable,
+  hangingWords,
+  isQuiet,
+  paceWords,
+} from './words.ts';
 
-/** When the party will be on top, and the odds for everything that binds. */
-export async function topout(app: App, call: Call, details: boolean): Promise<Reply> {
-  const { state } = await look(app, call);
-  if (state.phase === 'down' || state.phase === 'closed') {
-    return { lines: ['Everyone is down; nothing to forecast.', 'The times are in /log show.'] };
+const options = {
+  details: { type: 'boolean', description: 'With the pace learnt and where figures come from' },
+} as const satisfies Options;
+
+declare module '../../src/say/press.ts' {
+  interface Paths {
+    topout: typeof options;
   }
-  const forecast = await forecastOf(app, state, call.atMs);
-  if (forecast === undefined) {
-    throw new Refusal(['No topo yet, so no forecast.', '/topo load takes a CSV file.']);
-  }
-  const lines = words.present([
-    words.headline(state, forecast, call.atMs),
-    otherBounds(state, forecast, call.atMs),
-    latestWords(state, await latestFrom(app, state, forecast, call.atMs), call.atMs),
-    standingLine(state, forecast, call.atMs),
-    wayHome(state, forecast, call.atMs),
-    words.nightWords(forecast),
-    ...(isQuiet(state, call.atMs) ? [] : hangingWords(state, forecast)),
-    ...assumptionWords(state, forecast, forecastInput(state, call.atMs), call.atMs),
-  ]);
-  if (details) return inDetail(state, forecast, lines, call.atMs);
-  return {
-    lines: [...lines, words.CAUTION],
-    buttons: [{ label: 'Details', press: { path: 'topout', options: { details: true } } }],
-    ...(await pictured(app, state, forecast, call.atMs)),
-  };
 }
+
+export const topout = sub({
+  description: 'When the party will be on top, and the odds for everything that binds',
+  access: 'look',
+  options,
+  async run(call, args, app) {
+    const { state } = await look(app, call);
+    if (state.phase === 'down' || state.phase === 'closed') {
+      return { lines: ['Everyone is down; nothing to forecast.', 'The times are in /log show.'] };
+    }
+    const forecast = await forecastOf(app, state, call.atMs);
+    if (forecast === undefined) {
+      throw new Refusal(['No topo yet, so no forecast.', '/topo load takes a CSV file.']);
+    }
+    const lines = words.present([
+      words.headline(state, forecast, call.atMs),
+      otherBounds(state, forecast, call.atMs),
+      latestWords(state, await latestFrom(app, state, forecast, call.atMs), call.atMs),
+      standingLine(state, forecast, call.atMs),
+      wayHome(state, forecast, call.atMs),
+      words.nightWords(forecast),
+      ...(isQuiet(state, call.atMs) ? [] : hangingWords(state, forecast)),
+      ...assumptionWords(state, forecast, forecastInput(state, call.atMs), call.atMs),
+    ]);
+    if (args.details === true) return inDetail(state, forecast, lines, call.atMs);
+    return {
+      lines: [...lines, words.CAUTION],
+      buttons: [{ label: 'Details', press: { path: 'topout', options: { details: true } } }],
+      ...(await pictured(app, state, forecast, call.atMs)),
+    };
+  },
+});
 
 /** The early end, the pace learnt, where the figures come from, and who hangs where for how long. */
 function inDetail(

@@ -2,9 +2,9 @@ import type { App } from '../../src/app/app.ts';
 import { type Args, type Call, type FileArg, sub } from '../../src/app/command.ts';
 import { rosterWords, routeWords } from '../../src/app/words/trip.ts';
 import { LIMITS } from '../../src/limits.ts';
-import { importEvents, readRecord } from '../../src/record/file/import.ts';
+import { importFacts, readRecord } from '../../src/record/file/import.ts';
 import { mayAct } from '../../src/record/membership.ts';
-import { freshEvents, openTrip } from '../../src/record/open-trip.ts';
+import { openTrip } from '../../src/record/open-trip.ts';
 import { Refusal } from '../../src/say/refusal.ts';
 import type { Reply } from '../../src/say/reply.ts';
 import { clock } from '../../src/time/format.ts';
@@ -66,7 +66,7 @@ async function openTyped(app: App, call: Call, input: Args<typeof options>): Pro
     ...(input.emergency === undefined ? {} : { emergencyNumber: input.emergency }),
   };
   return openTrip(app, call, {
-    events: freshEvents(app, call, [{ kind: 'trip.opened', data }]),
+    first: () => [{ kind: 'trip.opened', data }],
     answer: (state) => answer(state, call),
   });
 }
@@ -103,7 +103,7 @@ function answer(state: TripState, call: Call): Reply {
 async function openFromRecord(app: App, call: Call, file: FileArg): Promise<Reply> {
   const lines = readRecord(await file.bytes(LIMITS.recordBytes));
   return openTrip(app, call, {
-    events: (trip) => importEvents(trip, lines),
+    first: (trip) => importFacts(trip, lines),
     answer(state) {
       if (!mayAct(state, call.actor.id)) {
         throw new Refusal([

@@ -1,5 +1,5 @@
 import { sub } from '../../src/app/command.ts';
-import { forget, lookBack } from '../../src/record/trips.ts';
+import { lookBack } from '../../src/record/trips.ts';
 import { Refusal } from '../../src/say/refusal.ts';
 
 const options = { sure: { type: 'string', description: 'Asked before', hidden: true } } as const;
@@ -46,7 +46,7 @@ export const purge = sub({
     // Before the record, which knows where it stands.
     const unpinned = (await app.board?.remove(row.id)) ?? true;
     await app.store.purge(row.id, call.atMs);
-    forget(app, row.id);
+    app.records.forget(row.id);
     app.changed(row.id);
     return {
       lines: [

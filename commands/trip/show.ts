@@ -1,7 +1,7 @@
 import { sub } from '../../src/app/command.ts';
+import { nextLines } from '../../src/app/words/lead.ts';
 import { missingWords, phaseWords, rosterWords, routeWords } from '../../src/app/words/trip.ts';
 import { look } from '../../src/record/trips.ts';
-import { nextLines } from '../../src/app/words/lead.ts';
 import { settingsWords } from './settings-words.ts';
 
 const options = {} as const;

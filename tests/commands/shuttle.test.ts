@@ -1,7 +1,7 @@
 import { writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { afterEach, describe, expect, it } from 'vitest';
-import { loadFeed } from '../../commands/shuttle/feeds.ts';
+import { load as loadFeed } from '../../commands/shuttle/load.ts';
 import type { Call, RawArgs } from '../../src/app/command.ts';
 import { tooLarge } from '../../src/chat/file-arg.ts';
 import { MAIN_CHANNEL } from '../../src/chat/local/speaker.ts';
@@ -265,7 +265,7 @@ describe('a GTFS feed', () => {
       actor: { id: 'local:mara', name: 'Mara' },
       where: { channel: MAIN_CHANNEL, direct: false },
     };
-    await expect(loadFeed(w.app, call, file)).rejects.toThrow();
+    await expect(loadFeed.run(call, { file }, w.app)).rejects.toThrow();
     expect(asked).toEqual([64 * 2 ** 20]);
     expect(await offered('stop', '')).toEqual([]);
   });

@@ -5,6 +5,7 @@ import { type Gateway, Health } from '../../src/ops/health.ts';
 import { startHealthServer } from '../../src/ops/health-server.ts';
 import { beat } from '../../src/ops/heartbeat.ts';
 import { createMetrics } from '../../src/ops/metrics.ts';
+import type { UnreadableRecord } from '../../src/record/unreadable.ts';
 import { StoreError } from '../../src/store/port.ts';
 import { ManualClock } from '../helpers/clock.ts';
 
@@ -14,10 +15,16 @@ function scene() {
     loop: { faults: 0, inFlight: 0 } as LoopStatus,
     gateway: { ready: true } as Gateway,
     broken: undefined as Error | undefined,
+    unreadable: [] as UnreadableRecord[],
   };
   const health = new Health({
     clock,
     store: { check: async () => (is.broken ? Promise.reject(is.broken) : undefined) },
+    records: {
+      get unreadable() {
+        return is.unreadable;
+      },
+    },
     loop: () => is.loop,
     gateway: () => is.gateway,
   });

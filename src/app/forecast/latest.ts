@@ -1,11 +1,8 @@
 import { figuresOf, forecastInput } from '../../forecast/input.ts';
 import type { LatestTime } from '../../forecast/latest.ts';
 import type { Forecast, ForecastInput } from '../../forecast/model.ts';
-import { dayClock } from '../../time/format.ts';
 import type { TripState } from '../../trip/state.ts';
 import type { App } from '../app.ts';
-import { present } from '../words/forecast.ts';
-import { oddsWords } from '../words/odds.ts';
 import { runLatest } from './run.ts';
 
 /** Latest times of the checkpoints ahead, by the cutoffs that can still be kept. */
@@ -89,56 +86,4 @@ function least(pitch: number, byCutoff: LatestTime['byCutoff']): LatestTime {
     ...(first === undefined ? {} : { latestMs: first.latestMs, cutoff: first.id }),
     byCutoff,
   };
-}
-
-/** `Be done with pitch 9 by 16:40 to keep Last boat at 90 %.` */
-export function latestWords(state: TripState, kept: Kept, nowMs: number): string | undefined {
-  const done = state.pitches.findLast((p) => p.done !== undefined)?.number ?? 0;
-  const onTop = done === state.pitches.length;
-  const settled = state.nights.some((n) => n.leftMs === undefined);
-  // Who rests, or is on top, asks how long that may last; who climbs, about the next stance.
-  const from = onTop || settled ? done : done + 1;
-  const next = kept.times.find((t) => t.pitch >= from && t.latestMs !== undefined);
-  if (next?.latestMs === undefined) {
-    return kept.lost.length === 0
-      ? undefined
-      : 'No cutoff ahead is likely to be met: go on knowing that, sleep, or go down.';
-  }
-  const act =
-    next.pitch > done ? `Be done with pitch ${next.pitch}` : onTop ? 'Start down' : 'Climb on';
-  const at = dayClock(state.zone, next.latestMs, nowMs);
-  const label = kept.labels.get(next.cutoff ?? '') ?? 'every cutoff';
-  const below = kept.below.get(next.cutoff ?? '');
-  const chance =
-    below === undefined
-      ? percentOf(state)
-      : `${oddsWords(below)}; ${percentOf(state)} is out of reach`;
-  return `${act} by ${at} to keep ${label} at ${chance}.`;
-}
-
-/** `Latest times keep Last boat at 3 in 4 and the others at 90 %. Front is less than even.` */
-export function keptWords(state: TripState, kept: Kept): string | undefined {
-  const whole = kept.labels.size - kept.below.size - kept.lost.length;
-  const below = [...kept.below].map(
-    ([id, chance]) => `${kept.labels.get(id) ?? id} at ${oddsWords(chance)}`,
-  );
-  const rest = below.length === 0 ? 'every cutoff' : 'the others';
-  const all = [...below, ...(whole > 0 ? [`${rest} at ${percentOf(state)}`] : [])];
-  const said = all.length === 0 ? undefined : `Latest times keep ${and(all)}.`;
-  return present([said, lostWords(kept)]).join(' ') || undefined;
-}
-
-function lostWords({ lost, labels }: Kept): string | undefined {
-  if (lost.length === 0) return undefined;
-  const names = and(lost.map((id) => labels.get(id) ?? id));
-  const are = lost.length === 1 ? 'is' : 'are';
-  return `${names.charAt(0).toUpperCase()}${names.slice(1)} ${are} more likely missed than met.`;
-}
-
-function and(words: readonly string[]): string {
-  return [words.slice(0, -1).join(', '), words.at(-1)].filter(Boolean).join(' and ');
-}
-
-function percentOf({ confidence }: TripState): string {
-  return `${Math.round(confidence * 100)} %`;
 }

@@ -20,3 +20,8 @@ export function oddsWords(chance: number): string {
   const step = STEPS.find(([least]) => chance >= least - 0.005);
   return step?.[1] ?? (chance > 0 ? 'less than 1 in 20' : 'no chance');
 }
+
+/** `90 %`: a chance that was asked for, said as it was asked. */
+export function percentWords(chance: number): string {
+  return `${Math.round(chance * 100)} %`;
+}

@@ -1,6 +1,6 @@
 import { z } from 'zod';
 import { LIMITS } from '../../limits.ts';
-import type { FactHead } from '../fact.ts';
+import type { Draft, Fact, FactHead } from '../fact.ts';
 import { type Mark, nameOf, pitchAt, type TripState } from '../state.ts';
 import type { Kind } from './kind.ts';
 
@@ -103,4 +103,38 @@ function mark(
   if (other === undefined) return;
   const seq = Math.max(made.seq, other.seq);
   state.clashes.push({ what: 'told-twice', seq, pitch: number, mark: name, first });
+}
+
+export type MarkName = 'started' | 'fixed' | 'done';
+
+/** What a fact marks on which pitch. */
+export interface Marked {
+  pitch: number;
+  mark: MarkName;
+}
+
+/** Undefined for a fact that marks no pitch. */
+export function markOf(fact: Fact): Marked | undefined {
+  switch (fact.kind) {
+    case 'pitch.started':
+      return { pitch: fact.data.pitch, mark: 'started' };
+    case 'pitch.fixed':
+      return { pitch: fact.data.pitch, mark: 'fixed' };
+    case 'pitch.done':
+      return { pitch: fact.data.pitch, mark: 'done' };
+    default:
+      return undefined;
+  }
+}
+
+/** The pitch that a fact of the wall speaks of, a break included; undefined for others. */
+export function pitchOf(fact: Fact): number | undefined {
+  return fact.kind === 'pitch.break' ? fact.data.pitch : markOf(fact)?.pitch;
+}
+
+/** A mark to be recorded. Who fixed a line is whoever led, so that isn't asked. */
+export function markDraft(mark: MarkName, pitch: number, leader: string | undefined): Draft {
+  if (mark === 'fixed') return { kind: 'pitch.fixed', data: { pitch } };
+  const kind = mark === 'done' ? 'pitch.done' : 'pitch.started';
+  return { kind, data: { pitch, ...(leader === undefined ? {} : { leader }) } };
 }

@@ -19,13 +19,11 @@ import type { TripState } from '../../src/trip/state.ts';
 
 const DAY_MS = 86_400_000;
 
-export interface CutoffInput {
+/** What a cutoff's time is worked out from. */
+interface Asked {
   kind: Cutoff['kind'];
   /** A time; for dark and shuttle only its day counts. */
   at?: string | undefined;
-  label?: string | undefined;
-  target?: string | undefined;
-  pitch?: number | undefined;
 }
 
 const LABEL: Record<Exclude<Cutoff['kind'], 'dark' | 'shuttle'>, string> = {
@@ -39,18 +37,18 @@ export async function timeOf(
   app: App,
   call: Call,
   state: TripState,
-  input: CutoffInput,
+  asked: Asked,
 ): Promise<{ label: string; atMs: number }> {
-  const { kind, at } = input;
+  const { kind, at } = asked;
   if (kind === 'dark') {
-    return { label: 'Dark', atMs: dusk(state, await dayOf(app, call, state, input)) };
+    return { label: 'Dark', atMs: dusk(state, await dayOf(app, call, state, asked)) };
   }
   if (kind === 'shuttle') {
     const label = `Last ${state.shuttle?.name}`;
     const forecast = at === undefined ? await forecastOf(app, state, call.atMs) : undefined;
     // The same one that binds by itself.
     if (forecast?.shuttle !== undefined) return { label, atMs: forecast.shuttle.lastMs };
-    return { label, atMs: lastShuttle(state, await dayOf(app, call, state, input), call.atMs) };
+    return { label, atMs: lastShuttle(state, await dayOf(app, call, state, asked), call.atMs) };
   }
   if (at === undefined) {
     throw new Refusal(['When? A time is needed: at:"sat 18:40", at:+6h, or 2031-06-13 18:40.']);
@@ -59,15 +57,10 @@ export async function timeOf(
 }
 
 /** The day named; else the day the forecast has the party on top (for the shuttle: at the trailhead). */
-async function dayOf(
-  app: App,
-  call: Call,
-  state: TripState,
-  input: CutoffInput,
-): Promise<LocalDay> {
-  if (input.at !== undefined) {
-    const spoken = /^\s*(today|tomorrow)\s*$/i.test(input.at) || !/\d:\d|\d[ap]m/i.test(input.at);
-    const text = spoken ? `${input.at} 23:59` : input.at;
+async function dayOf(app: App, call: Call, state: TripState, asked: Asked): Promise<LocalDay> {
+  if (asked.at !== undefined) {
+    const spoken = /^\s*(today|tomorrow)\s*$/i.test(asked.at) || !/\d:\d|\d[ap]m/i.test(asked.at);
+    const text = spoken ? `${asked.at} 23:59` : asked.at;
     const when = parseWhen(text, { zone: state.zone, nowMs: call.atMs, sense: 'future' });
     if (!when.ok) throw new Refusal([when.message]);
     return localDay(state.zone, when.atMs);
@@ -76,10 +69,10 @@ async function dayOf(
   if (forecast === undefined) {
     throw new Refusal(["On which day? Without a topo it can't be forecast: at:tomorrow, at:sat."]);
   }
-  const ms = input.kind === 'dark' ? forecast.topout.q50 : forecast.trailhead.q50;
+  const ms = asked.kind === 'dark' ? forecast.topout.q50 : forecast.trailhead.q50;
   const day = localDay(state.zone, Number.isFinite(ms) ? ms : call.atMs);
   // Who is up before dawn was overtaken by the dark of the evening before.
-  return input.kind === 'dark' && beforeDawn(state, day, ms) ? addLocalDays(day, -1) : day;
+  return asked.kind === 'dark' && beforeDawn(state, day, ms) ? addLocalDays(day, -1) : day;
 }
 
 function beforeDawn({ place, zone }: TripState, day: LocalDay, ms: number): boolean {

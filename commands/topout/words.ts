@@ -1,35 +1,9 @@
-import { partySizeOf, UNKNOWN_DESCENT_MIN } from '../../forecast/input.ts';
-import type { Forecast, ForecastInput } from '../../forecast/model.ts';
-import type { Table } from '../../say/reply.ts';
-import { dayClock, duration } from '../../time/format.ts';
-import { departures } from '../../timetable/departures.ts';
-import { climbers, nameOf, type TripState } from '../../trip/state.ts';
-import { oddsWords } from './odds.ts';
-
-/** `On the boat 13:40 (cautious 15:20). On foot: 1 in 10.`; the cautious end may be a walk. */
-export function shuttleWords(
-  state: TripState,
-  { shuttle, boarding }: Pick<Forecast, 'shuttle' | 'boarding'>,
-  nowMs: number,
-): string | undefined {
-  if (shuttle === undefined || boarding === undefined || state.shuttle === undefined) return;
-  const { name, timetable } = state.shuttle;
-  const leaves = (ms: number) =>
-    Number.isFinite(ms) && departures(timetable, ms, ms + 1).length > 0;
-  const at = (ms: number) =>
-    Number.isFinite(ms) ? dayClock(state.zone, ms, nowMs) : 'not within a week';
-  const { q50, q90 } = boarding;
-  const walk = shuttle.chanceWalk < 0.01 ? '' : ` On foot: ${oddsWords(shuttle.chanceWalk)}.`;
-  if (!leaves(q50)) {
-    return Number.isFinite(q50)
-      ? `On foot, out by ${at(q50)} (cautious ${at(q90)}).${walk}`
-      : `No ${name} within a week.`;
-  }
-  if (leaves(q90) || !Number.isFinite(q90)) {
-    return `On the ${name} ${at(q50)} (cautious ${at(q90)}).${walk}`;
-  }
-  return `On the ${name} ${at(q50)} (cautious: on foot, out by ${at(q90)}).${walk}`;
-}
+import { oddsWords } from '../../src/app/words/odds.ts';
+import { partySizeOf, UNKNOWN_DESCENT_MIN } from '../../src/forecast/input.ts';
+import type { Forecast, ForecastInput } from '../../src/forecast/model.ts';
+import type { Table } from '../../src/say/reply.ts';
+import { dayClock, duration } from '../../src/time/format.ts';
+import { climbers, nameOf, type TripState } from '../../src/trip/state.ts';
 
 /** Who hangs long enough to hurt: 1.5 h is bearable, 2.5 h is not (common practice, no source). */
 const HURTS_MIN = 90;

@@ -1,7 +1,7 @@
-import type { CheckpointStanding } from '../../forecast/schedule.ts';
-import type { Table } from '../../say/reply.ts';
-import { clock, dayClock, dayMonth, WEEKDAYS } from '../../time/format.ts';
-import { daysBetween, type LocalDay, localDay, weekdayOf } from '../../time/zone.ts';
+import type { CheckpointStanding } from '../../src/forecast/schedule.ts';
+import type { Table } from '../../src/say/reply.ts';
+import { clock, dayClock, dayMonth, WEEKDAYS } from '../../src/time/format.ts';
+import { daysBetween, type LocalDay, localDay, weekdayOf } from '../../src/time/zone.ts';
 
 const HEAD = ['', 'planned', 'latest', 'actual', 'late', 'margin'] as const;
 

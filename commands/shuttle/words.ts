@@ -1,17 +1,11 @@
 import type { App } from '../../src/app/app.ts';
-import type { Call } from '../../src/app/command.ts';
 import { forecastOf } from '../../src/app/forecast/run.ts';
 import { bounds, boundWords, present } from '../../src/app/words/forecast.ts';
-import { undoButton } from '../../src/app/words/post.ts';
-import { shuttleWords } from '../../src/app/words/topout.ts';
+import { shuttleWords } from '../../src/app/words/shuttle.ts';
 import type { Forecast } from '../../src/forecast/model.ts';
-import { change } from '../../src/record/change.ts';
-import { look } from '../../src/record/trips.ts';
-import { Refusal } from '../../src/say/refusal.ts';
-import type { Line, Reply } from '../../src/say/reply.ts';
+import type { Line } from '../../src/say/reply.ts';
 import { dayClock } from '../../src/time/format.ts';
 import { departures } from '../../src/timetable/departures.ts';
-import { parseTimetable } from '../../src/timetable/typed.ts';
 import type { Shuttle } from '../../src/trip/kinds/shuttle.ts';
 import type { TripState } from '../../src/trip/state.ts';
 
@@ -22,54 +16,8 @@ const SURE = 0.95;
 /** A wait at the trailhead that makes one ask for the walk. Engineering choice. */
 const LONG_WAIT_MS = 3 * 3_600_000;
 
-/** A timetable as people say it; what was understood is said back. */
-export function addShuttle(app: App, call: Call, text: string, name: string): Promise<Reply> {
-  let readAs: string[] = [];
-  return change(app, call, {
-    decide({ state }) {
-      const read = parseTimetable(text, state.zone);
-      if (!read.ok) throw new Refusal([read.message]);
-      readAs = read.readAs;
-      return [{ kind: 'shuttle.set', data: { name, timetable: read.timetable } }];
-    },
-    answer: async ({ after, events }) => ({
-      lines: [
-        `The ${name}, as I understood it:`,
-        ...readAs,
-        ...(await nextLines(app, after, call.atMs)),
-      ],
-      buttons: [undoButton(events[0]?.seq ?? 0)],
-    }),
-  });
-}
-
-/** Keeps a timetable that was picked out of a feed. */
-export function keepShuttle(app: App, call: Call, shuttle: Shuttle): Promise<Reply> {
-  return change(app, call, {
-    decide: () => [{ kind: 'shuttle.set', data: shuttle }],
-    answer: async ({ after, events }) => ({
-      lines: [
-        `The ${shuttle.name}: ${shuttle.timetable.label}.`,
-        ...(await nextLines(app, after, call.atMs)),
-      ],
-      buttons: [undoButton(events[0]?.seq ?? 0)],
-    }),
-  });
-}
-
 /** The next departures, the one the party will make, and the walk if it misses the last. */
-export async function nextShuttle(app: App, call: Call): Promise<Reply> {
-  const { state } = await look(app, call);
-  if (state.shuttle === undefined) {
-    throw new Refusal([
-      'There is no timetable yet.',
-      ['Like ', { code: '/shuttle add times:"first 06:20, last 18:40, every 20 min"' }],
-    ]);
-  }
-  return { lines: await nextLines(app, state, call.atMs) };
-}
-
-async function nextLines(app: App, state: TripState, nowMs: number): Promise<Line[]> {
+export async function departureLines(app: App, state: TripState, nowMs: number): Promise<Line[]> {
   const { shuttle } = state;
   if (shuttle === undefined) return [];
   const coming = departures(shuttle.timetable, nowMs, nowMs + 10 * DAY_MS).slice(0, 3);

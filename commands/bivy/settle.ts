@@ -1,0 +1,88 @@
+import { type Options, sub } from '../../src/app/command.ts';
+import { forecastOf } from '../../src/app/forecast/run.ts';
+import { pitchOption, timeOption, toldAtOption } from '../../src/app/options.ts';
+import { noSuchPitch } from '../../src/app/pitch.ts';
+import { toldTime } from '../../src/app/when.ts';
+import * as words from '../../src/app/words/forecast.ts';
+import { changeTimeButton, undoButton } from '../../src/app/words/post.ts';
+import { change } from '../../src/record/change.ts';
+import { Refusal } from '../../src/say/refusal.ts';
+import { dayClock } from '../../src/time/format.ts';
+import type { Night } from '../../src/trip/kinds/night.ts';
+import { pitchAt, type TripState } from '../../src/trip/state.ts';
+import { hasRoom, roomWords } from './room.ts';
+
+const options = {
+  at: toldAtOption,
+  until: timeOption('Until when you mean to rest: 05:30'),
+  pitch: pitchOption('After which pitch; the last one done when left out'),
+} as const satisfies Options;
+
+declare module '../../src/say/press.ts' {
+  interface Paths {
+    'bivy settle': typeof options;
+  }
+}
+
+/** The party has settled for the night, here, until a time if told. */
+export const settle = sub({
+  description: 'Settled for the night',
+  access: 'act',
+  options,
+  run(call, args, app) {
+    return change(app, call, {
+      decide({ state }) {
+        const told = toldTime(state, call, args.at);
+        const pitch = args.pitch ?? state.pitches.filter((p) => p.done !== undefined).length;
+        mustBeReached(state, pitch);
+        const until =
+          args.until === undefined ? undefined : toldTime(state, call, args.until, 'future').atMs;
+        return [
+          {
+            kind: 'bivy.settled',
+            atMs: told.atMs,
+            ...(told.typed === undefined ? {} : { typed: told.typed }),
+            data: { pitch, ...(until === undefined ? {} : { untilMs: until }) },
+          },
+        ];
+      },
+      async answer({ after, events }) {
+        const night = after.nights.at(-1);
+        const forecast = await forecastOf(app, after, call.atMs);
+        const where = night?.pitch === 0 ? 'on the ground' : `after pitch ${night?.pitch}`;
+        const seq = events[0]?.seq ?? 0;
+        return {
+          lines: words.present([
+            `Settled ${where} at ${dayClock(after.zone, night?.sinceMs ?? call.atMs, call.atMs)}${
+              night?.untilMs === undefined
+                ? ''
+                : `, until ${dayClock(after.zone, night.untilMs, call.atMs)}`
+            }.`,
+            bareWords(after, night),
+            forecast && words.headline(after, forecast, call.atMs),
+            ['In the morning: ', { code: '/bivy leave' }],
+          ]),
+          buttons: [undoButton(seq), changeTimeButton(seq)],
+        };
+      },
+    });
+  },
+});
+
+/** Below where they are they may have gone back to a ledge; above it nobody is yet. */
+function mustBeReached(state: TripState, number: number): void {
+  const pitch = pitchAt(state, number);
+  if (number > 0 && pitch === undefined) throw noSuchPitch(state, number);
+  if (pitch === undefined || pitch.done !== undefined) return;
+  throw new Refusal([
+    `Pitch ${number} isn't done yet, so nobody can sleep above it.`,
+    ['If it is: ', { code: `/pitch done number:${number}` }],
+  ]);
+}
+
+/** Where the topo knows no room, somebody ought to look at the topo, or at the night. */
+function bareWords(state: TripState, night: Night | undefined): string | undefined {
+  const pitch = night === undefined ? undefined : pitchAt(state, night.pitch);
+  if (pitch === undefined || hasRoom(state, pitch)) return undefined;
+  return `By the topo there is ${roomWords(state, pitch)} there.`;
+}

@@ -1,0 +1,48 @@
+import { type Options, sub } from '../../src/app/command.ts';
+import { look } from '../../src/record/trips.ts';
+import { Refusal } from '../../src/say/refusal.ts';
+import { GTFS_LIMITS } from '../../src/timetable/gtfs/limits.ts';
+import { listFeed } from '../../src/timetable/gtfs/listing.ts';
+import { sayRefusal } from '../../src/timetable/gtfs/refusal.ts';
+import { keepFeed } from './waiting-feeds.ts';
+
+const options = {
+  file: { type: 'file', description: 'The zip file', required: true },
+} as const satisfies Options;
+
+declare module '../../src/say/press.ts' {
+  interface Paths {
+    'shuttle load': typeof options;
+  }
+}
+
+/** Reads a feed through and keeps it until stop, route and direction are picked. */
+export const load = sub({
+  description: 'Read a GTFS feed, then pick your stop from it',
+  access: 'act',
+  options,
+  async run(call, { file }, app) {
+    const { row } = await look(app, call, 'act');
+    const bytes = await file.bytes(GTFS_LIMITS.zipBytes);
+    const read = await listFeed(bytes);
+    if (!read.ok) {
+      throw new Refusal([
+        "That feed can't be used; nothing was changed.",
+        sayRefusal(read.refusal),
+      ]);
+    }
+    keepFeed(app, row.id, { bytes, listing: read.value });
+    const { stops, routes, covers, zone } = read.value;
+    return {
+      lines: [
+        `Feed read: ${stops.length} stops, ${routes.length} routes, times in ${zone}${
+          covers === undefined ? '' : `, ${covers.from} to ${covers.to}`
+        }.`,
+        [
+          'Now pick yours, the names come as you type: ',
+          { code: '/shuttle pick stop: route: direction:' },
+        ],
+      ],
+    };
+  },
+});

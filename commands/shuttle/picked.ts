@@ -1,0 +1,65 @@
+import { Refusal } from '../../src/say/refusal.ts';
+import type { FeedListing } from '../../src/timetable/gtfs/listing.ts';
+import {
+  type Suggestion,
+  suggestDirections,
+  suggestRoutes,
+  suggestStops,
+} from '../../src/timetable/gtfs/suggest.ts';
+
+interface Typed {
+  stop: string;
+  route: string;
+  direction?: string | undefined;
+}
+
+interface Picked {
+  stopId: string;
+  routeId: string;
+  /** The feed's own `direction_id`; left out where the route has none. */
+  direction?: 0 | 1;
+}
+
+/** The stop, route and direction that are meant by what was typed. */
+export function pickedFrom(listing: FeedListing, typed: Typed): Picked {
+  const stopId = meant(suggestStops(listing, ''), listing.stops, typed.stop, 'stop');
+  const routeId = meant(suggestRoutes(listing, stopId, ''), listing.routes, typed.route, 'route');
+  const offered = suggestDirections(listing, stopId, routeId);
+  const direction = directionMeant(offered, typed.direction);
+  return { stopId, routeId, ...(direction === undefined ? {} : { direction }) };
+}
+
+/** By id, or by exact name where it is typed and not picked. */
+function meant(
+  offered: readonly Suggestion[],
+  all: readonly { id: string; name: string }[],
+  typed: string,
+  what: string,
+): string {
+  const want = typed.trim().toLowerCase();
+  const found = all.find((x) => x.id === typed) ?? all.find((x) => x.name.toLowerCase() === want);
+  if (found !== undefined) return found.id;
+  const names = offered.slice(0, 5).map((o) => o.name);
+  throw new Refusal([`The feed has no ${what} ${typed}.`, `There is: ${names.join('; ')}.`]);
+}
+
+/** By value or by what it is called. Where a route leaves both ways, the way home must be named. */
+function directionMeant(
+  offered: readonly Suggestion[],
+  typed: string | undefined,
+): 0 | 1 | undefined {
+  const want = typed?.trim().toLowerCase();
+  const found =
+    want === undefined && offered.length <= 1
+      ? offered[0]
+      : offered.find((o) => o.value === want || o.name.toLowerCase() === want);
+  if (found === undefined && offered.length > 0) {
+    throw new Refusal([
+      typed === undefined
+        ? 'Which way? It leaves in both.'
+        : `It doesn't leave in direction ${typed}.`,
+      `There is: ${offered.map((o) => `${o.name} (direction:${o.value})`).join('; ')}.`,
+    ]);
+  }
+  return found?.value === '0' ? 0 : found?.value === '1' ? 1 : undefined;
+}

@@ -1,0 +1,29 @@
+import type { Kept } from '../../src/app/forecast/latest.ts';
+import { oddsWords, percentWords } from '../../src/app/words/odds.ts';
+import { dayClock } from '../../src/time/format.ts';
+import type { TripState } from '../../src/trip/state.ts';
+
+/** `Be done with pitch 9 by 16:40 to keep Last boat at 90 %.` */
+export function latestWords(state: TripState, kept: Kept, nowMs: number): string | undefined {
+  const done = state.pitches.findLast((p) => p.done !== undefined)?.number ?? 0;
+  const onTop = done === state.pitches.length;
+  const settled = state.nights.some((n) => n.leftMs === undefined);
+  // Who rests, or is on top, asks how long that may last; who climbs, about the next stance.
+  const from = onTop || settled ? done : done + 1;
+  const next = kept.times.find((t) => t.pitch >= from && t.latestMs !== undefined);
+  if (next?.latestMs === undefined) {
+    return kept.lost.length === 0
+      ? undefined
+      : 'No cutoff ahead is likely to be met: go on knowing that, sleep, or go down.';
+  }
+  const act =
+    next.pitch > done ? `Be done with pitch ${next.pitch}` : onTop ? 'Start down' : 'Climb on';
+  const at = dayClock(state.zone, next.latestMs, nowMs);
+  const label = kept.labels.get(next.cutoff ?? '') ?? 'every cutoff';
+  const below = kept.below.get(next.cutoff ?? '');
+  const chance =
+    below === undefined
+      ? percentWords(state.confidence)
+      : `${oddsWords(below)}; ${percentWords(state.confidence)} is out of reach`;
+  return `${act} by ${at} to keep ${label} at ${chance}.`;
+}

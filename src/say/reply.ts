@@ -1,3 +1,5 @@
+import type { Press } from './press.ts';
+
 /**
  * What a command answers, without knowing who shows it. Each chat turns it into its own form, so a
  * reply holds plain text only: the chat escapes all of it, and nobody is pinged who isn't in `pings`.
@@ -32,12 +34,6 @@ export interface Table {
   align?: readonly ('left' | 'right')[];
 }
 
-/** A command to run as if typed: `path` is `pitch done`; options by name. */
-export interface Invocation {
-  path: string;
-  options: Readonly<Record<string, string | number | boolean>>;
-}
-
 /** One line of typing asked for before the press is carried out; fills the option `name`. */
 export interface AskField {
   name: string;
@@ -51,7 +47,7 @@ export interface Button {
   /** At most 80 characters; unique within a reply. */
   label: string;
   tone?: 'plain' | 'main' | 'danger';
-  press: Invocation;
+  press: Press;
   /** Opens a form of one to five fields first. */
   ask?: { title: string; fields: readonly AskField[] };
 }

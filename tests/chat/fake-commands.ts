@@ -6,6 +6,14 @@ import type { Reply } from '../../src/say/reply.ts';
 export type Calls = { call: Call; args: Record<string, unknown> }[];
 
 /** A few commands that use every option type, buttons, forms, files, tables and private answers. */
+// What these tests press beside the real commands.
+declare module '../../src/say/press.ts' {
+  interface Paths {
+    'post done': { number: { type: 'integer' }; at: { type: 'string' } };
+    'post undo': { entry: { type: 'string' } };
+  }
+}
+
 export function fakeCommands(calls: Calls, hold: () => Promise<void> = async () => {}): Command[] {
   return [
     {

@@ -2,6 +2,7 @@ import { type Expectation, unmet, watched } from '../../alarm/expectations.ts';
 import { phaseNow } from '../../alarm/ladder.ts';
 import { expected, lastHeard } from '../../alarm/words/common.ts';
 import type { Forecast } from '../../forecast/model.ts';
+import type { Press } from '../../say/press.ts';
 import type { Button, Line, Reply } from '../../say/reply.ts';
 import { dayClock } from '../../time/format.ts';
 import { currentPitch, linkStartsAt, type TripState } from '../../trip/state.ts';
@@ -88,7 +89,7 @@ export function boardButtons(state: TripState): Button[] {
     case 'descending':
       return [
         { label: 'Everyone is down', tone: 'main', press: { path: 'trip down', options: {} } },
-        { ...asking('Everyone is down at…', 'trip down', {}) },
+        asking('Everyone is down at…', { path: 'trip down', options: {} }),
       ];
     case 'down':
     case 'closed':
@@ -102,20 +103,22 @@ function pitchButtons(state: TripState): Button[] {
   const linked = linkStartsAt(state, pitch.number);
   const number = linked ? pitch.number + 1 : pitch.number;
   const name = linked ? `Pitches ${pitch.number} and ${number}` : `Pitch ${number}`;
-  const options = { number };
+  const fixed: Button = {
+    label: `${name} fixed`,
+    press: { path: 'pitch fixed', options: { number } },
+  };
+  const done: Press = { path: 'pitch done', options: { number } };
   return [
-    ...(pitch.fixed === undefined
-      ? [{ label: `${name} fixed`, press: { path: 'pitch fixed', options } }]
-      : []),
-    { label: `${name} done`, tone: 'main', press: { path: 'pitch done', options } },
-    asking(`${name} done at…`, 'pitch done', options),
+    ...(pitch.fixed === undefined ? [fixed] : []),
+    { label: `${name} done`, tone: 'main', press: done },
+    asking(`${name} done at…`, done),
   ];
 }
 
-function asking(label: string, path: string, options: Button['press']['options']): Button {
+function asking(label: string, press: Press): Button {
   return {
     label,
-    press: { path, options },
+    press,
     ask: {
       title: label.replace(' at…', ''),
       fields: [{ name: 'at', label: 'When was it?', placeholder: '14:32, -20m, yesterday 22:40' }],

@@ -10,7 +10,7 @@ import {
 import type { Options } from '../../app/command.ts';
 import type { AskField, Button, LinkOut } from '../../say/reply.ts';
 import { cut, oneLine } from '../plain.ts';
-import { encodePress, type Press } from './custom-id.ts';
+import { encodePress, type Pressable } from './custom-id.ts';
 import {
   BUTTON_LABEL_MAX,
   BUTTONS_PER_ROW,
@@ -73,7 +73,7 @@ export function buttonRows(
  * from the options' own descriptions. Undefined when the press asks for nothing.
  */
 export function modalFor(
-  press: Press,
+  press: Pressable,
   buttonLabel: string,
   options: Options,
 ): APIModalInteractionResponseCallbackData | undefined {

@@ -1,4 +1,5 @@
-import type { AskField, Button, Invocation } from '../../say/reply.ts';
+import type { RawPress } from '../../say/press.ts';
+import type { AskField, Button } from '../../say/reply.ts';
 import { CUSTOM_ID_MAX } from './limits.ts';
 
 /**
@@ -10,16 +11,16 @@ import { CUSTOM_ID_MAX } from './limits.ts';
  * `1` is the version of this form and `i` the button's place, because Discord wants every id on a
  * message to differ. Integers are in base 36: an instant takes 8 characters instead of 13.
  */
-export interface Press {
+export interface Pressable {
   trip?: string;
-  press: Invocation;
+  press: RawPress;
   ask?: NonNullable<Button['ask']>;
 }
 
 const VERSION = '1';
 
 /** Undefined when it can't be said in 100 characters; what a form only shows gives way first. */
-export function encodePress(press: Press, place: number): string | undefined {
+export function encodePress(press: Pressable, place: number): string | undefined {
   const head = [
     VERSION + place.toString(36) + escapePart(press.trip ?? ''),
     escapePart(press.press.path),
@@ -31,7 +32,7 @@ export function encodePress(press: Press, place: number): string | undefined {
 }
 
 /** Undefined for an id that is not ours or of a version before or after this one. */
-export function decodePress(customId: string): Press | undefined {
+export function decodePress(customId: string): Pressable | undefined {
   const [head = '', path = '', ...parts] = customId.split('|');
   if (head[0] !== VERSION || head.length < 2 || path === '') return undefined;
   const options: Record<string, string | number | boolean> = {};

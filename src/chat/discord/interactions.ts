@@ -16,7 +16,7 @@ import { verdictOf } from './api-errors.ts';
 import { complete } from './autocomplete.ts';
 import { modalFor } from './buttons.ts';
 import { type Answerable, callOf, slashOf } from './call.ts';
-import { decodePress, type Press } from './custom-id.ts';
+import { decodePress, type Pressable } from './custom-id.ts';
 
 const OLD_BUTTON = new Refusal([
   'This button is from another version of the bot and does nothing now.',
@@ -96,7 +96,7 @@ async function handlePress(
 }
 
 /** The press's own options and what was typed into the form, each as its option wants it. */
-function fill(app: App, press: Press, interaction: ModalSubmitInteraction): RawArgs | Refusal {
+function fill(app: App, press: Pressable, interaction: ModalSubmitInteraction): RawArgs | Refusal {
   const { path, options } = press.press;
   const defs = findSub(app.commands, path)?.options ?? {};
   const raw: Record<string, RawValue> = { ...options };

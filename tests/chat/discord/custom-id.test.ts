@@ -1,8 +1,8 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { decodePress, encodePress, type Press } from '../../../src/chat/discord/custom-id.ts';
+import { decodePress, encodePress, type Pressable } from '../../../src/chat/discord/custom-id.ts';
 
-const change: Press = {
+const change: Pressable = {
   trip: 'k3v9x2ab',
   press: { path: 'pitch amend', options: { entry: 'e7f3k2m9', number: 12 } },
   ask: {
@@ -51,7 +51,7 @@ describe('custom_id', () => {
     );
     fc.assert(
       fc.property(press, fc.nat(24), (p, place) => {
-        const id = encodePress(p as Press, place);
+        const id = encodePress(p as Pressable, place);
         if (id === undefined) return;
         const back = decodePress(id);
         expect(back?.press).toEqual(p.press);

@@ -95,7 +95,7 @@ describe('a reply as a Discord message', () => {
   it('puts buttons in rows of five and names what had to be left out', () => {
     const button = (n: number) => ({
       label: `B${n}`,
-      press: { path: 'post done', options: { number: n } },
+      press: { path: 'post done', options: { number: n } } as const,
     });
     const many = Array.from({ length: 27 }, (_, n) => button(n));
     const rendering = renderReply(
@@ -120,7 +120,7 @@ describe('a reply as a Discord message', () => {
     const files = [
       { name: 'a b.png', mime: 'image/png', bytes: new Uint8Array(3), alt: 'A\nboard' },
     ];
-    const buttons = [{ label: 'Undo', press: { path: 'post undo', options: {} } }];
+    const buttons = [{ label: 'Undo', press: { path: 'post undo', options: {} } as const }];
     const { messages } = renderReply({ lines, files, buttons }, { nowMs });
     expect(messages).toHaveLength(2);
     for (const m of messages) expect(m.content.length).toBeLessThanOrEqual(2000);

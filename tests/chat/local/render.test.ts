@@ -69,8 +69,8 @@ describe('a reply in a terminal', () => {
           { name: 'board.png', mime: 'image/png', bytes: new Uint8Array(2500), alt: 'The board' },
         ],
         buttons: [
-          { label: 'Undo', press: { path: 'x', options: {} } },
-          { label: 'Change the time', press: { path: 'x', options: {} } },
+          { label: 'Undo', press: { path: 'trip show', options: {} } as const },
+          { label: 'Change the time', press: { path: 'trip show', options: {} } as const },
         ],
       },
       { width: 80 },
@@ -90,7 +90,7 @@ describe('a reply in a terminal', () => {
   it('says nothing by bold type alone', () => {
     const reply = {
       lines: [['Then: ', { code: '/help' }]],
-      buttons: [{ label: 'Undo', press: { path: 'x', options: {} } }],
+      buttons: [{ label: 'Undo', press: { path: 'trip show', options: {} } as const }],
     };
     const bold = renderText(reply, { width: 80, bold: true });
     expect(bold.join('\n')).toContain('\u001b[1m/help\u001b[22m');

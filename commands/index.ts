@@ -15,6 +15,7 @@ import shuttle from './shuttle/index.ts';
 import topo from './topo/index.ts';
 import topout from './topout/index.ts';
 import trip from './trip/index.ts';
+import trouble from './trouble/index.ts';
 
 /** Every command, in the order in which a party meets them. */
 export const commands: readonly Command[] = [
@@ -31,6 +32,7 @@ export const commands: readonly Command[] = [
   bivy,
   rain,
   checkin,
+  trouble,
   overdue,
   board,
   log,

@@ -13,7 +13,7 @@ export type Deadline = Omit<DeadlineRow, 'trip'>;
  * thing as long as its time stays, and has then fired once and for all.
  */
 export function deadlinesOf(state: TripState, nowMs: number): Deadline[] {
-  if (!watched(state)) return [];
+  if (!watched(state) && unmet(state).length === 0) return [];
   const found = new Map<string, Deadline>();
   // A step that is passed over because a higher one stands has rung for nothing. The key names what
   // stands, so that it rings once more when that is gone, also with a clock that was set back since.

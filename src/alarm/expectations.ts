@@ -1,4 +1,6 @@
 import { addLocalDays, firstInstantOf, localDay } from '../time/zone.ts';
+import { openTroubles } from '../trip/conditions.ts';
+import type { Trouble } from '../trip/kinds/trouble.ts';
 import type { TripState } from '../trip/state.ts';
 import type { Sign, WatchPlan } from '../trip/watch-state.ts';
 
@@ -13,10 +15,12 @@ export const EARLY_MS = 60 * MINUTE_MS;
 /** Something that ought to be heard by a time. `key` with `dueMs` means the same thing for ever. */
 export interface Expectation {
   key: string;
-  kind: 'checkin' | 'nightly' | 'topout' | 'down' | 'callout' | 'again';
+  kind: 'checkin' | 'nightly' | 'topout' | 'down' | 'callout' | 'again' | 'trouble';
   dueMs: number;
   /** What the promise was about, as it was typed. */
   about?: string;
+  /** The trouble whose end is still to be heard. */
+  trouble?: Trouble;
 }
 
 /** The newest moment of which it is known that the party was well. */
@@ -38,7 +42,8 @@ export function watched(state: TripState): boolean {
  * departure, nothing once everyone is down.
  */
 export function unmet(state: TripState): Expectation[] {
-  if (!watched(state)) return [];
+  const troubles = troubleUnmet(state);
+  if (!watched(state)) return troubles;
   const wellUntilMs = (lastSign(state)?.atMs ?? 0) + EARLY_MS;
   const found = [
     ...state.watch.promises.flatMap((p): Expectation[] =>
@@ -50,11 +55,26 @@ export function unmet(state: TripState): Expectation[] {
     ...planUnmet(state),
   ];
   if (found.length === 0) found.push(...again(state));
+  found.push(...troubles);
   return found.sort((a, b) => a.dueMs - b.dueMs || a.key.localeCompare(b.key));
 }
 
 function about(text: string | undefined): { about?: string } {
   return text === undefined ? {} : { about: text };
+}
+
+/**
+ * Trouble stands until somebody says how they know that it is over: no sign of life ends it, nor does
+ * the plan. It stands also for a party that never told of its departure, or was told to be down.
+ */
+function troubleUnmet(state: TripState): Expectation[] {
+  if (state.closedAtMs !== undefined) return [];
+  return openTroubles(state).map((trouble) => ({
+    key: `trouble:${trouble.seq}`,
+    kind: 'trouble',
+    dueMs: trouble.toldMs,
+    trouble,
+  }));
 }
 
 /** The first night that is still open; the ones after it wait for it. */

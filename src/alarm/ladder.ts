@@ -1,9 +1,12 @@
+import type { Trouble } from '../trip/kinds/trouble.ts';
 import type { TripState } from '../trip/state.ts';
 import type { AlarmPhase, Raised } from '../trip/watch-state.ts';
 import { type Expectation, unmet } from './expectations.ts';
 import { FIELD, reachable } from './who.ts';
 
 const MINUTE_MS = 60_000;
+/** Longest wait for the next word of a party that copes with trouble. Engineering choice. */
+export const TROUBLE_SILENCE_MIN = 120;
 
 export const PHASES: readonly AlarmPhase[] = ['due', 'uncertainty', 'alert', 'distress'];
 export const rankOf = (phase: AlarmPhase | undefined): number =>
@@ -53,6 +56,7 @@ export function rungs(state: TripState): Rung[] {
   return groups(state).flatMap((group) =>
     open.flatMap((root) =>
       group.phases.flatMap((phase): Rung[] => {
+        if (root.trouble !== undefined) return troubleRung(group, phase, root, root.trouble);
         if ((root.kind === 'callout') !== (phase === 'distress')) return [];
         const delayMin =
           phase === 'uncertainty'
@@ -64,6 +68,17 @@ export function rungs(state: TripState): Rung[] {
       }),
     ),
   );
+}
+
+/**
+ * Trouble is told at once. A call-out that is wanted is distress; who copes is an alert, and distress
+ * when nothing more is heard for as long as an inquiry may take.
+ */
+function troubleRung(group: Group, phase: AlarmPhase, root: Expectation, trouble: Trouble): Rung[] {
+  const rung = (atMs: number): Rung[] => [{ group: group.id, phase, atMs, root }];
+  if (phase === 'alert') return rung(trouble.toldMs);
+  if (phase !== 'distress') return [];
+  return rung(trouble.calloutMs ?? trouble.lastWordMs + TROUBLE_SILENCE_MIN * MINUTE_MS);
 }
 
 /** Phases told and still true: what they were about is still to be heard. */

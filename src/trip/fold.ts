@@ -51,6 +51,7 @@ function blank(trip: string): TripState {
     bivyPlan: [],
     nights: [],
     rains: [],
+    troubles: [],
     watch: blankWatch(),
     entries: [],
     clashes: [],

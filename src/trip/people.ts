@@ -50,6 +50,8 @@ export interface Person extends Omit<PersonFields, 'free' | 'aid' | 'leads'> {
   joinedAtMs: number;
   /** Is or was a climber of this trip, so that what they led stands when they become ground crew. */
   hasClimbed?: true;
+  /** Said to be off the wall when they left the roster. */
+  out?: true;
   /** Set when the person left the trip; the record keeps what they did. */
   leftAtMs?: number;
 }

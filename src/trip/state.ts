@@ -3,6 +3,7 @@ import type { Cutoff } from './kinds/cutoff.ts';
 import type { Night } from './kinds/night.ts';
 import type { Schedule } from './kinds/schedule.ts';
 import type { Shuttle } from './kinds/shuttle.ts';
+import type { Trouble } from './kinds/trouble.ts';
 import type { Person } from './people.ts';
 import type { TripSettings } from './settings.ts';
 import type { TopoPitch } from './topo.ts';
@@ -89,6 +90,8 @@ export interface TripState {
   rains: { fromMs: number; toMs?: number }[];
   /** The schedule in force; older ones are in the record. */
   schedule?: Schedule;
+  /** Everything told of trouble, ended ones included; oldest first. */
+  troubles: Trouble[];
   /** What was agreed about silence, and what came of it. */
   watch: WatchState;
   entries: LogEntry[];
@@ -108,7 +111,8 @@ export interface Clash {
     | 'settled-twice'
     | 'not-settled'
     | 'rain-twice'
-    | 'not-raining';
+    | 'not-raining'
+    | 'no-such-trouble';
   seq: number;
   pitch?: number;
   person?: string;

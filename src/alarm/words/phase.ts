@@ -19,6 +19,7 @@ import {
   phones,
   SHEET,
 } from './common.ts';
+import { troubleMessage } from './trouble.ts';
 
 export interface PhaseContext {
   state: TripState;
@@ -37,7 +38,14 @@ export interface PhaseContext {
 /** What is said when a phase is reached, to the channel or to one contact. Without the sheet file. */
 export function phaseMessage(c: PhaseContext): Message {
   // Without a channel the party and the ground crew get one by one what it would have said.
-  const body = c.to === FIELD || c.instead === FIELD ? toField(c) : toContact(c);
+  const trouble = unmet(c.state).find((e) => e.key === c.raised.root)?.trouble;
+  const to = c.instead === FIELD ? FIELD : c.to;
+  const body =
+    trouble !== undefined
+      ? troubleMessage({ ...c, to, trouble })
+      : to === FIELD
+        ? toField(c)
+        : toContact(c);
   return { ...body, lines: [...before(c), ...body.lines, ...outage(c)] };
 }
 

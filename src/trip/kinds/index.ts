@@ -11,6 +11,7 @@ import { scheduleKinds } from './schedule.ts';
 import { shuttleKinds } from './shuttle.ts';
 import { topoKinds } from './topo.ts';
 import { tripKinds } from './trip.ts';
+import { troubleKinds } from './trouble.ts';
 import { watchKinds } from './watch.ts';
 
 /** Every kind of fact there is. A new family adds its file here; the union `Fact` follows. */
@@ -25,6 +26,7 @@ export const KINDS = {
   ...cutoffKinds,
   ...shuttleKinds,
   ...scheduleKinds,
+  ...troubleKinds,
   ...watchKinds,
   ...logKinds,
 };

@@ -21,6 +21,8 @@ export const editedPerson = z.strictObject({ id, patch: personPatch });
 export const removed = z.strictObject({
   id,
   reason: z.string().max(LIMITS.noteLength).optional(),
+  /** They are off the wall. Left out: nobody said where they are. */
+  out: z.boolean().optional(),
 });
 
 export const rosterKinds: {
@@ -80,10 +82,12 @@ export const rosterKinds: {
         return;
       }
       person.leftAtMs = event.atMs;
+      if (event.data.out === true) person.out = true;
       dropAssignments(state, person.id);
     },
     say: (data, state) =>
-      `${nameOf(state, data.id)} left the roster${data.reason ? `: ${data.reason}` : ''}`,
+      `${nameOf(state, data.id)} left the roster${data.out === true ? ', off the wall' : ''}` +
+      `${data.reason ? `: ${data.reason}` : ''}`,
   },
 };
 
@@ -109,6 +113,7 @@ export function fieldsOf(person: Person): PersonFields {
     joinedAtMs: _joined,
     leftAtMs: _left,
     hasClimbed: _climbed,
+    out: _out,
     free,
     aid,
     ...rest

@@ -55,6 +55,11 @@ const SIMPLE: Record<
   Exclude<Clash['what'], 'told-twice' | 'no-such-pitch'>,
   (clash: Clash) => Words
 > = {
+  'no-such-trouble': () => ({
+    rule: 'no-such-trouble',
+    text: 'There is no such trouble open; it may be over already.',
+    ways: ['/overdue show says what stands; /trouble report tells of a new one.'],
+  }),
   'no-such-person': ({ person }) => ({
     rule: 'no-such-person',
     text: `${person} isn't on the roster.`,

@@ -56,6 +56,7 @@ export type RuleName =
   | 'rain'
   | 'break-overlaps'
   | 'break-outside'
+  | 'no-such-trouble'
   | 'no-such-entry'
   | 'already-struck'
   | 'cannot-strike'

@@ -1,0 +1,60 @@
+import { reached } from '../../src/alarm/ladder.ts';
+import { nextLines } from '../../src/alarm/words/news.ts';
+import { type Options, sub } from '../../src/app/command.ts';
+import { noteOption } from '../../src/app/options.ts';
+import { undoButton } from '../../src/app/words/post.ts';
+import { change } from '../../src/record/change.ts';
+import { openTroubles } from '../../src/trip/conditions.ts';
+import { whoWords } from '../../src/trip/kinds/trouble.ts';
+import { troubleMeant } from './told.ts';
+
+const options = {
+  said: {
+    ...noteOption('Who says so, and how they know'),
+    required: true,
+    minLength: 3,
+  },
+  left: {
+    type: 'string',
+    description: 'Where those in trouble are now: still up there unless you say otherwise',
+    choices: [
+      { name: 'well, and still up there', value: 'well' },
+      { name: 'off the wall, in somebody’s care', value: 'out' },
+    ],
+  },
+} as const satisfies Options;
+
+declare module '../../src/say/press.ts' {
+  interface Paths {
+    'trouble over': typeof options;
+  }
+}
+
+/** Ends a trouble by somebody's word, with how they know. Nothing else ends it. */
+export const over = sub({
+  description: 'The trouble is over: who says so, and how they know',
+  access: 'act',
+  options,
+  run: (call, { said, left = 'well' }, app) =>
+    change(app, call, {
+      decide: ({ state }) => [
+        { kind: 'trouble.over', data: { trouble: troubleMeant(state).id, said, left } },
+      ],
+      answer({ before, after, events }) {
+        const ended = troubleMeant(before);
+        const more = openTroubles(after).length;
+        const wasTold = reached(before).size > 0;
+        return {
+          lines: [
+            `Over: ${whoWords(after, ended.who)}, ${left === 'out' ? 'off the wall' : 'well'}. “${said}”`,
+            ...(wasTold ? ['Everyone who was told hears it.'] : []),
+            ...(after.watch.called.length > 0
+              ? ['A call-out was made: tell the rescue service as well, now.']
+              : []),
+            ...(more === 0 ? nextLines(after, call.atMs) : [`Another trouble stands: ${more}.`]),
+          ],
+          buttons: [undoButton(events[0]?.seq ?? 0)],
+        };
+      },
+    }),
+});

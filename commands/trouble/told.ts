@@ -1,0 +1,51 @@
+import { reached, rises } from '../../src/alarm/ladder.ts';
+import { FIELD } from '../../src/alarm/who.ts';
+import { at, nextPhaseAt } from '../../src/alarm/words/common.ts';
+import type { Call } from '../../src/app/command.ts';
+import { personOf } from '../../src/record/membership.ts';
+import { Refusal } from '../../src/say/refusal.ts';
+import type { Line } from '../../src/say/reply.ts';
+import { openTroubles } from '../../src/trip/conditions.ts';
+import type { Trouble } from '../../src/trip/kinds/trouble.ts';
+import { nameOf, type TripState } from '../../src/trip/state.ts';
+
+type How = Trouble['how'];
+
+/** How somebody knows, unless they say: climbers were there, others heard it by radio. */
+export function howOf(state: TripState, call: Call, how: How | undefined): How {
+  const climber = personOf(state, call.actor.id)?.roles.includes('climber') === true;
+  return how ?? (climber ? 'self' : 'radio');
+}
+
+/** The open trouble meant: the only one, or the newest. Throws a Refusal when none is open. */
+export function troubleMeant(state: TripState): Trouble {
+  const found = openTroubles(state).at(-1);
+  if (found !== undefined) return found;
+  throw new Refusal([
+    'No trouble is open on this trip.',
+    ['To tell of one: ', { code: '/trouble report what:' }],
+  ]);
+}
+
+/** Who hears of it at once, and what follows if nothing more is told. */
+export function toldLines(state: TripState, nowMs: number): Line[] {
+  const groups = new Set([...reached(state).keys(), ...rises(state, nowMs).flatMap((r) => r.to)]);
+  const names = [...groups].flatMap((id) => (id === FIELD ? [] : [nameOf(state, id)]));
+  const next = nextPhaseAt(state, 'alert');
+  const coping = openTroubles(state).every((t) => t.calloutMs === undefined);
+  return [
+    names.length === 0
+      ? 'No contact at home can be told: call for help yourselves if you need it.'
+      : `Being told now: ${names.join(', ')}.`,
+    ...(coping && next !== undefined && next.atMs > nowMs
+      ? [
+          [
+            'Without another word by ',
+            at(state, next.atMs, nowMs),
+            ' a call-out is asked for: ',
+            { code: '/trouble update' },
+          ] as Line,
+        ]
+      : []),
+  ];
+}

@@ -1,6 +1,5 @@
 import { LIMITS } from '../../limits.ts';
 import { clock } from '../../time/format.ts';
-import { isZone } from '../../time/zone.ts';
 import type { TripState } from '../../trip/state.ts';
 import type { App } from '../app.ts';
 import type { Call, FileArg } from '../command.ts';
@@ -8,8 +7,9 @@ import { mayAct } from '../membership.ts';
 import { freshEvents, openTrip } from '../open-trip.ts';
 import { importEvents, readRecord } from '../record/import.ts';
 import { Refusal } from '../refusal.ts';
-import type { Reply } from '../reply.ts';
+import type { Line, Reply } from '../reply.ts';
 import { rosterWords, routeWords } from '../words/trip.ts';
+import { chooseZone, nameButton, type Typed } from './zone-choice.ts';
 
 export interface OpenInput {
   name?: string | undefined;
@@ -26,34 +26,39 @@ export interface OpenInput {
 /** Opens a trip from what was typed, or from an exported record. */
 export async function open(app: App, call: Call, input: OpenInput): Promise<Reply> {
   if (input.record !== undefined) return openFromRecord(app, call, input.record);
-  const { name, zone } = input;
-  if (name === undefined || zone === undefined) {
-    throw new Refusal([
-      'A trip needs a name and the time zone of the wall.',
-      ['Like ', { code: '/trip open name:"Our wall" zone:Europe/Oslo' }],
-    ]);
-  }
-  if (!isZone(zone)) {
-    throw new Refusal([
-      `${zone} isn't a zone of the tz database.`,
-      'They look like Europe/Oslo or America/Los_Angeles; begin typing and pick one.',
-    ]);
-  }
+  const { record: _record, confidencePct, ...rest } = input;
+  const typed = { ...rest, confidence: confidencePct };
+  const place = pair(input.lat, input.lon);
+  const chosen = chooseZone(typed, place, call.atMs);
+  const { name } = input;
+  if (name === undefined || chosen === undefined) throw incomplete(typed, chosen?.zone);
   const data = {
     name: name.trim(),
-    zone,
-    place: {
-      ...(input.place === undefined ? {} : { name: input.place }),
-      ...pair(input.lat, input.lon),
-    },
+    zone: chosen.zone,
+    place: { ...(input.place === undefined ? {} : { name: input.place }), ...place },
     units: input.units ?? 'm',
     confidence: (input.confidencePct ?? 90) / 100,
     ...(input.emergency === undefined ? {} : { emergencyNumber: input.emergency }),
   };
   return openTrip(app, call, {
     events: freshEvents(app, call, [{ kind: 'trip.opened', data }]),
-    answer: (state) => answer(state, call),
+    answer: (state) => answer(state, call, chosen.lines),
   });
+}
+
+function incomplete(typed: Typed, zone: string | undefined): Refusal {
+  const name = typed.name === undefined ? undefined : String(typed.name).replaceAll('"', "'");
+  const like: Line = [
+    'Like ',
+    { code: `/trip open name:"${name ?? 'Our wall'}" zone:${zone ?? 'Europe/Oslo'}` },
+  ];
+  if (zone !== undefined) {
+    const needed = `A trip needs a name too. Its wall time will be ${zone}.`;
+    return new Refusal([needed, like], nameButton(typed, zone));
+  }
+  const what =
+    name === undefined ? 'a name and the time zone of the wall' : 'the time zone of the wall';
+  return new Refusal([`A trip needs ${what}. A city in it will do, or lat: and lon: alone.`, like]);
 }
 
 /** Latitude and longitude come together or not at all. */
@@ -64,12 +69,13 @@ export function pair(lat: number | undefined, lon: number | undefined) {
   return lat === undefined || lon === undefined ? {} : { lat, lon };
 }
 
-function answer(state: TripState, call: Call): Reply {
+function answer(state: TripState, call: Call, aboutZone: readonly Line[]): Reply {
   return {
     lines: [
       `${state.name} is open in this channel.`,
       `Wall time ${state.zone}, now ${clock(state.zone, call.atMs)}. Lengths in ${state.units}. ` +
         `Cutoffs are to be met with ${Math.round(state.confidence * 100)} % confidence.`,
+      ...aboutZone,
       ...(state.place.lat === undefined
         ? ['No latitude and longitude yet, so no daylight: /trip edit.']
         : []),

@@ -56,7 +56,7 @@ export default {
         },
         zone: {
           type: 'string',
-          description: 'Time zone of the wall, like Europe/Oslo; or lat: and lon: alone',
+          description: 'Time zone of the wall, like Oslo; left out, that of lat and lon',
           maxLength: 64,
           suggest: suggestZones,
         },

@@ -1,6 +1,7 @@
 import { climbers, present, type TripState } from '../trip/state.ts';
 import type { App } from './app.ts';
 import type { Call } from './command.ts';
+import { helpAbout } from './help-about.ts';
 import { Refusal } from './refusal.ts';
 import type { Line, Reply } from './reply.ts';
 import { look } from './trips.ts';
@@ -104,27 +105,4 @@ function stepsOf(state: TripState): Line[] {
         ['Keep the record: ', { code: '/log export' }, '. End the trip: ', { code: '/trip close' }],
       ];
   }
-}
-
-function helpAbout(app: App, about: string): Reply {
-  const name = about.replace(/^\//, '').split(' ')[0]?.toLowerCase();
-  const command = app.commands.find((c) => c.name === name);
-  if (command === undefined) {
-    throw new Refusal([
-      `There is no /${name}.`,
-      `There is: ${app.commands.map((c) => c.name).join(', ')}.`,
-    ]);
-  }
-  const subs = Object.entries(command.subs ?? {});
-  return {
-    lines: [
-      `/${command.name}: ${command.description}.`,
-      ...subs.map(([sub, def]): Line => {
-        const options = Object.entries(def.options).filter(([, o]) => o.hidden !== true);
-        const words = options.map(([key, o]) => (o.required === true ? `${key}:` : `[${key}:]`));
-        return [{ code: [`/${command.name} ${sub}`, ...words].join(' ') }, ` ${def.description}.`];
-      }),
-    ],
-    private: true,
-  };
 }

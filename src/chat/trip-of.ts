@@ -1,6 +1,7 @@
 import type { App } from '../app/app.ts';
 import type { Call } from '../app/command.ts';
 import type { Reply } from '../app/reply.ts';
+import { load } from '../app/trips.ts';
 
 /**
  * The trip the buttons of an answer belong to, so that a press means the same trip later and
@@ -26,4 +27,15 @@ async function lookUp(app: App, call: Call): Promise<string | undefined> {
     if (only !== undefined && second === undefined) return only.id;
   }
   return (await app.store.lastTripIn(call.where.channel))?.id;
+}
+
+/** The wall's zone. Never rejects: a notice about a trip that can't be read is shown all the same. */
+export async function zoneOfTrip(app: App, trip: string): Promise<string | undefined> {
+  try {
+    const row = await app.store.trip(trip);
+    return row === undefined || row.seq === 0 ? undefined : (await load(app, row)).state.zone;
+  } catch (error) {
+    app.log.warn({ err: error }, "the zone of a notice's trip is not known");
+    return undefined;
+  }
 }

@@ -6,7 +6,7 @@ export type Meant = { leave: true } | { line: string };
 
 const LEAVE = words('exit quit bye goodbye q :q :q! logout');
 const GREETING = words(
-  'hello hi hey hallo hei moin help h start begin menu info usage man commands',
+  '? hello hi hey hallo hei moin help h start begin menu info usage man commands',
 );
 
 /**

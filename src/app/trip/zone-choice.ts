@@ -140,8 +140,8 @@ export function nameButton(typed: Typed, zone: string): Button[] {
     ...button,
     label: 'Name it',
     ask: {
-      title: 'Open the trip',
-      fields: [{ name: 'name', label: 'Name', placeholder: 'Our wall' }],
+      title: 'What is the trip called?',
+      fields: [{ name: 'name', label: 'Name', placeholder: 'like Our wall' }],
     },
   }));
 }

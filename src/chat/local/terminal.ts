@@ -145,6 +145,9 @@ export class Terminal {
     const hint = field.value ?? field.placeholder;
     const shown = hint === undefined ? '' : ` (${hint})`;
     const typed = await this.#ask(`${title} ${field.label}${shown}: `);
+    if (typed !== undefined && /^(exit|quit|cancel)$/iu.test(typed.trim())) {
+      throw new Unreadable('Left; nothing was done.', '"exit" once more ends the local channel.');
+    }
     return typed === undefined || typed.trim() === '' ? (field.value ?? '') : typed.trim();
   }
 
@@ -186,7 +189,8 @@ export class Terminal {
   #style(): TextStyle {
     const noColor = this.#settings.noColor ?? '';
     return {
-      width: Math.min(this.#settings.output.columns ?? WIDTH_MAX, WIDTH_MAX),
+      // Some terminals say 0 for a width they don't know.
+      width: Math.min(this.#settings.output.columns || WIDTH_MAX, WIDTH_MAX),
       bold: this.#tty && noColor === '',
       kept: (file) => keepFile(join(this.#settings.dataDir, 'files'), file),
     };

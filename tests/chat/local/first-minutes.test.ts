@@ -18,9 +18,12 @@ afterEach(async () => {
   rmSync(dataDir, { recursive: true, force: true });
 });
 
-function open(options: { zone?: string; tty?: boolean } = {}) {
+function open(options: { zone?: string; tty?: boolean; columns?: number } = {}) {
   const input = new PassThrough();
-  const output = Object.assign(new PassThrough(), { isTTY: options.tty === true, columns: 80 });
+  const output = Object.assign(new PassThrough(), {
+    isTTY: options.tty === true,
+    columns: options.columns ?? 80,
+  });
   const terminal = new Terminal({
     app: w.app,
     input,
@@ -65,6 +68,19 @@ describe('the first minutes', () => {
     expect(shown).toContain('MST may mean several zones: America/Denver');
     await typed('/trip open zone:Oslo', 'name it', 'Harrow Tower', 'exit');
     expect((await w.trip()).state).toMatchObject({ name: 'Harrow Tower', zone: 'Europe/Oslo' });
+  });
+
+  it('exit leaves a form first, and nothing is done', async () => {
+    const shown = await typed('/trip open zone:Oslo', '[Name it]', 'exit', 'help', 'exit', 'help');
+    expect(shown).toContain('Left; nothing was done.');
+    expect(shown.match(/No trip is open here/g)).toHaveLength(1);
+  });
+
+  it('a terminal that doesn’t know its width is taken for one of 80 columns', async () => {
+    const { terminal, input, shown } = open({ columns: 0 });
+    input.end('help\n');
+    await terminal.done;
+    expect(shown()).toContain('No trip is open here. It goes like this:\n');
   });
 
   it('as without a name says who speaks', async () => {

@@ -42,8 +42,11 @@ const OFFERED = 30;
  */
 export function findZone(typed: string): FoundZone {
   const want = plain(typed);
-  const known = ABBREVIATIONS[want];
+  const known = Object.hasOwn(ABBREVIATIONS, want) ? ABBREVIATIONS[want] : undefined;
   if (known !== undefined) return decided(known.filter(isZone));
+  // To the letter first: Etc/GMT+5 and Etc/GMT-5 differ in a sign alone.
+  const exact = current(namesThat((_, name) => same(name, typed)));
+  if (exact.length === 1) return decided(exact);
   if (/^((utc|gmt) ?)?[+−-] ?\d{1,2}(:?\d{2})?$/iu.test(typed.trim())) {
     return { ok: false, why: 'offset', may: [] };
   }
@@ -76,8 +79,10 @@ function decided(may: readonly string[]): FoundZone {
   return { ok: false, why: zone === undefined ? 'unknown' : 'several', may };
 }
 
-function namesThat(suits: (parts: readonly string[]) => boolean): string[] {
-  return NAMES.filter(({ parts }) => suits(parts))
+const same = (name: string, typed: string) => name.toLowerCase() === typed.trim().toLowerCase();
+
+function namesThat(suits: (parts: readonly string[], name: string) => boolean): string[] {
+  return NAMES.filter(({ parts, name }) => suits(parts, name))
     .map(({ name }) => name)
     .slice(0, OFFERED * 2);
 }

@@ -4,7 +4,7 @@ import { isZone, wallTime } from './zone.ts';
 /**
  * How far from a place the map of zones is asked too, km. Held against exact borders at 3000 random
  * places on land, the map alone shows a wrong time at 3 in 100; with these rings a wrong time was
- * left standing at 1, and 15 in 100 were asked back.
+ * left standing at 1 place, and 16 in 100 were asked back.
  */
 const RINGS_KM = [30, 70];
 const POINTS = 8;

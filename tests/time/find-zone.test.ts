@@ -32,14 +32,19 @@ describe('a zone as people name it', () => {
     ['Switzerland', 'Europe/Zurich'],
     ['Reyk', 'Atlantic/Reykjavik'],
     ['UTC', 'UTC'],
+    ['Etc/GMT+5', 'Etc/GMT+5'],
+    ['etc/gmt-5', 'Etc/GMT-5'],
     ['EST5EDT', 'America/New_York'],
   ])('%j is %s', (typed, is) => {
     expect(zone(typed)).toBe(is);
   });
 
-  test.each(['Moon', 'Mars/Base', '', '   ', '🧗', 'x'.repeat(64)])('%j is none', (typed) => {
-    expect(findZone(typed)).toEqual({ ok: false, why: 'unknown', may: [] });
-  });
+  test.each(['Moon', 'Mars/Base', 'constructor', '__proto__', '', '   ', '🧗', 'x'.repeat(64)])(
+    '%j is none',
+    (typed) => {
+      expect(findZone(typed)).toEqual({ ok: false, why: 'unknown', may: [] });
+    },
+  );
 
   test.each(['+02:00', '-7', 'UTC+2', 'GMT-07:00', 'utc +1'])('%j is only an offset', (typed) => {
     expect(findZone(typed)).toMatchObject({ ok: false, why: 'offset' });

@@ -1,9 +1,10 @@
 import type { App } from '../../src/app/app.ts';
 import { type Call, type Suggest, sub } from '../../src/app/command.ts';
+import { helpAbout } from '../../src/app/help-about.ts';
 import { phaseWords } from '../../src/app/words/trip.ts';
 import { look } from '../../src/record/trips.ts';
 import { Refusal } from '../../src/say/refusal.ts';
-import type { Line, Reply } from '../../src/say/reply.ts';
+import type { Line } from '../../src/say/reply.ts';
 import { climbers, present, type TripState } from '../../src/trip/state.ts';
 
 const suggestCommands: Suggest = async (_call, typed, app) =>
@@ -131,27 +132,4 @@ function stepsOf(state: TripState): Line[] {
         ['Keep the record: ', { code: '/log export' }, '. End the trip: ', { code: '/trip close' }],
       ];
   }
-}
-
-function helpAbout(app: App, about: string): Reply {
-  const name = about.replace(/^\//, '').split(' ')[0]?.toLowerCase();
-  const command = app.commands.find((c) => c.name === name);
-  if (command === undefined) {
-    throw new Refusal([
-      `There is no /${name}.`,
-      `There is: ${app.commands.map((c) => c.name).join(', ')}.`,
-    ]);
-  }
-  const subs = Object.entries(command.subs ?? {});
-  return {
-    lines: [
-      `/${command.name}: ${command.description}.`,
-      ...subs.map(([sub, def]): Line => {
-        const options = Object.entries(def.options).filter(([, o]) => o.hidden !== true);
-        const words = options.map(([key, o]) => (o.required === true ? `${key}:` : `[${key}:]`));
-        return [{ code: [`/${command.name} ${sub}`, ...words].join(' ') }, ` ${def.description}.`];
-      }),
-    ],
-    private: true,
-  };
 }

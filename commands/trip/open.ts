@@ -1,14 +1,14 @@
 import type { App } from '../../src/app/app.ts';
-import { type Args, type Call, type FileArg, sub } from '../../src/app/command.ts';
+import { type Call, type FileArg, sub } from '../../src/app/command.ts';
 import { rosterWords, routeWords } from '../../src/app/words/trip.ts';
+import { chooseZone, nameButton, type Typed } from '../../src/app/zone-choice.ts';
 import { LIMITS } from '../../src/limits.ts';
 import { importFacts, readRecord } from '../../src/record/file/import.ts';
 import { mayAct } from '../../src/record/membership.ts';
 import { openTrip } from '../../src/record/open-trip.ts';
 import { Refusal } from '../../src/say/refusal.ts';
-import type { Reply } from '../../src/say/reply.ts';
+import type { Line, Reply } from '../../src/say/reply.ts';
 import { clock } from '../../src/time/format.ts';
-import { isZone } from '../../src/time/zone.ts';
 import type { TripState } from '../../src/trip/state.ts';
 import { basics, nameOption } from './basics.ts';
 import { suggestZones } from './zones.ts';
@@ -17,7 +17,7 @@ const options = {
   name: nameOption,
   zone: {
     type: 'string',
-    description: 'Time zone of the wall, like Europe/Oslo',
+    description: 'Time zone of the wall, like Oslo; left out, that of lat and lon',
     maxLength: 64,
     suggest: suggestZones,
   },
@@ -35,40 +35,43 @@ export const open = sub({
   description: 'Open a trip in this channel',
   access: 'anyone',
   options,
-  run: (call, args, app) =>
-    args.record === undefined ? openTyped(app, call, args) : openFromRecord(app, call, args.record),
+  run: (call, { record, ...typed }, app) =>
+    record === undefined ? openTyped(app, call, typed) : openFromRecord(app, call, record),
 });
 
 /** Opens a trip from what was typed. */
-async function openTyped(app: App, call: Call, input: Args<typeof options>): Promise<Reply> {
-  const { name, zone } = input;
-  if (name === undefined || zone === undefined) {
-    throw new Refusal([
-      'A trip needs a name and the time zone of the wall.',
-      ['Like ', { code: '/trip open name:"Our wall" zone:Europe/Oslo' }],
-    ]);
-  }
-  if (!isZone(zone)) {
-    throw new Refusal([
-      `${zone} isn't a zone of the tz database.`,
-      'They look like Europe/Oslo or America/Los_Angeles; begin typing and pick one.',
-    ]);
-  }
+async function openTyped(app: App, call: Call, typed: Typed): Promise<Reply> {
+  const { name, units = 'm', confidence = 90 } = typed;
+  const place = pair(typed.lat, typed.lon);
+  const chosen = chooseZone(typed, place, call.atMs);
+  if (name === undefined || chosen === undefined) throw incomplete(typed, chosen?.zone);
   const data = {
     name: name.trim(),
-    zone,
-    place: {
-      ...(input.place === undefined ? {} : { name: input.place }),
-      ...pair(input.lat, input.lon),
-    },
-    units: input.units ?? 'm',
-    confidence: (input.confidence ?? 90) / 100,
-    ...(input.emergency === undefined ? {} : { emergencyNumber: input.emergency }),
+    zone: chosen.zone,
+    place: { ...(typed.place === undefined ? {} : { name: typed.place }), ...place },
+    units,
+    confidence: confidence / 100,
+    ...(typed.emergency === undefined ? {} : { emergencyNumber: typed.emergency }),
   };
   return openTrip(app, call, {
     first: () => [{ kind: 'trip.opened', data }],
-    answer: (state) => answer(state, call),
+    answer: (state) => answer(state, call, chosen.lines),
   });
+}
+
+function incomplete(typed: Typed, zone: string | undefined): Refusal {
+  const name = typed.name?.replaceAll('"', "'");
+  const like: Line = [
+    'Like ',
+    { code: `/trip open name:"${name ?? 'Our wall'}" zone:${zone ?? 'Europe/Oslo'}` },
+  ];
+  if (zone !== undefined) {
+    const needed = `A trip needs a name too. Its wall time will be ${zone}.`;
+    return new Refusal([needed, like], nameButton(typed, zone));
+  }
+  const what =
+    name === undefined ? 'a name and the time zone of the wall' : 'the time zone of the wall';
+  return new Refusal([`A trip needs ${what}. A city in it will do, or lat: and lon: alone.`, like]);
 }
 
 /** Latitude and longitude come together or not at all. */
@@ -79,12 +82,13 @@ export function pair(lat: number | undefined, lon: number | undefined) {
   return lat === undefined || lon === undefined ? {} : { lat, lon };
 }
 
-function answer(state: TripState, call: Call): Reply {
+function answer(state: TripState, call: Call, aboutZone: readonly Line[]): Reply {
   return {
     lines: [
       `${state.name} is open in this channel.`,
       `Wall time ${state.zone}, now ${clock(state.zone, call.atMs)}. Lengths in ${state.units}. ` +
         `Cutoffs are to be met with ${Math.round(state.confidence * 100)} % confidence.`,
+      ...aboutZone,
       ...(state.place.lat === undefined
         ? ['No latitude and longitude yet, so no daylight: /trip edit.']
         : []),

@@ -1,13 +1,8 @@
 import type { Suggest } from '../../src/app/command.ts';
+import { zonesLike } from '../../src/time/find-zone.ts';
 
-/** Zones of the tz database whose name contains what was typed; those that begin with it first. */
-export const suggestZones: Suggest = async (_call, typed) => {
-  const want = typed.trim().toLowerCase().replaceAll(' ', '_');
-  const rank = (zone: string) =>
-    zone.toLowerCase().startsWith(want) || zone.toLowerCase().includes(`/${want}`) ? 0 : 1;
-  return Intl.supportedValuesOf('timeZone')
-    .filter((zone) => zone.toLowerCase().includes(want))
-    .sort((a, b) => rank(a) - rank(b) || a.localeCompare(b))
+/** Zones of the tz database that may be meant by what was typed, the likeliest first. */
+export const suggestZones: Suggest = async (_call, typed) =>
+  zonesLike(typed)
     .slice(0, 25)
     .map((zone) => ({ name: zone, value: zone }));
-};

@@ -27,3 +27,16 @@ async function lookUp(app: App, call: Call): Promise<string | undefined> {
   }
   return (await app.store.lastTripIn(call.where.channel))?.id;
 }
+
+/** The wall's zone. Never rejects: a notice about a trip that can't be read is shown all the same. */
+export async function zoneOfTrip(app: App, trip: string): Promise<string | undefined> {
+  try {
+    const row = await app.store.trip(trip);
+    return row === undefined || row.seq === 0
+      ? undefined
+      : (await app.records.read(row)).state.zone;
+  } catch (error) {
+    app.log.warn({ err: error }, "the zone of a notice's trip is not known");
+    return undefined;
+  }
+}

@@ -36,6 +36,9 @@ type PressOptions<O> = {
   readonly [K in keyof O]?: O[K] extends Choosable ? PressValue<O[K]> : never;
 };
 
+/** What a button may carry for one command. */
+export type OptionsOf<P extends Path> = PressOptions<Paths[P]>;
+
 /** A command to run as if typed. */
 export type Press = {
   [P in Path]: { readonly path: P; readonly options: PressOptions<Paths[P]> };

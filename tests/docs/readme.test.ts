@@ -2,6 +2,7 @@ import { readFileSync } from 'node:fs';
 import { expect, test } from 'vitest';
 import { commands } from '../../commands/index.ts';
 import { findSub } from '../../src/app/command.ts';
+import { commandsJson } from '../../src/chat/discord/definitions.ts';
 import { parseCommand, Unreadable } from '../../src/chat/local/parse-command.ts';
 import { splitWords } from '../../src/chat/local/words.ts';
 import { settingNames } from '../../src/settings.ts';
@@ -41,6 +42,14 @@ test.each(rows.map(([, , example]) => example as string))('%s can be read', asyn
     .map((w) => w.value.replace(/^\//, ''))
     .join(' ');
   expect(findSub(commands, path)).toBeDefined();
+});
+
+test('the steps on Discord name the ways of installing that commands are registered for, and no other', () => {
+  const [, step = ''] = /^2\. (.+?)^3\. /msu.exec(readme) ?? [];
+  const types = new Set(commandsJson(commands).flatMap((c) => c.integration_types ?? []));
+  // Discord's API reference, Application Integration Types: 0 is GUILD_INSTALL, 1 USER_INSTALL.
+  expect(step.includes('Guild Install')).toBe(types.has(0));
+  expect(step.includes('User Install')).toBe(types.has(1));
 });
 
 test.each(settingNames())('setting %s stands in the README', (name) => {

@@ -102,6 +102,10 @@ const D1: Post = { ...done(1, at(7)), id: 'd1' };
 
 /** What meets each rule; the type asks for every one of them. */
 const MEETS: Record<RuleName, readonly (() => No)[]> = {
+  'no-such-trouble': [
+    () =>
+      noOf(ROUTE, of('trouble.over', at(8), { trouble: 'none', said: 'all fine', left: 'well' })),
+  ],
   'time-ahead': [
     () => noOf(ROUTE, done(1, NOW_MS + 120_000)),
     () => noOf(posts(D1), amend('d1', { atMs: NOW_MS + 120_000 })),

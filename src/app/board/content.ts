@@ -63,6 +63,7 @@ const NEXT: Record<Expectation['kind'], string> = {
   down: 'Everyone down by ',
   callout: 'Call-out time ',
   again: 'A word expected by ',
+  trouble: 'Trouble since ',
 };
 
 /** What is to be heard next; or that nothing watches over the party yet. */

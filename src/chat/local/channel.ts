@@ -2,7 +2,7 @@ import type { App } from '../../app/app.ts';
 import { type Call, findSub, type UserArg } from '../../app/command.ts';
 import { dispatch } from '../../app/dispatch.ts';
 import type { AskField, Button, Reply } from '../../say/reply.ts';
-import { tripOf } from '../trip-of.ts';
+import { tripOf, zoneOfTrip } from '../trip-of.ts';
 import { typedValue } from '../typed-value.ts';
 import { parseCommand, Unreadable } from './parse-command.ts';
 import { MAIN_CHANNEL } from './speaker.ts';
@@ -11,7 +11,7 @@ import { splitWords, type Word } from './words.ts';
 /** Something that appeared: an answer to what somebody typed, or a notice that nobody asked for. */
 export type Entry =
   | { kind: 'answer'; atMs: number; who: UserArg; said: string; reply: Reply }
-  | { kind: 'notice'; atMs: number; to: string; by: string; reply: Reply };
+  | { kind: 'notice'; atMs: number; zone?: string; to: string; by: string; reply: Reply };
 
 export interface Notice {
   reply: Reply;
@@ -72,11 +72,13 @@ export class LocalChannel {
   }
 
   /** Shows something that nobody asked for. */
-  notify(notice: Notice): void {
+  async notify(notice: Notice): Promise<void> {
     const { reply, trip, person, by } = notice;
+    const zone = trip === undefined ? undefined : await zoneOfTrip(this.#app, trip);
     this.#keep({ buttons: reply.buttons ?? [], trip, onlyFor: person?.id });
     const to = person?.name ?? 'the channel';
-    this.#listen({ kind: 'notice', atMs: this.#app.clock.wallMs(), to, by, reply });
+    const when = { atMs: this.#app.clock.wallMs(), ...(zone === undefined ? {} : { zone }) };
+    this.#listen({ kind: 'notice', ...when, to, by, reply });
   }
 
   /** Labels this person could press now, the newest message's first. */

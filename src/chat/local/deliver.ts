@@ -3,8 +3,12 @@ import type { LocalChannel } from './channel.ts';
 
 /** Shows what the watch has to say in the local channel, and what goes to one person beside it. */
 export function localWays(channel: () => LocalChannel): Ways {
-  const show = (by: string, envelope: Envelope, person?: { id: string; name: string }): Sent => {
-    channel().notify({
+  const show = async (
+    by: string,
+    envelope: Envelope,
+    person?: { id: string; name: string },
+  ): Promise<Sent> => {
+    await channel().notify({
       reply: envelope.message,
       trip: envelope.trip,
       by,

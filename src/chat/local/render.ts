@@ -12,8 +12,8 @@ export interface TextStyle {
   bold?: boolean;
   /** Spaces before every line. */
   indent?: number;
-  /** Where a file was put, when it was. */
-  savedAs?: (file: FileOut) => string | undefined;
+  /** Keeps a file, and says in a few words where it is or why it isn't. */
+  kept?: (file: FileOut) => string;
 }
 
 /** A reply for a terminal: wrapped with a hanging indent, escape sequences in names made harmless. */
@@ -66,8 +66,8 @@ function pieceText(piece: Piece, reply: Reply, style: TextStyle): string {
 function fileLine(file: FileOut, style: TextStyle): string {
   const size = kilobytes(file.bytes.length);
   const what = file.alt === undefined ? '' : `: ${oneLine(file.alt)}`;
-  const saved = style.savedAs?.(file);
-  return `File ${oneLine(file.name)} (${size}${saved === undefined ? '' : `, saved as ${saved}`})${what}`;
+  const kept = style.kept?.(file);
+  return `File ${oneLine(file.name)} (${size}${kept === undefined ? '' : `, ${kept}`})${what}`;
 }
 
 /** Buttons side by side, as they are typed; a label is never broken. */

@@ -1,6 +1,9 @@
 import type { UserArg } from '../../app/command.ts';
+import { chooseZone } from '../../app/zone-choice.ts';
+import { Refusal } from '../../say/refusal.ts';
+import { findZone } from '../../time/find-zone.ts';
 import { clock } from '../../time/format.ts';
-import { isCalendarDay, isZone, resolveLocal, type WallTime } from '../../time/zone.ts';
+import { isCalendarDay, resolveLocal, type WallTime } from '../../time/zone.ts';
 import { speaker } from './speaker.ts';
 import { splitWords, withoutComment } from './words.ts';
 
@@ -63,17 +66,39 @@ function zoneOf(
   file: string,
 ): { zone: string; rest: readonly TextLine[] } {
   const [first, ...others] = lines;
-  const said = /^zone\s+(\S+)$/u.exec(first?.text ?? '')?.[1];
+  const said = /^zone\s+(\S.*)$/u.exec(first?.text ?? '')?.[1];
   if (first !== undefined && said !== undefined) {
-    if (!isZone(said)) throw new ScriptError(file, first.line, `there is no time zone ${said}`);
-    return { zone: said, rest: others };
+    const found = findZone(said);
+    if (found.ok) return { zone: found.zone, rest: others };
+    const what =
+      found.may.length === 0
+        ? `there is no time zone ${said}`
+        : `${said} may be ${found.may.join(', ')}`;
+    throw new ScriptError(file, first.line, what);
   }
   for (const { text } of lines) {
-    const split = splitWords(text);
-    const option = split.ok ? split.words.find((w) => w.name === 'zone')?.value : undefined;
-    if (option !== undefined && isZone(option)) return { zone: option, rest: lines };
+    const zone = zoneNamed(text);
+    if (zone !== undefined) return { zone, rest: lines };
   }
   return { zone: 'UTC', rest: lines };
+}
+
+/** The zone of a line's `zone:`, or of its `lat:` and `lon:` alone, as opening a trip takes it. */
+function zoneNamed(text: string): string | undefined {
+  const split = splitWords(text);
+  const value = (name: string) =>
+    split.ok ? split.words.find((w) => w.name === name)?.value : undefined;
+  const [zone, lat, lon] = [value('zone'), Number(value('lat')), Number(value('lon'))];
+  const atMs = Date.parse(/\d{4}-\d{2}-\d{2}/u.exec(text)?.[0] ?? '');
+  if (Number.isNaN(atMs)) return undefined;
+  const place = Math.abs(lat) <= 90 && Math.abs(lon) <= 180 ? { lat, lon } : {};
+  try {
+    return chooseZone({ zone }, place, atMs)?.zone;
+  } catch (error) {
+    // The line says itself what is wrong with it when it is played.
+    if (error instanceof Refusal) return undefined;
+    throw error;
+  }
 }
 
 interface Where {

@@ -1,15 +1,16 @@
-import { mkdirSync, writeFileSync } from 'node:fs';
-import { basename, join } from 'node:path';
+import { join } from 'node:path';
 import { clearLine, createInterface, cursorTo, type Interface } from 'node:readline';
 import type { App } from '../../app/app.ts';
 import type { UserArg } from '../../app/command.ts';
-import type { AskField, FileOut } from '../../say/reply.ts';
+import type { AskField } from '../../say/reply.ts';
 import { clock } from '../../time/format.ts';
 import { type Entry, LocalChannel } from './channel.ts';
 import { completions } from './complete.ts';
 import { readHistory, writeHistory } from './history.ts';
+import { keepFile, whyNot } from './kept-files.ts';
 import { LineQueue } from './line-queue.ts';
 import { Unreadable } from './parse-command.ts';
+import { commandNear, meaning } from './plain-words.ts';
 import { renderText, type TextStyle } from './render.ts';
 import { MAIN_CHANNEL, speaker } from './speaker.ts';
 
@@ -23,7 +24,7 @@ export interface TerminalSettings {
   folder: string;
   /** Who speaks first. */
   speaker: string;
-  /** In which notices are timed. */
+  /** The machine's own; times are told in the wall's, and its name stands there when the clocks differ. */
   zone: string;
   /** NO_COLOR as the environment has it: every value but the empty one turns bold type off. */
   noColor?: string | undefined;
@@ -41,6 +42,7 @@ export class Terminal {
   readonly #tty: boolean;
   readonly #people = new Set<string>();
   #history: readonly string[];
+  #historyFails = false;
   #who: UserArg;
 
   constructor(settings: TerminalSettings) {
@@ -48,7 +50,7 @@ export class Terminal {
     this.#who = speaker(settings.speaker) ?? { id: 'local:you', name: 'You' };
     this.#people.add(this.#who.name);
     this.#tty = settings.output.isTTY === true;
-    this.#history = readHistory(this.#historyFile());
+    this.#history = (this.#tty && this.#kept(() => readHistory(this.#historyFile()))) || [];
     this.channel = new LocalChannel(settings.app, (entry) => this.#show(entry));
     this.#reader = createInterface({
       input: settings.input,
@@ -85,22 +87,32 @@ export class Terminal {
       const line = await this.#ask(`${this.#who.name}> `);
       // The prompt still stands there when the person leaves without a word.
       if (line === undefined && this.#tty) this.#write('\n');
-      if (line === undefined || /^(exit|quit)$/u.test(line.trim())) break;
-      if (line.trim() !== '') await this.#take(line.trim());
+      if (line === undefined) break;
+      if (line.trim() === '') continue;
+      const { app } = this.#settings;
+      const meant = meaning(line, app.commands, this.channel.labels(this.#who));
+      if (meant !== undefined && 'leave' in meant) break;
+      await this.#take(meant?.line ?? line.trim());
     }
     this.#reader.close();
-    if (this.#tty) writeHistory(this.#historyFile(), this.#history);
+    if (this.#tty) this.#kept(() => writeHistory(this.#historyFile(), this.#history));
+  }
+
+  /** What concerns the history alone must not end the conversation. */
+  #kept<T>(use: () => T): T | undefined {
+    if (this.#historyFails) return undefined;
+    try {
+      return use();
+    } catch (error) {
+      this.#historyFails = true;
+      this.#write(`The lines you type aren't kept: ${this.#historyFile()} ${whyNot(error)}.\n`);
+      return undefined;
+    }
   }
 
   async #take(line: string): Promise<void> {
-    const as = /^as\s+(.+)$/u.exec(line)?.[1];
-    if (as !== undefined) {
-      const who = speaker(as);
-      if (who === undefined) return this.#write(`"${as}" is not a name.\n`);
-      this.#who = who;
-      this.#people.add(who.name);
-      return this.#write(`${who.name} speaks now.\n`);
-    }
+    const as = /^as(?:\s+(.+))?$/iu.exec(line);
+    if (as !== null) return this.#speakAs(as[1]);
     try {
       await this.channel.say(this.#who, line, {
         folder: this.#settings.folder,
@@ -108,14 +120,34 @@ export class Terminal {
       });
     } catch (error) {
       if (!(error instanceof Unreadable)) throw error;
-      this.#write(`${renderText({ lines: error.lines }, this.#style()).join('\n')}\n\n`);
+      this.#write(
+        `${renderText({ lines: this.#unread(line, error) }, this.#style()).join('\n')}\n\n`,
+      );
     }
+  }
+
+  #unread(line: string, error: Unreadable): readonly string[] {
+    const near = /^[[/]/u.test(line) ? undefined : commandNear(line, this.#settings.app.commands);
+    return near === undefined ? error.lines : [...error.lines, `Did you mean /${near}?`];
+  }
+
+  #speakAs(name: string | undefined): void {
+    const who = name === undefined ? this.#who : speaker(name);
+    if (name === undefined) this.#write(`${this.#who.name} speaks. "as greta" changes that.\n`);
+    else if (who === undefined) this.#write(`"${name}" is not a name.\n`);
+    else this.#write(`${who.name} speaks now.\n`);
+    if (who === undefined) return;
+    this.#who = who;
+    this.#people.add(who.name);
   }
 
   async #askField(title: string, field: AskField): Promise<string> {
     const hint = field.value ?? field.placeholder;
     const shown = hint === undefined ? '' : ` (${hint})`;
     const typed = await this.#ask(`${title} ${field.label}${shown}: `);
+    if (typed !== undefined && /^(exit|quit|cancel)$/iu.test(typed.trim())) {
+      throw new Unreadable('Left; nothing was done.', '"exit" once more ends the local channel.');
+    }
     return typed === undefined || typed.trim() === '' ? (field.value ?? '') : typed.trim();
   }
 
@@ -135,7 +167,7 @@ export class Terminal {
       this.#write(`${text}\n\n`);
       return;
     }
-    const time = clock(this.#settings.zone, entry.atMs);
+    const time = this.#time(entry.zone, entry.atMs);
     const by = entry.by === 'channel' ? '' : ` (${entry.by})`;
     if (this.#tty) {
       // A notice may come while somebody types: it takes the line's place, and the line comes back.
@@ -146,26 +178,22 @@ export class Terminal {
     if (this.#tty) this.#reader.prompt(true);
   }
 
+  /** `14:00`, in the wall's zone; with its name where this machine's clock shows something else. */
+  #time(wallZone: string | undefined, atMs: number): string {
+    const own = this.#settings.zone;
+    const zone = wallZone ?? own;
+    const differs = clock(own, atMs) !== clock(zone, atMs);
+    return `${clock(zone, atMs)}${differs ? ` ${zone}` : ''}`;
+  }
+
   #style(): TextStyle {
     const noColor = this.#settings.noColor ?? '';
     return {
-      width: Math.min(this.#settings.output.columns ?? WIDTH_MAX, WIDTH_MAX),
+      // Some terminals say 0 for a width they don't know.
+      width: Math.min(this.#settings.output.columns || WIDTH_MAX, WIDTH_MAX),
       bold: this.#tty && noColor === '',
-      savedAs: (file) => this.#save(file),
+      kept: (file) => keepFile(join(this.#settings.dataDir, 'files'), file),
     };
-  }
-
-  #save(file: FileOut): string | undefined {
-    const name = basename(file.name).replace(/[^\p{L}\p{N}._-]+/gu, '_');
-    const folder = join(this.#settings.dataDir, 'files');
-    try {
-      mkdirSync(folder, { recursive: true });
-      writeFileSync(join(folder, name), file.bytes);
-      return join(folder, name);
-    } catch (error) {
-      this.#settings.app.log.warn({ err: error }, 'file could not be saved');
-      return undefined;
-    }
   }
 
   #complete(line: string): Promise<[string[], string]> {

@@ -154,6 +154,7 @@ const EXPECTED: Record<Expectation['kind'], string> = {
   down: 'Down by',
   callout: 'Call-out',
   again: 'Word by',
+  trouble: 'Trouble',
 };
 
 function marksOf(

@@ -38,7 +38,7 @@ async function perform(text: string, options: { json?: boolean; alarms?: Alarm[]
     onTick: async (nowMs) => {
       while (alarms[0] !== undefined && alarms[0].atMs <= nowMs) {
         const { person } = alarms.shift() as Alarm;
-        channel.notify({
+        await channel.notify({
           reply: {
             lines: ['The party is overdue.'],
             buttons: [

@@ -38,6 +38,13 @@ describe('a script', () => {
     const open = '2031-06-12 06:10 mara /trip open name:x zone:Europe/Oslo';
     expect(parseScript(`2031-06-12 06:00\n${open}`, 'f').zone).toBe('Europe/Oslo');
     expect(parseScript('2031-06-12 06:00', 'f').zone).toBe('UTC');
+    const zone = (options: string) =>
+      parseScript(`2031-06-12 06:10 mara /trip open name:x ${options}`, 'f').zone;
+    expect(zone('zone:oslo')).toBe('Europe/Oslo');
+    expect(zone('lat:62.1 lon:6.9')).toBe('Europe/Oslo');
+    expect(zone('zone:MST lat:33.4 lon:-112.1')).toBe('America/Phoenix');
+    expect(zone('zone:MST')).toBe('UTC');
+    expect(parseScript('zone new york', 'f').zone).toBe('America/New_York');
   });
 
   // Clock changes of Europe/Oslo in the tz database: 30 March 2031 at 02:00, 26 October 2031 at 03:00.
@@ -54,6 +61,7 @@ describe('a script', () => {
   });
 
   it.each([
+    ['zone IST', 1, 'IST may be Asia/Kolkata, Europe/Dublin, Asia/Jerusalem'],
     ['zone Europe/Nowhere', 1, 'no time zone Europe/Nowhere'],
     ['zone Europe/Oslo\n2031-03-30 02:30', 2, 'a clock change in Europe/Oslo leaves this time out'],
     ['2031-02-30 10:00', 1, 'there is no such day or time'],

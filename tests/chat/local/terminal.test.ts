@@ -64,7 +64,7 @@ describe('the local channel, fed from a pipe', () => {
 
   it('says kindly what it could not read and goes on', async () => {
     const { terminal, input, shown } = open();
-    input.end('hello\n/post dnoe\nas 7up\n[Nothing]\n/echo fail\n/help\n');
+    input.end('nonsense\n/post dnoe\nas 7up\n[Nothing]\n/echo fail\n/help\n');
     await terminal.done;
     const text = shown();
     expect(text).toContain('A line begins with / for a command');
@@ -90,7 +90,7 @@ describe('the local channel, fed from a pipe', () => {
       release = resolve;
     });
     const { terminal, input, shown, calls } = open({ hold: () => held });
-    terminal.channel.notify({ reply: { lines: ['Overdue.'] }, by: 'channel' });
+    await terminal.channel.notify({ reply: { lines: ['Overdue.'] }, by: 'channel' });
     input.write('/echo slow\n');
     while (calls.length === 0) await new Promise((resolve) => setImmediate(resolve));
     const closed = terminal.close();

@@ -2,13 +2,15 @@ import { EARLY_MS, unmet, watched } from '../../src/alarm/expectations.ts';
 import { phaseNow } from '../../src/alarm/ladder.ts';
 import { at, expected } from '../../src/alarm/words/common.ts';
 import { nextLines } from '../../src/alarm/words/news.ts';
-import { sub } from '../../src/app/command.ts';
+import { type Args, sub } from '../../src/app/command.ts';
 import { noteOption, toldAtOption } from '../../src/app/options.ts';
+import { mustMeanWell, troubleStands } from '../../src/app/trouble-asked.ts';
 import { type Told, toldTime } from '../../src/app/when.ts';
 import { toldWords, undoButton } from '../../src/app/words/post.ts';
 import { change } from '../../src/record/change.ts';
 import { personOf } from '../../src/record/membership.ts';
 import type { Button, Line } from '../../src/say/reply.ts';
+import { openTroubles } from '../../src/trip/conditions.ts';
 import type { TripState } from '../../src/trip/state.ts';
 
 const options = {
@@ -25,6 +27,8 @@ const options = {
       { name: 'reached by phone', value: 'reached' },
     ],
   },
+  /** They mean well, though a word sounded like trouble. */
+  sure: { type: 'boolean', description: 'Asked before', hidden: true },
 } as const;
 
 declare module '../../src/say/press.ts' {
@@ -42,6 +46,7 @@ export const ok = sub({
     let told: Told | undefined;
     return change(app, call, {
       decide({ state }) {
+        mustMeanWell(args.words ?? args.place, args.sure === true, wellButton(args));
         told = toldTime(state, call, args.at);
         const climber = personOf(state, call.actor.id)?.roles.includes('climber') === true;
         return [
@@ -65,20 +70,42 @@ export const ok = sub({
             ['Well at ', at(after, event.atMs, call.atMs), `${toldWords(after, event)}.`],
             ...(told?.note === undefined ? [] : [told.note]),
             ...alarmLines(before, after, call.atMs),
+            ...troubleStands(after, call.atMs).lines,
             ...(watched(after) ? nextLines(after, call.atMs) : [NOT_DEPARTED]),
             ...late(after, call.atMs),
           ],
-          buttons: [undoButton(event.seq), ...moveButtons(after, call.atMs)],
+          buttons: [
+            ...troubleStands(after, call.atMs).buttons,
+            undoButton(event.seq),
+            ...moveButtons(after, call.atMs),
+          ],
         };
       },
     });
   },
 });
 
+/** The same once more, with its words where a button can carry them. */
+function wellButton({ how, words }: Args<typeof options>): Button {
+  const carried = words !== undefined && words.length <= 40;
+  return {
+    label: 'All are well',
+    press: {
+      path: 'checkin ok',
+      options: {
+        sure: true,
+        ...(how === undefined ? {} : { how }),
+        ...(carried ? { words } : {}),
+      },
+    },
+  };
+}
+
 /** Whether the word ended an alarm that stood. */
 function alarmLines(before: TripState, after: TripState, nowMs: number): Line[] {
   const was = phaseNow(before);
   const still = phaseNow(after);
+  if (openTroubles(after).length > 0) return [];
   if (still === undefined) {
     return was === undefined ? [] : ['The alarm is over; everyone who was told hears it.'];
   }

@@ -3,10 +3,12 @@ import { nextLines } from '../../src/alarm/words/news.ts';
 import type { App } from '../../src/app/app.ts';
 import { type Call, type Options, sub } from '../../src/app/command.ts';
 import { noteOption } from '../../src/app/options.ts';
+import { mustMeanWell, troubleStands } from '../../src/app/trouble-asked.ts';
 import { undoButton } from '../../src/app/words/post.ts';
 import { change } from '../../src/record/change.ts';
 import { Refusal } from '../../src/say/refusal.ts';
 import type { Reply } from '../../src/say/reply.ts';
+import { openTroubles } from '../../src/trip/conditions.ts';
 import { toldName } from './words.ts';
 
 const options = {
@@ -20,6 +22,8 @@ const options = {
     ],
   },
   words: noteOption('How you know, or what the rescue service said'),
+  /** They mean well, though a word sounded like trouble. */
+  sure: { type: 'boolean', description: 'Asked before', hidden: true },
 } as const satisfies Options;
 
 declare module '../../src/say/press.ts' {
@@ -33,15 +37,24 @@ export const resolve = sub({
   description: 'They are fine, or the rescue service has been called',
   access: 'act',
   options,
-  run: (call, { how, words }, app) =>
-    how === 'called' ? calledOut(app, call, words) : theyAreFine(app, call, words),
+  run: (call, { how, words, sure = false }, app) =>
+    how === 'called' ? calledOut(app, call, words) : theyAreFine(app, call, words, sure),
 });
 
-function theyAreFine(app: App, call: Call, words: string | undefined): Promise<Reply> {
+function theyAreFine(
+  app: App,
+  call: Call,
+  words: string | undefined,
+  sure: boolean,
+): Promise<Reply> {
   return change(app, call, {
     decide({ state }) {
       if (state.downAtMs !== undefined)
         throw new Refusal('Everyone is down already; nothing stands.');
+      mustMeanWell(words, sure, {
+        label: 'All are well',
+        press: { path: 'overdue resolve', options: { how: 'fine', sure: true } },
+      });
       return [
         { kind: 'watch.ok', data: { how: 'reached', ...(words === undefined ? {} : { words }) } },
       ];
@@ -53,10 +66,13 @@ function theyAreFine(app: App, call: Call, words: string | undefined): Promise<R
           told.length === 0
             ? 'Noted: they are fine.'
             : `Noted: they are fine. Told now: ${told.join(', ')}.`,
-          ...(phaseNow(before) === undefined ? [] : ['If anybody was called out, tell them too.']),
+          ...(phaseNow(before) === undefined || openTroubles(after).length > 0
+            ? []
+            : ['If anybody was called out, tell them too.']),
+          ...troubleStands(after, call.atMs).lines,
           ...nextLines(after, call.atMs),
         ],
-        buttons: [undoButton(events[0]?.seq ?? 0)],
+        buttons: [...troubleStands(after, call.atMs).buttons, undoButton(events[0]?.seq ?? 0)],
       };
     },
   });

@@ -1,7 +1,9 @@
+import { OVER, troubleLines } from '../../src/alarm/words/trouble.ts';
 import { sub } from '../../src/app/command.ts';
 import { phaseWords } from '../../src/app/words/trip.ts';
 import { change } from '../../src/record/change.ts';
 import { Refusal } from '../../src/say/refusal.ts';
+import { openTroubles } from '../../src/trip/conditions.ts';
 
 const options = { sure: { type: 'boolean', description: 'Asked before', hidden: true } } as const;
 
@@ -19,6 +21,15 @@ export const close = sub({
   run: (call, { sure }, app) =>
     change(app, call, {
       decide({ state }) {
+        if (openTroubles(state).length > 0) {
+          throw new Refusal(
+            [
+              'Trouble stands on this trip, so it is not closed:',
+              ...openTroubles(state).flatMap((t) => troubleLines(state, t, call.atMs)),
+            ],
+            [OVER],
+          );
+        }
         const up = state.departedAtMs !== undefined && state.downAtMs === undefined;
         if (up && sure !== true) {
           throw new Refusal(

@@ -1,13 +1,22 @@
-import { sub } from '../../src/app/command.ts';
+import { troubleLines } from '../../src/alarm/words/trouble.ts';
+import { type Call, sub } from '../../src/app/command.ts';
 import { toldAtOption } from '../../src/app/options.ts';
 import { toldWords } from '../../src/app/watch/warnings.ts';
 import { toldTime } from '../../src/app/when.ts';
 import { changeTimeButton, undoButton } from '../../src/app/words/post.ts';
 import { change } from '../../src/record/change.ts';
+import { Refusal } from '../../src/say/refusal.ts';
 import { dayClock } from '../../src/time/format.ts';
+import { openTroubles } from '../../src/trip/conditions.ts';
+import type { Draft } from '../../src/trip/fact.ts';
+import type { TripState } from '../../src/trip/state.ts';
 import { already } from './already.ts';
 
-const options = { at: toldAtOption } as const;
+const options = {
+  at: toldAtOption,
+  /** Also those in trouble are out: asked before. */
+  out: { type: 'boolean', description: 'Asked before', hidden: true },
+} as const;
 
 declare module '../../src/say/press.ts' {
   interface Paths {
@@ -19,16 +28,16 @@ export const down = sub({
   description: 'Everyone is down: nothing falls due any more',
   access: 'act',
   options,
-  run: (call, { at }, app) =>
+  run: (call, { at, out = false }, app) =>
     change(app, call, {
       decide({ state }) {
         if (state.downAtMs !== undefined)
           throw already(state.downAtMs, 'Everyone was down', state, call);
         const told = toldTime(state, call, at);
-        return [{ kind: 'trip.down', data: {}, ...told }];
+        return [...endings(state, call, out), { kind: 'trip.down', data: {}, ...told }];
       },
       answer({ after, events }) {
-        const seq = events[0]?.seq ?? 0;
+        const seq = events.at(-1)?.seq ?? 0;
         return {
           lines: [
             `Everyone down at ${dayClock(after.zone, after.downAtMs ?? call.atMs, call.atMs)}.`,
@@ -45,3 +54,27 @@ export const down = sub({
       },
     }),
 });
+
+/** Everyone down means that those in trouble are out too; that is said by a press, not taken for granted. */
+function endings(state: TripState, call: Call, out: boolean): Draft[] {
+  const open = openTroubles(state);
+  if (open.length > 0 && !out) {
+    throw new Refusal(
+      [
+        'Trouble stands, so not everyone counts as down:',
+        ...open.flatMap((trouble) => troubleLines(state, trouble, call.atMs)),
+        'Are they off the wall as well, and in somebody’s care?',
+      ],
+      [
+        {
+          label: 'Yes, everyone is out',
+          press: { path: 'trip down', options: { out: true } },
+        },
+      ],
+    );
+  }
+  return open.map((trouble) => ({
+    kind: 'trouble.over',
+    data: { trouble: trouble.id, said: `everyone is down, says ${call.actor.name}`, left: 'out' },
+  }));
+}

@@ -1,4 +1,5 @@
 import type { NewNotice } from '../store/port.ts';
+import { openTroubles } from '../trip/conditions.ts';
 import type { Fact } from '../trip/fact.ts';
 import { actOf } from '../trip/kinds/acts.ts';
 import { present, type TripState } from '../trip/state.ts';
@@ -81,6 +82,7 @@ function keysOf(state: TripState, group: string): string[] {
 function reasonOf(before: TripState, after: TripState, events: readonly Fact[]): EndedWhy {
   if (after.downAtMs !== undefined) return 'down';
   if (after.closedAtMs !== undefined) return 'closed';
+  if (openTroubles(after).length < openTroubles(before).length) return 'over';
   if (after.watch.signs.length > before.watch.signs.length) return 'heard';
   const acts = new Set(events.map((e) => actOf(e)?.does));
   if (acts.has('amend')) return 'heard';

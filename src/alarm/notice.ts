@@ -18,7 +18,7 @@ const what = z.discriminatedUnion('kind', [
     seq,
     /** Newest phase this group had been told of. */
     raised: seq,
-    why: z.enum(['heard', 'down', 'moved', 'closed', 'struck']),
+    why: z.enum(['heard', 'over', 'down', 'moved', 'closed', 'struck']),
     by: z.string(),
   }),
   z.strictObject({ kind: z.literal('called'), seq }),

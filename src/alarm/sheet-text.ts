@@ -19,6 +19,7 @@ export const PLAN_LABEL: Record<PlanTime, string> = {
 /** The sheet in sections, in the order in which a dispatcher asks; empty ones are left out. */
 export function sheetSections(sheet: Sheet): SheetSection[] {
   const sections: SheetSection[] = [
+    { title: 'Trouble', lines: sheet.troubles.flatMap(troubleText) },
     { title: 'Now', lines: nowLines(sheet) },
     { title: 'Who', lines: sheet.party.flatMap(personLines) },
     { title: 'Where', lines: whereLines(sheet) },
@@ -75,8 +76,19 @@ function nowLines(sheet: Sheet): string[] {
   ];
 }
 
+const CONDITION = { hurt: 'hurt', unknown: 'not known how they are' } as const;
+
+function troubleText({ words, callout }: Sheet['troubles'][number]): string[] {
+  return [...(callout ? ['A call-out is wanted.'] : ['They say they cope.']), ...words];
+}
+
 function personLines(person: SheetPerson): string[] {
   const facts: [string, string | number | undefined][] = [
+    ['condition', person.condition && CONDITION[person.condition]],
+    [
+      'roster',
+      person.offRoster && 'taken off it while the party was out; not said to be off the wall',
+    ],
     ['age', person.age],
     ['phone', person.phone],
     ['clothing', person.clothing],

@@ -1,3 +1,5 @@
+import { bare } from '../say/message.ts';
+import { conditionOf, onTheWall, openTroubles } from '../trip/conditions.ts';
 import type { Person } from '../trip/people.ts';
 import { currentPitch, present, type TripState } from '../trip/state.ts';
 import type { LengthUnit } from '../trip/units.ts';
@@ -5,6 +7,7 @@ import type { AlarmPhase, PlanTime } from '../trip/watch-state.ts';
 import { lastSign } from './expectations.ts';
 import { phaseNow } from './ladder.ts';
 import { contacts } from './who.ts';
+import { troubleLines } from './words/trouble.ts';
 
 export interface SheetPerson {
   name: string;
@@ -13,6 +16,10 @@ export interface SheetPerson {
   phone?: string;
   clothing?: string;
   medical?: string;
+  /** As last told; left out where nothing but well was. */
+  condition?: 'hurt' | 'unknown';
+  /** Left the roster while the party was out, and nobody said that they are off the wall. */
+  offRoster?: true;
 }
 
 export interface SheetEntry {
@@ -38,7 +45,10 @@ export interface Sheet {
   seq: number;
   phase?: AlarmPhase;
   emergencyNumber?: string;
+  /** Who counts as up there. */
   party: readonly SheetPerson[];
+  /** Troubles that stand, in lines to be read out. */
+  troubles: readonly { words: readonly string[]; callout: boolean }[];
   ground: readonly SheetPerson[];
   contacts: readonly SheetPerson[];
   place: { name?: string; lat?: number; lon?: number };
@@ -74,7 +84,11 @@ export function sheetOf(state: TripState, nowMs: number): Sheet {
     zone: state.zone,
     madeAtMs: nowMs,
     seq: state.seq,
-    party: people(present(state), 'climber'),
+    party: onTheWall(state).map((p) => climberOf(state, p)),
+    troubles: openTroubles(state).map((t) => ({
+      words: troubleLines(state, t, nowMs).map(bare),
+      callout: t.calloutMs !== undefined,
+    })),
     ground: people(present(state), 'ground'),
     contacts: contacts(state).map(personOf),
     place: state.place,
@@ -112,6 +126,15 @@ export function sheetOf(state: TripState, nowMs: number): Sheet {
 
 function people(all: readonly Person[], role: 'climber' | 'ground'): SheetPerson[] {
   return all.filter((p) => p.roles.includes(role)).map(personOf);
+}
+
+function climberOf(state: TripState, person: Person): SheetPerson {
+  const condition = conditionOf(state, person.id);
+  return {
+    ...personOf(person),
+    ...(condition === 'hurt' || condition === 'unknown' ? { condition } : {}),
+    ...(person.leftAtMs === undefined ? {} : { offRoster: true as const }),
+  };
 }
 
 function personOf(person: Person): SheetPerson {

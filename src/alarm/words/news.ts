@@ -1,15 +1,20 @@
 import type { Message } from '../../say/message.ts';
 import type { Button, Line, Piece } from '../../say/reply.ts';
 import { duration } from '../../time/format.ts';
+import { whoWords } from '../../trip/kinds/trouble.ts';
 import { nameOf, type TripState } from '../../trip/state.ts';
 import { lastSign, unmet } from '../expectations.ts';
 import type { Ask } from '../late.ts';
 import { accountOf, contacts, FIELD, field, names, partyNames, verb } from '../who.ts';
-import { at, emergency, expected, NOT_A_RESCUE } from './common.ts';
+import { at, emergency, expected, lastHeard, NOT_A_RESCUE } from './common.ts';
 
-export type EndedWhy = 'heard' | 'down' | 'moved' | 'closed' | 'struck';
+/** `heard`, `over` and `down` answer the alarm; the others only change what is watched. */
+export type EndedWhy = 'heard' | 'over' | 'down' | 'moved' | 'closed' | 'struck';
 
-/** To everyone who was alarmed: it is over, and why. */
+/**
+ * To everyone who was alarmed: it is over, and why; or what was changed, and that nobody has been
+ * heard from.
+ */
 export function endedMessage(state: TripState, why: EndedWhy, by: string, nowMs: number): Message {
   const party = partyNames(state);
   const were = verb(state, 'was', 'were');
@@ -28,18 +33,32 @@ export function endedMessage(state: TripState, why: EndedWhy, by: string, nowMs:
       ...(state.downAtMs === undefined ? [] : [', ', at(state, state.downAtMs, nowMs)]),
       `. Told by ${by}.`,
     ],
-    moved: `The time they were late for was moved by ${by}.`,
-    closed: `${by} closed the trip. The watch has stopped.`,
-    struck: `What they were late for was taken back by ${by}.`,
+    over: overLine(state, by),
+    moved: `The time ${party} ${were} late for was moved by ${by}.`,
+    closed: `${by} closed the trip. Nobody watches the clock any more.`,
+    struck: `What ${party} ${were} late for was taken back by ${by}.`,
   };
+  const answered = why === 'heard' || why === 'over' || why === 'down';
   return {
-    subject: `${state.name}: alarm over`,
+    subject: `${state.name}: ${answered ? 'alarm over' : 'the watch was changed'}`,
     lines: [
       first[why],
-      'The alarm is over. If you called anyone out, tell them now.',
+      ...(answered
+        ? ['The alarm is over. If you called anyone out, tell them now.']
+        : [
+            'Nobody has been heard from. Whoever was called out stays called out.',
+            lastHeard(state, nowMs),
+          ]),
       ...nextLines(state, nowMs),
     ],
   };
+}
+
+function overLine(state: TripState, by: string): string {
+  const ended = state.troubles.findLast((t) => t.over !== undefined);
+  if (ended?.over === undefined) return `The trouble is over, says ${by}.`;
+  const how = ended.over.left === 'out' ? 'off the wall' : 'well';
+  return `${whoWords(state, ended.who)}: ${how}. “${ended.over.said}” (told by ${by}).`;
 }
 
 /** What the watch waits for next. */

@@ -124,7 +124,7 @@ describe('deadlines', () => {
     const story = departed().tell(raised('uncertainty', ['@field', 'dana']));
     const above = story.state.seq;
     expect(shown(story)).toEqual([
-      ['uncertainty:down:30:' + above, 30],
+      [`uncertainty:down:30:${above}`, 30],
       [`alert:down:120:${above}`, 120],
       [`distress:callout:0:${above}`, 240],
     ]);

@@ -7,9 +7,7 @@ import { defineConfig } from 'vitest/config';
 export default defineConfig({
   test: {
     include: ['tests/{watch,alarm,trip}/**/*.test.ts'],
-    exclude: [
-      '**/{simulation,loop,discord,mail,health,print,calendar,cap,words,random-*}.test.ts',
-    ],
+    exclude: ['**/{simulation,loop,discord,mail,health,print,calendar,cap,words,random-*}.test.ts'],
     environment: 'node',
     // Every mutant gets a thread of its own anyway; within it the files may share what they import.
     isolate: false,

@@ -78,11 +78,14 @@ describe('the end of an alarm', () => {
     expect(change(alarmed(), ...told).about('ended')).toMatchObject({ why });
   });
 
+  const note: Told = { kind: 'roster.edited', data: { id: 'mara', patch: { age: 35 } }, told: NOW };
+
   it('says why: an old word turns out to be of later; nobody says "moved" of that', () => {
     const story = departed().tell(well(DOWN - 3 * HOUR, DOWN + HOUR), raised('alert', ['dana']));
     const target = story.events.at(-2)?.id;
     const amended = { kind: 'log.amended', data: { target, atMs: DOWN - MINUTE }, told: NOW };
-    expect(change(story, amended).about('ended')).toMatchObject({ why: 'heard' });
+    // Also when something else is told with it.
+    expect(change(story, amended, note).about('ended')).toMatchObject({ why: 'heard' });
   });
 
   it('says why: what it stood on was struck', () => {
@@ -102,7 +105,7 @@ describe('the end of an alarm', () => {
     };
     story.events.splice(0, story.events.length, ...events);
     const struck = { kind: 'log.struck', data: { target: promise?.id }, told: NOW };
-    expect(change(story, struck).about('ended')).toMatchObject({ why: 'struck' });
+    expect(change(story, struck, note).about('ended')).toMatchObject({ why: 'struck' });
   });
 
   it('is not told by what changes nothing for them, nor to those who were told of nothing', () => {
@@ -193,6 +196,17 @@ describe('the agreed times', () => {
     expect(notices.map((n) => [n.to, n.what])).toEqual(
       ['dana', 'pal'].map((to) => [to, { kind: 'plan', seq: after.seq, departed: false }]),
     );
+  });
+
+  it('go to every contact when one promise takes the place of another', () => {
+    const story = departed().tell({ kind: 'watch.promised', data: { dueMs: NOW + HOUR } });
+    const target = story.events.at(-1)?.id;
+    const { to } = change(
+      story,
+      { kind: 'log.struck', data: { target }, told: NOW },
+      { kind: 'watch.promised', data: { dueMs: NOW + 2 * HOUR }, told: NOW },
+    );
+    expect(to('plan')).toEqual(['dana', 'pal']);
   });
 
   it('are not sent for what leaves them as they are', () => {

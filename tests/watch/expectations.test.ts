@@ -107,7 +107,10 @@ describe('a promised check-in', () => {
   });
 
   it('is kept by being heard of at most an hour before', () => {
-    expect(awaited(promise().tell(well(DUE - EARLY_MS)))[0]?.[0]).toBe('down');
+    expect(awaited(promise().tell(well(DUE - EARLY_MS)))).toEqual([
+      ['down', DOWN],
+      ['callout', CALLOUT],
+    ]);
     expect(awaited(promise().tell(well(DUE - EARLY_MS - 1)))[0]).toEqual(['checkin', DUE]);
   });
 

@@ -165,6 +165,25 @@ describe('what is to be told now', () => {
     expect(uncertainty).toMatchObject({ atMs: DOWN + 20 * MINUTE, to: ['dana', '@field'] });
   });
 
+  it('names the first of two things that bring the same phase, also above the lowest', () => {
+    const story = departed().tell({ kind: 'watch.promised', data: { dueMs: DOWN - 10 * MINUTE } });
+    expect(rises(story.state, DOWN + 35 * MINUTE)).toMatchObject([
+      { phase: 'uncertainty', root: { kind: 'checkin' }, atMs: DOWN + 20 * MINUTE },
+    ]);
+    // Two for one and the same time: always the same one.
+    const tie = departed().tell({ kind: 'watch.promised', data: { dueMs: DOWN } });
+    expect(rises(tie.state, DOWN).map((r) => r.root.kind)).toEqual(['checkin']);
+  });
+
+  it('tells of the higher phase of an older thing, though a newer one has just become due', () => {
+    const story = departed().tell({
+      kind: 'watch.promised',
+      data: { dueMs: DOWN - 100 * MINUTE },
+    });
+    const told = rises(story.state, DOWN + 20 * MINUTE).map((r) => [r.phase, r.root.kind, r.to]);
+    expect(told).toEqual([['alert', 'checkin', ['@field', 'dana', 'pal']]]);
+  });
+
   it('tells those who are at different steps each their own, the lower step first', () => {
     const story = departed().tell(delays({ person: 'dana', alertMin: 300 }));
     expect(rises(story.state, DOWN + 2 * HOUR).map((r) => [r.phase, r.to])).toEqual([

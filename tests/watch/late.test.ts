@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { deadlinesOf } from '../../src/watch/deadlines.ts';
 import { unmet } from '../../src/watch/expectations.ts';
-import { asksNow, type Projected } from '../../src/watch/late.ts';
+import { asksNow, earlyDeadlines, type Projected } from '../../src/watch/late.ts';
 import { DAWN_MS, departed, HOUR, MINUTE, opened } from './trip.ts';
 
 const DOWN = DAWN_MS + 16 * HOUR;
@@ -80,6 +80,11 @@ describe('asking early', () => {
     expect(asksNow(open, undefined, CALLOUT)).toEqual([]);
   });
 
+  it('without a forecast asks nothing about a call-out time that was never agreed', () => {
+    const down = open.filter((e) => e.kind === 'down');
+    expect(asksNow(down, undefined, DOWN - MINUTE)).toEqual([]);
+  });
+
   it('with a forecast that holds, does not ask about the call-out time merely because it is near', () => {
     expect(asksNow(open, at(DOWN), CALLOUT - 30 * MINUTE)).toEqual([]);
   });
@@ -120,6 +125,10 @@ describe('asking early', () => {
     expect(deadlinesOf(soon.state, DAWN_MS + 1.5 * HOUR).map((d) => d.key)).not.toContain(
       'ask:down',
     );
+    expect(earlyDeadlines(soon.state, unmet(soon.state)).map((d) => d.key)).toEqual([
+      'ask:callout',
+      expect.stringMatching(/^ask:sign:/),
+    ]);
     const hourAhead = departed().tell({
       kind: 'watch.planned',
       data: { downMs: DAWN_MS + 2 * HOUR },

@@ -140,11 +140,29 @@ describe('what is stored of a notice', () => {
     expect(noticeData.safeParse(data).success).toBe(false);
   });
 
+  it.each(['topout', 'down', 'callout'])('takes a question about %s', (what) => {
+    expect(noticeData.safeParse({ to: 'dana', what: { ...ASK, what } }).success).toBe(true);
+  });
+
+  it.each(['middle-late', 'cautious-late', 'near'])('asked because %s', (why) => {
+    const about = { ...ASK, why, projectedMs: DAWN_MS };
+    expect(noticeData.safeParse({ to: 'dana', what: about }).success).toBe(true);
+  });
+
+  it.each(['heard', 'down', 'moved', 'closed', 'struck'])('takes an end: %s', (why) => {
+    expect(noticeData.safeParse({ to: 'dana', what: { ...ABOUT.ended, why } }).success).toBe(true);
+  });
+
   it('takes a way that was given up, and progress told in part', () => {
     const data = { to: 'dana', what: ABOUT.over, progress: { gone: ['channel', 'dm', 'email'] } };
     expect(noticeData.parse(data).progress).toEqual({
       gone: ['channel', 'dm', 'email'],
       failures: 0,
+      aloud: false,
+    });
+    expect(noticeData.parse({ ...data, progress: { failures: 2 } }).progress).toEqual({
+      gone: [],
+      failures: 2,
       aloud: false,
     });
   });

@@ -74,5 +74,9 @@ describe('time for waiting', () => {
     expect(time.nowMs()).toBe(2 * HOUR);
     clock.advance(250);
     expect(time.nowMs()).toBe(2 * HOUR + 250);
+    // Nor while the wall clock is behind, when nothing else would hold it up.
+    clock.set(0);
+    time.raiseTo(HOUR);
+    expect(time.nowMs()).toBe(2 * HOUR + 250);
   });
 });

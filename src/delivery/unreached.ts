@@ -30,6 +30,7 @@ export async function tellUnreached(
     key: ({ state }) => `watch/${state.id}/${state.seq + 1}`,
     nowMs,
     by: SELF,
+    rung: [],
     decide: ({ state }) =>
       state.closedAtMs !== undefined || saidBefore(state, row, data.to, raised)
         ? []

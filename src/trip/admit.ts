@@ -58,7 +58,7 @@ function fullNo(entries: number, fresh: readonly Fact[]): No | undefined {
     rule: 'too-many',
     text: `The record holds ${LIMITS.events} entries at most.`,
     ways: [
-      'Signs of life, /trip down, /overdue and /trip close still go in.',
+      'Signs of life, trouble, /trip down and /trip close still go in.',
       '/log export keeps it; then /trip close, and /trip open for a new one.',
     ],
   };

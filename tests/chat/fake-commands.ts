@@ -78,11 +78,18 @@ export function fakeCommands(calls: Calls, hold: () => Promise<void> = async () 
           options: {
             private: { type: 'boolean', description: 'For you only' },
             refuse: { type: 'boolean', description: 'Refuses' },
+            ring: { type: 'boolean', description: 'Rings Dana' },
           },
           run: async (call, args): Promise<Reply> => {
             calls.push({ call, args });
             await hold();
             if (args.refuse === true) throw new Refusal('Not now.');
+            if (args.ring === true) {
+              return {
+                lines: [['Done at last, ', { text: 'Dana', userId: '900000000000000001' }, '.']],
+                pings: ['900000000000000001'],
+              };
+            }
             return {
               lines: ['Done at last.'],
               ...(args.private === true ? { private: true } : {}),

@@ -2,6 +2,7 @@ import fc from 'fast-check';
 import { afterEach, beforeEach, describe, expect, test } from 'vitest';
 import { exportCsv, exportJsonLines } from '../../src/record/file/export.ts';
 import { importFacts, readRecord } from '../../src/record/file/import.ts';
+import type { TripRow } from '../../src/store/port.ts';
 import type { RawFact } from '../../src/trip/fact.ts';
 import { openDemo, text, type World, world } from '../helpers/world.ts';
 import { plain } from '../trip/plain.ts';
@@ -85,7 +86,7 @@ describe('/log export, and back', () => {
         'Harrow Tower is open in this channel, from a record of 20 entries.',
       );
       const row = await w.store.openTripIn('c-2');
-      const copied = (await w.trip()).history;
+      const copied = (await w.app.records.read(row as TripRow)).history;
       expect(copied).toEqual(history.map((e) => ({ ...e, trip: row?.id })));
       expect(text(await ask(w, { ...MARA, channel: 'c-2' }, 'log show'))).toBe(
         text(await w.say('mara', '/log show')),
@@ -251,8 +252,7 @@ describe('the files hold any text exactly', () => {
       await ask(w, { ...MARA, channel: `c-${i}` }, 'trip open', { record });
       const row = await w.store.openTripIn(`c-${i}`);
       const copy = { ...state, id: row?.id };
-      const { fold } = await import('../../src/trip/fold.ts');
-      expect(plain(fold(row?.id as string, (await w.trip()).history))).toEqual(
+      expect(plain((await w.app.records.read(row as TripRow)).state)).toEqual(
         plain(copy as typeof state),
       );
     }

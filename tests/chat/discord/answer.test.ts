@@ -66,6 +66,22 @@ describe('a slow answer', () => {
   });
 });
 
+describe('a slow answer that names somebody who is to be rung', () => {
+  it('rings them: it comes as a new message, because filling in the announcement rings nobody', async () => {
+    // resources/message.mdx, Edit Message: an edit notifies nobody, whatever it mentions.
+    const before = bot.stand.notified(bot.dana).length;
+    const answer = await slowly('/echo slow', { ring: true });
+    bot.gate.open();
+    await idle();
+    const rung = bot.stand.notified(bot.dana).slice(before);
+    expect(rung.map((m) => m.content)).toEqual(['Done at last, <@900000000000000001>.']);
+    const [announced, shown] = answer.messages;
+    expect(announced?.deleted).toBe(true);
+    expect(shown?.onlyFor).toBeUndefined();
+    expect(bot.stand.sees(bot.dana, bot.wall)).toContain(shown);
+  });
+});
+
 describe('when Discord does not take an answer', () => {
   it('tells a change in the channel when the token is dead', async () => {
     const { stand, mara, wall, gate, clock, calls } = bot;

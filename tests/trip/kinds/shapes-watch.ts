@@ -1,0 +1,140 @@
+import { LIMITS } from '../../../src/limits.ts';
+import { bounded, many, noted, pitch, type Shapes, text, whole } from './bounds.ts';
+
+const RAISED = { phase: 'due', root: 'down', dueMs: 5, to: ['dana'] };
+
+/** What is agreed about silence, what comes of it, and what mends the record. */
+const REPORT = { who: ['mara'], condition: 'hurt', what: 'fell', how: 'self', wants: 'callout' };
+
+export const WATCH_SHAPES: Shapes = {
+  'trouble.reported': [
+    [
+      [REPORT, { ...REPORT, who: [], where: 'stance 6', needs: 'a splint' }],
+      [{}, { ...REPORT, what: '' }, { ...REPORT, wants: 'beer' }, { ...REPORT, more: 1 }],
+    ],
+  ],
+  'trouble.updated': [
+    [
+      [{ trouble: 't1', words: 'worse', how: 'radio' }],
+      [
+        { trouble: 't1', how: 'radio' },
+        { trouble: '', words: 'worse', how: 'radio' },
+      ],
+    ],
+  ],
+  'trouble.over': [
+    [
+      [{ trouble: 't1', said: 'all down', left: 'out' }],
+      [
+        { trouble: 't1', left: 'out' },
+        { trouble: 't1', said: 'all down', left: 'gone' },
+      ],
+    ],
+  ],
+  'watch.promised': [
+    noted('about', { dueMs: 5 }),
+    [[{ dueMs: 5 }], [{}, { dueMs: 5.5 }, { dueMs: 5, more: 1 }]],
+  ],
+  'watch.nightly': [
+    [
+      [{ clock: '21:00' }, { clock: '00:00' }, { clock: '23:59' }, { clock: null }],
+      [{}, { clock: '24:00' }, { clock: '9:00' }, { clock: '21:60' }, { clock: '21:00', more: 1 }],
+    ],
+  ],
+  'watch.planned': [
+    [
+      [{}, { topoutMs: 5, downMs: null, calloutMs: 7 }, { topoutMs: null, calloutMs: null }],
+      [{ topoutMs: 5.5 }, { downMs: '5' }, { calloutMs: 0.5 }, { more: 1 }],
+    ],
+  ],
+  'watch.delays': [
+    whole('uncertaintyMin', 1, 2880),
+    whole('alertMin', 1, 2880),
+    bounded('person', 40),
+    [[{ uncertaintyMin: null, alertMin: null }], [{ more: 1 }]],
+  ],
+  'watch.ok': [
+    noted('words', { how: 'self' }),
+    noted('place', { how: 'radio' }),
+    [
+      [{ how: 'seen' }, { how: 'reached' }],
+      [{ how: 'dreamt' }, {}, { how: 'self', more: 1 }],
+    ],
+  ],
+  'watch.raised': [
+    bounded('root', 80, RAISED),
+    [
+      [
+        ...['due', 'uncertainty', 'alert', 'distress'].map((phase) => ({ ...RAISED, phase })),
+        { ...RAISED, to: [] },
+        { ...RAISED, to: many(LIMITS.people + 1, String) },
+        { ...RAISED, outage: { fromMs: 1, toMs: 2 } },
+      ],
+      [
+        { ...RAISED, phase: 'panic' },
+        { ...RAISED, dueMs: 0.5 },
+        { ...RAISED, to: many(LIMITS.people + 2, String) },
+        { ...RAISED, to: [''] },
+        { ...RAISED, to: [text(41)] },
+        { ...RAISED, outage: { fromMs: 1 } },
+        { ...RAISED, outage: { fromMs: 1, toMs: 2.5 } },
+        { ...RAISED, outage: { fromMs: 1, toMs: 2, more: 1 } },
+        { ...RAISED, more: 1 },
+      ],
+    ],
+  ],
+  'watch.acked': [bounded('person', 40), [[], [{ person: 'm', more: 1 }]]],
+  'watch.called': [noted('words'), [[{}], [{ words: '  ' }, { more: 1 }]]],
+  'watch.drill': [bounded('to', 40), [[], [{ to: 'm', more: 1 }]]],
+  'watch.drilled': [bounded('to', 40), [[], [{ to: 'm', more: 1 }]]],
+  'watch.unreached': [
+    bounded('person', 40, { why: 'no-way' }),
+    bounded('next', 40, { person: 'm', why: 'no-way' }),
+    bounded('why', 200, { person: 'm' }),
+    [
+      [{ person: 'm', why: 'x', raised: 1 }],
+      [
+        { person: 'm', why: 'x', raised: 0 },
+        { person: 'm', why: 'x', raised: 1.5 },
+        { person: 'm', why: 'x', more: 1 },
+      ],
+    ],
+  ],
+  'watch.details': [
+    ...['vehicle', 'parked', 'approach', 'escape', 'gear', 'food', 'signalling', 'notes'].map(
+      (field) => noted(field),
+    ),
+    [
+      [{}, { vehicle: null, notes: null }],
+      [{ colour: 'red' }, { gear: '   ' }],
+    ],
+  ],
+  'watch.sheet': [
+    [
+      [{ as: 'message' }, { as: 'print' }, { as: 'cap' }],
+      [{}, { as: 'song' }, { as: 'cap', more: 1 }],
+    ],
+  ],
+  'log.struck': [
+    bounded('target', 64),
+    [
+      [{ target: 'e1', why: text(300) }],
+      [
+        { target: 'e1', why: text(301) },
+        { target: 'e1', more: 1 },
+      ],
+    ],
+  ],
+  'log.amended': [
+    bounded('target', 64),
+    pitch(1, { target: 'e1' }),
+    bounded('leader', 40, { target: 'e1' }),
+    [
+      [{ target: 'e1', atMs: 5 }],
+      [
+        { target: 'e1', atMs: 5.5 },
+        { target: 'e1', more: 1 },
+      ],
+    ],
+  ],
+};

@@ -85,7 +85,9 @@ interface Manner {
 }
 
 /** How each kind of notice is told. A kind that is missing here doesn't compile. */
-const MANNER: Readonly<Record<What['kind'], Manner>> = {
+export type Manners = Readonly<Record<What['kind'], Manner>>;
+
+const MANNER: Manners = {
   phase: { urgency: URGENCY.distress, lifeH: null },
   ended: { urgency: 1, lifeH: 72 },
   called: { urgency: 1, lifeH: 24 },

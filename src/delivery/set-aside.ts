@@ -47,8 +47,10 @@ async function lookAt(parts: WatchParts, trip: string): Promise<void> {
     const loaded = await parts.records.load(trip);
     if (loaded?.row.status === 'open') await bringBack(parts, trip);
   } catch (error) {
-    if (!(error instanceof UnreadableRecord)) throw error;
-    await setAside(parts, error, []);
+    if (error instanceof UnreadableRecord) return setAside(parts, error, []);
+    // The others are looked at all the same.
+    parts.counters.fault('fire');
+    parts.log.error({ err: error, trip }, 'a trip could not be looked at');
   }
 }
 

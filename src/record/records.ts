@@ -67,7 +67,7 @@ export class Records {
     const fresh = readFacts(await this.#parts.store.events(row.id, upTo));
     if (!fresh.ok) throw this.#setAside(new UnreadableRecord(row, fresh.seq, fresh.why));
     const history = [...(known?.history ?? []), ...fresh.value];
-    return this.#keep({ row, history, state: fold(row.id, history) });
+    return this.#keep({ row, history, state: this.#fold(row, history) });
   }
 
   /** A trip as it is now; undefined when there is none, or it was erased. */
@@ -243,6 +243,15 @@ export class Records {
       this.#kept.delete(oldest);
     }
     return loaded;
+  }
+
+  /** Entries that are each in order may still be more than the fold can take. */
+  #fold(row: TripRow, history: readonly Fact[]): TripState {
+    try {
+      return fold(row.id, history);
+    } catch (error) {
+      throw this.#setAside(new UnreadableRecord(row, row.seq, String(error)));
+    }
   }
 
   #setAside(error: UnreadableRecord): UnreadableRecord {

@@ -32,7 +32,7 @@ export const rosterKinds: {
     order: 'told',
     alive: false,
     strike: 'may',
-    private: false,
+    private: true,
     vital: false,
     data: added,
     fold(state, event) {
@@ -70,7 +70,7 @@ export const rosterKinds: {
     order: 'told',
     alive: false,
     strike: 'may',
-    private: false,
+    private: true,
     vital: false,
     data: removed,
     fold(state, event) {

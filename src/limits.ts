@@ -11,6 +11,8 @@ export const LIMITS = {
   noteLength: 300,
   /** Events of one trip; a busy three-day trip writes a few hundred. */
   events: 5_000,
+  /** Highest number of an entry that is read: signs of life and alarms go in beyond `events`. */
+  entry: 10_000,
   /** Bytes of an attached topo or record. */
   topoBytes: 256 * 1024,
   recordBytes: 4 * 1024 * 1024,

@@ -57,7 +57,7 @@ function entryLine(state: TripState, entry: LogEntry, nowMs: number, mine: boole
   const inTime = happened(event) && event.recordedAtMs - event.atMs < 60_000;
   const by = inTime ? event.by.name : `told ${told} by ${event.by.name}`;
   const what =
-    mine || !event.kind.startsWith('roster.') ? entryWords(state, event, nowMs) : 'roster changed';
+    mine || !kindOf(event.kind).private ? entryWords(state, event, nowMs) : 'for the roster only';
   const notes = [
     ...(struckBy === undefined ? [] : [`struck by ${struckBy}`]),
     ...(amendedBy.length === 0 ? [] : [`amended by ${amendedBy.join(', ')}`]),
@@ -67,7 +67,7 @@ function entryLine(state: TripState, entry: LogEntry, nowMs: number, mine: boole
 }
 
 function happened(event: Fact): boolean {
-  return kindOf(event.kind)?.order === 'happened';
+  return kindOf(event.kind).order === 'happened';
 }
 
 function turnButtons(at: number, pages: number): Button[] {

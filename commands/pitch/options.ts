@@ -27,6 +27,6 @@ export const entryOptions = {
     type: 'integer',
     description: 'Number of the post in /log show',
     min: 1,
-    max: LIMITS.events,
+    max: LIMITS.entry,
   },
 } as const;

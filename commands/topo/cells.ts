@@ -2,7 +2,7 @@ import { LIMITS } from '../../src/limits.ts';
 import { quote } from '../../src/time/duration.ts';
 import { parseAid } from '../../src/trip/aid.ts';
 import { parseGrade } from '../../src/trip/grade.ts';
-import { type LengthUnit, lengthText, toMetres } from '../../src/trip/units.ts';
+import { LENGTH_UNITS, type LengthUnit, lengthText, toMetres } from '../../src/trip/units.ts';
 
 /** A value, or what is wrong with it, to follow on the typed text: `"9z" isn't a length…`. */
 export type Cell<T> = { value: T } | { problem: string };
@@ -20,13 +20,21 @@ export function numberCell(text: string): Cell<number> {
   return value > LIMITS.pitches ? problem(`is more than ${LIMITS.pitches} pitches`) : { value };
 }
 
+/** How each unit of length is written behind a figure, in lower case. */
+const WRITTEN: Readonly<Record<LengthUnit, readonly string[]>> = {
+  m: ['m'],
+  ft: ['ft', 'feet', "'"],
+};
+
 /** A length, with or without its unit: `38`, `38 m`, `125ft`. Metres come out. */
 export function lengthCell(text: string, unit: LengthUnit): Cell<number> {
-  const match = /^([\d.,]+)\s*(m|ft|feet|')?$/i.exec(text);
+  const match = /^([\d.,]+)\s*([^\d\s]\D*)?$/.exec(text);
   const figure = numberIn(match?.[1] ?? '');
   if (Number.isNaN(figure)) return problem("isn't a length like 38 or 125 ft");
   const named = match?.[2]?.toLowerCase();
-  const value = toMetres(figure, named === undefined ? unit : named === 'm' ? 'm' : 'ft');
+  const own = named === undefined ? unit : LENGTH_UNITS.find((u) => WRITTEN[u].includes(named));
+  if (own === undefined) return problem("isn't a length like 38 or 125 ft");
+  const value = toMetres(figure, own);
   if (value <= 0) return problem('is no length');
   if (value > LIMITS.pitchLengthM) {
     return problem(`is longer than any pitch here (${lengthText(LIMITS.pitchLengthM, unit)})`);

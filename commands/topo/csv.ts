@@ -3,7 +3,7 @@ import { LIMITS } from '../../src/limits.ts';
 import { Refusal } from '../../src/say/refusal.ts';
 import { quote } from '../../src/time/duration.ts';
 import type { PitchData } from '../../src/trip/topo.ts';
-import type { LengthUnit } from '../../src/trip/units.ts';
+import { LENGTH_UNITS, type LengthUnit } from '../../src/trip/units.ts';
 import * as cells from './cells.ts';
 
 /** Header names of a topo file, any order, any case. `pitch` and one of the lengths are needed. */
@@ -23,6 +23,9 @@ export const TOPO_HEADERS = [
 ] as const;
 
 type Header = (typeof TOPO_HEADERS)[number];
+
+/** Columns that name their unit themselves. */
+const LENGTH_COLUMNS: Readonly<Record<LengthUnit, Header>> = { m: 'length_m', ft: 'length_ft' };
 
 /**
  * Reads a topo from CSV (comma, semicolon or tab; UTF-8). Every mistake is listed by row and column
@@ -112,8 +115,11 @@ function readRow(
     return undefined;
   };
   if (surplus > 0) say(undefined, 'more cells than the first row has names; quote commas in notes');
-  const column = (['length_m', 'length_ft', 'length'] as const).find((c) => (row[c] ?? '') !== '');
-  const lengthUnit = column === 'length_m' ? 'm' : column === 'length_ft' ? 'ft' : unit;
+  const filled = (name: Header) => (row[name] ?? '') !== '';
+  const named = LENGTH_UNITS.find((u) => filled(LENGTH_COLUMNS[u]));
+  const column =
+    named !== undefined ? LENGTH_COLUMNS[named] : filled('length') ? 'length' : undefined;
+  const lengthUnit = named ?? unit;
   if ((row.pitch ?? '') === '') say('pitch', 'is empty');
   const number = take('pitch', cells.numberCell);
   if (column === undefined) say(lengthColumn, 'is empty');

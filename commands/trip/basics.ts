@@ -1,5 +1,6 @@
 import type { Options } from '../../src/app/command.ts';
 import { LIMITS } from '../../src/limits.ts';
+import { LENGTH_UNITS, UNIT_NAMES } from '../../src/trip/units.ts';
 
 /** What the party calls the trip. */
 export const nameOption = {
@@ -20,10 +21,7 @@ export const basics = {
   units: {
     type: 'string',
     description: 'Of lengths: metres unless named',
-    choices: [
-      { name: 'metres', value: 'm' },
-      { name: 'feet', value: 'ft' },
-    ],
+    choices: LENGTH_UNITS.map((value) => ({ name: UNIT_NAMES[value], value })),
   },
   confidence: {
     type: 'integer',

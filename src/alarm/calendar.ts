@@ -8,6 +8,7 @@ import ical, {
 import { tzlib_get_ical_block } from 'timezones-ical-library';
 import { bare } from '../say/message.ts';
 import { zoned } from '../time/zoned.ts';
+import { promisedFor } from '../trip/kinds/acts.ts';
 import { present, type TripState } from '../trip/state.ts';
 import { nextNight, watched } from './expectations.ts';
 import { partyNames } from './who.ts';
@@ -171,11 +172,12 @@ function checkinEntries(state: TripState, party: string): Entry[] {
 
 /** Promises struck and times taken away since: a calendar that holds them must drop them. */
 function takenBack(state: TripState): Entry[] {
-  const struck = state.entries.flatMap(({ event, struckBy }): Entry[] =>
-    event.kind === 'watch.promised' && struckBy !== undefined
-      ? [dropped(`checkin-${event.seq}`, (event.data as { dueMs: number }).dueMs, state)]
-      : [],
-  );
+  const struck = state.entries.flatMap(({ event, struckBy }): Entry[] => {
+    const dueMs = promisedFor(event);
+    return dueMs === undefined || struckBy === undefined
+      ? []
+      : [dropped(`checkin-${event.seq}`, dueMs, state)];
+  });
   const away = (['downMs', 'calloutMs'] as const).flatMap((what): Entry[] => {
     const last = state.watch.moved.findLast((m) => m.what === what);
     if (state.watch.plan[what] !== undefined || last === undefined) return [];

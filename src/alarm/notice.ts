@@ -48,6 +48,8 @@ const what = z.discriminatedUnion('kind', [
   }),
   /** The trip's record can't be read from this entry on. */
   z.strictObject({ kind: z.literal('unreadable'), seq }),
+  /** It can be read again, and is watched. */
+  z.strictObject({ kind: z.literal('readable'), seq }),
 ]);
 
 /** How far delivery has got; kept with the notice, so that a restart goes on where it was. */
@@ -85,11 +87,14 @@ interface Manner {
 }
 
 /** How each kind of notice is told. A kind that is missing here doesn't compile. */
-const MANNER: Readonly<Record<What['kind'], Manner>> = {
+export type Manners = Readonly<Record<What['kind'], Manner>>;
+
+const MANNER: Manners = {
   phase: { urgency: URGENCY.distress, lifeH: null },
   ended: { urgency: 1, lifeH: 72 },
   called: { urgency: 1, lifeH: 24 },
   unreadable: { urgency: 1, lifeH: null },
+  readable: { urgency: 1, lifeH: null },
   unreached: { urgency: 2, lifeH: 24 },
   ask: { urgency: 4, lifeH: 6 },
   drill: { urgency: 4, lifeH: 24 },

@@ -16,6 +16,7 @@ import {
   endedMessage,
   overMessage,
   planMessage,
+  readableMessage,
   unreachedMessage,
 } from './words/news.ts';
 import { phaseMessage } from './words/phase.ts';
@@ -81,6 +82,8 @@ export function renderNotice(
     case 'unreadable':
       // The record was read to come here.
       return { drop: 'overtaken' };
+    case 'readable':
+      return { send: readableMessage(state, nowMs) };
   }
 }
 

@@ -1,3 +1,4 @@
+import { UnreadableRecord, unreadableLines } from '../record/unreadable.ts';
 import { Refusal } from '../say/refusal.ts';
 import type { Reply } from '../say/reply.ts';
 import { StoreError } from '../store/port.ts';
@@ -26,6 +27,8 @@ export async function dispatch(app: App, call: Call, path: string, raw: RawArgs)
     return await found.run(call, raw as never, app);
   } catch (error) {
     if (error instanceof Refusal) return error.reply();
+    // It stands in the log already, by the trip's id.
+    if (error instanceof UnreadableRecord) return new Refusal(unreadableLines(error)).reply();
     const reference = app.ids.reference();
     app.log.error({ err: error, reference, path }, 'command failed');
     return { lines: faultWords(error, reference), private: true, refused: true };

@@ -1,4 +1,4 @@
-import type { OptionsOf } from '../say/press.ts';
+import type { OptionsOf, PressOf } from '../say/press.ts';
 import { Refusal } from '../say/refusal.ts';
 import type { Button, Line } from '../say/reply.ts';
 import { findZone } from '../time/find-zone.ts';
@@ -128,25 +128,38 @@ function notOne(
 
 /** A button a zone, each with all else that was typed; none when that is too much for one. */
 function choices(zones: readonly string[], typed: Typed): Button[] {
-  const buttons = zones.map((zone): Button => {
-    const options = Object.fromEntries(
-      Object.entries({ ...typed, zone }).filter(([, value]) => value !== undefined),
-    );
-    return { label: zone, press: { path: 'trip open', options } };
-  });
-  const carried = ({ press }: Button) =>
-    Object.entries(press.options).reduce((n, [name, v]) => n + name.length + 2 + `${v}`.length, 0);
-  return buttons.every((button) => carried(button) <= CARRIED) ? buttons : [];
+  const presses = zones.map((zone) => carrying(typed, zone));
+  return presses.some((press) => press === undefined)
+    ? []
+    : presses.flatMap((press, i) =>
+        press === undefined ? [] : [{ label: zones[i] ?? '', press }],
+      );
+}
+
+/** The same command with this zone and all else that was typed; undefined when it is too much. */
+function carrying(typed: Typed, zone: string): PressOf<'trip open'> | undefined {
+  const options: OptionsOf<'trip open'> = Object.fromEntries(
+    Object.entries({ ...typed, zone }).filter(([, value]) => value !== undefined),
+  );
+  const length = Object.entries(options).reduce(
+    (n, [name, v]) => n + name.length + 2 + `${v}`.length,
+    0,
+  );
+  return length <= CARRIED ? { path: 'trip open', options } : undefined;
 }
 
 /** Asks for the name alone; the rest stays as it was typed. */
 export function nameButton(typed: Typed, zone: string): Button[] {
-  return choices([zone], typed).map((button) => ({
-    ...button,
-    label: 'Name it',
-    ask: {
-      title: 'What is the trip called?',
-      fields: [{ name: 'name', label: 'Name', placeholder: 'like Our wall' }],
+  const press = carrying(typed, zone);
+  if (press === undefined) return [];
+  return [
+    {
+      label: 'Name it',
+      press,
+      ask: {
+        title: 'What is the trip called?',
+        fields: [{ name: 'name', label: 'Name', placeholder: 'like Our wall' }],
+      },
     },
-  }));
+  ];
 }

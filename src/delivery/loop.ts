@@ -4,7 +4,7 @@ import { Asking } from './asking.ts';
 import { type FireJob, fireTrip, type Outage } from './fire.ts';
 import { Outbox } from './outbox.ts';
 import type { WatchParts } from './ports.ts';
-import { setAside } from './set-aside.ts';
+import { lookAgain, setAside } from './set-aside.ts';
 import { ForwardTime, jumpMs, type Look } from './times.ts';
 
 /** Longest sleep: the watch looks at least this often, and shows that it lives. */
@@ -18,6 +18,8 @@ const SIDE_BY_SIDE = 128;
 const AFTER_FAULT_MS = 2_000;
 /** How often it is noted in the store that the watch lives, when nothing else happens. */
 const NOTE_EVERY_MS = 15_000;
+/** How often trips that can't be read are tried again. */
+const AGAIN_EVERY_MS = 5 * 60_000;
 
 const TICKED = 'watch.ticked';
 
@@ -37,6 +39,7 @@ export class Watch {
   readonly #asking: Asking;
   #look: Look | undefined;
   #noted: Look | undefined;
+  #againMonoMs = 0;
   #tickedMonoMs: number | undefined;
   #faults = 0;
   #wake = new AbortController();
@@ -129,6 +132,7 @@ export class Watch {
   async #fire(): Promise<number> {
     const outage = await this.#lookAtClocks();
     const nowMs = this.#parts.clock.wallMs();
+    await this.#lookAgain();
     let failed = 0;
     for (;;) {
       const due = await this.#parts.store.due(nowMs, DUE_LOT);
@@ -170,6 +174,13 @@ export class Watch {
       }
     }
     return failed;
+  }
+
+  async #lookAgain(): Promise<void> {
+    const nowMs = this.#parts.clock.monoMs();
+    if (nowMs - this.#againMonoMs < AGAIN_EVERY_MS) return;
+    this.#againMonoMs = nowMs;
+    await lookAgain(this.#parts);
   }
 
   /** A trip that can't be read is set aside, so that its deadlines hold up nobody else's. */

@@ -2,7 +2,7 @@ import { type NoticeData, noticeData } from '../alarm/notice.ts';
 import { renderNotice } from '../alarm/render.ts';
 import { accountOf, FIELD, waysOf } from '../alarm/who.ts';
 import type { Loaded } from '../record/records.ts';
-import { UnreadableRecord } from '../record/unreadable.ts';
+import { asUnreadable, UnreadableRecord } from '../record/unreadable.ts';
 import type { Delivery, NoticeRow } from '../store/port.ts';
 import { personById, type TripState } from '../trip/state.ts';
 import type { Envelope, Sent, WatchParts } from './ports.ts';
@@ -42,13 +42,13 @@ export async function sendNotice(context: SendContext, row: NoticeRow): Promise<
   }
   const data = parsed.data;
   const wallMs = parts.clock.wallMs();
+  const trip = await parts.records.load(row.trip).catch(asUnreadable);
+  if (trip instanceof UnreadableRecord) return sendUnread(context, row, data, trip);
+  if (trip === undefined) return { status: 'cancelled', error: 'gone' };
   if (row.expiresAtMs !== undefined && wallMs > row.expiresAtMs) {
     await tellUnreached(parts, row, data, 'expired', wallMs);
     return { status: 'expired', error: row.lastError ?? 'expired' };
   }
-  const trip = await parts.records.load(row.trip).catch(unreadable);
-  if (trip instanceof UnreadableRecord) return sendUnread(context, row, data, trip);
-  if (trip === undefined) return { status: 'cancelled', error: 'gone' };
   const rendered = renderNotice(trip.state, data, { nowMs: wallMs, organizer: parts.organizer });
   if ('drop' in rendered) return { status: 'cancelled', error: rendered.drop };
   const way = nextWay(trip.state, data);
@@ -69,11 +69,6 @@ export async function sendNotice(context: SendContext, row: NoticeRow): Promise<
   return sent.retry === 'later'
     ? later(context, row, data, way, sent)
     : lostWay(context, row, data, way, sent.why, trip.state);
-}
-
-function unreadable(error: unknown): UnreadableRecord {
-  if (error instanceof UnreadableRecord) return error;
-  throw error;
 }
 
 /** Of a trip that can't be read only this can be told; the rest waits until it can be. */

@@ -1,28 +1,29 @@
 import { deadlinesOf } from '../alarm/deadlines.ts';
 import { newNotice } from '../alarm/notice.ts';
-import { UnreadableRecord } from '../record/unreadable.ts';
+import { FIELD } from '../alarm/who.ts';
+import { UnreadableRecord, unreadableLines } from '../record/unreadable.ts';
 import type { Message } from '../say/message.ts';
-import { FIELD } from '../trip/watch-state.ts';
+import type { Store } from '../store/port.ts';
 import type { WatchParts } from './ports.ts';
 import { SELF } from './self.ts';
 
-/** Ends in the trip's id, so that purging a trip takes it along. */
-const factOf = (trip: string) => `aside:${trip}`;
-
 /**
  * Sets a trip aside whose record can't be read: its channel is told once, and its deadlines that have
- * rung are put away, so that they hold up nobody else. `lookOver` brings them back.
+ * rung are put away, so that they hold up nobody else. `bringBack` arms them again.
  */
 export async function setAside(
   parts: WatchParts,
-  { trip, seq }: UnreadableRecord,
+  { trip, seq, open }: UnreadableRecord,
   keys: readonly string[],
 ): Promise<void> {
   const nowMs = parts.clock.wallMs();
-  const notices = [newNotice(trip, FIELD, { kind: 'unreadable', seq }, nowMs)];
+  const { times, aside } = await notedOf(parts.store, trip);
+  // Told anew when it had been brought back in between.
+  const time = aside ? times : times + 1;
+  const notice = newNotice(trip, FIELD, { kind: 'unreadable', seq }, nowMs, { key: `/${time}` });
   // First the note: a crash in between leaves a deadline that rings again, not one that is lost.
-  await parts.store.setFact(factOf(trip), String(seq));
-  await parts.store.fire({ trip, keys, atMs: nowMs, notices });
+  if (!aside) await note(parts.store, trip, { times: time, aside: true });
+  await parts.store.fire({ trip, keys, atMs: nowMs, notices: open ? [notice] : [] });
 }
 
 /**
@@ -32,32 +33,62 @@ export async function setAside(
 export async function lookOver(parts: WatchParts, signal?: AbortSignal): Promise<void> {
   for (const row of await parts.store.openTrips()) {
     if (signal?.aborted === true) return;
-    try {
-      await parts.records.read(row);
-      if ((await parts.store.getFact(factOf(row.id))) !== undefined) await bringBack(parts, row.id);
-    } catch (error) {
-      if (!(error instanceof UnreadableRecord)) throw error;
-      await setAside(parts, error, []);
-    }
+    await lookAt(parts, row.id);
   }
 }
 
-/** Its deadlines anew: what rang while nobody could read the record rings now. */
+/** Tries those again that could not be read. Their record may have been mended meanwhile. */
+export async function lookAgain(parts: WatchParts): Promise<void> {
+  for (const { trip } of parts.records.unreadable) await lookAt(parts, trip);
+}
+
+async function lookAt(parts: WatchParts, trip: string): Promise<void> {
+  try {
+    const loaded = await parts.records.load(trip);
+    if (loaded?.row.status === 'open') await bringBack(parts, trip);
+  } catch (error) {
+    if (error instanceof UnreadableRecord) return setAside(parts, error, []);
+    // The others are looked at all the same.
+    parts.counters.fault('fire');
+    parts.log.error({ err: error, trip }, 'a trip could not be looked at');
+  }
+}
+
+/** Its deadlines anew: what rang while nobody could read the record rings now. Its channel hears of it. */
 async function bringBack(parts: WatchParts, trip: string): Promise<void> {
+  const { times, aside } = await notedOf(parts.store, trip);
+  if (!aside) return parts.records.mended(trip);
   const nowMs = parts.clock.wallMs();
-  await parts.records.rearm(trip, nowMs, SELF, (state) => deadlinesOf(state, nowMs));
-  await parts.store.setFact(factOf(trip), undefined);
+  await parts.records.rearm(trip, nowMs, SELF, (state) => ({
+    deadlines: deadlinesOf(state, nowMs),
+    notices: [
+      newNotice(trip, FIELD, { kind: 'readable', seq: state.seq }, nowMs, { key: `/${times}` }),
+    ],
+  }));
+  await note(parts.store, trip, { times, aside: false });
+  parts.records.mended(trip);
   parts.log.info({ trip }, 'a trip that was set aside can be read again and is watched');
 }
 
+interface Noted {
+  /** How often it has been set aside so far. */
+  times: number;
+  aside: boolean;
+}
+
+/** Ends in the trip's id, so that purging a trip takes it along. */
+const factOf = (trip: string) => `aside:${trip}`;
+
+async function notedOf(store: Store, trip: string): Promise<Noted> {
+  const [times = '0', word] = ((await store.getFact(factOf(trip))) ?? '').split(' ');
+  return { times: Number(times), aside: word === 'aside' };
+}
+
+function note(store: Store, trip: string, { times, aside }: Noted): Promise<void> {
+  return store.setFact(factOf(trip), `${times} ${aside ? 'aside' : 'back'}`);
+}
+
 /** To the trip's channel. Nothing of the record may be needed to say it. */
-export function unreadableMessage({ trip, seq }: UnreadableRecord): Message {
-  return {
-    subject: 'This trip is not watched',
-    lines: [
-      `tagline can't read this trip's record any more (entry ${seq}), so nobody watches its clock.`,
-      'Nothing is lost. Until it is mended, keep the times yourselves, and tell whoever waits at home.',
-      `Whoever runs this bot finds it in the log as trip ${trip}.`,
-    ],
-  };
+export function unreadableMessage(error: UnreadableRecord): Message {
+  return { subject: 'This trip is not watched', lines: unreadableLines(error) };
 }

@@ -1,43 +1,17 @@
 import type { Logger } from 'pino';
-import type {
-  Append,
-  AppendResult,
-  DeadlineRow,
-  NewNotice,
-  Store,
-  TripRow,
-} from '../store/port.ts';
+import type { Append, AppendResult, Store, TripRow } from '../store/port.ts';
 import { type Admitted, admit } from '../trip/admit.ts';
 import type { Author, Draft, Fact, RawFact } from '../trip/fact.ts';
 import { fold } from '../trip/fold.ts';
 import { readFacts } from '../trip/read.ts';
-import type { No, Result } from '../trip/rules/no.ts';
+import type { Result } from '../trip/rules/no.ts';
 import type { TripState } from '../trip/state.ts';
 import { members } from './membership.ts';
 import { Turns } from './turns.ts';
 import { UnreadableRecord } from './unreadable.ts';
+import type { Change, Derived, Loaded, Opened, Opening, Writing, Written } from './writing.ts';
 
-/** A trip as it stands: its row in the store, its facts and the state they fold to. */
-export interface Loaded {
-  row: TripRow;
-  history: readonly Fact[];
-  state: TripState;
-}
-
-/** What follows from a change and is stored with it, in the same transaction. */
-export interface Derived {
-  deadlines: readonly Omit<DeadlineRow, 'trip'>[];
-  notices: readonly NewNotice[];
-  cancelNotices?: readonly string[];
-}
-
-/** A change about to be stored. `before` is undefined for the opening of a trip. */
-export interface Change {
-  before: TripState | undefined;
-  after: TripState;
-  events: readonly Fact[];
-  nowMs: number;
-}
+export type { Change, Derived, Loaded, Opened, Opening, Writing, Written } from './writing.ts';
 
 export interface RecordParts {
   store: Store;
@@ -50,51 +24,19 @@ export interface RecordParts {
   changed(trip: string): void;
 }
 
-/** Something to be written into a trip's record. */
-export interface Writing {
-  trip: string;
-  /** Key of the change: a second one with the same key changes nothing. Made of the state where left out. */
-  key: string | ((loaded: Loaded) => string);
-  nowMs: number;
-  by: Author;
-  /** What is to be recorded, from the trip as it is now; asked anew after a lost race. */
-  decide(loaded: Loaded): readonly Draft[] | Promise<readonly Draft[]>;
-  /** The answer, stored with the change and given again on a repeated delivery. JSON. */
-  answer?(change: Change & { before: TripState }): unknown;
-  /** What follows from it; the parts' own when left out. */
-  derive?(change: Change & { before: TripState }): Derived;
-  /** Deadlines that have rung and are done with when this is stored. */
-  rung?: readonly string[];
-}
-
-export type Written =
-  | {
-      outcome: 'written';
-      before: TripState;
-      after: TripState;
-      events: readonly Fact[];
-      answer: unknown;
-    }
-  /** There was nothing to record. */
-  | { outcome: 'nothing'; before: TripState; answer: unknown }
-  /** Recorded before, with this answer. */
-  | { outcome: 'repeated'; answer: unknown }
-  | { outcome: 'refused'; no: No; loaded: Loaded }
-  /** The trip was erased, or another process was first with the deadlines. */
-  | { outcome: 'gone' };
-
-/** Others may post at the same moment; more lost races in a row than this is a fault. */
+/** A race is lost when somebody else wrote between reading and storing. More in a row is a fault of ours. */
 const TRIES = 20;
-/** Trips kept in memory as they were read last. */
+/** So many trips are kept in memory, those read last. */
 const KEPT = 200;
 
 /**
- * The one way into a trip's record: load, decide, admit, append, and anew after a lost race. Commands,
- * openings, imports, the page and the watch all write by it, so each change passes the same gate.
+ * The one way into a trip's record: load, decide, admit, append. After a lost race all four are done
+ * anew. Commands, openings, imports, the page and the watch all write by it, so each change passes
+ * the same gate.
  */
 export class Records {
   readonly #parts: RecordParts;
-  /** Good as far as they go: what was told since is read from the store. The last read is last. */
+  /** As read last, the latest at the end. What was told since is read from the store and added. */
   readonly #kept = new Map<string, Loaded>();
   readonly #turns = new Turns();
   readonly #unreadable = new Map<string, UnreadableRecord>();
@@ -103,9 +45,14 @@ export class Records {
     this.#parts = parts;
   }
 
-  /** Trips set aside because their record can't be read, as far as anybody has tried. */
+  /** Open trips that are set aside, as far as anybody has tried to read them, until they are `mended`. */
   get unreadable(): readonly UnreadableRecord[] {
-    return [...this.#unreadable.values()];
+    return [...this.#unreadable.values()].filter((r) => r.open);
+  }
+
+  /** A trip that was set aside can be read again and is watched. */
+  mended(trip: string): void {
+    this.#unreadable.delete(trip);
   }
 
   /**
@@ -119,9 +66,8 @@ export class Records {
     if (known !== undefined && upTo >= row.seq && row.seq > 0) return { ...known, row };
     const fresh = readFacts(await this.#parts.store.events(row.id, upTo));
     if (!fresh.ok) throw this.#setAside(new UnreadableRecord(row, fresh.seq, fresh.why));
-    this.#unreadable.delete(row.id);
     const history = [...(known?.history ?? []), ...fresh.value];
-    return this.#keep({ row, history, state: fold(row.id, history) });
+    return this.#keep({ row, history, state: this.#fold(row, history) });
   }
 
   /** A trip as it is now; undefined when there is none, or it was erased. */
@@ -134,7 +80,10 @@ export class Records {
     return this.read(row);
   }
 
-  /** Runs `work` after everything asked before about this trip, so that posts don't race each other. */
+  /**
+   * Runs `work` after everything that was asked before about this trip. So posts in this process wait
+   * for each other and don't race.
+   */
   inTurn<T>(trip: string, work: () => Promise<T>): Promise<T> {
     return this.#turns.take(trip, work);
   }
@@ -152,6 +101,7 @@ export class Records {
     return admit(row.id, history, raws, nowMs, state);
   }
 
+  /** Writes into a trip's record. Reads the trip anew after each lost race. */
   async write(writing: Writing): Promise<Written> {
     for (let tries = 0; tries < TRIES; tries++) {
       const loaded = await this.load(writing.trip);
@@ -164,13 +114,13 @@ export class Records {
 
   /**
    * Replaces a trip's deadlines though nothing is told: for one that nobody could read for a while.
-   * Writers who are faster have replaced them already.
+   * Does nothing when somebody writes at the same moment, because that replaces them too.
    */
   async rearm(
     trip: string,
     nowMs: number,
     by: Author,
-    deadlines: (state: TripState) => Derived['deadlines'],
+    derive: (state: TripState) => Derived,
   ): Promise<void> {
     const loaded = await this.load(trip);
     if (loaded === undefined) return;
@@ -181,24 +131,13 @@ export class Records {
       afterSeq: state.seq,
       ...stored(key, state, []),
       answer: null,
-      deadlines: deadlines(state),
-      notices: [],
+      ...derive(state),
     });
+    this.#parts.changed(trip);
   }
 
-  /** Opens a trip with its first facts, all or nothing. An imported record keeps its own numbers and ids. */
-  async open(opening: {
-    row: Pick<TripRow, 'id' | 'channel' | 'guild' | 'openedAtMs'>;
-    key: string;
-    by: Author;
-    first: readonly Draft[] | readonly RawFact[];
-    answer(after: TripState): unknown;
-  }): Promise<
-    | { outcome: 'opened'; answer: unknown }
-    | { outcome: 'repeated'; answer: unknown }
-    | { outcome: 'refused'; no: No }
-    | { outcome: 'channel-taken'; trip: string }
-  > {
+  /** Opens a trip with its first facts, all or nothing. */
+  async open(opening: Opening): Promise<Opened> {
     const { row, key } = opening;
     const nowMs = row.openedAtMs;
     const raws = opening.first.every((f): f is RawFact => 'seq' in f)
@@ -223,6 +162,7 @@ export class Records {
     throw new Error(`opening refused: ${result.why}`);
   }
 
+  /** Decides, admits and appends once. */
   async #try(writing: Writing, loaded: Loaded): Promise<Written | 'conflict'> {
     const { nowMs, rung } = writing;
     const { row, state: before, history } = loaded;
@@ -255,6 +195,7 @@ export class Records {
     return { outcome: 'written', before, after, events, answer };
   }
 
+  /** Appends; together with the end of the deadlines that have rung, where there are any. */
   async #store(
     append: Append,
     rung: readonly string[] | undefined,
@@ -272,6 +213,7 @@ export class Records {
     return result === 'fired' ? 'stored' : result;
   }
 
+  /** Drafts with numbers, ids and author, as they would stand in the record. */
   #factsOf(
     trip: string,
     afterSeq: number,
@@ -301,6 +243,15 @@ export class Records {
       this.#kept.delete(oldest);
     }
     return loaded;
+  }
+
+  /** Entries that are each in order may still be more than the fold can take. */
+  #fold(row: TripRow, history: readonly Fact[]): TripState {
+    try {
+      return fold(row.id, history);
+    } catch (error) {
+      throw this.#setAside(new UnreadableRecord(row, row.seq, String(error)));
+    }
   }
 
   #setAside(error: UnreadableRecord): UnreadableRecord {

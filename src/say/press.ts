@@ -32,17 +32,24 @@ type PressValue<D extends Choosable> = D extends {
         : never;
 
 /** Options of a press. None is required here: a form may ask for the rest before it is run. */
-type PressOptions<O> = {
-  readonly [K in keyof O]?: O[K] extends Choosable ? PressValue<O[K]> : never;
-};
+type PressOptions<O> = keyof O extends never
+  ? Readonly<Record<string, never>>
+  : { readonly [K in keyof O]?: O[K] extends Choosable ? PressValue<O[K]> : never };
 
 /** What a button may carry for one command. */
 export type OptionsOf<P extends Path> = PressOptions<Paths[P]>;
 
-/** A command to run as if typed. */
-export type Press = {
-  [P in Path]: { readonly path: P; readonly options: PressOptions<Paths[P]> };
-}[Path];
+/** One command to run as if typed. */
+export interface PressOf<P extends Path> {
+  readonly path: P;
+  readonly options: PressOptions<Paths[P]>;
+}
+
+/** Any command to run as if typed. */
+export type Press = { [P in Path]: PressOf<P> }[Path];
+
+/** The options of a command by their names: what a form may ask for. */
+export type OptionOf<P extends Path> = keyof Paths[P] & string;
 
 /** A press as it comes back from a chat: not checked yet. */
 export interface RawPress {

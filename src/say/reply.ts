@@ -1,4 +1,4 @@
-import type { Press } from './press.ts';
+import type { OptionOf, Path, Press, PressOf } from './press.ts';
 
 /**
  * What a command answers, without knowing who shows it. Each chat turns it into its own form, so a
@@ -35,22 +35,30 @@ export interface Table {
 }
 
 /** One line of typing asked for before the press is carried out; fills the option `name`. */
-export interface AskField {
-  name: string;
+export interface AskField<Name extends string = string> {
+  name: Name;
   /** At most 45 characters. */
   label: string;
   placeholder?: string;
   value?: string;
 }
 
-export interface Button {
+/** A form of one to five fields, opened before the press is carried out. */
+export interface Form<Name extends string = string> {
+  title: string;
+  fields: readonly AskField<Name>[];
+}
+
+interface Face {
   /** At most 80 characters; unique within a reply. */
   label: string;
   tone?: 'plain' | 'main' | 'danger';
-  press: Press;
-  /** Opens a form of one to five fields first. */
-  ask?: { title: string; fields: readonly AskField[] };
 }
+
+/** Runs its press when it is pressed. A form asks for options that the pressed command has. */
+export type Button =
+  | (Face & { press: Press; ask?: never })
+  | { [P in Path]: Face & { press: PressOf<P>; ask: Form<OptionOf<P>> } }[Path];
 
 /** A way out to a page; a chat that can makes it something to tap. The address also stands in a line. */
 export interface LinkOut {

@@ -44,7 +44,7 @@ export function admit(
     known.set(fact.id, fact);
     facts.push(fact);
   }
-  const full = fullNo(history.length + facts.length, facts);
+  const full = fullNo(facts);
   if (full !== undefined) return no(full);
   const after = fold(trip, [...history, ...facts]);
   const broken = firstNo(after);
@@ -52,8 +52,8 @@ export function admit(
 }
 
 /** A full record takes what somebody's life may hang on, and nothing else. */
-function fullNo(entries: number, fresh: readonly Fact[]): No | undefined {
-  if (entries <= LIMITS.events || fresh.every((f) => kindOf(f.kind).vital)) return undefined;
+function fullNo(fresh: readonly Fact[]): No | undefined {
+  if (fresh.every((f) => f.seq <= LIMITS.events || kindOf(f.kind).vital)) return undefined;
   return {
     rule: 'too-many',
     text: `The record holds ${LIMITS.events} entries at most.`,

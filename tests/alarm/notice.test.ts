@@ -20,6 +20,7 @@ const ABOUT: Record<What['kind'], What> = {
   ask: ASK,
   unreached: { kind: 'unreached', seq: 9, person: 'dana' },
   unreadable: { kind: 'unreadable', seq: 9 },
+  readable: { kind: 'readable', seq: 9 },
 };
 const kinds = Object.keys(ABOUT) as What['kind'][];
 const made = (kind: What['kind']) => newNotice('tr1p', 'dana', ABOUT[kind], DAWN_MS);
@@ -32,6 +33,7 @@ describe('a notice is worth telling', () => {
   it.each([
     ['an alarm: until it is told or over', 'phase', 'for ever'],
     ['that a record can’t be read: until it is told', 'unreadable', 'for ever'],
+    ['that it can be read again: until it is told', 'readable', 'for ever'],
     ['a question about a time: six hours', 'ask', 6],
     ['that the call-out was made: a day', 'called', 24],
     ['a drill: a day', 'drill', 24],

@@ -64,15 +64,15 @@ describe('what a button carries fits its id at the extremes', () => {
   /** As long as a value of this option gets: the widest number, the longest text it takes. */
   const extreme = (def: OptionDef): string | number | boolean | undefined => {
     if (def.type === 'boolean') return true;
-    if (def.type === 'integer' || def.type === 'number') return def.max ?? LIMITS.events;
+    if (def.type === 'integer' || def.type === 'number') return def.max ?? LIMITS.entry;
     return undefined;
   };
   const INSTANT = '2031-06-12T12:22:00.000Z';
   const trip = 'k3v9x2ab';
   const presses: [string, Record<string, string | number | boolean>][] = [
-    ['pitch strike', { entry: LIMITS.events, until: LIMITS.events }],
-    ['pitch strike', { entry: LIMITS.events, above: true }],
-    ['pitch amend', { entry: LIMITS.events, at: INSTANT }],
+    ['pitch strike', { entry: LIMITS.entry, until: LIMITS.entry }],
+    ['pitch strike', { entry: LIMITS.entry, above: true }],
+    ['pitch amend', { entry: LIMITS.entry, at: INSTANT }],
     ['pitch done', { number: LIMITS.pitches, at: INSTANT, from: LIMITS.pitches }],
     ['pitch done', { number: LIMITS.pitches, at: INSTANT, from: 1, leader: 'm'.repeat(24) }],
     ['trip depart', { at: INSTANT }],

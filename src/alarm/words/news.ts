@@ -211,3 +211,15 @@ export function unreachedMessage(
     ],
   };
 }
+
+/** After the channel was told that nobody watches: somebody does again. */
+export function readableMessage(state: TripState, nowMs: number): Message {
+  return {
+    subject: `${state.name} is watched again`,
+    lines: [
+      "This trip's record can be read again, and its clock is watched.",
+      ...nextLines(state, nowMs),
+      'What was told on paper meanwhile is missing here: post it with the time it happened (at:14:32).',
+    ],
+  };
+}

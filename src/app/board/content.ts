@@ -2,8 +2,8 @@ import { type Expectation, unmet, watched } from '../../alarm/expectations.ts';
 import { phaseNow } from '../../alarm/ladder.ts';
 import { expected, lastHeard } from '../../alarm/words/common.ts';
 import type { Forecast } from '../../forecast/model.ts';
-import type { Press } from '../../say/press.ts';
-import type { Button, Line, Reply } from '../../say/reply.ts';
+import type { PressOf } from '../../say/press.ts';
+import type { Button, Form, Line, Reply } from '../../say/reply.ts';
 import { dayClock } from '../../time/format.ts';
 import { currentPitch, linkStartsAt, type TripState } from '../../trip/state.ts';
 import { standingLine } from '../forecast/standing.ts';
@@ -90,7 +90,7 @@ export function boardButtons(state: TripState): Button[] {
     case 'descending':
       return [
         { label: 'Everyone is down', tone: 'main', press: { path: 'trip down', options: {} } },
-        asking('Everyone is down at…', { path: 'trip down', options: {} }),
+        { ...asking('Everyone is down at…'), press: { path: 'trip down', options: {} } },
       ];
     case 'down':
     case 'closed':
@@ -108,18 +108,18 @@ function pitchButtons(state: TripState): Button[] {
     label: `${name} fixed`,
     press: { path: 'pitch fixed', options: { number } },
   };
-  const done: Press = { path: 'pitch done', options: { number } };
+  const done: PressOf<'pitch done'> = { path: 'pitch done', options: { number } };
   return [
     ...(pitch.fixed === undefined ? [fixed] : []),
     { label: `${name} done`, tone: 'main', press: done },
-    asking(`${name} done at…`, done),
+    { ...asking(`${name} done at…`), press: done },
   ];
 }
 
-function asking(label: string, press: Press): Button {
+/** A button that asks when it was. */
+function asking(label: string): { label: string; ask: Form<'at'> } {
   return {
     label,
-    press,
     ask: {
       title: label.replace(' at…', ''),
       fields: [{ name: 'at', label: 'When was it?', placeholder: '14:32, -20m, yesterday 22:40' }],

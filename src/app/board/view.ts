@@ -1,3 +1,4 @@
+import { asUnreadable, UnreadableRecord, unreadableLines } from '../../record/unreadable.ts';
 import type { App } from '../app.ts';
 import { forecastOf } from '../forecast/run.ts';
 import { pictured } from '../pictures.ts';
@@ -12,8 +13,13 @@ export async function viewBoard(
 ): Promise<BoardView | undefined> {
   const row = await app.store.trip(trip);
   if (row === undefined || row.status === 'purged') return undefined;
-  const { state } = await app.records.read(row);
   const ended = row.status === 'closed';
+  const loaded = await app.records.read(row).catch(asUnreadable);
+  if (loaded instanceof UnreadableRecord) {
+    // Shown anew now and then, so that it comes back when the record does.
+    return { channel: row.channel, reply: { lines: unreadableLines(loaded) }, live: !ended, ended };
+  }
+  const { state } = loaded;
   const forecast = ended ? undefined : await forecastOf(app, state, nowMs);
   const picture = await pictured(app, state, forecast, nowMs);
   return {

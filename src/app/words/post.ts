@@ -34,7 +34,6 @@ export function tookWords(state: TripState, number: number, first = number): str
 /** An entry in a few words: `pitch 5 done at 14:22, Mara led`. */
 export function entryWords(state: TripState, event: Fact, nowMs: number): string {
   const kind = kindOf(event.kind);
-  if (kind === undefined) return event.kind;
   const said = kind.say(event.data, state);
   if (kind.order !== 'happened') return said;
   const at = ` at ${dayClock(state.zone, event.atMs, nowMs)}`;

@@ -1,5 +1,5 @@
 import type { RawPress } from '../../say/press.ts';
-import type { AskField, Button } from '../../say/reply.ts';
+import type { AskField, Form } from '../../say/reply.ts';
 import { CUSTOM_ID_MAX } from './limits.ts';
 
 /**
@@ -14,7 +14,7 @@ import { CUSTOM_ID_MAX } from './limits.ts';
 export interface Pressable {
   trip?: string;
   press: RawPress;
-  ask?: NonNullable<Button['ask']>;
+  ask?: Form;
 }
 
 const VERSION = '1';
@@ -74,7 +74,7 @@ function decodeValue(part: string): { name: string; value: string | number | boo
  * The form in full, then with less and less of what it only shows. A missing label or title is made
  * up from the option's description and the button's label when the form opens.
  */
-function askForms(ask: Button['ask']): string[][] {
+function askForms(ask: Form | undefined): string[][] {
   if (ask === undefined) return [[]];
   const fields = (...keep: ('label' | 'placeholder' | 'value')[]) =>
     ask.fields.map((field) => {

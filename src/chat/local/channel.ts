@@ -1,7 +1,7 @@
 import type { App } from '../../app/app.ts';
 import { type Call, findSub, type UserArg } from '../../app/command.ts';
 import { dispatch } from '../../app/dispatch.ts';
-import type { AskField, Button, Reply } from '../../say/reply.ts';
+import type { AskField, Button, Form, Reply } from '../../say/reply.ts';
 import { tripOf, zoneOfTrip } from '../trip-of.ts';
 import { typedValue } from '../typed-value.ts';
 import { parseCommand, Unreadable } from './parse-command.ts';
@@ -169,7 +169,7 @@ async function fillForm(
   words: readonly Word[],
   speech: Speech,
 ): Promise<[string, string][]> {
-  const { title, fields } = button.ask ?? { title: '', fields: [] };
+  const { title, fields }: Form = button.ask ?? { title: '', fields: [] };
   const names = fields.map((f) => f.name);
   const stray = words.find((w) => w.name === undefined || !names.includes(w.name));
   if (stray !== undefined) {

@@ -40,6 +40,18 @@ export function gonePage(): string {
   });
 }
 
+/** For whoever waits at home: nothing is known here, and that is no news of the party. */
+export function unreadablePage({ trip, seq }: { trip: string; seq: number }): string {
+  return documentOf({
+    title: 'This trip can’t be shown',
+    body: html`<h1>This trip can’t be shown</h1>
+<p class="lead">tagline can’t read its record any more. It doesn’t know how the party is, and nobody watches its clock.</p>
+<p>Go by what the party told you: when they meant to be heard from, and whom to call. If that time has passed, or you fear for them, call the local emergency number.</p>
+<p>Ask the party and their ground crew. This page tries again each time it is opened.</p>
+<p class="quiet">Whoever runs this bot finds it in the log as trip ${trip}, entry ${String(seq)}.</p>`,
+  });
+}
+
 export function wordsPage(title: string, words: string): string {
   return documentOf({ title, body: html`<h1>${title}</h1>\n<p>${words}</p>` });
 }

@@ -2,8 +2,9 @@ import { gunzipSync, gzipSync } from 'node:zlib';
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify';
 import type { App } from '../../app/app.ts';
 import { forecastOf } from '../../app/forecast/run.ts';
+import { UnreadableRecord } from '../../record/unreadable.ts';
 import type { TripRow } from '../../store/port.ts';
-import { gonePage } from './document.ts';
+import { gonePage, unreadablePage } from './document.ts';
 import type { PageLinks } from './links.ts';
 import { recordOpening } from './record-opening.ts';
 import { sheetPage, sheetQuestion } from './sheet-page.ts';
@@ -36,7 +37,12 @@ export function tripRoutes(server: FastifyInstance, { app, links }: Parts): void
       const { trip, token } = request.params;
       const row = (await links.opens(trip, token)) ? await app.store.trip(trip) : undefined;
       if (row === undefined) return reply.code(404).send(gonePage());
-      return show(request, reply, row, `/t/${trip}/${token}`);
+      try {
+        return await show(request, reply, row, `/t/${trip}/${token}`);
+      } catch (error) {
+        if (!(error instanceof UnreadableRecord)) throw error;
+        return reply.code(503).send(unreadablePage(error));
+      }
     };
 
   server.get(

@@ -19,9 +19,9 @@ export function readRecord(bytes: Uint8Array): RecordLine[] {
   const raw = text.trimStart().startsWith('{') ? jsonLines(text) : csvLines(text);
   if (raw.length === 0)
     throw new Refusal(['The file holds no entries.', 'Take the file as /log export gave it.']);
-  if (raw.length > LIMITS.events) {
+  if (raw.length > LIMITS.entry) {
     throw new Refusal(
-      `The file holds ${raw.length} entries; a record has at most ${LIMITS.events}.`,
+      `The file holds ${raw.length} entries; a record has at most ${LIMITS.entry}.`,
     );
   }
   const problems: string[] = [];

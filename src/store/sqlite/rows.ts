@@ -51,6 +51,18 @@ export function toTrip(row: TripSql): TripRow {
   return trip;
 }
 
+/**
+ * JSON as it was stored. Text that a fault of the disk made unreadable comes as it is: one bad row must
+ * not hide the others, and whoever takes the data checks its shape.
+ */
+function parsed(text: string): unknown {
+  try {
+    return JSON.parse(text);
+  } catch {
+    return text;
+  }
+}
+
 export function toEvent(row: EventSql): RawFact {
   const event: RawFact = {
     trip: row.trip,
@@ -60,7 +72,7 @@ export function toEvent(row: EventSql): RawFact {
     atMs: row.at_ms,
     recordedAtMs: row.recorded_at_ms,
     by: { id: row.by_id, name: row.by_name },
-    data: JSON.parse(row.data),
+    data: parsed(row.data),
   };
   if (row.typed !== null) event.typed = row.typed;
   return event;
@@ -82,7 +94,7 @@ export function fromEvent(event: Omit<RawFact, 'seq'>, trip: string, seq: number
 }
 
 export function toDeadline(row: DeadlineSql): DeadlineRow {
-  return { trip: row.trip, key: row.key, dueAtMs: row.due_at_ms, data: JSON.parse(row.data) };
+  return { trip: row.trip, key: row.key, dueAtMs: row.due_at_ms, data: parsed(row.data) };
 }
 
 export function toNotice(row: NoticeSql): NoticeRow {
@@ -91,7 +103,7 @@ export function toNotice(row: NoticeSql): NoticeRow {
     trip: row.trip,
     urgency: row.urgency,
     dueAtMs: row.due_at_ms,
-    data: JSON.parse(row.data),
+    data: parsed(row.data),
     nonce: row.nonce,
     status: row.status,
     attempts: row.attempts,

@@ -27,3 +27,8 @@ export function actOf(fact: Fact): RecordAct | undefined {
       return undefined;
   }
 }
+
+/** When a word was promised by this fact, epoch milliseconds; undefined for a fact that promises none. */
+export function promisedFor(fact: Fact): number | undefined {
+  return fact.kind === 'watch.promised' ? fact.data.dueMs : undefined;
+}

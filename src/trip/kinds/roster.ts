@@ -34,7 +34,7 @@ export const rosterKinds: {
     order: 'told',
     alive: false,
     strike: 'may',
-    private: false,
+    private: true,
     vital: false,
     data: added,
     fold(state, event) {
@@ -72,7 +72,7 @@ export const rosterKinds: {
     order: 'told',
     alive: false,
     strike: 'may',
-    private: false,
+    private: true,
     vital: false,
     data: removed,
     fold(state, event) {

@@ -1,5 +1,7 @@
 import { defineConfig } from 'vitest/config';
 
+const HANGS_MS = 15 * 60_000;
+
 export default defineConfig({
   test: {
     include: ['tests/**/*.test.ts'],
@@ -8,6 +10,9 @@ export default defineConfig({
     pool: 'forks',
     // All cores: most tests wait for a disk, a socket or a child process.
     maxWorkers: '100%',
-    testTimeout: 30_000,
+    // Only to end a run that hangs: a slow machine is no fault, so no limit may come near what a test takes.
+    testTimeout: HANGS_MS,
+    hookTimeout: HANGS_MS,
+    teardownTimeout: HANGS_MS,
   },
 });

@@ -13,19 +13,14 @@ describe('calibration on climbs whose pace nobody was told', () => {
   it.each<[Posting, number[]]>([
     ['done', [0, 2, 5, 9]],
     ['all', [3, 8]],
-  ])(
-    'the 80 %% interval holds 80 %% with posts of %s',
-    (posting, after) => {
-      const table = after.map((done) => calibrate(all, done, posting));
-      for (const row of table) {
-        expect(Math.abs(row.held - 0.8), `after ${row.done}: ${row.held}`).toBeLessThan(TOLERANCE);
-      }
-      const errors = table.map((row) => row.medianErrorMin);
-      expect(errors, 'the projected top-out gets better with every few pitches').toEqual(
-        [...errors].sort((a, b) => b - a),
-      );
-      // Over two thousand whole forecasts.
-    },
-    120_000,
-  );
+  ])('the 80 %% interval holds 80 %% with posts of %s', (posting, after) => {
+    const table = after.map((done) => calibrate(all, done, posting));
+    for (const row of table) {
+      expect(Math.abs(row.held - 0.8), `after ${row.done}: ${row.held}`).toBeLessThan(TOLERANCE);
+    }
+    const errors = table.map((row) => row.medianErrorMin);
+    expect(errors, 'the projected top-out gets better with every few pitches').toEqual(
+      [...errors].sort((a, b) => b - a),
+    );
+  });
 });

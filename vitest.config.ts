@@ -6,6 +6,7 @@ export default defineConfig({
   test: {
     include: ['tests/**/*.test.ts'],
     environment: 'node',
+    setupFiles: ['tests/helpers/setup.ts'],
     // Forks, because better-sqlite3 is a native addon and some tests change the process's zone.
     pool: 'forks',
     // Files share a process and what it has loaded: loading it anew for each took a third of the time.

@@ -1,9 +1,10 @@
 import { describe, expect, it } from 'vitest';
+import { runs } from '../helpers/long.ts';
 import { days, route, trip } from './fixture.ts';
 import { calibrate, climbs, type Posting } from './reference/climb.ts';
 
-const CLIMBS = 400;
-/** Three and a half standard errors of a share of 0.8 among that many climbs; 3 % are checked on thousands in the bench. */
+const CLIMBS = runs(120, 3000);
+/** Three and a half standard errors of a share of 0.8 among that many climbs; the long form has thousands. */
 const TOLERANCE = 3.5 * Math.sqrt((0.8 * 0.2) / CLIMBS);
 
 describe('calibration on climbs whose pace nobody was told', () => {
@@ -13,7 +14,7 @@ describe('calibration on climbs whose pace nobody was told', () => {
   it.each<[Posting, number[]]>([
     ['done', [0, 2, 5, 9]],
     ['all', [3, 8]],
-  ])('the 80 %% interval holds 80 %% with posts of %s', (posting, after) => {
+  ])('four in five lie within the interval of four in five, with posts of %s', (posting, after) => {
     const table = after.map((done) => calibrate(all, done, posting));
     for (const row of table) {
       expect(Math.abs(row.held - 0.8), `after ${row.done}: ${row.held}`).toBeLessThan(TOLERANCE);

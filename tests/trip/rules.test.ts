@@ -2,6 +2,7 @@ import fc from 'fast-check';
 import { describe, expect, it, test } from 'vitest';
 import { LIMITS } from '../../src/limits.ts';
 import type { No, RuleName } from '../../src/trip/rules/no.ts';
+import { runs } from '../helpers/long.ts';
 import {
   admitAfter,
   amend,
@@ -28,7 +29,7 @@ describe('no sequence of posts makes a trip that may not be', () => {
           if (no === undefined) expect(violations([...history, event], NOW_MS)).toEqual([]);
         });
       }),
-      { numRuns: 200 },
+      { numRuns: runs(100, 2000) },
     );
   });
 
@@ -45,7 +46,7 @@ describe('no sequence of posts makes a trip that may not be', () => {
           expect([no.rule, violations([...history, event], NOW_MS)]).not.toEqual([no.rule, []]);
         });
       }),
-      { numRuns: 200 },
+      { numRuns: runs(100, 2000) },
     );
   });
 

@@ -26,6 +26,8 @@ export interface Asked {
   before?: readonly Order[];
   /** Compiled process.js; the one beside this file unless set. */
   script?: string;
+  /** The stand-in's clock stands, so that no answer is too late. */
+  still?: boolean;
 }
 
 /** The person and the channel that ask; for orders in `before`. */
@@ -43,7 +45,8 @@ export async function commandsPerSecond(
   asked: Asked = ECHO,
 ): Promise<number> {
   const beside = fileURLToPath(new URL('../discord/process.js', import.meta.url));
-  const stand = await spawnStand(asked.script ?? beside, ['--quiet']);
+  const flags = ['--quiet', ...(asked.still ? ['--still'] : [])];
+  const stand = await spawnStand(asked.script ?? beside, flags);
   try {
     await stand.order({ do: 'user', name: ASKER.user });
     await stand.order({ do: 'guild', name: 'Lantern Gorge', members: [ASKER.user] });

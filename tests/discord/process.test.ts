@@ -8,7 +8,8 @@ let stand: SpawnedStand;
 let bot: Client;
 
 beforeEach(async () => {
-  stand = await spawnStand(join(await compiledRoot(), 'dist/tests/discord/process.js'));
+  const script = join(await compiledRoot(), 'dist/tests/discord/process.js');
+  stand = await spawnStand(script, ['--still']);
   await stand.order({ do: 'user', name: 'Mara' });
   await stand.order({ do: 'guild', name: 'Lantern Gorge', members: ['Mara'] });
   await stand.order({ do: 'channel', guild: 'Lantern Gorge', name: 'harrow-tower' });

@@ -1,12 +1,13 @@
 /**
  * The stand-in in a process of its own, on the system's clock:
  *
- *     node …/process.js [--port N] [--token T] [--latency-ms N] [--heartbeat-ms N] [--quiet]
+ *     node …/process.js [--port N] [--token T] [--latency-ms N] [--heartbeat-ms N] [--quiet] [--still]
  *
  * It writes JSON Lines: first `{ "listening": { "apiUrl", "token" } }`, then `{ "journal": … }` for
  * everything that happens (not with --quiet), and `{ "reply": id, "result" | "error" }` for each order. Orders come on
  * standard input, one a line: `{ "id": 1, "do": "user", "name": "Mara" }`; see remote.ts for the
- * others. It ends when standard input does.
+ * others. It ends when standard input does. With --still its clock stands: no answer is too late, however slow
+ * the machine.
  */
 import { createInterface } from 'node:readline';
 import { parseArgs } from 'node:util';
@@ -21,6 +22,7 @@ const flags = z.object({
   'latency-ms': z.coerce.number().min(0).default(0),
   'heartbeat-ms': z.coerce.number().min(1).optional(),
   quiet: z.boolean().default(false),
+  still: z.boolean().default(false),
 });
 
 const line = z.looseObject({ id: z.union([z.string(), z.number()]) });
@@ -33,13 +35,15 @@ async function main(): Promise<void> {
       'latency-ms': { type: 'string' },
       'heartbeat-ms': { type: 'string' },
       quiet: { type: 'boolean' },
+      still: { type: 'boolean' },
     },
   });
-  const { port, token, quiet, ...ms } = flags.parse(values);
+  const { port, token, quiet, still, ...ms } = flags.parse(values);
   const { 'latency-ms': latencyMs, 'heartbeat-ms': heartbeatMs } = ms;
   const clock = systemClock();
+  const startMs = clock.wallMs();
   const stand = await startStand({
-    clock,
+    clock: still ? { wallMs: () => startMs } : clock,
     port,
     ...(token === undefined ? {} : { token }),
     ...(latencyMs === 0 ? {} : { latency: () => clock.sleep(latencyMs) }),

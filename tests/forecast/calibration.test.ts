@@ -1,10 +1,11 @@
 import { describe, expect, it } from 'vitest';
+import { runs } from '../helpers/long.ts';
 import { days, route, trip } from './fixture.ts';
 import { calibrate, climbs, type Posting } from './reference/climb.ts';
 
-const CLIMBS = 400;
-/** Three and a half standard errors of a share of 0.8 among that many climbs; 3 % are checked on thousands in the bench. */
-const TOLERANCE = 3.5 * Math.sqrt((0.8 * 0.2) / CLIMBS);
+const CLIMBS = runs(120, 3000);
+/** Three and a half standard errors of a share of 0.8 among that many climbs, but no less than 3 %: that is as good as it need be. */
+const TOLERANCE = Math.max(0.03, 3.5 * Math.sqrt((0.8 * 0.2) / CLIMBS));
 
 describe('calibration on climbs whose pace nobody was told', () => {
   const input = trip({ pitches: route(12), days: days(9), ascents: 300 });
@@ -13,19 +14,14 @@ describe('calibration on climbs whose pace nobody was told', () => {
   it.each<[Posting, number[]]>([
     ['done', [0, 2, 5, 9]],
     ['all', [3, 8]],
-  ])(
-    'the 80 %% interval holds 80 %% with posts of %s',
-    (posting, after) => {
-      const table = after.map((done) => calibrate(all, done, posting));
-      for (const row of table) {
-        expect(Math.abs(row.held - 0.8), `after ${row.done}: ${row.held}`).toBeLessThan(TOLERANCE);
-      }
-      const errors = table.map((row) => row.medianErrorMin);
-      expect(errors, 'the projected top-out gets better with every few pitches').toEqual(
-        [...errors].sort((a, b) => b - a),
-      );
-      // Over two thousand whole forecasts.
-    },
-    120_000,
-  );
+  ])('four in five lie within the interval of four in five, with posts of %s', (posting, after) => {
+    const table = after.map((done) => calibrate(all, done, posting));
+    for (const row of table) {
+      expect(Math.abs(row.held - 0.8), `after ${row.done}: ${row.held}`).toBeLessThan(TOLERANCE);
+    }
+    const errors = table.map((row) => row.medianErrorMin);
+    expect(errors, 'the projected top-out gets better with every few pitches').toEqual(
+      [...errors].sort((a, b) => b - a),
+    );
+  });
 });

@@ -2,6 +2,7 @@ import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { forecast, quickForecast, startForecast } from '../../src/forecast/forecast.ts';
 import type { ForecastInput, ForecastPitch } from '../../src/forecast/model.ts';
+import { runs } from '../helpers/long.ts';
 import { drawnAscents } from './ascents.ts';
 import { at, bigWall, days, MIN_MS, route, trip } from './fixture.ts';
 
@@ -153,7 +154,7 @@ describe('properties', () => {
         };
         expectNotEarlier(tops(told(late)), tops(told(early)), ORDER_MS);
       }),
-      { numRuns: 40 },
+      { numRuns: runs(20, 400) },
     );
   });
 
@@ -165,7 +166,7 @@ describe('properties', () => {
           under({ 1: { doneAtMs: at(0, 8, m) } }, { nowMs: at(0, 9), days: days(9) });
         expectNotEarlier(tops(told(late)), tops(told(early)), ORDER_MS);
       }),
-      { numRuns: 30 },
+      { numRuns: runs(20, 300) },
     );
   });
 
@@ -176,7 +177,7 @@ describe('properties', () => {
           under({ 1: { doneAtMs: at(0, 8) } }, { nowMs: at(0, 8) + m * MIN_MS, days: days(9) });
         expectNotEarlier(tops(told(Math.max(a, b))), tops(told(Math.min(a, b))), MIN_MS);
       }),
-      { numRuns: 30 },
+      { numRuns: runs(20, 300) },
     );
   });
 
@@ -204,7 +205,7 @@ describe('properties', () => {
         expect(three.filter((x) => x.binds)).toHaveLength(1);
         expect(three.find((x) => x.binds)?.chance).toBe(least(three));
       }),
-      { numRuns: 40 },
+      { numRuns: runs(20, 400) },
     );
   });
 

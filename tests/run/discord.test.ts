@@ -9,7 +9,7 @@ import { type BotOnDiscord, startOnDiscord } from '../../src/run/discord.ts';
 import { readSettings } from '../../src/settings.ts';
 import { openSqliteStore } from '../../src/store/sqlite/store.ts';
 import { randomIds } from '../../src/system/ids.ts';
-import { until } from '../chat/discord/bot.ts';
+import { until, untilInTime } from '../chat/discord/bot.ts';
 import { type Answer, type Stand, startStand } from '../discord/driver.ts';
 import type { StandChannel, StandMessage, StandUser } from '../discord/model.ts';
 import { instant, TOPO, ZONE } from '../helpers/world.ts';
@@ -77,14 +77,7 @@ function board(): StandMessage {
   return only;
 }
 
-/** Lets time pass, a little at a time, until it is so. */
-async function untilSo(so: () => boolean): Promise<void> {
-  await until(() => {
-    if (so()) return true;
-    clock.moveTo(clock.wallMs() + 50);
-    return false;
-  });
-}
+const untilSo = (so: () => boolean) => untilInTime(clock, so);
 
 async function setUp(): Promise<void> {
   await slash('/trip open', { name: 'Harrow Tower', zone: ZONE, lat: 62.1, lon: 6.9 });

@@ -12,7 +12,7 @@ let main: string;
 const folder = mkdtempSync(join(tmpdir(), 'tagline-main-'));
 beforeAll(async () => {
   main = await compiledMain();
-}, 120_000);
+});
 afterAll(() => rmSync(folder, { recursive: true, force: true }));
 
 /** root may write anywhere, whatever the mode says, so what must not be written is tried by another user. */

@@ -5,6 +5,7 @@ import fc from 'fast-check';
 import { expect, it } from 'vitest';
 import type { Store } from '../../src/store/port.ts';
 import { openSqliteStore } from '../../src/store/sqlite/store.ts';
+import { runs } from '../helpers/long.ts';
 import { append, notice } from './help.ts';
 import { Model } from './model.ts';
 
@@ -185,11 +186,11 @@ async function compare(model: Model, store: Store): Promise<void> {
 
 it('does what the plain model does, for any sequence of posts, firings, deliveries and restarts', async () => {
   const folder = mkdtempSync(join(tmpdir(), 'tagline-model-'));
-  let runs = 0;
+  let files = 0;
   try {
     await fc.assert(
       fc.asyncProperty(fc.commands(steps, { maxCommands: 40, size: 'max' }), async (commands) => {
-        const path = join(folder, `${++runs}.db`);
+        const path = join(folder, `${++files}.db`);
         const real: Real = { path, store: openSqliteStore({ path }), count: 0 };
         try {
           await fc.asyncModelRun(() => ({ model: new Model(), real }), commands);
@@ -197,7 +198,7 @@ it('does what the plain model does, for any sequence of posts, firings, deliveri
           await real.store.close();
         }
       }),
-      { numRuns: 80 },
+      { numRuns: runs(40, 800) },
     );
   } finally {
     rmSync(folder, { recursive: true, force: true });

@@ -1,6 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import type { RuleName } from '../../src/trip/rules/no.ts';
+import { runs } from '../helpers/long.ts';
 import { NOW_MS } from './build.ts';
 import { violations } from './checker.ts';
 import { manyMoves, play } from './random-posts.ts';
@@ -14,7 +15,7 @@ describe('no sequence of posts makes a trip that may not be', () => {
           if (no === undefined) expect(violations([...history, event], NOW_MS)).toEqual([]);
         });
       }),
-      { numRuns: 200 },
+      { numRuns: runs(100, 2000) },
     );
   });
 
@@ -31,7 +32,7 @@ describe('no sequence of posts makes a trip that may not be', () => {
           expect([no.rule, violations([...history, event], NOW_MS)]).not.toEqual([no.rule, []]);
         });
       }),
-      { numRuns: 200 },
+      { numRuns: runs(100, 2000) },
     );
   });
 

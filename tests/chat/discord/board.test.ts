@@ -16,7 +16,7 @@ import { openSqliteStore } from '../../../src/store/sqlite/store.ts';
 import { startStand } from '../../discord/driver.ts';
 import { instant, TOPO, ZONE } from '../../helpers/world.ts';
 import { countingIds, quietRecords } from '../fakes.ts';
-import { until } from './bot.ts';
+import { until, untilInTime } from './bot.ts';
 
 /** The whole bot with its real commands and store, logged into the strict stand-in. */
 async function start() {
@@ -89,12 +89,7 @@ const PATCH = 'PATCH /channels/:channel/messages/:message';
 const edits = () => bot.requests().filter((route) => route === PATCH).length;
 
 /** Time goes on by what the board waits, until it has been changed once more. */
-async function untilEdited(before: number): Promise<void> {
-  await until(() => {
-    bot.clock.moveTo(bot.clock.wallMs() + 50);
-    return edits() > before;
-  });
-}
+const untilEdited = (before: number) => untilInTime(bot.clock, () => edits() > before);
 
 describe('the picture in Discord', () => {
   it('comes with /topout and /schedule, with words for those who cannot see it', async () => {
@@ -150,10 +145,7 @@ describe('the board in Discord', () => {
     message.deleted = true;
     bot.wall.messages.splice(bot.wall.messages.indexOf(message), 1);
     await slash('/pitch done', { number: 1 });
-    await until(() => {
-      bot.clock.moveTo(bot.clock.wallMs() + 50);
-      return pinned().length === 1;
-    });
+    await untilInTime(bot.clock, () => pinned().length === 1);
     expect(pinned()[0]?.id).not.toBe(first.id);
     expect(pinned()[0]?.content).toContain('1 of 8 pitches done');
   });

@@ -65,3 +65,20 @@ function gates() {
 export async function until(done: () => boolean): Promise<void> {
   while (!done()) await new Promise((resolve) => setImmediate(resolve));
 }
+
+/** Turns of the event loop to every 50 ms that pass. */
+const TURNS = 25;
+
+/**
+ * Lets everything that is ready run and time go on, until `done`. Time goes slowly: were it to pass at
+ * every turn, hours would be gone before a slow machine had answered a request.
+ */
+export async function untilInTime(clock: ScriptClock, done: () => boolean): Promise<void> {
+  let turns = 0;
+  await until(() => {
+    if (done()) return true;
+    turns += 1;
+    if (turns % TURNS === 0) clock.moveTo(clock.wallMs() + 50);
+    return false;
+  });
+}

@@ -1,6 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { decodePress, encodePress, type Pressable } from '../../../src/chat/discord/custom-id.ts';
+import { runs } from '../../helpers/long.ts';
 
 const change: Pressable = {
   trip: 'k3v9x2ab',
@@ -58,7 +59,7 @@ describe('custom_id', () => {
         expect(back?.trip).toBe(p.trip);
         expect(back?.ask?.fields.map((f) => f.name)).toEqual(p.ask?.fields.map((f) => f.name));
       }),
-      { numRuns: 500 },
+      { numRuns: runs(200, 5000) },
     );
   });
 

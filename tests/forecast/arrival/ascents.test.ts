@@ -2,6 +2,7 @@ import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { forecast } from '../../../src/forecast/forecast.ts';
 import type { ForecastDay, ForecastInput, ForecastPitch } from '../../../src/forecast/model.ts';
+import { runs } from '../../helpers/long.ts';
 import { drawnAscents } from '../ascents.ts';
 import { at, MIN_MS, trip } from '../fixture.ts';
 
@@ -11,7 +12,7 @@ import { at, MIN_MS, trip } from '../fixture.ts';
  * chances up comes to the same as drawing them.)
  */
 
-const PARTIES = 250;
+const PARTIES = runs(120, 1000);
 const ASCENTS = 4000;
 /** Standard errors of a share of so many ascents that are left to chance. */
 const ERRORS = 3.5;
@@ -128,7 +129,7 @@ describe('arrivals and ascents', () => {
     const errors = fc
       .sample(party, { numRuns: PARTIES, seed: 20310612 })
       .flatMap((p) => errorsOf(inputOf(p)));
-    expect(errors.length).toBeGreaterThan(1000);
+    expect(errors.length).toBeGreaterThan(4 * PARTIES);
     const share = (most: number): number => errors.filter((e) => e <= most).length / errors.length;
     expect(share(0)).toBeGreaterThan(0.98);
     expect(share(0.01)).toBeGreaterThan(0.995);

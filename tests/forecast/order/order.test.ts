@@ -3,6 +3,7 @@ import { describe, expect, it } from 'vitest';
 import { explainConflict } from '../../../src/forecast/order/explain.ts';
 import { fastestOrder, orderMinutes, swingLeaders } from '../../../src/forecast/order/fastest.ts';
 import { evenShares, type OrderProblem } from '../../../src/forecast/order/problem.ts';
+import { runs } from '../../helpers/long.ts';
 
 /** Every order there is, tried one after another: shares no code with the dynamic programme. */
 function bruteForce(problem: OrderProblem): number | undefined {
@@ -108,7 +109,7 @@ describe.each(SIZES)('%d pitches, %d climbers', (n, m) => {
         expect(meets(problem, found.order.leaders)).toBe(true);
         expect(orderMinutes(problem, found.order.leaders)).toBe(found.order.totalMin);
       }),
-      { numRuns: n * m > 18 ? 60 : 150 },
+      { numRuns: n * m > 18 ? runs(20, 200) : runs(100, 1000) },
     );
   });
 });
@@ -151,7 +152,7 @@ describe('when nothing meets every demand', () => {
         expect(bruteForce(only())).toBeUndefined();
         for (const demand of found.conflict) expect(bruteForce(only(demand))).toBeDefined();
       }),
-      { numRuns: 400 },
+      { numRuns: runs(200, 4000) },
     );
   });
 
@@ -237,7 +238,7 @@ describe('held against swing leads', () => {
           expect(rested.order.totalMin).toBeGreaterThanOrEqual(free.order.totalMin);
         }
       }),
-      { numRuns: 300 },
+      { numRuns: runs(150, 3000) },
     );
   });
 

@@ -1,13 +1,14 @@
 import { describe, expect, it } from 'vitest';
 import { forecast } from '../../../src/forecast/forecast.ts';
 import type { ForecastInput, ForecastPitch } from '../../../src/forecast/model.ts';
+import { runs } from '../../helpers/long.ts';
 import { at, days, MIN_MS, route, trip } from '../fixture.ts';
 import { observe, type RefObservation, refBelief } from './pace.ts';
 import { reference } from './random.ts';
 import { prepare, type RefAscent, type RefStart, refAscent } from './simulate.ts';
 import { type RefLeg, refLegs } from './stages.ts';
 
-const REFERENCE_ASCENTS = 12_000;
+const REFERENCE_ASCENTS = runs(6000, 40_000);
 /** Five standard errors: about a hundred and fifty comparisons are made here, none of them to fail by chance. */
 const ERRORS = 5;
 

@@ -104,6 +104,7 @@ describe.skipIf(why !== undefined)(
     ) {
       const { width = 360, ...rest } = look;
       const context = await browser.newContext({ viewport: { width, height: 740 }, ...rest });
+      context.setDefaultTimeout(0);
       const page = await context.newPage();
       const complaints: string[] = [];
       page.on('console', (message) => {

@@ -25,6 +25,8 @@ export function launch(): Promise<Browser> {
   return chromium.launch({
     executablePath: chromiumPath() ?? '',
     headless: true,
+    // No limit: a slow machine may take its time.
+    timeout: 0,
     args: [
       '--no-sandbox',
       '--disable-gpu',

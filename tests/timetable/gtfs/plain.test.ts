@@ -1,5 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
+import { runs } from '../../helpers/long.ts';
 import { dayOf, shown, smallFeed, timetableOf } from './feeds.ts';
 
 /** One trip of an invented feed. */
@@ -109,7 +110,7 @@ describe('against a plain reading of the same feed', () => {
           expect(shown(table, '2031-06-08T00:00Z', '2031-06-18T00:00Z')).toEqual(expected);
         },
       ),
-      { numRuns: 120 },
+      { numRuns: runs(60, 1000) },
     );
   });
 

@@ -1,7 +1,9 @@
-// Compiles the sources to dist. With --fresh the old build is taken away first, so that nothing of a
-// renamed file stays in a package. What stands in the way is said in one line.
+// Compiles the sources to dist, for `npm run build`. For `npm pack`: --pack builds anew, so that nothing
+// of a renamed file stays in the package, and lays the lock file beside it under the name that npm packs
+// (docs.npmjs.com, npm-shrinkwrap.json), so that `npm ci` installs what was tested; --packed takes that away.
+// What stands in the way is said in one line.
 import { spawnSync } from 'node:child_process';
-import { accessSync, constants, existsSync, rmSync, statSync } from 'node:fs';
+import { accessSync, constants, copyFileSync, existsSync, rmSync, statSync } from 'node:fs';
 import { join } from 'node:path';
 import process from 'node:process';
 import { fileURLToPath } from 'node:url';
@@ -9,11 +11,16 @@ import { fileURLToPath } from 'node:url';
 const root = fileURLToPath(new URL('..', import.meta.url));
 const dist = join(root, 'dist');
 const tsc = join(root, 'node_modules/typescript/bin/tsc');
+const shrinkwrap = join(root, 'npm-shrinkwrap.json');
 
-const failure = build(process.argv.includes('--fresh'));
-if (failure !== undefined) {
-  process.stderr.write(failure);
-  process.exitCode = 1;
+const how = process.argv[2];
+if (how === '--packed') rmSync(shrinkwrap, { force: true });
+else {
+  const failure = build(how === '--pack');
+  if (failure !== undefined) {
+    process.stderr.write(failure);
+    process.exitCode = 1;
+  } else if (how === '--pack') copyFileSync(join(root, 'package-lock.json'), shrinkwrap);
 }
 
 /** Builds, and gives back what there is to say when that failed. */

@@ -14,7 +14,6 @@ const REASONS: Readonly<Record<string, string>> = {
   ENOTDIR: 'a file or a broken link stands in its place or above it',
   EEXIST: 'a file or a broken link stands in its place or above it',
   ENOENT: 'nothing can be made at that path',
-  ELOOP: 'its links lead in a circle',
   ENAMETOOLONG: 'the path is too long',
 };
 

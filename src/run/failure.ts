@@ -21,11 +21,11 @@ export function failureText(error: unknown): string {
 
 /** The compiled part of better-sqlite3 is missing, or was built for another Node or machine. */
 function nativeModule(error: Error): string | undefined {
-  const mend = 'run "npm rebuild better-sqlite3" where tagline is installed, or install it anew';
+  const mend = 'run "npm rebuild better-sqlite3" where tagline is installed';
   if (error.message.startsWith('Could not locate the bindings file')) {
     return (
-      'The SQLite module was not built when tagline was installed: npm ran no install script for ' +
-      `it. Allow that (npm 12: --allow-scripts=better-sqlite3) and ${mend}.`
+      'The SQLite module is missing: npm ran no install script for it, or that failed. Let npm run ' +
+      `it (npm 12: --allow-scripts=better-sqlite3) and install tagline anew, or ${mend}.`
     );
   }
   if ('code' in error && error.code === 'ERR_DLOPEN_FAILED') {

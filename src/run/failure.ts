@@ -22,14 +22,22 @@ export function failureText(error: unknown): string {
 /** The compiled part of better-sqlite3 is missing, or was built for another Node or machine. */
 function nativeModule(error: Error): string | undefined {
   const mend = 'run "npm rebuild better-sqlite3" where tagline is installed';
-  if (error.message.startsWith('Could not locate the bindings file')) {
+  const code = 'code' in error ? error.code : undefined;
+  if (
+    error.message.startsWith('Could not locate the bindings file') ||
+    (code === 'MODULE_NOT_FOUND' && error.message.includes('better-sqlite3'))
+  ) {
     return (
-      'The SQLite module is missing: npm ran no install script for it, or that failed. Let npm run ' +
-      `it (npm 12: --allow-scripts=better-sqlite3) and install tagline anew, or ${mend}.`
+      'The SQLite module is missing: npm left it out, ran no install script for it, or that failed. ' +
+      'Install tagline anew with this Node; on Node 20 let npm run the script (npm 12: ' +
+      `--allow-scripts=better-sqlite3), or ${mend}.`
     );
   }
-  if ('code' in error && error.code === 'ERR_DLOPEN_FAILED') {
-    return `The SQLite module was not built for this Node (${process.version}): ${mend}.`;
+  if (code === 'ERR_DLOPEN_FAILED') {
+    return (
+      `The SQLite module was not built for this Node (${process.version}) or machine: ` +
+      `install tagline anew, or ${mend}.`
+    );
   }
   return undefined;
 }

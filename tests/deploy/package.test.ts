@@ -3,6 +3,7 @@ import {
   chmodSync,
   copyFileSync,
   cpSync,
+  existsSync,
   mkdirSync,
   mkdtempSync,
   readdirSync,
@@ -29,6 +30,7 @@ interface Manifest {
   version: string;
   bin: Record<string, string>;
   dependencies: Record<string, string>;
+  optionalDependencies: Record<string, string>;
   scripts: Record<string, string>;
 }
 interface Lock {
@@ -74,8 +76,9 @@ function install(tarball: string): void {
   const { packages } = json<Lock>(join(ROOT, 'package-lock.json'));
   for (const [path, { dev }] of Object.entries(packages)) {
     const name = /^node_modules\/((?:@[^/]+\/)?[^/]+)$/.exec(path)?.[1];
-    if (name === undefined || dev) continue;
     const from = join(ROOT, path);
+    // npm leaves out what isn't for this Node.
+    if (name === undefined || dev || !existsSync(from)) continue;
     mkdirSync(dirname(join(modules, name)), { recursive: true });
     symlinkSync(from, join(modules, name));
   }
@@ -117,12 +120,13 @@ describe('the tarball', () => {
     const imported = new Set<string>();
     for (const text of code) {
       const found = text.matchAll(
-        /(?:from|import\(|import|PACKAGE =)\s*'((?:@[\w-]+\/)?[a-z][\w.-]*)/g,
+        /(?:from|import\(|require\(|import|PACKAGE =)\s*'((?:@[\w-]+\/)?[a-z][\w.-]*)/g,
       );
       for (const [, name] of found) if (name !== undefined) imported.add(name);
     }
     imported.delete('node');
-    expect([...imported].sort()).toEqual(Object.keys(manifest.dependencies).sort());
+    const named = { ...manifest.dependencies, ...manifest.optionalDependencies };
+    expect([...imported].sort()).toEqual(Object.keys(named).sort());
   });
 
   test('is built anew before it is packed', () => {

@@ -22,15 +22,22 @@ function thrownBy(work: () => unknown): unknown {
 
 /** What better-sqlite3 finds its compiled part with. */
 const require = createRequire(import.meta.url);
-const bindings = createRequire(require.resolve('better-sqlite3'))('bindings') as (
-  options: object,
-) => unknown;
+function bindings(options: object): unknown {
+  return createRequire(require.resolve('better-sqlite3'))('bindings')(options);
+}
 
-test('a SQLite module that npm did not build', () => {
+test('a SQLite module that npm did not build (version 12, Node 20)', ({ skip }) => {
+  if (Number(process.versions.napi) >= 10) skip();
   const error = thrownBy(() => bindings({ bindings: 'better_sqlite3.node', module_root: folder }));
   const text = failureText(error);
   expect(text).toContain('The SQLite module is missing');
   expect(text).toContain('npm rebuild better-sqlite3');
+  expect(text).not.toContain('\n');
+});
+
+test('a SQLite module that npm left out', () => {
+  const text = failureText(thrownBy(() => require('better-sqlite3-of-no-node')));
+  expect(text).toContain('The SQLite module is missing');
   expect(text).not.toContain('\n');
 });
 

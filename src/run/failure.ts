@@ -29,8 +29,7 @@ function nativeModule(error: Error): string | undefined {
   ) {
     return (
       'The SQLite module is missing: npm left it out, ran no install script for it, or that failed. ' +
-      'Install tagline anew with this Node; on Node 20 let npm run the script (npm 12: ' +
-      `--allow-scripts=better-sqlite3), or ${mend}.`
+      `Install tagline anew with this Node (on Node 20 let npm run install scripts), or ${mend}.`
     );
   }
   if (code === 'ERR_DLOPEN_FAILED') {

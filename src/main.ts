@@ -1,23 +1,27 @@
-import { mkdirSync } from 'node:fs';
+#!/usr/bin/env node
+import { readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
-import { ScriptError } from './chat/local/script.ts';
 import { readArguments, USAGE } from './run/arguments.ts';
+import { makeDataFolder } from './run/data-folder.ts';
+import { failureText } from './run/failure.ts';
 import { printing, runScript } from './run/script.ts';
 import { runTerminal } from './run/terminal.ts';
-import { readSettings, type Settings, SettingsError } from './settings.ts';
-import { StoreError } from './store/port.ts';
+import { readSettings, type Settings } from './settings.ts';
 import { openSqliteStore } from './store/sqlite/store.ts';
 import { systemClock } from './system/clock.ts';
 import { randomIds } from './system/ids.ts';
 import { createLog } from './system/log.ts';
 
-const DEMO = fileURLToPath(new URL('../../deploy/demo/harrow.txt', import.meta.url));
+/** The package's own folder, seen from `dist/src/main.js`. */
+const PACKAGE = new URL('../../', import.meta.url);
+const DEMO = fileURLToPath(new URL('deploy/demo/harrow.txt', PACKAGE));
 
 async function main(): Promise<void> {
   const args = readArguments(process.argv.slice(2));
   const write = (text: string) => void process.stdout.write(text);
   if (args.help) return write(USAGE);
+  if (args.version) return write(`${version()}\n`);
   const settings = readSettings(process.env);
   const file = args.script ?? (args.demo ? DEMO : undefined);
   if (file !== undefined) {
@@ -37,6 +41,11 @@ async function backUp(settings: Settings, to: string, write: (text: string) => v
   }
 }
 
+function version(): string {
+  const text = readFileSync(new URL('package.json', PACKAGE), 'utf8');
+  return (JSON.parse(text) as { version: string }).version;
+}
+
 function databaseOf(settings: Settings): string {
   return join(settings.TAGLINE_DATA, 'tagline.db');
 }
@@ -47,7 +56,8 @@ async function serve(settings: Settings): Promise<void> {
   const log = createLog(
     token === undefined && settings.LOG_LEVEL === 'info' ? 'warn' : settings.LOG_LEVEL,
   );
-  mkdirSync(settings.TAGLINE_DATA, { recursive: true });
+  makeDataFolder(settings.TAGLINE_DATA);
+  log.info({ version: version(), node: process.version }, 'starting');
   const store = openSqliteStore({ path: databaseOf(settings), log });
   const ports = { store, clock: systemClock(), ids: randomIds(), log };
   try {
@@ -60,16 +70,7 @@ async function serve(settings: Settings): Promise<void> {
   }
 }
 
-/** Errors whose message is meant for whoever runs the bot; anything else shows where it came from. */
-const PLAIN = [SettingsError, StoreError, ScriptError];
-const PLAIN_NAMES = ['DiscordStartError'];
-
 main().catch((error: unknown) => {
-  const plain =
-    PLAIN.some((kind) => error instanceof kind) ||
-    (error instanceof Error &&
-      (PLAIN_NAMES.includes(error.name) || ('code' in error && typeof error.code === 'string')));
-  const text = error instanceof Error ? (plain ? error.message : error.stack) : String(error);
-  process.stderr.write(`${text}\n`);
+  process.stderr.write(`${failureText(error)}\n`);
   process.exitCode = 1;
 });

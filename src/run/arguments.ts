@@ -7,17 +7,23 @@ export interface Arguments {
   /** Plays the demo climb that comes with the bot. */
   demo: boolean;
   help: boolean;
+  /** Prints which release this is, and ends. */
+  version: boolean;
   /** Writes a copy of the database here, while the bot may be running, and ends. */
   backup?: string;
 }
 
 export const USAGE = `tagline keeps a climbing party's trip on a long wall, in a chat.
 
-  npm start                           a local channel, or Discord when DISCORD_TOKEN is set
-  npm start -- --script FILE          plays a file on its own clock
-  npm start -- --script FILE --json   the same, one JSON line an answer or notice
-  npm start -- --backup FILE          copies the database, while the bot may be running
-  npm run demo                        plays the demo climb
+  tagline                        a local channel, or Discord when DISCORD_TOKEN is set
+  tagline --demo                 plays the demo climb
+  tagline --script FILE          plays a file on its own clock
+  tagline --script FILE --json   the same, one JSON line an answer or notice
+  tagline --backup FILE          copies the database, while the bot may be running
+  tagline --version              says which release this is
+
+In a checkout "npm start --" stands for "tagline": npm start -- --script FILE
+The database is in the folder "data" where it is started, or in the one that TAGLINE_DATA names.
 `;
 
 /** Throws with a plain message when an argument isn't known. */
@@ -30,6 +36,7 @@ export function readArguments(argv: readonly string[]): Arguments {
       json: { type: 'boolean', default: false },
       demo: { type: 'boolean', default: false },
       help: { type: 'boolean', default: false, short: 'h' },
+      version: { type: 'boolean', default: false, short: 'v' },
     },
   });
   const { script, backup, ...rest } = values;

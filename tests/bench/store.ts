@@ -3,10 +3,12 @@ import { mkdtempSync, rmSync, statSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { performance } from 'node:perf_hooks';
-import Sqlite from 'better-sqlite3';
 import type { Store } from '../../src/store/port.ts';
+import { sqlite } from '../../src/store/sqlite/driver.ts';
 import { openSqliteStore } from '../../src/store/sqlite/store.ts';
 import { append, DAWN_MS, notice, open } from '../store/posts.ts';
+
+const Sqlite = sqlite();
 
 export interface Figure {
   name: string;

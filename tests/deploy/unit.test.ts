@@ -1,5 +1,5 @@
 import { execFileSync, spawnSync } from 'node:child_process';
-import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { existsSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
@@ -51,4 +51,21 @@ test('the container runs as a normal user and is told to stop by SIGTERM', () =>
   expect(last).toMatch(/^USER node$/m);
   expect(last).toMatch(/^STOPSIGNAL SIGTERM$/m);
   expect(last.indexOf('USER node')).toBeLessThan(last.indexOf('CMD '));
+});
+
+test('every stage of the container is the same Debian image of one exact Node 24', () => {
+  const file = readFileSync(`${deploy}Containerfile`, 'utf8');
+  const images = [...file.matchAll(/^FROM (\S+)/gm)].map(([, image]) => image);
+  expect(images.length).toBeGreaterThan(1);
+  expect(new Set(images).size).toBe(1);
+  expect(images[0]).toMatch(/^node:24\.\d+\.\d+-(bookworm|trixie)-slim$/);
+});
+
+test('the container holds every file that its commands name', () => {
+  const file = readFileSync(`${deploy}Containerfile`, 'utf8');
+  const sources = [...file.matchAll(/^COPY (?!--from)(.+) \S+$/gm)].flatMap(([, from = '']) =>
+    from.split(' '),
+  );
+  expect(sources).toContain('deploy/build.js');
+  expect(sources.filter((path) => !existsSync(`${deploy}../${path}`))).toEqual([]);
 });

@@ -1,8 +1,11 @@
 /** What must hold after the kills, from the database itself and from what people saw. */
-import Sqlite from 'better-sqlite3';
+
+import { sqlite } from '../../src/store/sqlite/driver.ts';
 import { openSqliteStore } from '../../src/store/sqlite/store.ts';
 import type { SpawnedStand } from '../discord/spawned.ts';
 import type { SilentTrip } from './trips.ts';
+
+const Sqlite = sqlite();
 
 export interface Evidence {
   stand: SpawnedStand;

@@ -3,9 +3,11 @@ import { chmodSync, cpSync, mkdtempSync, readFileSync, rmSync, writeFileSync } f
 import { type AddressInfo, createServer } from 'node:net';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import Database from 'better-sqlite3';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import { sqlite } from '../../src/store/sqlite/driver.ts';
 import { compiledMain } from '../helpers/compiled.ts';
+
+const Database = sqlite();
 
 /** The real process, as a user starts it. */
 let main: string;

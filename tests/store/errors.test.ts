@@ -1,8 +1,8 @@
-import Sqlite from 'better-sqlite3';
 import { expect, it } from 'vitest';
+import { sqlite as driver } from '../../src/store/sqlite/driver.ts';
 import { asStoreError, isBusy, isFull } from '../../src/store/sqlite/errors.ts';
 
-const sqlite = (code: string) => new Sqlite.SqliteError('said by SQLite', code);
+const sqlite = (code: string) => new (driver().SqliteError)('said by SQLite', code);
 const system = (code: string) => Object.assign(new Error(`${code}: said by the system`), { code });
 const HERE = import.meta.filename;
 

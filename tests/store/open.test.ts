@@ -1,12 +1,14 @@
 import { chmodSync, mkdirSync, readdirSync, readFileSync, statSync, writeFileSync } from 'node:fs';
 import { dirname, join } from 'node:path';
-import Sqlite from 'better-sqlite3';
 import { expect, it, onTestFinished } from 'vitest';
+import { sqlite } from '../../src/store/sqlite/driver.ts';
 import { APPLICATION_ID } from '../../src/store/sqlite/migrate.ts';
 import { MIGRATIONS } from '../../src/store/sqlite/migrations/index.ts';
 import { assertDurable, makeDurable, openDatabase } from '../../src/store/sqlite/open.ts';
 import { openSqliteStore } from '../../src/store/sqlite/store.ts';
 import { append, open, storeAt, tempFolder } from './help.ts';
+
+const Sqlite = sqlite();
 
 const NEWEST = MIGRATIONS.at(-1)?.version as number;
 

@@ -2,14 +2,16 @@ import { type ChildProcess, spawn } from 'node:child_process';
 import { once } from 'node:events';
 import { join } from 'node:path';
 import { createInterface } from 'node:readline';
-import Sqlite from 'better-sqlite3';
 import fc from 'fast-check';
 import { beforeAll, expect, it } from 'vitest';
 import type { NoticeRow } from '../../src/store/port.ts';
+import { sqlite } from '../../src/store/sqlite/driver.ts';
 import { openDatabase } from '../../src/store/sqlite/open.ts';
 import { sqliteStore } from '../../src/store/sqlite/store.ts';
 import { compiledRoot } from '../helpers/compiled.ts';
 import { append, DAWN_MS, notice, open, storeAt, tempFolder } from './help.ts';
+
+const Sqlite = sqlite();
 
 let program = '';
 beforeAll(async () => {

@@ -1,5 +1,6 @@
 import { closeSync, openSync, renameSync, rmSync } from 'node:fs';
-import Sqlite, { type Database } from 'better-sqlite3';
+import type { Database } from 'better-sqlite3';
+import { sqlite } from './driver.ts';
 import { asStoreError } from './errors.ts';
 import { syncFile } from './migrate.ts';
 
@@ -24,6 +25,7 @@ export async function backUp(db: Database, path: string): Promise<void> {
 }
 
 function checkCopy(path: string): void {
+  const Sqlite = sqlite();
   const copy = new Sqlite(path, { fileMustExist: true });
   try {
     // One file to carry about: no log beside it.

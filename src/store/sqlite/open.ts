@@ -1,6 +1,7 @@
 import { accessSync, closeSync, constants, openSync, statSync } from 'node:fs';
-import Sqlite, { type Database } from 'better-sqlite3';
+import type { Database } from 'better-sqlite3';
 import { StoreError } from '../port.ts';
+import { sqlite } from './driver.ts';
 import { asStoreError } from './errors.ts';
 import { migrate, versionOf } from './migrate.ts';
 import { MIGRATIONS } from './migrations/index.ts';
@@ -34,7 +35,7 @@ export function openDatabase(path: string, migrations: readonly Migration[] = MI
       createIfMissing(path);
       inspect(path, migrations.at(-1)?.version ?? 0);
     }
-    db = new Sqlite(path, { timeout: BUSY_WAIT_MS });
+    db = new (sqlite())(path, { timeout: BUSY_WAIT_MS });
     makeDurable(db);
     const copy = migrate(db, migrations);
     return { db, copy };
@@ -61,12 +62,12 @@ function createIfMissing(path: string): void {
 
 /** Looks at a file through a connection that can't write, so that a refused file stays as it was. */
 function inspect(path: string, newest: number): void {
-  const db = new Sqlite(path, { readonly: true, fileMustExist: true, timeout: BUSY_WAIT_MS });
+  const db = new (sqlite())(path, { readonly: true, fileMustExist: true, timeout: BUSY_WAIT_MS });
   try {
     // The version comes first: a newer shape may hold what this release can't check.
     if (versionOf(db, newest) === 0) return;
     const found = db.pragma('quick_check(1)', { simple: true });
-    if (found !== 'ok') throw new Sqlite.SqliteError(String(found), 'SQLITE_CORRUPT');
+    if (found !== 'ok') throw new (sqlite().SqliteError)(String(found), 'SQLITE_CORRUPT');
   } finally {
     db.close();
   }

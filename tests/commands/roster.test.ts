@@ -2,6 +2,7 @@ import { pino } from 'pino';
 import { afterEach, beforeEach, describe, expect, test } from 'vitest';
 import { replyText } from '../../src/chat/text.ts';
 import type { Reply } from '../../src/say/reply.ts';
+import { quietRecords } from '../chat/fakes.ts';
 import { openDemo, text, type World, world } from '../helpers/world.ts';
 import { ask } from './ask.ts';
 
@@ -217,12 +218,14 @@ describe('what is private', () => {
   test('a fault of ours names a reference, not what was typed', async () => {
     const logged: string[] = [];
     w.app.log = pino({ level: 'trace' }, { write: (line: string) => logged.push(line) });
-    w.app.store = new Proxy(w.store, {
+    const failing = new Proxy(w.store, {
       get: (target, name) =>
         name === 'append'
           ? () => Promise.reject(new Error('no luck'))
           : Reflect.get(target, name).bind?.(target),
     });
+    w.app.store = failing;
+    w.app.records = quietRecords(failing);
     const reply = await w.say('mara', '/roster edit who:Ines medical:insulin');
     const [, reference] = /Reference (\S+)\./.exec(text(reply)) ?? [];
     expect(reference).toBeDefined();

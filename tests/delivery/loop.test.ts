@@ -308,16 +308,18 @@ describe('the running loop', () => {
     await put(store, 'tr1p0001');
     await put(store, 'tr1p0002');
     const faults: string[] = [];
+    const torn = new Proxy(store, {
+      get(target, name) {
+        const value = target[name as keyof Store];
+        if (name !== 'events') return typeof value === 'function' ? value.bind(target) : value;
+        return (trip: string, afterSeq?: number) =>
+          trip === 'tr1p0001' ? Promise.reject(new Error('torn')) : target.events(trip, afterSeq);
+      },
+    });
     const watch = new Watch({
       ...parts,
-      store: new Proxy(store, {
-        get(target, name) {
-          const value = target[name as keyof Store];
-          if (name !== 'events') return typeof value === 'function' ? value.bind(target) : value;
-          return (trip: string) =>
-            trip === 'tr1p0001' ? Promise.reject(new Error('torn')) : target.events(trip);
-        },
-      }),
+      store: torn,
+      records: quietRecords(torn),
       counters: { ...NO_COUNTERS, fault: (where) => faults.push(where) },
     });
     clock.advance(DOWN - clock.wallMs());

@@ -312,8 +312,8 @@ describe('the running loop', () => {
       get(target, name) {
         const value = target[name as keyof Store];
         if (name !== 'events') return typeof value === 'function' ? value.bind(target) : value;
-        return (trip: string) =>
-          trip === 'tr1p0001' ? Promise.reject(new Error('torn')) : target.events(trip);
+        return (trip: string, afterSeq?: number) =>
+          trip === 'tr1p0001' ? Promise.reject(new Error('torn')) : target.events(trip, afterSeq);
       },
     });
     const watch = new Watch({

@@ -56,6 +56,16 @@ it('waits for the disk on every open, the second as well as the first', () => {
   expect(statSync(path).mode & 0o077).toBe(0);
 });
 
+it('waits long for another process while opening, and only shortly once others could be held up', () => {
+  const path = join(tempFolder(), 'trips.db');
+  // What the connection waits while the file is made, by SQLite itself (sqlite.org/pragma.html#pragfunc).
+  const sql = 'CREATE TABLE seen AS SELECT timeout FROM pragma_busy_timeout';
+  const { db } = openDatabase(path, [{ version: 1, sql }]);
+  expect(db.prepare('SELECT timeout FROM seen').pluck().get()).toBeGreaterThanOrEqual(5000);
+  expect(db.pragma('busy_timeout', { simple: true })).toBeLessThanOrEqual(250);
+  db.close();
+});
+
 it('refuses a connection that would not wait for the disk', () => {
   const path = join(tempFolder(), 'trips.db');
   openDatabase(path).db.close();

@@ -13,6 +13,12 @@ import type { Migration } from './migrations/migration.ts';
  */
 export const BUSY_WAIT_MS = 250;
 
+/**
+ * How long opening waits for another process, which may be making or bringing up the same file on a slow
+ * disk. Nothing else runs yet that could be held up.
+ */
+const OPENING_WAIT_MS = 20_000;
+
 /** PRAGMA synchronous: 2 is FULL (sqlite.org/pragma.html#pragma_synchronous). */
 const SYNCHRONOUS_FULL = 2;
 
@@ -35,9 +41,10 @@ export function openDatabase(path: string, migrations: readonly Migration[] = MI
       createIfMissing(path);
       inspect(path, migrations.at(-1)?.version ?? 0);
     }
-    db = new (sqlite())(path, { timeout: BUSY_WAIT_MS });
+    db = new (sqlite())(path, { timeout: OPENING_WAIT_MS });
     makeDurable(db);
     const copy = migrate(db, migrations);
+    db.pragma(`busy_timeout = ${BUSY_WAIT_MS}`);
     return { db, copy };
   } catch (error) {
     db?.close();
@@ -62,7 +69,7 @@ function createIfMissing(path: string): void {
 
 /** Looks at a file through a connection that can't write, so that a refused file stays as it was. */
 function inspect(path: string, newest: number): void {
-  const db = new (sqlite())(path, { readonly: true, fileMustExist: true, timeout: BUSY_WAIT_MS });
+  const db = new (sqlite())(path, { readonly: true, fileMustExist: true, timeout: OPENING_WAIT_MS });
   try {
     // The version comes first: a newer shape may hold what this release can't check.
     if (versionOf(db, newest) === 0) return;

@@ -137,7 +137,7 @@ function helpAbout(app: App, about: string): Reply {
   const name = about.replace(/^\//, '').split(' ')[0]?.toLowerCase();
   const command = app.commands.find((c) => c.name === name);
   if (command === undefined) {
-    throw new Refusal([
+    throw new Refusal('no-such-command', [
       `There is no /${name}.`,
       `There is: ${app.commands.map((c) => c.name).join(', ')}.`,
     ]);

@@ -41,7 +41,7 @@ function theyAreFine(app: App, call: Call, words: string | undefined): Promise<R
   return change(app, call, {
     decide({ state }) {
       if (state.downAtMs !== undefined)
-        throw new Refusal('Everyone is down already; nothing stands.');
+        throw new Refusal('no-alarm', 'Everyone is down already; nothing stands.');
       return [
         { kind: 'watch.ok', data: { how: 'reached', ...(words === undefined ? {} : { words }) } },
       ];
@@ -66,7 +66,7 @@ function calledOut(app: App, call: Call, words: string | undefined): Promise<Rep
   return change(app, call, {
     decide({ state }) {
       if (phaseNow(state) === undefined) {
-        throw new Refusal([
+        throw new Refusal('no-alarm', [
           'No alarm stands here.',
           "If you have called the rescue service all the same, tell the party's channel in your own words.",
         ]);

@@ -22,6 +22,7 @@ export const close = sub({
         const up = state.departedAtMs !== undefined && state.downAtMs === undefined;
         if (up && sure !== true) {
           throw new Refusal(
+            'watch-would-end',
             [
               `${phaseWords(state, call.atMs)} Nobody has said that everyone is down.`,
               'Closing stops the watch: nobody would be told if they are overdue.',

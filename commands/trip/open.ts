@@ -43,13 +43,13 @@ export const open = sub({
 async function openTyped(app: App, call: Call, input: Args<typeof options>): Promise<Reply> {
   const { name, zone } = input;
   if (name === undefined || zone === undefined) {
-    throw new Refusal([
+    throw new Refusal('needs-value', [
       'A trip needs a name and the time zone of the wall.',
       ['Like ', { code: '/trip open name:"Our wall" zone:Europe/Oslo' }],
     ]);
   }
   if (!isZone(zone)) {
-    throw new Refusal([
+    throw new Refusal('no-such-choice', [
       `${zone} isn't a zone of the tz database.`,
       'They look like Europe/Oslo or America/Los_Angeles; begin typing and pick one.',
     ]);
@@ -74,7 +74,10 @@ async function openTyped(app: App, call: Call, input: Args<typeof options>): Pro
 /** Latitude and longitude come together or not at all. */
 export function pair(lat: number | undefined, lon: number | undefined) {
   if ((lat === undefined) !== (lon === undefined)) {
-    throw new Refusal('A place needs both, latitude and longitude: lat:62.1 lon:6.9.');
+    throw new Refusal(
+      'needs-value',
+      'A place needs both, latitude and longitude: lat:62.1 lon:6.9.',
+    );
   }
   return lat === undefined || lon === undefined ? {} : { lat, lon };
 }
@@ -106,7 +109,7 @@ async function openFromRecord(app: App, call: Call, file: FileArg): Promise<Repl
     first: (trip) => importFacts(trip, lines),
     answer(state) {
       if (!mayAct(state, call.actor.id)) {
-        throw new Refusal([
+        throw new Refusal('not-on-roster', [
           "You aren't on the roster in that record, so you can't open it here.",
           'Somebody who is on it can.',
         ]);

@@ -71,5 +71,5 @@ async function changeNow(
 
 /** A rule's no as it stands. */
 export function refusalOf(no: No): Refusal {
-  return new Refusal([no.text, ...(no.ways ?? [])]);
+  return new Refusal(no.rule, [no.text, ...(no.ways ?? [])]);
 }

@@ -37,7 +37,7 @@ export async function openTrip(app: Recorded, call: Call, opening: Opening): Pro
 
 async function taken(app: Recorded, id: string): Promise<Refusal> {
   const row = await app.store.trip(id);
-  return new Refusal([
+  return new Refusal('channel-taken', [
     `${row?.name ?? 'A trip'} is open in this channel; one channel holds one open trip.`,
     'Open yours in another channel, or end this one first: /trip close.',
   ]);

@@ -1,4 +1,5 @@
 import type { Press } from './press.ts';
+import type { RefusalCode } from './refusal-codes.ts';
 
 /**
  * What a command answers, without knowing who shows it. Each chat turns it into its own form, so a
@@ -83,4 +84,6 @@ export interface Reply {
   pings?: readonly string[];
   /** True when nothing was done because a rule refused it; scripts count these. */
   refused?: boolean;
+  /** The kind of reason, when it was refused. */
+  code?: RefusalCode;
 }

@@ -82,7 +82,7 @@ export function fakeCommands(calls: Calls, hold: () => Promise<void> = async () 
           run: async (call, args): Promise<Reply> => {
             calls.push({ call, args });
             await hold();
-            if (args.refuse === true) throw new Refusal('Not now.');
+            if (args.refuse === true) throw new Refusal('restarting', 'Not now.');
             return {
               lines: ['Done at last.'],
               ...(args.private === true ? { private: true } : {}),
@@ -114,6 +114,7 @@ export function fakeCommands(calls: Calls, hold: () => Promise<void> = async () 
           options: {},
           run: async () => {
             throw new Refusal(
+              'previous-not-done',
               ["Pitch 7 isn't done yet, so 8 can't be."],
               [{ label: '7 as well', press: { path: 'post done', options: { number: 7 } } }],
             );

@@ -1,7 +1,8 @@
 import fc from 'fast-check';
 import { describe, expect, it, test } from 'vitest';
 import { LIMITS } from '../../src/limits.ts';
-import type { No, RuleName } from '../../src/trip/rules/no.ts';
+import type { RuleCode } from '../../src/say/refusal-codes.ts';
+import type { No } from '../../src/trip/rules/no.ts';
 import {
   admitAfter,
   amend,
@@ -34,7 +35,7 @@ describe('no sequence of posts makes a trip that may not be', () => {
 
   test('and refuses nothing that the checker finds nothing wrong with', () => {
     /** These speak of a strike or an amendment itself, not of the state that would come of it. */
-    const OF_THE_RECORD: readonly RuleName[] = [
+    const OF_THE_RECORD: readonly RuleCode[] = [
       ...(['already-struck', 'cannot-strike', 'cannot-amend', 'nothing-to-change'] as const),
       ...(['no-such-entry', 'not-readable'] as const),
     ];
@@ -60,7 +61,7 @@ describe('no sequence of posts makes a trip that may not be', () => {
       }),
       { seed: 1, numRuns: 200 },
     );
-    const often: (RuleName | string)[] = [
+    const often: (RuleCode | string)[] = [
       ...['pitch.started', 'pitch.fixed', 'pitch.done', 'pitch.break', 'log.struck', 'log.amended'],
       ...['time-before-previous-pitch', 'time-inside-pitch', 'previous-not-done', 'told-twice'],
       ...['previous-not-reached', 'after-down', 'depart-after-pitch', 'link-too-long', 'night'],
@@ -101,7 +102,7 @@ const of = (kind: string, atMs = at(8), data: object = {}): Post => ({ kind, atM
 const D1: Post = { ...done(1, at(7)), id: 'd1' };
 
 /** What meets each rule; the type asks for every one of them. */
-const MEETS: Record<RuleName, readonly (() => No)[]> = {
+const MEETS: Record<RuleCode, readonly (() => No)[]> = {
   'time-ahead': [
     () => noOf(ROUTE, done(1, NOW_MS + 120_000)),
     () => noOf(posts(D1), amend('d1', { atMs: NOW_MS + 120_000 })),

@@ -1,9 +1,11 @@
+import type { RuleCode } from '../../say/refusal-codes.ts';
+
 /**
  * A rule's no: which rule, one sentence that says why, and the facts from which the way out is made.
  * The word in `rule` is the same in the log, in tests and in the answer's buttons.
  */
 export interface No {
-  rule: RuleName;
+  rule: RuleCode;
   text: string;
   /** More sentences: what can be done about it. */
   ways?: readonly string[];
@@ -29,40 +31,6 @@ export function mendOther([a, b]: readonly [Told, Told], ownSeq: number): string
   const other = a.seq === ownSeq ? b : a;
   return `If ${other.shown} is wrong: /pitch amend entry:${other.seq}`;
 }
-
-export type RuleName =
-  | 'time-ahead'
-  | 'time-before-previous-pitch'
-  | 'time-inside-pitch'
-  | 'previous-not-done'
-  | 'previous-not-reached'
-  | 'told-twice'
-  | 'no-such-pitch'
-  | 'no-such-person'
-  | 'same-person-twice'
-  | 'not-a-climber'
-  | 'link-too-long'
-  | 'link-overlaps'
-  | 'link-off-topo'
-  | 'no-such-link'
-  | 'after-down'
-  | 'down-before-pitch'
-  | 'depart-after-pitch'
-  | 'phase-twice'
-  | 'closed'
-  | 'opening'
-  | 'no-such-cutoff'
-  | 'night'
-  | 'rain'
-  | 'break-overlaps'
-  | 'break-outside'
-  | 'no-such-entry'
-  | 'already-struck'
-  | 'cannot-strike'
-  | 'cannot-amend'
-  | 'nothing-to-change'
-  | 'not-readable'
-  | 'too-many';
 
 export type Result<T> = { ok: true; value: T } | { ok: false; no: No };
 

@@ -126,6 +126,36 @@ describe('sizes', () => {
   });
 });
 
+describe('what others use is explained', () => {
+  const PURE = /^src\/(trip|forecast|timetable|alarm|say|record)\//;
+  const EXPORT = /^export (?:async |abstract |default )*(?:function|class|interface|type|const)\b/;
+
+  test('every export of the pure folders, of say and of record has a doc comment', () => {
+    const bare = CODE.filter((path) => PURE.test(path)).flatMap((path) => {
+      const lines = (text.get(path) ?? '').split('\n');
+      return lines.flatMap((line, i) => {
+        if (!EXPORT.test(line)) return [];
+        let above = i - 1;
+        while (/^\/\/ biome-ignore/.test(lines[above] ?? '')) above -= 1;
+        return /\*\/$/.test(lines[above] ?? '') ? [] : [`${path}:${i + 1} ${line}`];
+      });
+    });
+    expect(bare).toEqual([]);
+  });
+
+  test.each([
+    'src/trip/state.ts',
+    'src/forecast/model.ts',
+    'src/timetable/timetable.ts',
+    'src/alarm/expectations.ts',
+  ])('%s begins with the words of its folder', (path) => {
+    const [head = ''] = (text.get(path) ?? '').split('*/');
+    expect(head.startsWith('/**')).toBe(true);
+    const words = [...head.matchAll(/^ \* - (?:\*\*)?([a-z][^:*]*)(?:\*\*)?: .+$/gm)];
+    expect(words.length).toBeGreaterThanOrEqual(5);
+  });
+});
+
 describe('what is not called', () => {
   const banned: [string, RegExp, (path: string) => boolean][] = [
     [

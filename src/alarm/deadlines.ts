@@ -5,6 +5,7 @@ import { phaseNow, rises, rungs } from './ladder.ts';
 import { earlyDeadlines } from './late.ts';
 import { REPEATS_MAX, repeatAtMs, repeating } from './repeats.ts';
 
+/** A wake-up call for one trip: its key and its time. */
 export type Deadline = Omit<DeadlineRow, 'trip'>;
 
 /**

@@ -10,6 +10,9 @@ import { newNotice, noticeKey, type What } from './notice.ts';
 import { accountOf, reachable } from './who.ts';
 import type { EndedWhy } from './words/news.ts';
 
+/**
+ * A change of a trip: the states around it and the new facts. `before` is undefined for a new trip.
+ */
 export interface WatchChange {
   before: TripState | undefined;
   after: TripState;
@@ -17,6 +20,7 @@ export interface WatchChange {
   nowMs: number;
 }
 
+/** What is stored together with a change. */
 export interface WatchDerived {
   deadlines: Deadline[];
   notices: NewNotice[];

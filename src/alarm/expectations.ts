@@ -1,3 +1,18 @@
+/**
+ * What ought to be heard from a party, and by when. Words of this folder:
+ *
+ * - expectation: something that ought to be heard by a time, because it was promised or agreed.
+ * - phase: how serious silence has become: due, uncertainty, alert, distress (after ICAO Annex 12).
+ * - group: who is told together: the field, or one contact.
+ * - field: the party and its ground crew, who are told in the trip's channel.
+ * - rung: one group, one phase, and when that group is to be told of it.
+ * - rise: a phase that has to be told now.
+ * - standing: told, and what it is about is still not heard.
+ * - notice: something to be told to somebody. Its words are made when it is sent.
+ * - ask: a question to the party whether an agreed time still holds.
+ * - way: how a person is reached: direct message or e-mail.
+ * - sheet: what a contact reads to the rescue service.
+ */
 import { addLocalDays, firstInstantOf, localDay } from '../time/zone.ts';
 import type { TripState } from '../trip/state.ts';
 import type { Sign, WatchPlan } from '../trip/watch-state.ts';

@@ -5,7 +5,9 @@ import { FIELD, reachable } from './who.ts';
 
 const MINUTE_MS = 60_000;
 
+/** The phases, mildest first. */
 export const PHASES: readonly AlarmPhase[] = ['due', 'uncertainty', 'alert', 'distress'];
+/** The place of a phase among `PHASES`, from 0; −1 for none. */
 export const rankOf = (phase: AlarmPhase | undefined): number =>
   phase === undefined ? -1 : PHASES.indexOf(phase);
 

@@ -17,11 +17,13 @@ export interface Projection {
   cautiousMs: number;
 }
 
+/** What a forecast says of the agreed times; left out where it says nothing. */
 export interface Projected {
   topout?: Projection;
   down?: Projection;
 }
 
+/** The agreed times that the party can be asked about. */
 export type AskedTime = 'topout' | 'down' | 'callout';
 
 /** A question to the party: the agreed time looks too early. */

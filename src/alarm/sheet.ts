@@ -6,6 +6,7 @@ import { lastSign } from './expectations.ts';
 import { phaseNow } from './ladder.ts';
 import { contacts } from './who.ts';
 
+/** A person on the sheet. What was not given is absent. */
 export interface SheetPerson {
   name: string;
   roles: readonly string[];
@@ -15,6 +16,7 @@ export interface SheetPerson {
   medical?: string;
 }
 
+/** Something that was told, as a line of the sheet. Times are epoch milliseconds. */
 export interface SheetEntry {
   atMs: number;
   /** Later than `atMs` when it was told late. */
@@ -62,6 +64,7 @@ export interface Sheet {
 /** Entries kept: the whole story of two days fits, a page stays a page. */
 const TIMELINE_MAX = 40;
 
+/** The sheet of a trip as it stands at `nowMs`. */
 export function sheetOf(state: TripState, nowMs: number): Sheet {
   const { watch } = state;
   const sign = lastSign(state);

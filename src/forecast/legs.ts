@@ -6,7 +6,9 @@ import { isAid, leadAndFixOf, restOf, type Stages, stagesOf, totalOf } from './s
 
 /** What pace is made of: the whole party, its aid climbing, then each climber as a leader. */
 export const PARTY_EFFECT = 0;
+/** Index of the effect of aid climbing. */
 export const AID_EFFECT = 1;
+/** Index of the first climber's effect as a leader; the other climbers follow. */
 export const FIRST_LEADER_EFFECT = 2;
 
 /** A part of a leg, as one lognormal, and how far each pace effect stretches it (weights 0–1). */

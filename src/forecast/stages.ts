@@ -32,7 +32,8 @@ const HAUL_KG = { light: 40, heavy: 90, extreme: 150 };
 /** Aid pitches without a grade are taken for A2: the middle of what is climbed. */
 const AID_GRADE_UNKNOWN = 2;
 
-function isAid(pitch: ForecastPitch): boolean {
+/** Whether a pitch is led at the pace of aid: its mode is aid, and its grade, where known, is A1 or more. */
+export function isAid(pitch: ForecastPitch): boolean {
   return pitch.mode === 'aid' && (pitch.aidGrade ?? AID_GRADE_UNKNOWN) >= 1;
 }
 
@@ -189,5 +190,3 @@ export function stagesOf(
   }
   return scaled(stages, own / usual);
 }
-
-export { isAid };

@@ -22,6 +22,7 @@ export function personOf(state: TripState, userId: string): Person | undefined {
   return present(state).find((p) => userIds(p).includes(userId));
 }
 
+/** Whether this user may change the trip and see its private details. */
 export function mayAct(state: TripState, userId: string): boolean {
   return members(state).includes(userId);
 }

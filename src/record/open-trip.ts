@@ -6,6 +6,7 @@ import type { Call } from './call.ts';
 import { refusalOf } from './change.ts';
 import type { Recorded } from './trips.ts';
 
+/** How a trip begins, and what is answered. */
 export interface Opening {
   /** The first facts: drafts, or an imported record with its own numbers, ids and people. */
   first(trip: string): readonly Draft[] | readonly RawFact[];

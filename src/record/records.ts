@@ -39,6 +39,7 @@ export interface Change {
   nowMs: number;
 }
 
+/** What the records are built from. */
 export interface RecordParts {
   store: Store;
   log: Pick<Logger, 'error'>;
@@ -67,6 +68,7 @@ export interface Writing {
   rung?: readonly string[];
 }
 
+/** What became of a change. */
 export type Written =
   | {
       outcome: 'written';

@@ -4,6 +4,7 @@ import type { Call } from './call.ts';
 import { mustAct } from './membership.ts';
 import type { Loaded, Records } from './records.ts';
 
+/** A trip's row and its state as it was read. */
 export type { Loaded } from './records.ts';
 
 /** What a command needs to reach the records. */

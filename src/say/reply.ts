@@ -25,7 +25,9 @@ export interface CodePiece {
   code: string;
 }
 
+/** A part of a line: plain text, or something that a chat may show in its own way. */
 export type Piece = string | InstantPiece | PersonPiece | CodePiece;
+/** One line of an answer. */
 export type Line = string | readonly Piece[];
 
 /** Shown in fixed width. Keep the whole under about 44 columns, the width of a phone. */
@@ -44,6 +46,7 @@ export interface AskField {
   value?: string;
 }
 
+/** A command at one tap. */
 export interface Button {
   /** At most 80 characters; unique within a reply. */
   label: string;
@@ -59,6 +62,7 @@ export interface LinkOut {
   url: string;
 }
 
+/** A file that goes with an answer. */
 export interface FileOut {
   name: string;
   mime: string;
@@ -67,6 +71,7 @@ export interface FileOut {
   alt?: string;
 }
 
+/** The answer to a command. */
 export interface Reply {
   /** The first line is the answer; then why; then what can be done about it. */
   lines: readonly Line[];

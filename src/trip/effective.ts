@@ -4,6 +4,7 @@ import { kindOf } from './kinds/index.ts';
 import type { Amendment } from './kinds/log.ts';
 import type { LogEntry } from './state.ts';
 
+/** A record after strikes and amendments were applied. */
 export interface Effective {
   /** Every fact as it was told, with what later ones did to it; in order of telling. */
   entries: LogEntry[];

@@ -20,6 +20,7 @@ export type LeadReason =
   | { why: 'block'; n: number; nth: number }
   | { why: 'list'; from?: 'fastest' };
 
+/** Who leads one pitch, and why. People are given by id. */
 export interface Lead {
   pitch: number;
   /** Undefined when nobody on the roster may lead. */

@@ -34,6 +34,7 @@ export interface WatchPlan {
   calloutMs?: number;
 }
 
+/** The name of an agreed time. */
 export type PlanTime = keyof WatchPlan;
 
 /** Phases in the shape of ICAO Annex 12, with the asking that goes before them. */
@@ -53,6 +54,7 @@ export interface Raised {
   outage?: { fromMs: number; toMs: number };
 }
 
+/** How long after a missed promise each phase comes. */
 export interface Delays {
   /** Minutes after the time promised. */
   uncertaintyMin: number;
@@ -71,6 +73,7 @@ export interface Unreached {
   why: string;
 }
 
+/** A drill for one contact, and when it was acknowledged. Times are epoch milliseconds. */
 export interface Drill {
   seq: number;
   atMs: number;
@@ -107,6 +110,7 @@ export interface WatchState {
  */
 export const DEFAULT_DELAYS: Delays = { uncertaintyMin: 30, alertMin: 120 };
 
+/** The watch before anything was told. */
 export function blankWatch(): WatchState {
   return {
     promises: [],

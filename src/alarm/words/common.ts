@@ -49,6 +49,7 @@ export function emergency(state: TripState): string {
     : `the emergency number ${state.emergencyNumber}`;
 }
 
+/** The caution that goes with every alarm. */
 export const NOT_A_RESCUE =
   'tagline is no rescue service and calls nobody. The land manager’s and rescuers’ word goes first.';
 
@@ -80,6 +81,7 @@ export function calloutMs(state: TripState): number | undefined {
   return unmet(state).find((e) => e.kind === 'callout')?.dueMs;
 }
 
+/** Takes an alarm in hand; `seq` is the entry that raised it. */
 export function ackButton(seq: number): Button {
   return {
     label: "I've got it",
@@ -88,15 +90,18 @@ export function ackButton(seq: number): Button {
   };
 }
 
+/** Says that the party is well. */
 export const FINE: Button = {
   label: 'They are fine',
   press: { path: 'overdue resolve', options: { how: 'fine' } },
 };
+/** Says that the rescue service was called. */
 export const CALLED: Button = {
   label: 'Call-out made',
   tone: 'danger',
   press: { path: 'overdue resolve', options: { how: 'called' } },
 };
+/** Opens the sheet. */
 export const SHEET: Button = {
   label: 'Show the sheet',
   press: { path: 'overdue sheet', options: {} },

@@ -7,6 +7,7 @@ import type { Ask } from '../late.ts';
 import { accountOf, contacts, FIELD, field, names, partyNames, verb } from '../who.ts';
 import { at, emergency, expected, NOT_A_RESCUE } from './common.ts';
 
+/** Why an alarm ended. */
 export type EndedWhy = 'heard' | 'down' | 'moved' | 'closed' | 'struck';
 
 /** To everyone who was alarmed: it is over, and why. */

@@ -20,6 +20,7 @@ import {
   SHEET,
 } from './common.ts';
 
+/** What the words of a phase depend on. */
 export interface PhaseContext {
   state: TripState;
   raised: Raised;

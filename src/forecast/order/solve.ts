@@ -1,5 +1,6 @@
 import { allowedLeaders, type Demand, type OrderProblem } from './problem.ts';
 
+/** An order of leads, and what it takes in all. */
 export interface Order {
   leaders: number[];
   /** Minutes of the whole route, changeovers included. */

@@ -57,6 +57,9 @@ function numbering(lines: readonly RecordLine[]): string[] {
   return ids.size === lines.length ? out : [...out, 'Two entries have the same id'];
 }
 
+/**
+ * The facts of an imported record, for the trip `trip`; they are checked when they are admitted.
+ */
 export function importFacts(trip: string, lines: readonly RecordLine[]): RawFact[] {
   return lines.map((line) => toFact(trip, line));
 }

@@ -32,12 +32,15 @@ export function mendOther([a, b]: readonly [Told, Told], ownSeq: number): string
   return `If ${other.shown} is wrong: /pitch amend entry:${other.seq}`;
 }
 
+/** A value, or the rule that says no. */
 export type Result<T> = { ok: true; value: T } | { ok: false; no: No };
 
+/** A result that holds a value. */
 export function ok<T>(value: T): Result<T> {
   return { ok: true, value };
 }
 
+/** A result that was refused. */
 export function no<T = never>(refused: No): Result<T> {
   return { ok: false, no: refused };
 }

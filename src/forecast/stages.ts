@@ -90,7 +90,7 @@ export function totalOf(stages: Stages): Lognormal {
 }
 
 /** The part after the line is fixed: haul beside follow, then changeover. */
-export function restOf(stages: Stages): Lognormal {
+export function afterFixOf(stages: Stages): Lognormal {
   const side = stages.haul
     ? maxLognormalMoments(stages.haul, stages.follow)
     : lognormalMoments(stages.follow);

@@ -13,7 +13,7 @@ import type {
 } from './model.ts';
 import { dayOf } from './nights.ts';
 import { normalQuantile } from './normal.ts';
-import { project } from './pace.ts';
+import { linearCombination } from './pace.ts';
 import { quantilesOf } from './quantiles.ts';
 import type { Ascents } from './simulate.ts';
 import { onwardMin } from './state.ts';
@@ -143,7 +143,7 @@ function hangingOf(c: Compiled, ascents: Ascents, jobs: readonly HangingJob[]): 
     const meanMin = sum / column.length;
     const climber = c.input.climbers[job.climber]?.id;
     if (climber === undefined || !(meanMin > 0)) return [];
-    const [q90Min] = quantilesOf(column, [0.9], ascents.room) as [number];
+    const [q90Min] = quantilesOf(column, [0.9], ascents.scratch) as [number];
     return [{ pitch: job.pitch, climber, meanMin, q90Min }];
   });
 }
@@ -182,7 +182,7 @@ export function paceOf(c: Compiled): Forecast['pace'] {
     const weights = new Array<number>(c.layout.effects).fill(0);
     weights[PARTY_EFFECT] = 1;
     if (leader !== undefined) weights[FIRST_LEADER_EFFECT + leader] = 1;
-    const { mean, sd } = project(c.belief, weights);
+    const { mean, sd } = linearCombination(c.posterior, weights);
     return {
       factor: Math.exp(mean),
       low: Math.exp(mean - reach * sd),

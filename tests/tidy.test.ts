@@ -55,7 +55,7 @@ const PORTS = ['src/store/sqlite/', 'src/system/', 'src/mail/'];
 const rankOf = (path: string) => LAYERS.find(([prefix]) => path.startsWith(prefix))?.[1];
 
 describe('imports run one way', () => {
-  test('main → commands, chat, page → app → watch, forecast → trip; time and limits below all', () => {
+  test('main → bot → commands, chat, page → app, record → alarm → forecast → trip → say, time', () => {
     const wrong = CODE.flatMap((path) => {
       const own = rankOf(path);
       if (own === undefined) return [];

@@ -11,8 +11,8 @@ export const PHASES: readonly AlarmPhase[] = ['due', 'uncertainty', 'alert', 'di
 export const rankOf = (phase: AlarmPhase | undefined): number =>
   phase === undefined ? -1 : PHASES.indexOf(phase);
 
-/** A rung of somebody's ladder: they are to be told of this phase at this time. */
-export interface Rung {
+/** When one group is to be told of one phase. `root` is what was not heard; `atMs` is epoch milliseconds. */
+export interface PhaseTime {
   group: string;
   phase: AlarmPhase;
   atMs: number;
@@ -27,9 +27,9 @@ interface Group {
 }
 
 /**
- * Who is told of which phase, and how long after the time promised. The channel hears all; the first
- * contact from uncertainty on, calmly; every further contact from alert on. (ICAO Annex 12 has the
- * order: inquire, then extend the inquiries and alert, then act.)
+ * Who is told of which phase, and how long after the time promised. The channel hears every phase. The
+ * first contact hears from uncertainty on, and every further contact from alert on. ICAO Annex 12 has
+ * the order: inquire, then extend the inquiries and alert, then act.
  */
 function groups(state: TripState): Group[] {
   const { delays, delaysOf } = state.watch;
@@ -46,15 +46,15 @@ function groups(state: TripState): Group[] {
 }
 
 /**
- * When each group is to be told of each phase, from every expectation that is open. A phase's clock
- * runs from the time promised (ICAO Annex 11, 5.2.1: from the time a word should have been received);
- * distress has the agreed call-out time for its clock and nothing else.
+ * When each group is to be told of each phase, for every expectation that is open. A phase's delay
+ * counts from the time promised (ICAO Annex 11, 5.2.1: from the time a word should have been received).
+ * Distress comes at the agreed call-out time and at no other.
  */
-export function rungs(state: TripState): Rung[] {
+export function phaseTimes(state: TripState): PhaseTime[] {
   const open = unmet(state);
   return groups(state).flatMap((group) =>
     open.flatMap((root) =>
-      group.phases.flatMap((phase): Rung[] => {
+      group.phases.flatMap((phase): PhaseTime[] => {
         if ((root.kind === 'callout') !== (phase === 'distress')) return [];
         const delayMin =
           phase === 'uncertainty'
@@ -68,13 +68,13 @@ export function rungs(state: TripState): Rung[] {
   );
 }
 
-/** Phases told and still true: what they were about is still to be heard. */
+/** Phases that were told and are still true: what they were about is still not heard. */
 export function standing(state: TripState): Raised[] {
   const open = new Set(unmet(state).map((e) => `${e.key} ${e.dueMs}`));
   return state.watch.raised.filter((r) => open.has(`${r.root} ${r.dueMs}`));
 }
 
-/** Who a phase was told to, those who were told instead of somebody unreachable included. */
+/** The groups a phase was told to. It includes those who were told instead of somebody unreachable. */
 export function toldOf(state: TripState, raised: Raised): string[] {
   const instead = state.watch.unreached.flatMap((u) =>
     u.raised === raised.seq && u.next !== undefined ? [u.next] : [],
@@ -82,7 +82,7 @@ export function toldOf(state: TripState, raised: Raised): string[] {
   return [...new Set([...raised.to, ...instead])];
 }
 
-/** The highest standing phase each group has been told of. */
+/** By group, the highest standing phase it has been told of. */
 export function reached(state: TripState): Map<string, Raised> {
   const best = new Map<string, Raised>();
   for (const raised of standing(state)) {
@@ -93,7 +93,7 @@ export function reached(state: TripState): Map<string, Raised> {
   return best;
 }
 
-/** The phase the trip is in now, as told. */
+/** The highest standing phase of the trip; undefined when none stands. */
 export function phaseNow(state: TripState): Raised | undefined {
   return standing(state).reduce<Raised | undefined>(
     (best, r) => (rankOf(r.phase) > rankOf(best?.phase) ? r : best),
@@ -101,32 +101,32 @@ export function phaseNow(state: TripState): Raised | undefined {
   );
 }
 
-/** One phase to be told now, to these. */
-export interface Rise {
+/** One phase to be told now, and the groups to be told. */
+export interface PhaseToTell {
   phase: AlarmPhase;
   root: Expectation;
-  /** When it ought to have been told. */
+  /** When it ought to have been told, epoch milliseconds. */
   atMs: number;
   to: string[];
 }
 
 /**
- * What has to be told at `nowMs`: for each group the highest phase whose time has come, unless it was
- * told of it or of a higher one. After a long outage the steps in between are passed over, so nobody
- * hears of three phases in one breath. Lowest phase first; empty when there is nothing new.
+ * The phases to be told at `nowMs`, lowest first; empty when there is nothing new. Each group hears the
+ * highest phase whose time has come, unless it was told of that or of a higher one. After a long
+ * outage the phases in between are passed over, so that nobody hears of three at once.
  */
-export function rises(state: TripState, nowMs: number): Rise[] {
+export function phasesToTell(state: TripState, nowMs: number): PhaseToTell[] {
   const told = reached(state);
-  const top = new Map<string, Rung>();
-  for (const rung of rungs(state)) {
-    if (rung.atMs > nowMs || rankOf(rung.phase) <= rankOf(told.get(rung.group)?.phase)) continue;
-    const best = top.get(rung.group);
-    const higher = rankOf(rung.phase) - rankOf(best?.phase);
-    if (best === undefined || higher > 0 || (higher === 0 && rung.atMs < best.atMs)) {
-      top.set(rung.group, rung);
+  const top = new Map<string, PhaseTime>();
+  for (const step of phaseTimes(state)) {
+    if (step.atMs > nowMs || rankOf(step.phase) <= rankOf(told.get(step.group)?.phase)) continue;
+    const best = top.get(step.group);
+    const higher = rankOf(step.phase) - rankOf(best?.phase);
+    if (best === undefined || higher > 0 || (higher === 0 && step.atMs < best.atMs)) {
+      top.set(step.group, step);
     }
   }
-  return PHASES.flatMap((phase): Rise[] => {
+  return PHASES.flatMap((phase): PhaseToTell[] => {
     const here = [...top.values()].filter((r) => r.phase === phase);
     const [first] = here.sort((a, b) => a.atMs - b.atMs);
     if (first === undefined) return [];

@@ -76,7 +76,7 @@ export type NoticeData = z.infer<typeof noticeData>;
 /** What a notice is about. */
 export type What = NoticeData['what'];
 
-/** Smaller goes first. The end of an alarm goes with the alarms: somebody may be on the phone. */
+/** The urgency of a phase; smaller goes first. */
 const URGENCY: Record<AlarmPhase, number> = { distress: 0, alert: 1, uncertainty: 2, due: 3 };
 
 /** How urgent a phase is; the smaller number is sent first. */
@@ -91,7 +91,10 @@ interface Manner {
   lifeH: number | null;
 }
 
-/** How each kind of notice is told. A kind that is missing here doesn't compile. */
+/**
+ * How each kind of notice is told. A kind that is missing here doesn't compile. The end of an alarm is
+ * as urgent as an alert: somebody may be on the phone to the rescue service.
+ */
 const MANNER: Readonly<Record<What['kind'], Manner>> = {
   phase: { urgency: URGENCY.distress, lifeH: null },
   ended: { urgency: 1, lifeH: 72 },
@@ -104,7 +107,7 @@ const MANNER: Readonly<Record<What['kind'], Manner>> = {
   over: { urgency: 5, lifeH: 48 },
 };
 
-/** Unique for ever: made of the record's own numbers, so the same notice is never queued twice. */
+/** The notice's key, made of the record's own numbers, so that the same notice is never queued twice. */
 export function noticeKey(trip: string, to: string, about: What): string {
   const tail = (() => {
     switch (about.kind) {

@@ -25,7 +25,7 @@ export interface LatestRun {
   result(): LatestTime[];
 }
 
-/** Latest moments of one ascent at the stances before the legs left, for one cutoff. */
+/** Latest times for one cutoff: one column for each stance before a leg that is left, one row for each ascent. */
 interface Backwards {
   cutoff: ForecastCutoff;
   byMin: number;
@@ -75,7 +75,7 @@ function walkBack(c: Compiled, a: Ascent, b: Backwards, i: number): void {
   }
 }
 
-/** The largest time that at least `confidence` of the ascents can afford. */
+/** The latest time that still meets the cutoff in at least the share `confidence` of the ascents. */
 function latestAt(c: Compiled, column: Float64Array, scratch: Float64Array): number {
   const n = column.length;
   const share = (n - rankOf(c.input.confidence, n)) / n;

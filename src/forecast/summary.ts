@@ -19,11 +19,11 @@ import type { Ascents } from './simulate.ts';
 import { onwardMin } from './state.ts';
 import { leave } from './way-out.ts';
 
-const SHARES = [0.1, 0.5, 0.9] as const;
+const PROBABILITIES = [0.1, 0.5, 0.9] as const;
 /** A smaller chance that no end is found isn't worth a word. */
 const UNFINISHED_LEAST = 1e-4;
 
-/** What one line after a post needs of a forecast. */
+/** The part of a forecast that the one line after a post needs. */
 export type Brief = Pick<
   Forecast,
   'topout' | 'trailhead' | 'cutoffs' | 'shuttle' | 'nights' | 'exposedNight' | 'pace' | 'unfinished'
@@ -36,7 +36,7 @@ function toMs(c: Compiled, min: number): number {
 
 /** Quantiles of an arrival, as instants. */
 export function quantiles(c: Compiled, arrival: Arrival): Quantiles {
-  const [q10, q50, q90] = SHARES.map((p) => toMs(c, arrival.quantile(p))) as [
+  const [q10, q50, q90] = PROBABILITIES.map((p) => toMs(c, arrival.quantile(p))) as [
     number,
     number,
     number,
@@ -199,7 +199,7 @@ export function paceOf(c: Compiled): Forecast['pace'] {
   };
 }
 
-/** Puts the forecast together. */
+/** Puts the whole forecast together, from the arrivals and the ascents. */
 export function summarise(
   c: Compiled,
   all: Arrivals,
@@ -215,7 +215,7 @@ export function summarise(
   };
 }
 
-/** What one line needs of it. */
+/** That part, from the arrivals alone. */
 export function briefly(c: Compiled, all: Arrivals): Brief {
   const shuttle = shuttleOf(c, all);
   return {

@@ -1,8 +1,8 @@
 import type { SheetDetails } from './kinds/watch-sheet.ts';
 
 /**
- * Party and ground crew as one, told in the trip's channel. Stands among the ids of people, none of
- * which begins like this.
+ * Stands for the party and the ground crew together, who are told in the trip's channel. It is used
+ * where ids of people are. No person's id begins with @.
  */
 export const FIELD = '@field';
 
@@ -45,8 +45,9 @@ export interface Raised {
   seq: number;
   atMs: number;
   phase: AlarmPhase;
-  /** What is overdue: key and time of the expectation. */
+  /** The key of the expectation that is overdue. */
   root: string;
+  /** The time of that expectation, epoch milliseconds. */
   dueMs: number;
   /** Who was told: FIELD for party and ground crew in the channel, else ids of people. */
   to: readonly string[];

@@ -3,14 +3,14 @@ import { dayClock, duration } from '../../time/format.ts';
 import { present, type TripState } from '../../trip/state.ts';
 import type { AlarmPhase } from '../../trip/watch-state.ts';
 import { type Expectation, lastSign, unmet } from '../expectations.ts';
-import { rankOf, rungs } from '../ladder.ts';
+import { phaseTimes, rankOf } from '../ladder.ts';
 
 /** An instant in the wall's time. */
 export function at(state: TripState, atMs: number, nowMs: number): InstantPiece {
   return { text: dayClock(state.zone, atMs, nowMs), atMs };
 }
 
-/** What was expected: `the check-in promised for`, to be followed by a time. */
+/** What was expected, as words that a time follows: `top-out by `, `the nightly check-in at `. */
 export function expected(e: Pick<Expectation, 'kind' | 'about'>): string {
   const about = e.about === undefined ? '' : ` (${e.about})`;
   switch (e.kind) {
@@ -67,7 +67,7 @@ export function nextPhaseAt(
   phase: AlarmPhase | undefined,
   group?: string,
 ): { atMs: number; phase: AlarmPhase; groups: string[] } | undefined {
-  const ahead = rungs(state)
+  const ahead = phaseTimes(state)
     .filter((r) => rankOf(r.phase) > rankOf(phase) && (group === undefined || r.group === group))
     .sort((a, b) => a.atMs - b.atMs || rankOf(a.phase) - rankOf(b.phase));
   const [first] = ahead;

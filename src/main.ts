@@ -25,10 +25,15 @@ async function main(): Promise<void> {
   const settings = readSettings(process.env);
   const file = args.script ?? (args.demo ? DEMO : undefined);
   if (file !== undefined) {
-    return runScript({ file, logLevel: settings.LOG_LEVEL, show: printing(args.json, write) });
+    return runScript({ file, logLevel: quiet(settings), show: printing(args.json, write) });
   }
   if (args.backup !== undefined) return backUp(settings, args.backup, write);
   await serve(settings);
+}
+
+/** At a terminal only what needs somebody's eye is logged: the rest would stand between the answers. */
+function quiet({ LOG_LEVEL }: Settings): string {
+  return LOG_LEVEL === 'info' ? 'warn' : LOG_LEVEL;
 }
 
 async function backUp(settings: Settings, to: string, write: (text: string) => void) {
@@ -52,10 +57,7 @@ function databaseOf(settings: Settings): string {
 
 async function serve(settings: Settings): Promise<void> {
   const token = settings.DISCORD_TOKEN;
-  // At a terminal only what needs somebody's eye is logged; it would stand between the answers.
-  const log = createLog(
-    token === undefined && settings.LOG_LEVEL === 'info' ? 'warn' : settings.LOG_LEVEL,
-  );
+  const log = createLog(token === undefined ? quiet(settings) : settings.LOG_LEVEL);
   makeDataFolder(settings.TAGLINE_DATA);
   log.info({ version: version(), node: process.version }, 'starting');
   const store = openSqliteStore({ path: databaseOf(settings), log });

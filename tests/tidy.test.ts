@@ -55,7 +55,7 @@ const PORTS = ['src/store/sqlite/', 'src/system/', 'src/mail/'];
 const rankOf = (path: string) => LAYERS.find(([prefix]) => path.startsWith(prefix))?.[1];
 
 describe('imports run one way', () => {
-  test('main → commands, chat, page → app → watch, forecast → trip; time and limits below all', () => {
+  test('main → bot → commands, chat, page → app, record → alarm → forecast → trip → say, time', () => {
     const wrong = CODE.flatMap((path) => {
       const own = rankOf(path);
       if (own === undefined) return [];
@@ -123,6 +123,36 @@ describe('sizes', () => {
     const counts = CODE.map((p) => (text.get(p) ?? '').split('\n').length).sort((a, b) => a - b);
     expect(counts[Math.floor(counts.length / 2)]).toBeLessThanOrEqual(130);
     expect(counts[Math.floor(counts.length * 0.9)]).toBeLessThanOrEqual(250);
+  });
+});
+
+describe('what others use is explained', () => {
+  const PURE = /^src\/(trip|forecast|timetable|alarm|say|record)\//;
+  const EXPORT = /^export (?:async |abstract |default )*(?:function|class|interface|type|const)\b/;
+
+  test('every export of the pure folders, of say and of record has a doc comment', () => {
+    const bare = CODE.filter((path) => PURE.test(path)).flatMap((path) => {
+      const lines = (text.get(path) ?? '').split('\n');
+      return lines.flatMap((line, i) => {
+        if (!EXPORT.test(line)) return [];
+        let above = i - 1;
+        while (/^\/\/ biome-ignore/.test(lines[above] ?? '')) above -= 1;
+        return /\*\/$/.test(lines[above] ?? '') ? [] : [`${path}:${i + 1} ${line}`];
+      });
+    });
+    expect(bare).toEqual([]);
+  });
+
+  test.each([
+    'src/trip/state.ts',
+    'src/forecast/model.ts',
+    'src/timetable/timetable.ts',
+    'src/alarm/expectations.ts',
+  ])('%s begins with the words of its folder', (path) => {
+    const [head = ''] = (text.get(path) ?? '').split('*/');
+    expect(head.startsWith('/**')).toBe(true);
+    const words = [...head.matchAll(/^ \* - (?:\*\*)?([a-z][^:*]*)(?:\*\*)?: .+$/gm)];
+    expect(words.length).toBeGreaterThanOrEqual(5);
   });
 });
 

@@ -27,6 +27,7 @@ export const leave = sub({
         const night = state.nights.at(-1);
         if (night !== undefined && night.leftMs === undefined && told.atMs < night.sinceMs) {
           throw new Refusal(
+            'bad-order',
             early(state, 'You settled', night.sinceMs, "you can't have left", told.atMs),
           );
         }

@@ -31,7 +31,7 @@ export const plan = sub({
       decide({ state }) {
         if (drop) {
           if (!state.bivyPlan.includes(pitch)) {
-            throw new Refusal(`No night is planned after pitch ${pitch}.`);
+            throw new Refusal('already-so', `No night is planned after pitch ${pitch}.`);
           }
           return [{ kind: 'bivy.unplanned', data: { pitch } }];
         }
@@ -72,7 +72,7 @@ function mustHaveRoom(state: TripState, number: number): void {
   if (pitch === undefined) throw noSuchPitch(state, number);
   if (hasRoom(state, pitch)) return;
   const better = state.pitches.filter((p) => hasRoom(state, p)).map((p) => p.number);
-  throw new Refusal([
+  throw new Refusal('no-room', [
     `After pitch ${number} there is ${roomWords(state, pitch)}, by the topo.`,
     better.length === 0
       ? 'Nor anywhere else on it.'

@@ -74,7 +74,7 @@ function mustBeReached(state: TripState, number: number): void {
   const pitch = pitchAt(state, number);
   if (number > 0 && pitch === undefined) throw noSuchPitch(state, number);
   if (pitch === undefined || pitch.done !== undefined) return;
-  throw new Refusal([
+  throw new Refusal('previous-not-done', [
     `Pitch ${number} isn't done yet, so nobody can sleep above it.`,
     ['If it is: ', { code: `/pitch done number:${number}` }],
   ]);

@@ -78,7 +78,7 @@ function inOrder(
   for (const [i, later] of set.entries()) {
     const before = set[i - 1];
     if (before === undefined || later.atMs > before.atMs) continue;
-    throw new Refusal([
+    throw new Refusal('bad-order', [
       [
         `${later.label} `,
         at(state, later.atMs, nowMs),

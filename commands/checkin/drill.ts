@@ -48,7 +48,7 @@ export const drill = sub({
 function drilled(state: TripState, who: string | undefined) {
   const all = contacts(state);
   if (all.length === 0) {
-    throw new Refusal([
+    throw new Refusal('nobody-there', [
       'There is no contact at home yet.',
       ['Like ', { code: '/roster add name:Dana role:contact email:dana@example.org' }],
     ]);
@@ -56,7 +56,7 @@ function drilled(state: TripState, who: string | undefined) {
   const people = who === undefined ? reachable(state) : [personMeant(state, who, all)];
   const lost = people.find((p) => waysOf(state, p).length === 0);
   if (people.length === 0 || lost !== undefined) {
-    throw new Refusal([
+    throw new Refusal('unreachable-contact', [
       `${lost?.name ?? all.map((p) => p.name).join(', ')} can't be reached: no account, no e-mail.`,
       '/roster edit who: user: or email:',
     ]);

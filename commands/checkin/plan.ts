@@ -37,7 +37,8 @@ export const plan = sub({
   async run(call, args, app) {
     const named = Object.entries(args).filter(([key, v]) => v !== undefined && key !== 'about');
     if (named.length === 0) {
-      if (args.about !== undefined) throw new Refusal('about: goes with once:, the time promised.');
+      if (args.about !== undefined)
+        throw new Refusal('options-clash', 'about: goes with once:, the time promised.');
       return shown((await look(app, call, 'act')).state, call.atMs);
     }
     let notes: readonly string[] = [];

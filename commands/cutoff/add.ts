@@ -86,7 +86,7 @@ async function resolve(
   mustBeAhead(state, target, call.atMs);
   const { label, atMs } = await timeOf(app, call, state, args);
   if (atMs <= call.atMs) {
-    throw new Refusal([
+    throw new Refusal('time-past', [
       `${label} ${dayClock(state.zone, atMs, call.atMs)} has passed already.`,
       'Name another day: at:tomorrow, at:sat; or another time.',
     ]);
@@ -106,7 +106,7 @@ function mustBeAhead(state: TripState, target: Cutoff['target'], nowMs: number):
       : target === 'topout'
         ? 'You were on top'
         : 'Everyone was down';
-  throw new Refusal([
+  throw new Refusal('time-past', [
     `${what} at ${dayClock(state.zone, reachedMs, nowMs)}; nothing is left to bind.`,
     'Another target: target:trailhead, or pitch: further up.',
   ]);

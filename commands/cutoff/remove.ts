@@ -46,7 +46,7 @@ export const remove = sub({
         found = state.cutoffs.find((c) => c.id === want || c.label.toLowerCase() === want);
         if (found === undefined) {
           const names = state.cutoffs.map((c) => `${c.id} ${c.label}`).join(', ');
-          throw new Refusal([
+          throw new Refusal('no-such-cutoff', [
             `There is no cutoff ${which}.`,
             names === '' ? 'None is set: /cutoff add.' : `There is: ${names}.`,
           ]);

@@ -51,7 +51,9 @@ export async function timeOf(
     return { label, atMs: lastShuttle(state, await dayOf(app, call, state, asked), call.atMs) };
   }
   if (at === undefined) {
-    throw new Refusal(['When? A time is needed: at:"sat 18:40", at:+6h, or 2031-06-13 18:40.']);
+    throw new Refusal('needs-value', [
+      'When? A time is needed: at:"sat 18:40", at:+6h, or 2031-06-13 18:40.',
+    ]);
   }
   return { label: LABEL[kind], atMs: toldTime(state, call, at, 'future').atMs };
 }
@@ -62,12 +64,14 @@ async function dayOf(app: App, call: Call, state: TripState, asked: Asked): Prom
     const spoken = /^\s*(today|tomorrow)\s*$/i.test(asked.at) || !/\d:\d|\d[ap]m/i.test(asked.at);
     const text = spoken ? `${asked.at} 23:59` : asked.at;
     const when = parseWhen(text, { zone: state.zone, nowMs: call.atMs, sense: 'future' });
-    if (!when.ok) throw new Refusal([when.message]);
+    if (!when.ok) throw new Refusal('unreadable-time', [when.message]);
     return localDay(state.zone, when.atMs);
   }
   const forecast = await forecastOf(app, state, call.atMs);
   if (forecast === undefined) {
-    throw new Refusal(["On which day? Without a topo it can't be forecast: at:tomorrow, at:sat."]);
+    throw new Refusal('needs-value', [
+      "On which day? Without a topo it can't be forecast: at:tomorrow, at:sat.",
+    ]);
   }
   const ms = asked.kind === 'dark' ? forecast.topout.q50 : forecast.trailhead.q50;
   const day = localDay(state.zone, Number.isFinite(ms) ? ms : call.atMs);
@@ -85,7 +89,7 @@ function beforeDawn({ place, zone }: TripState, day: LocalDay, ms: number): bool
 function dusk(state: TripState, day: LocalDay): number {
   const { lat, lon } = state.place;
   if (lat === undefined || lon === undefined) {
-    throw new Refusal([
+    throw new Refusal('no-place', [
       'Dusk needs the place of the wall.',
       ['Like ', { code: '/trip edit lat:62.31 lon:6.84' }],
     ]);
@@ -93,6 +97,7 @@ function dusk(state: TripState, day: LocalDay): number {
   const light = daylight({ lat, lon }, state.zone, day);
   if (light.duskMs !== undefined) return light.duskMs;
   throw new Refusal(
+    'not-that-day',
     light.darkAllDay
       ? 'It is dark all day then; a dark cutoff would mean nothing.'
       : 'It does not get dark there then; no cutoff is needed.',
@@ -101,7 +106,7 @@ function dusk(state: TripState, day: LocalDay): number {
 
 function lastShuttle({ shuttle, zone }: TripState, day: LocalDay, nowMs: number): number {
   if (shuttle === undefined) {
-    throw new Refusal([
+    throw new Refusal('no-timetable', [
       'There is no timetable yet.',
       '/shuttle add takes one as you would say it.',
     ]);
@@ -111,7 +116,7 @@ function lastShuttle({ shuttle, zone }: TripState, day: LocalDay, nowMs: number)
   const noonMs = firstInstantOf(zone, { ...day, hour: 12, minute: 0 });
   const [next] = departures(shuttle.timetable, noonMs, noonMs + 365 * DAY_MS);
   const weekday = WEEKDAYS[weekdayOf(day) - 1];
-  throw new Refusal([
+  throw new Refusal('not-that-day', [
     `The ${shuttle.name} doesn't run on ${weekday} ${dayMonth(day)}.`,
     next === undefined
       ? 'Nor in the year after: check its days, /shuttle add'

@@ -40,13 +40,13 @@ export const assign = sub({
         mustBeOpen(state, pitch);
         if (leader.trim().toLowerCase() === 'none') {
           if (!state.assigned.has(pitch)) {
-            throw new Refusal(`Pitch ${pitch} follows the rotation already.`);
+            throw new Refusal('already-so', `Pitch ${pitch} follows the rotation already.`);
           }
           return [{ kind: 'lead.cleared', data: { pitch } }];
         }
         const person = climberMeant(state, leader);
         if (!person.leads) {
-          throw new Refusal([
+          throw new Refusal('not-a-climber', [
             `${person.name} follows only on this trip.`,
             `If that has changed: /roster edit who:${person.name} leads:yes`,
           ]);

@@ -55,15 +55,17 @@ function solve(
   args: FastestArgs,
 ): { drafts: Draft[]; said: string[] } {
   const party = climbers(state).filter((p) => p.leads);
-  if (party.length === 0) throw new Refusal('Nobody is there to lead: /roster add.');
-  if (state.pitches.length === 0) throw new Refusal('No topo yet: /topo load.');
+  if (party.length === 0)
+    throw new Refusal('nobody-there', 'Nobody is there to lead: /roster add.');
+  if (state.pitches.length === 0) throw new Refusal('no-topo', 'No topo yet: /topo load.');
   const base = forecastInput(state, nowMs);
   const columns = party.map((p) => base.climbers.findIndex((c) => c.id === p.id));
   const gaps = state.pitches.map((pitch) =>
     base.climbers.map((c) => gapOf(state, pitch, c.id).gapSteps),
   );
   const times = leadTimes(base, gaps);
-  if (times.firstPitches.length === 0) throw new Refusal('No lead is left to order.');
+  if (times.firstPitches.length === 0)
+    throw new Refusal('nothing-left', 'No lead is left to order.');
   const wishes = readWishes(args.wishes ?? '', party, state.pitches.length);
   mustBeToCome(wishes, times);
   const ids = party.map((p) => p.id);
@@ -71,6 +73,7 @@ function solve(
   const result = fastestOrder(problem);
   if (!result.ok) {
     throw new Refusal(
+      'wishes-conflict',
       explainConflict(result.conflict, {
         climbers: party.map((p) => p.name),
         pitchNumbers: times.firstPitches,
@@ -92,7 +95,10 @@ function mustBeToCome(wishes: readonly Wish[], times: LeadTimes): void {
   const first = times.firstPitches[0] as number;
   const late = wishes.find((w) => w.pitch < first);
   if (late === undefined) return;
-  throw new Refusal(`Pitch ${late.pitch} is led already; wish from pitch ${first} on.`);
+  throw new Refusal(
+    'already-told',
+    `Pitch ${late.pitch} is led already; wish from pitch ${first} on.`,
+  );
 }
 
 /** A whole list from pitch 1, so that it can be read by number; what is done keeps its leader. */

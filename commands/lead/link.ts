@@ -25,13 +25,13 @@ export const link = sub({
     change(app, call, {
       decide({ state }) {
         if (state.links.has(first)) {
-          throw new Refusal(`Pitches ${first} and ${first + 1} are linked already.`);
+          throw new Refusal('already-so', `Pitches ${first} and ${first + 1} are linked already.`);
         }
         mustBeToCome(state, first);
         return [{ kind: 'lead.linked', data: { first } }];
       },
       // The rule's second way is for a link that stands already.
-      refuse: ({ text, ways = [] }) => new Refusal([text, ...ways.slice(0, 1)]),
+      refuse: ({ rule, text, ways = [] }) => new Refusal(rule, [text, ...ways.slice(0, 1)]),
       answer({ after, events }) {
         const lengthM = [first, first + 1].reduce(
           (sum, n) => sum + (pitchAt(after, n)?.lengthM ?? 0),
@@ -54,14 +54,14 @@ export const link = sub({
 function mustBeToCome(state: TripState, first: number): void {
   const told = [first, first + 1].find((n) => pitchAt(state, n)?.done !== undefined);
   if (told !== undefined) {
-    throw new Refusal([
+    throw new Refusal('already-told', [
       `Pitch ${told} is done already; nothing to link.`,
       `If it was one lead, tell the upper one with the same time: /pitch done number:${first + 1}`,
     ]);
   }
   const other = [first - 1, first + 1].find((n) => state.links.has(n));
   if (other !== undefined) {
-    throw new Refusal([
+    throw new Refusal('link-overlaps', [
       `Pitches ${other} and ${other + 1} are one lead already; only two pitches go in one.`,
       `To link ${first} and ${first + 1} instead: /lead unlink pitch:${other} first.`,
     ]);

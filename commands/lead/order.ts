@@ -55,7 +55,7 @@ function orderData(state: TripState, { rule, n, names: typed }: Args<typeof opti
   const named = names(state, typed);
   if (rule === 'list') {
     if (named.length === 0) {
-      throw new Refusal([
+      throw new Refusal('needs-value', [
         'A list needs names, one a pitch: names:"Mara, Mara, Jonas, Ines".',
         'When it is shorter than the route it begins anew.',
       ]);
@@ -63,10 +63,14 @@ function orderData(state: TripState, { rule, n, names: typed }: Args<typeof opti
     return { rule: 'list', leaders: named, people: [...new Set(named)] };
   }
   if (new Set(named).size !== named.length) {
-    throw new Refusal('Each climber once here; a longer list with repeats is rule:list.');
+    throw new Refusal(
+      'options-clash',
+      'Each climber once here; a longer list with repeats is rule:list.',
+    );
   }
   if (rule === 'swing') return { rule: 'swing', people: named };
-  if (n === undefined) throw new Refusal('How many pitches a block? n:3, for example.');
+  if (n === undefined)
+    throw new Refusal('needs-value', 'How many pitches a block? n:3, for example.');
   return { rule: 'block', n, people: named };
 }
 

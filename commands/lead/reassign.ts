@@ -9,17 +9,20 @@ import { thenLines } from './words.ts';
 export function mustBeOpen(state: TripState, number: number): void {
   const pitch = pitchAt(state, number);
   if (pitch === undefined) {
-    throw new Refusal(`There is no pitch ${number}; the topo has ${state.pitches.length}.`);
+    throw new Refusal(
+      'no-such-pitch',
+      `There is no pitch ${number}; the topo has ${state.pitches.length}.`,
+    );
   }
   const told = pitch.done ?? pitch.started ?? pitch.fixed;
   if (told !== undefined) {
-    throw new Refusal([
+    throw new Refusal('already-told', [
       `Pitch ${number} was ${pitch.done !== undefined ? 'done' : pitch.started !== undefined ? 'started' : 'fixed'} already.`,
       ['If another climber led it: ', { code: `/pitch amend entry:${told.seq} leader:` }],
     ]);
   }
   if (linkEndsAt(state, number)) {
-    throw new Refusal([
+    throw new Refusal('link-overlaps', [
       `Pitch ${number} is linked with ${number - 1} and goes with it.`,
       `Assign ${number - 1}, or /lead unlink pitch:${number - 1} first.`,
     ]);

@@ -35,10 +35,11 @@ export const swap = sub({
         const all = leads(state);
         const [leaderA, leaderB] = [all[a - 1]?.leader, all[b - 1]?.leader];
         if (leaderA === undefined || leaderB === undefined) {
-          throw new Refusal('Nobody is there to swap: /roster add.');
+          throw new Refusal('nobody-there', 'Nobody is there to swap: /roster add.');
         }
         if (leaderA === leaderB) {
           throw new Refusal(
+            'already-so',
             a === b
               ? 'That is one pitch; name two.'
               : `${nameOf(state, leaderA)} leads both, ${a} and ${b}; nothing to swap.`,

@@ -23,7 +23,7 @@ export function readWishes(typed: string, among: readonly Person[], pitches: num
       const person = among.find((p) => p.name.toLowerCase() === name || p.id === name);
       const pitch = Number(match?.[3]);
       if (match === null || person === undefined || pitch < 1 || pitch > pitches) {
-        throw new Refusal([
+        throw new Refusal('unreadable-value', [
           `Can't read the wish "${part.trim()}".`,
           'Write a climber and a pitch: wishes:"Mara 3, Ines not 8".',
         ]);

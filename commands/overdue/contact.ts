@@ -17,5 +17,5 @@ export const contactOption = (description: string) =>
 export function contactMeant(state: TripState, typed: string, consequence: string): Person {
   const person = personMeant(state, typed);
   if (person.roles.includes('contact')) return person;
-  throw new Refusal(`${person.name} is no contact${consequence}`);
+  throw new Refusal('not-a-contact', `${person.name} is no contact${consequence}`);
 }

@@ -38,6 +38,7 @@ export const delays = sub({
       decide({ state }) {
         if (told === undefined && overdue === undefined) {
           throw new Refusal(
+            'needs-value',
             'Name how many minutes: told:30 overdue:120. 0 goes back to the usual.',
           );
         }
@@ -51,6 +52,7 @@ export const delays = sub({
         const overdueMin = overdue === 0 ? usual.alertMin : (overdue ?? base.alertMin);
         if (overdueMin < toldMin) {
           throw new Refusal(
+            'bad-order',
             `Overdue after ${overdueMin} min would come before told after ${toldMin} min.`,
           );
         }

@@ -37,7 +37,7 @@ export const details = sub({
             .map(([k, v]) => [k, v?.trim().toLowerCase() === 'none' ? null : v?.trim()]),
         );
         if (Object.keys(patch).length === 0) {
-          throw new Refusal([
+          throw new Refusal('needs-value', [
             'Name what, like vehicle:"red van, XY 12345" or gear:"two ropes, orange portaledge".',
             '/overdue sheet shows it all.',
           ]);

@@ -25,7 +25,7 @@ export const link = sub({
 
 function pagesOf(app: App) {
   if (app.pages !== undefined) return app.pages;
-  throw new Refusal([
+  throw new Refusal('no-page', [
     'There is no status page here.',
     'Whoever runs tagline can turn it on by setting its base address.',
   ]);
@@ -34,7 +34,8 @@ function pagesOf(app: App) {
 async function makeLink(app: App, call: Call): Promise<Reply> {
   const pages = pagesOf(app);
   const { state } = await look(app, call, 'act');
-  if (state.phase === 'closed') throw new Refusal('The trip is closed, and its page with it.');
+  if (state.phase === 'closed')
+    throw new Refusal('closed', 'The trip is closed, and its page with it.');
   const before = await pages.madeAt(state.id);
   const url = await pages.make(state.id, call.atMs);
   return {

@@ -50,7 +50,7 @@ function theyAreFine(
   return change(app, call, {
     decide({ state }) {
       if (state.downAtMs !== undefined)
-        throw new Refusal('Everyone is down already; nothing stands.');
+        throw new Refusal('no-alarm', 'Everyone is down already; nothing stands.');
       mustMeanWell(words, sure, {
         label: 'All are well',
         press: { path: 'overdue resolve', options: { how: 'fine', sure: true } },
@@ -82,7 +82,7 @@ function calledOut(app: App, call: Call, words: string | undefined): Promise<Rep
   return change(app, call, {
     decide({ state }) {
       if (phaseNow(state) === undefined) {
-        throw new Refusal([
+        throw new Refusal('no-alarm', [
           'No alarm stands here.',
           "If you have called the rescue service all the same, tell the party's channel in your own words.",
         ]);

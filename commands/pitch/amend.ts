@@ -84,5 +84,5 @@ function standing(state: TripState, id: string): Fact | undefined {
 function refuse(found: No, state: TripState, call: Call, args: EntryArgs): Refusal {
   if (found.clash === undefined) return refusalOf(found);
   const own = entryMeant(state, call, args).event.seq;
-  return new Refusal([found.text, mendOther(found.clash, own)]);
+  return new Refusal(found.rule, [found.text, mendOther(found.clash, own)]);
 }

@@ -28,7 +28,8 @@ export const pause = sub({
     change(app, call, {
       decide({ state }) {
         const pitch = number ?? currentPitch(state)?.number;
-        if (pitch === undefined) throw new Refusal('No pitch is under way; name one: number:5.');
+        if (pitch === undefined)
+          throw new Refusal('needs-value', 'No pitch is under way; name one: number:5.');
         const told = toldTime(state, call, at);
         return [{ kind: 'pitch.break', data: { pitch, minutes }, ...told }];
       },

@@ -16,7 +16,7 @@ export function entryMeant(state: TripState, call: Call, args: EntryArgs): LogEn
   if (args.entry !== undefined) {
     const found = entries.find((e) => e.event.seq === args.entry);
     if (found !== undefined) return found;
-    throw new Refusal([
+    throw new Refusal('no-such-entry', [
       `There is no entry ${args.entry}; the record goes to ${state.seq}.`,
       '/log show lists them.',
     ]);
@@ -25,7 +25,7 @@ export function entryMeant(state: TripState, call: Call, args: EntryArgs): LogEn
   if (args.number !== undefined) {
     const found = newestOf(state, args.number);
     if (found !== undefined) return found;
-    throw new Refusal([
+    throw new Refusal('no-such-entry', [
       `Nothing was told of pitch ${args.number} yet.`,
       '/log show lists every post.',
     ]);
@@ -34,7 +34,7 @@ export function entryMeant(state: TripState, call: Call, args: EntryArgs): LogEn
     (e) => e.event.by.id === call.actor.id && pitchOf(e.event) !== undefined,
   );
   if (own !== undefined) return own;
-  throw new Refusal([
+  throw new Refusal('no-such-entry', [
     "You haven't posted a pitch on this trip.",
     'Name one: number: or entry: (see /log show).',
   ]);

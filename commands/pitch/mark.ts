@@ -75,14 +75,16 @@ function meantNumber(state: TripState): number {
   const pitch = currentPitch(state);
   if (pitch !== undefined)
     return linkStartsAt(state, pitch.number) ? pitch.number + 1 : pitch.number;
-  throw new Refusal(
-    state.pitches.length === 0
-      ? [
-          'There is no topo yet.',
-          '/topo load takes a CSV file; /topo edit number:1 takes one pitch.',
-        ]
-      : [`All ${state.pitches.length} pitches are done.`, 'When everyone is down: /trip down.'],
-  );
+  if (state.pitches.length === 0) {
+    throw new Refusal('no-topo', [
+      'There is no topo yet.',
+      '/topo load takes a CSV file; /topo edit number:1 takes one pitch.',
+    ]);
+  }
+  throw new Refusal('nothing-left', [
+    `All ${state.pitches.length} pitches are done.`,
+    'When everyone is down: /trip down.',
+  ]);
 }
 
 /** The lower half of a link is told with the upper, unless it was told before. */

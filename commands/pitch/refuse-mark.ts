@@ -24,7 +24,7 @@ export function refuseMark(found: No, state: TripState, post: Post): Refusal {
   if (found.rule === 'told-twice') return refuseTwice(found, state, post);
   const offers = offersBelow(found, state, post);
   const ways = offers.length > 0 ? [] : (found.ways ?? []);
-  return new Refusal([found.text, ...ways], offers);
+  return new Refusal(found.rule, [found.text, ...ways], offers);
 }
 
 /** Pitches below aren't done: tell them too, or one of them instead. */
@@ -57,9 +57,10 @@ function refuseTwice(found: No, state: TripState, { call, atMs }: Post): Refusal
   const { pitch, mark, seq } = found;
   const stands =
     pitch === undefined || mark === undefined ? undefined : pitchAt(state, pitch)?.[mark];
-  if (stands?.atMs === atMs) return new Refusal([found.text, 'Nothing to change.']);
-  if (seq === undefined) return new Refusal([found.text]);
+  if (stands?.atMs === atMs) return new Refusal(found.rule, [found.text, 'Nothing to change.']);
+  if (seq === undefined) return new Refusal(found.rule, [found.text]);
   return new Refusal(
+    found.rule,
     [found.text],
     [
       {

@@ -114,13 +114,14 @@ function refuse(found: No, { state }: Loaded, call: Call, args: EntryArgs): Refu
   const { event } = entryMeant(state, call, args);
   if (NAMED.includes(found.rule)) return refusalOf(found);
   if (found.rule !== 'previous-not-done' && found.rule !== 'previous-not-reached') {
-    return new Refusal([
+    return new Refusal(found.rule, [
       `Entry ${event.seq} can't be taken out: later posts stand on it.`,
       found.text,
       '/log show lists them; strike those first.',
     ]);
   }
   return new Refusal(
+    found.rule,
     [
       `Later pitches stand on that one: ${found.text}`,
       'If only the time is wrong, change that instead.',

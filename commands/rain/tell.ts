@@ -23,6 +23,7 @@ export function tellRain(
       const rain = state.rains.at(-1);
       if (kind === 'rain.stopped' && rain?.toMs === undefined && told.atMs < (rain?.fromMs ?? 0)) {
         throw new Refusal(
+          'bad-order',
           early(state, 'The rain began', rain?.fromMs ?? 0, "it can't have ended", told.atMs),
         );
       }

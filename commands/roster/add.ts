@@ -42,7 +42,7 @@ export const add = sub({
         if (known === undefined) return [added(state, fields)];
         const otherAccount = fields.userId !== undefined && fields.userId !== known.userId;
         if (known.roles.includes(role) || (otherAccount && known.userId !== undefined)) {
-          throw new Refusal([
+          throw new Refusal('same-person-twice', [
             `${known.name} is on the roster already (${known.roles.join(', ')}).`,
             'To change something: /roster edit. Two people of one name need two, like Jonas B.',
           ]);

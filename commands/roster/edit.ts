@@ -30,7 +30,10 @@ export const edit = sub({
         const patch = readFields(args);
         if (args.name !== undefined) patch.name = renamed(state, person, args.name);
         if (Object.keys(patch).length === 0) {
-          throw new Refusal('Nothing to change: name what, like free:6c or leads:no.');
+          throw new Refusal(
+            'nothing-to-change',
+            'Nothing to change: name what, like free:6c or leads:no.',
+          );
         }
         if (patch.userId) mustBeFree(state, { userId: patch.userId, name: person.name });
         return [{ kind: 'roster.edited', data: { id: person.id, patch } }];
@@ -43,6 +46,7 @@ function renamed(state: TripState, person: Person, name: string): string {
   const taken = present(state).find((p) => p.id !== person.id && sameName(p.name, name));
   if (taken !== undefined) {
     throw new Refusal(
+      'same-person-twice',
       `${taken.name} is on the roster already. Two of one name need two, like Jonas B.`,
     );
   }

@@ -27,7 +27,7 @@ export function readFields(args: PersonArgs): Patch {
   if (args.age !== undefined) patch.age = args.age;
   if (args.order !== undefined) patch.order = args.order;
   if (args.ways !== undefined) patch.ways = args.ways.split('+') as ('dm' | 'email')[];
-  if (problems.length > 0) throw new Refusal(problems);
+  if (problems.length > 0) throw new Refusal('unreadable-value', problems);
   return patch;
 }
 

@@ -15,6 +15,7 @@ export function mustBeFree(
   const holder = present(state).find((p) => p.userId !== undefined && p.userId === fields.userId);
   if (holder !== undefined && !sameName(holder.name, fields.name)) {
     throw new Refusal(
+      'same-person-twice',
       `That account is ${holder.name} on the roster already: /roster edit who:${typedText(holder.name)}`,
     );
   }

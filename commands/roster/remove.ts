@@ -83,6 +83,7 @@ function mustKnowWhere(state: TripState, person: Person, where: 'out' | 'up' | u
   const trouble = openTroubles(state).find((t) => t.who.includes(person.id));
   if (trouble !== undefined) {
     throw new Refusal(
+      'trouble-open',
       [
         `${person.name} is in trouble as last told: “${trouble.what}”.`,
         'Say first that it is over, and where they are.',
@@ -93,7 +94,7 @@ function mustKnowWhere(state: TripState, person: Person, where: 'out' | 'up' | u
   if (where === 'out') return;
   const who = typedText(person.name);
   if (where === 'up') {
-    throw new Refusal([
+    throw new Refusal('needs-value', [
       `${person.name} stays on the roster: who is up there counts on the sheet.`,
       ['To have them lead no more: ', { code: `/roster edit who:${who} leads:no` }],
     ]);
@@ -103,6 +104,7 @@ function mustKnowWhere(state: TripState, person: Person, where: 'out' | 'up' | u
     options: { who: person.name, where: place },
   });
   throw new Refusal(
+    'needs-value',
     [`Where is ${person.name}? The party is out, and who is up there counts on the sheet.`],
     [
       { label: 'Off the wall', press: press('out') },

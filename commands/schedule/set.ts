@@ -29,14 +29,18 @@ export const set = sub({
       async decide({ state }) {
         const forecast = await forecastOf(app, state, call.atMs);
         if (forecast === undefined) {
-          throw new Refusal(['No topo yet, so nothing to plan.', '/topo load takes a CSV file.']);
+          throw new Refusal('no-topo', [
+            'No topo yet, so nothing to plan.',
+            '/topo load takes a CSV file.',
+          ]);
         }
         const open = state.pitches.filter((p) => p.done === undefined);
-        if (open.length === 0) throw new Refusal('All pitches are done; nothing is left to plan.');
+        if (open.length === 0)
+          throw new Refusal('nothing-left', 'All pitches are done; nothing is left to plan.');
         kept = await latestFrom(app, state, forecast, call.atMs);
         const checkpoints = freezePlan(forecast, kept.times);
         if (checkpoints.some((c) => !Number.isFinite(c.plannedMs))) {
-          throw new Refusal([
+          throw new Refusal('no-end-found', [
             'From here no end is found within a week, so no plan can be made.',
             'Is there a place to sleep in the topo? /topo edit number: bivy:',
           ]);

@@ -26,7 +26,7 @@ export const show = sub({
     const forecast = await forecastOf(app, state, call.atMs);
     const standing = forecast && standingOf(state, forecast);
     if (forecast === undefined || standing === undefined || state.schedule === undefined) {
-      throw new Refusal([
+      throw new Refusal('no-schedule', [
         'No schedule is set yet.',
         ['When the plan stands: ', { code: '/schedule set' }],
       ]);

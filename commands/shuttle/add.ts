@@ -32,7 +32,7 @@ export const add = sub({
     return change(app, call, {
       decide({ state }) {
         const read = parseTimetable(times, state.zone);
-        if (!read.ok) throw new Refusal([read.message]);
+        if (!read.ok) throw new Refusal('unreadable-value', [read.message]);
         readAs = read.readAs;
         return [{ kind: 'shuttle.set', data: { name, timetable: read.timetable } }];
       },

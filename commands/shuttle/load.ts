@@ -26,7 +26,7 @@ export const load = sub({
     const bytes = await file.bytes(GTFS_LIMITS.zipBytes);
     const read = await listFeed(bytes);
     if (!read.ok) {
-      throw new Refusal([
+      throw new Refusal('feed-unusable', [
         "That feed can't be used; nothing was changed.",
         sayRefusal(read.refusal),
       ]);

@@ -18,7 +18,7 @@ export const next = sub({
   async run(call, _args, app) {
     const { state } = await look(app, call);
     if (state.shuttle === undefined) {
-      throw new Refusal([
+      throw new Refusal('no-timetable', [
         'There is no timetable yet.',
         ['Like ', { code: '/shuttle add times:"first 06:20, last 18:40, every 20 min"' }],
       ]);

@@ -56,7 +56,7 @@ export const pick = sub({
     const { row, state } = await look(app, call, 'act');
     const feed = waitingFeed(app, row.id);
     if (feed === undefined) {
-      throw new Refusal([
+      throw new Refusal('no-feed', [
         'No feed is waiting to be picked from.',
         '/shuttle load takes the zip file.',
       ]);
@@ -66,7 +66,7 @@ export const pick = sub({
     const taken = await extractTimetable(feed.bytes, { ...picked, ...span });
     if (!taken.ok) {
       const another = 'Nothing was changed. Another stop, route or direction may be picked.';
-      throw new Refusal([sayRefusal(taken.refusal), another]);
+      throw new Refusal('feed-unusable', [sayRefusal(taken.refusal), another]);
     }
     const { timetable, notes } = taken.value;
     const reply = await keepShuttle(app, call, { name: args.name ?? SHUTTLE, timetable });

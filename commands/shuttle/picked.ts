@@ -40,7 +40,10 @@ function meant(
   const found = all.find((x) => x.id === typed) ?? all.find((x) => x.name.toLowerCase() === want);
   if (found !== undefined) return found.id;
   const names = offered.slice(0, 5).map((o) => o.name);
-  throw new Refusal([`The feed has no ${what} ${typed}.`, `There is: ${names.join('; ')}.`]);
+  throw new Refusal('no-such-choice', [
+    `The feed has no ${what} ${typed}.`,
+    `There is: ${names.join('; ')}.`,
+  ]);
 }
 
 /** By value or by what it is called. Where a route leaves both ways, the way home must be named. */
@@ -54,7 +57,7 @@ function directionMeant(
       ? offered[0]
       : offered.find((o) => o.value === want || o.name.toLowerCase() === want);
   if (found === undefined && offered.length > 0) {
-    throw new Refusal([
+    throw new Refusal(typed === undefined ? 'needs-value' : 'no-such-choice', [
       typed === undefined
         ? 'Which way? It leaves in both.'
         : `It doesn't leave in direction ${typed}.`,

@@ -50,7 +50,7 @@ export function readTopo(bytes: Uint8Array, unit: LengthUnit): PitchData[] {
     mistakes.push(`${pitches.length} pitches; at most ${LIMITS.pitches}.`);
   if (mistakes.length > 0) {
     const more = mistakes.length - LIMITS.mistakes;
-    throw new Refusal([
+    throw new Refusal('file-mistakes', [
       `${mistakes.length} ${mistakes.length === 1 ? 'mistake' : 'mistakes'} in that file; nothing was changed.`,
       ...mistakes.slice(0, LIMITS.mistakes),
       ...(more > 0 ? [`and ${more} more.`] : []),
@@ -83,7 +83,7 @@ function checkHeader(names: readonly string[]): void {
       : ['length_m or length_ft']),
   ];
   if (strange.length + lacks.length + twice.length === 0) return;
-  throw new Refusal([
+  throw new Refusal('file-mistakes', [
     'The first row must name the columns; nothing was changed.',
     ...(lacks.length === 0 ? [] : [`Missing: ${lacks.join(', ')}.`]),
     ...(strange.length === 0 ? [] : [`Not known: ${strange.map(quote).join(', ')}.`]),

@@ -55,7 +55,7 @@ export const edit = sub({
       decide({ state }): Draft[] {
         const last = state.pitches.length;
         if (number > last + 1) {
-          throw new Refusal([
+          throw new Refusal('not-the-last-pitch', [
             `The topo has ${last} ${last === 1 ? 'pitch' : 'pitches'}, so ${last + 1} comes next.`,
             `/topo edit number:${last + 1} length: adds it.`,
           ]);
@@ -109,7 +109,7 @@ function merged(state: TripState, args: Args<typeof options>): PitchData {
   if (before === undefined && args.length === undefined) {
     problems.push(`length: pitch ${number} is new and needs one, like length:38`);
   }
-  if (problems.length > 0) throw new Refusal(problems);
+  if (problems.length > 0) throw new Refusal('unreadable-value', problems);
   const data: Record<string, unknown> = before === undefined ? fresh(number) : dataOf(before);
   for (const [key, value] of Object.entries(changes)) {
     if (value === null) delete data[key];

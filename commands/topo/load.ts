@@ -53,7 +53,7 @@ function refuse(found: No, state: TripState, count: number): Refusal {
   }
   const told = pitchAt(state, found.pitch)?.started ?? pitchAt(state, found.pitch)?.done;
   if (told === undefined) return refusalOf(found);
-  return new Refusal([
+  return new Refusal(found.rule, [
     `That topo has ${count} pitches, but pitch ${found.pitch} was told already; nothing was changed.`,
     `If that post is wrong: /pitch strike entry:${told.seq}. Otherwise add the missing rows.`,
   ]);

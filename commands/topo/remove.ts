@@ -20,9 +20,10 @@ export const remove = sub({
   run: (call, { number }, app) =>
     change(app, call, {
       decide({ state }) {
-        if (state.pitches.length === 0) throw new Refusal('There is no topo; nothing to take off.');
+        if (state.pitches.length === 0)
+          throw new Refusal('no-topo', 'There is no topo; nothing to take off.');
         if (number !== state.pitches.length) {
-          throw new Refusal([
+          throw new Refusal('not-the-last-pitch', [
             `Only the last pitch (${state.pitches.length}) can be taken off: the others' numbers are in the record.`,
             '/topo edit changes any of them; /topo load replaces the whole topo.',
           ]);

@@ -43,7 +43,10 @@ export const topout = sub({
     }
     const forecast = await forecastOf(app, state, call.atMs);
     if (forecast === undefined) {
-      throw new Refusal(['No topo yet, so no forecast.', '/topo load takes a CSV file.']);
+      throw new Refusal('no-topo', [
+        'No topo yet, so no forecast.',
+        '/topo load takes a CSV file.',
+      ]);
     }
     const lines = words.present([
       words.headline(state, forecast, call.atMs),

@@ -5,7 +5,7 @@ import type { TripState } from '../../src/trip/state.ts';
 
 /** Told before: when that was, and how to mend it. */
 export function already(atMs: number, words: string, state: TripState, call: Call): Refusal {
-  return new Refusal([
+  return new Refusal('phase-twice', [
     `${words} at ${dayClock(state.zone, atMs, call.atMs)} already; nothing to change.`,
     'If that time is wrong, /log show gives its number for /pitch amend.',
   ]);

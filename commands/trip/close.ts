@@ -23,6 +23,7 @@ export const close = sub({
       decide({ state }) {
         if (openTroubles(state).length > 0) {
           throw new Refusal(
+            'trouble-open',
             [
               'Trouble stands on this trip, so it is not closed:',
               ...openTroubles(state).flatMap((t) => troubleLines(state, t, call.atMs)),
@@ -33,6 +34,7 @@ export const close = sub({
         const up = state.departedAtMs !== undefined && state.downAtMs === undefined;
         if (up && sure !== true) {
           throw new Refusal(
+            'watch-would-end',
             [
               `${phaseWords(state, call.atMs)} Nobody has said that everyone is down.`,
               'Closing stops the watch: nobody would be told if they are overdue.',

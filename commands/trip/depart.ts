@@ -54,6 +54,7 @@ function departNo(found: No, state: TripState, call: Call): Refusal {
   const marks = state.pitches.flatMap((p) => [p.started, p.fixed, p.done]);
   const firstMs = Math.min(...marks.flatMap((m) => (m === undefined ? [] : [m.atMs])));
   return new Refusal(
+    found.rule,
     [
       `Pitches were told from ${dayClock(state.zone, firstMs, call.atMs)} on, so you left before.`,
       'Say when: /trip depart at:',

@@ -60,6 +60,7 @@ function endings(state: TripState, call: Call, out: boolean): Draft[] {
   const open = openTroubles(state);
   if (open.length > 0 && !out) {
     throw new Refusal(
+      'trouble-open',
       [
         'Trouble stands, so not everyone counts as down:',
         ...open.flatMap((trouble) => troubleLines(state, trouble, call.atMs)),

@@ -35,7 +35,7 @@ export const edit = sub({
           ...(Object.keys(settings).length === 0 ? {} : { settings }),
         };
         if (Object.keys(data).length === 0) {
-          throw new Refusal([
+          throw new Refusal('nothing-to-change', [
             'Nothing to change: name what, like lead_line:60 or emergency:112.',
             '/trip show lists what is set.',
           ]);

@@ -67,17 +67,23 @@ function incomplete(typed: Typed, zone: string | undefined): Refusal {
   ];
   if (zone !== undefined) {
     const needed = `A trip needs a name too. Its wall time will be ${zone}.`;
-    return new Refusal([needed, like], nameButton(typed, zone));
+    return new Refusal('needs-value', [needed, like], nameButton(typed, zone));
   }
   const what =
     name === undefined ? 'a name and the time zone of the wall' : 'the time zone of the wall';
-  return new Refusal([`A trip needs ${what}. A city in it will do, or lat: and lon: alone.`, like]);
+  return new Refusal('needs-value', [
+    `A trip needs ${what}. A city in it will do, or lat: and lon: alone.`,
+    like,
+  ]);
 }
 
 /** Latitude and longitude come together or not at all. */
 export function pair(lat: number | undefined, lon: number | undefined) {
   if ((lat === undefined) !== (lon === undefined)) {
-    throw new Refusal('A place needs both, latitude and longitude: lat:62.1 lon:6.9.');
+    throw new Refusal(
+      'needs-value',
+      'A place needs both, latitude and longitude: lat:62.1 lon:6.9.',
+    );
   }
   return lat === undefined || lon === undefined ? {} : { lat, lon };
 }
@@ -110,7 +116,7 @@ async function openFromRecord(app: App, call: Call, file: FileArg): Promise<Repl
     first: (trip) => importFacts(trip, lines),
     answer(state) {
       if (!mayAct(state, call.actor.id)) {
-        throw new Refusal([
+        throw new Refusal('not-on-roster', [
           "You aren't on the roster in that record, so you can't open it here.",
           'Somebody who is on it can.',
         ]);

@@ -50,10 +50,13 @@ export const pace = sub({
   async run(call, args, app) {
     if (args.figure === undefined && args.climber === undefined) {
       if (args.value === undefined) return showFigures(app, call);
-      throw new Refusal(['Which figure is that? figure: or climber: names it.', LISTED]);
+      throw new Refusal('needs-value', [
+        'Which figure is that? figure: or climber: names it.',
+        LISTED,
+      ]);
     }
     if (args.figure !== undefined && args.climber !== undefined) {
-      throw new Refusal('One at a time: figure: or climber:.');
+      throw new Refusal('options-clash', 'One at a time: figure: or climber:.');
     }
     return change(app, call, {
       decide({ state }) {
@@ -65,6 +68,7 @@ export const pace = sub({
         if (problem !== undefined) {
           const { low, high, unit } = problem;
           throw new Refusal(
+            'out-of-range',
             `${labelOf(state, key)} can be ${low} to ${high}${unit === undefined ? '' : ` ${unit}`}.`,
           );
         }
@@ -90,7 +94,7 @@ function keyOf(state: TripState, args: Args<typeof options>): string {
   if (args.climber !== undefined) return LEAD_FACTOR_PREFIX + climberMeant(state, args.climber).id;
   const figure = args.figure ?? '';
   if (defaultRow(figure) !== undefined) return figure;
-  throw new Refusal([`There is no figure ${figure}.`, LISTED]);
+  throw new Refusal('no-such-choice', [`There is no figure ${figure}.`, LISTED]);
 }
 
 function labelOf(state: TripState, key: string): string {

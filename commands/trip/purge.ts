@@ -19,13 +19,16 @@ export const purge = sub({
   async run(call, args, app) {
     const { row, state } = await lookBack(app, call, 'act');
     if (row.status === 'open') {
-      throw new Refusal([
+      throw new Refusal('watch-would-end', [
         `${state.name} is still open; close it first: /trip close.`,
         'Erasing an open trip would leave a party without a watch.',
       ]);
     }
     if (state.openedBy.id !== call.actor.id) {
-      throw new Refusal(`Only ${state.openedBy.name}, who opened ${state.name}, can erase it.`);
+      throw new Refusal(
+        'not-the-opener',
+        `Only ${state.openedBy.name}, who opened ${state.name}, can erase it.`,
+      );
     }
     if (args.sure !== row.id) {
       return {

@@ -104,7 +104,10 @@ function rope(
   const lengthM = toMetres(value, unit);
   if (lengthM >= leastM && lengthM <= mostM) return lengthM;
   const [least, most] = [leastM, mostM].map((m) => lengthText(m, unit));
-  throw new Refusal(`${name}: ${value} ${unit} can't be right; ${least} to ${most}.`);
+  throw new Refusal(
+    'out-of-range',
+    `${name}: ${value} ${unit} can't be right; ${least} to ${most}.`,
+  );
 }
 
 /** `6:00` and `0600` become `06:00`. */
@@ -113,7 +116,7 @@ function clockOf(name: string, typed: string | undefined): string | undefined {
   const match = /^(\d{1,2}):?(\d{2})$/.exec(typed.trim());
   const [hour, minute] = [Number(match?.[1]), Number(match?.[2])];
   if (match === null || hour > 23 || minute > 59) {
-    throw new Refusal(`${name}: ${typed} isn't a clock time like 06:00.`);
+    throw new Refusal('unreadable-value', `${name}: ${typed} isn't a clock time like 06:00.`);
   }
   return `${String(hour).padStart(2, '0')}:${String(minute).padStart(2, '0')}`;
 }

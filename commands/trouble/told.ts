@@ -1,4 +1,4 @@
-import { reached, rises } from '../../src/alarm/ladder.ts';
+import { phasesToTell, reached } from '../../src/alarm/ladder.ts';
 import { FIELD } from '../../src/alarm/who.ts';
 import { at, nextPhaseAt } from '../../src/alarm/words/common.ts';
 import type { Call } from '../../src/app/command.ts';
@@ -21,7 +21,7 @@ export function howOf(state: TripState, call: Call, how: How | undefined): How {
 export function troubleMeant(state: TripState): Trouble {
   const found = openTroubles(state).at(-1);
   if (found !== undefined) return found;
-  throw new Refusal([
+  throw new Refusal('no-trouble', [
     'No trouble is open on this trip.',
     ['To tell of one: ', { code: '/trouble report what:' }],
   ]);
@@ -29,7 +29,10 @@ export function troubleMeant(state: TripState): Trouble {
 
 /** Who hears of it at once, and what follows if nothing more is told. */
 export function toldLines(state: TripState, nowMs: number): Line[] {
-  const groups = new Set([...reached(state).keys(), ...rises(state, nowMs).flatMap((r) => r.to)]);
+  const groups = new Set([
+    ...reached(state).keys(),
+    ...phasesToTell(state, nowMs).flatMap((r) => r.to),
+  ]);
   const names = [...groups].flatMap((id) => (id === FIELD ? [] : [nameOf(state, id)]));
   const next = nextPhaseAt(state, 'alert');
   const coping = openTroubles(state).every((t) => t.calloutMs === undefined);

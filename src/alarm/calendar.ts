@@ -17,6 +17,7 @@ import { emergency } from './words/common.ts';
 /** Shown in a calendar as a block of this length, so that it can be seen at all. */
 const SHOWN_MS = 15 * 60_000;
 
+/** One event of the calendar file. Times are epoch milliseconds. */
 export interface Entry {
   /** Part of the UID; the same thing keeps it whatever its time. */
   id: string;
@@ -28,6 +29,7 @@ export interface Entry {
   dailyUntilMs?: number;
 }
 
+/** What a calendar file needs beside the trip. */
 export interface CalendarOptions {
   nowMs: number;
   /** Mail address of whoever runs this, for ORGANIZER, which RFC 5546 wants in every message. */

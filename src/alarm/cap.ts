@@ -7,6 +7,7 @@ import { sheetSections } from './sheet-text.ts';
 /** OASIS, Common Alerting Protocol Version 1.2, 1 July 2010. */
 const NAMESPACE = 'urn:oasis:names:tc:emergency:cap:1.2';
 
+/** What a CAP message needs beside the sheet. */
 export interface CapOptions {
   /** Unique for the sender; no spaces, commas, `<` or `&` (section 3.2.1). */
   sender: string;

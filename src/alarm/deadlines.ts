@@ -1,35 +1,36 @@
 import type { DeadlineRow } from '../store/port.ts';
 import type { TripState } from '../trip/state.ts';
 import { unmet, watched } from './expectations.ts';
-import { phaseNow, rises, rungs } from './ladder.ts';
-import { earlyDeadlines } from './late.ts';
+import { phaseNow, phasesToTell, phaseTimes } from './ladder.ts';
+import { askDeadlines } from './late.ts';
 import { REPEATS_MAX, repeatAtMs, repeating } from './repeats.ts';
 
+/** A wake-up call for one trip: its key and its time. */
 export type Deadline = Omit<DeadlineRow, 'trip'>;
 
 /**
- * When the watch has to look at this trip again. A deadline is a wake-up call, no more: what is to be
- * told is worked out from the record when it rings, so a stale one does no harm. A key means the same
- * thing as long as its time stays, and has then fired once and for all.
+ * When the watch has to look at this trip again; nothing for a trip that isn't watched. A deadline only
+ * wakes the watch up. What is to be told is worked out from the record when it rings, so a stale one
+ * does no harm. A key with its time fires once.
  */
 export function deadlinesOf(state: TripState, nowMs: number): Deadline[] {
   if (!watched(state) && unmet(state).length === 0) return [];
   const found = new Map<string, Deadline>();
-  // A step that is passed over because a higher one stands has rung for nothing. The key names what
-  // stands, so that it rings once more when that is gone, also with a clock that was set back since.
+  // A phase is passed over while a higher one stands. Its key names the one that stands, so that it
+  // rings once more when that is gone, even if the clock was set back meanwhile.
   const above = phaseNow(state)?.seq ?? 0;
-  for (const { phase, atMs, root } of rungs(state)) {
+  for (const { phase, atMs, root } of phaseTimes(state)) {
     if (atMs <= nowMs) continue;
     // Groups with the same delay share one.
     const key = `${phase}:${root.key}:${(atMs - root.dueMs) / 60_000}:${above}`;
     found.set(key, { key, dueAtMs: atMs, data: null });
   }
-  // What lies behind is told now or was told; the look tells which.
-  if (rises(state, nowMs).length > 0) {
+  // Of the times that have passed, some phases may still have to be told: look at once.
+  if (phasesToTell(state, nowMs).length > 0) {
     const key = `look:${state.seq}`;
     found.set(key, { key, dueAtMs: nowMs, data: null });
   }
-  for (const deadline of [...repeatDeadlines(state), ...earlyDeadlines(state, unmet(state))]) {
+  for (const deadline of [...repeatDeadlines(state), ...askDeadlines(state, unmet(state))]) {
     found.set(deadline.key, deadline);
   }
   return [...found.values()];

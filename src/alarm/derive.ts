@@ -11,6 +11,9 @@ import { newNotice, noticeKey, type What } from './notice.ts';
 import { accountOf, reachable } from './who.ts';
 import type { EndedWhy } from './words/news.ts';
 
+/**
+ * A change of a trip: the states around it and the new facts. `before` is undefined for a new trip.
+ */
 export interface WatchChange {
   before: TripState | undefined;
   after: TripState;
@@ -18,6 +21,7 @@ export interface WatchChange {
   nowMs: number;
 }
 
+/** What is stored together with a change. */
 export interface WatchDerived {
   deadlines: Deadline[];
   notices: NewNotice[];
@@ -25,8 +29,9 @@ export interface WatchDerived {
 }
 
 /**
- * What has to be stored together with a change: the deadlines as they are now, and what the change
- * itself gives reason to tell. Phases are not raised here: that is the loop's, when a deadline rings.
+ * What has to be stored together with a change: the deadlines as they are now, and the notices that
+ * the change itself calls for. Phases are not raised here. The watch's loop does that when a deadline
+ * rings.
  */
 export function deriveWatch(change: WatchChange): WatchDerived {
   const { before, after, nowMs } = change;
@@ -46,7 +51,7 @@ export function deriveWatch(change: WatchChange): WatchDerived {
   };
 }
 
-/** Whose alarm this change ends, and whose it brings back. */
+/** Notices to the groups whose alarm this change ends, and to those whose alarm it brings back. */
 function alarms(
   before: TripState,
   { after, events, nowMs }: WatchChange,
@@ -63,7 +68,7 @@ function alarms(
     cancelNotices.push(...keysOf(before, group));
   }
   for (const [group, raised] of is) {
-    // Also when a smaller alarm since then gives way to the one that was over.
+    // A struck sign of life brings the older, higher alarm back, though a lower one was raised since.
     if (was.get(group)?.seq === raised.seq) continue;
     const about: What = { kind: 'phase', raised: raised.seq, reopened: true };
     const more = { phase: raised.phase, key: `/${after.seq}` };
@@ -118,7 +123,7 @@ function times(before: TripState, { after, nowMs }: WatchChange): NewNotice[] {
         ...(before.downAtMs === undefined ? {} : { upAgain: true }),
       };
   const known = new Set(reachable(before).map((p) => p.id));
-  // Who joins while the party is up there has missed the departure.
+  // A contact who joins while the party is on the wall has not heard of the departure.
   const newcomersOnly = was && is && sameTimes(before, after);
   return reachable(after)
     .filter((p) => !newcomersOnly || !known.has(p.id))

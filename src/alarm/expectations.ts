@@ -1,3 +1,17 @@
+/**
+ * What ought to be heard from a party, and by when. Words of this folder:
+ *
+ * - expectation: something that ought to be heard by a time, because it was promised or agreed.
+ * - phase: how serious silence has become: due, uncertainty, alert, distress (after ICAO Annex 12).
+ * - group: who is told together: the field, or one contact.
+ * - field: the party and its ground crew, who are told in the trip's channel.
+ * - phase time: when one group is to be told of one phase. The ladder is all of them.
+ * - standing: told, and what it is about is still not heard.
+ * - notice: something to be told to somebody. Its words are made when it is sent.
+ * - ask: a question to the party whether an agreed time still holds.
+ * - way: how a person is reached: direct message or e-mail.
+ * - sheet: what a contact reads to the rescue service.
+ */
 import { addLocalDays, firstInstantOf, localDay } from '../time/zone.ts';
 import { openTroubles } from '../trip/conditions.ts';
 import type { Trouble } from '../trip/kinds/trouble.ts';
@@ -12,7 +26,7 @@ const MINUTE_MS = 60_000;
  */
 export const EARLY_MS = 60 * MINUTE_MS;
 
-/** Something that ought to be heard by a time. `key` with `dueMs` means the same thing for ever. */
+/** Something that ought to be heard by `dueMs`, epoch milliseconds. `key` and `dueMs` together name it for ever. */
 export interface Expectation {
   key: string;
   kind: 'checkin' | 'nightly' | 'topout' | 'down' | 'callout' | 'again' | 'trouble';
@@ -28,7 +42,7 @@ export function lastSign(state: TripState): Sign | undefined {
   return state.watch.signs.at(-1);
 }
 
-/** Between departing and everyone down, silence counts. */
+/** Whether silence counts: from the departure until everyone is down or the trip is closed. */
 export function watched(state: TripState): boolean {
   return (
     state.departedAtMs !== undefined &&

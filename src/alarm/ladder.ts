@@ -8,12 +8,14 @@ const MINUTE_MS = 60_000;
 /** Longest wait for the next word of a party that copes with trouble. Engineering choice. */
 export const TROUBLE_SILENCE_MIN = 120;
 
+/** The phases, mildest first. */
 export const PHASES: readonly AlarmPhase[] = ['due', 'uncertainty', 'alert', 'distress'];
+/** The place of a phase among `PHASES`, from 0; −1 for none. */
 export const rankOf = (phase: AlarmPhase | undefined): number =>
   phase === undefined ? -1 : PHASES.indexOf(phase);
 
-/** A rung of somebody's ladder: they are to be told of this phase at this time. */
-export interface Rung {
+/** When one group is to be told of one phase. `root` is what was not heard; `atMs` is epoch milliseconds. */
+export interface PhaseTime {
   group: string;
   phase: AlarmPhase;
   atMs: number;
@@ -28,9 +30,9 @@ interface Group {
 }
 
 /**
- * Who is told of which phase, and how long after the time promised. The channel hears all; the first
- * contact from uncertainty on, calmly; every further contact from alert on. (ICAO Annex 12 has the
- * order: inquire, then extend the inquiries and alert, then act.)
+ * Who is told of which phase, and how long after the time promised. The channel hears every phase. The
+ * first contact hears from uncertainty on, and every further contact from alert on. ICAO Annex 12 has
+ * the order: inquire, then extend the inquiries and alert, then act.
  */
 function groups(state: TripState): Group[] {
   const { delays, delaysOf } = state.watch;
@@ -47,16 +49,16 @@ function groups(state: TripState): Group[] {
 }
 
 /**
- * When each group is to be told of each phase, from every expectation that is open. A phase's clock
- * runs from the time promised (ICAO Annex 11, 5.2.1: from the time a word should have been received);
- * distress has the agreed call-out time for its clock and nothing else.
+ * When each group is to be told of each phase, for every expectation that is open. A phase's delay
+ * counts from the time promised (ICAO Annex 11, 5.2.1: from the time a word should have been received).
+ * Distress comes at the agreed call-out time and at no other.
  */
-export function rungs(state: TripState): Rung[] {
+export function phaseTimes(state: TripState): PhaseTime[] {
   const open = unmet(state);
   return groups(state).flatMap((group) =>
     open.flatMap((root) =>
-      group.phases.flatMap((phase): Rung[] => {
-        if (root.trouble !== undefined) return troubleRung(group, phase, root, root.trouble);
+      group.phases.flatMap((phase): PhaseTime[] => {
+        if (root.trouble !== undefined) return troubleTimes(group, phase, root, root.trouble);
         if ((root.kind === 'callout') !== (phase === 'distress')) return [];
         const delayMin =
           phase === 'uncertainty'
@@ -74,20 +76,25 @@ export function rungs(state: TripState): Rung[] {
  * Trouble is told at once. A call-out that is wanted is distress; who copes is an alert, and distress
  * when nothing more is heard for as long as an inquiry may take.
  */
-function troubleRung(group: Group, phase: AlarmPhase, root: Expectation, trouble: Trouble): Rung[] {
-  const rung = (atMs: number): Rung[] => [{ group: group.id, phase, atMs, root }];
-  if (phase === 'alert') return rung(trouble.toldMs);
+function troubleTimes(
+  group: Group,
+  phase: AlarmPhase,
+  root: Expectation,
+  trouble: Trouble,
+): PhaseTime[] {
+  const time = (atMs: number): PhaseTime[] => [{ group: group.id, phase, atMs, root }];
+  if (phase === 'alert') return time(trouble.toldMs);
   if (phase !== 'distress') return [];
-  return rung(trouble.calloutMs ?? trouble.lastWordMs + TROUBLE_SILENCE_MIN * MINUTE_MS);
+  return time(trouble.calloutMs ?? trouble.lastWordMs + TROUBLE_SILENCE_MIN * MINUTE_MS);
 }
 
-/** Phases told and still true: what they were about is still to be heard. */
+/** Phases that were told and are still true: what they were about is still not heard. */
 export function standing(state: TripState): Raised[] {
   const open = new Set(unmet(state).map((e) => `${e.key} ${e.dueMs}`));
   return state.watch.raised.filter((r) => open.has(`${r.root} ${r.dueMs}`));
 }
 
-/** Who a phase was told to, those who were told instead of somebody unreachable included. */
+/** The groups a phase was told to. It includes those who were told instead of somebody unreachable. */
 export function toldOf(state: TripState, raised: Raised): string[] {
   const instead = state.watch.unreached.flatMap((u) =>
     u.raised === raised.seq && u.next !== undefined ? [u.next] : [],
@@ -95,7 +102,7 @@ export function toldOf(state: TripState, raised: Raised): string[] {
   return [...new Set([...raised.to, ...instead])];
 }
 
-/** The highest standing phase each group has been told of. */
+/** By group, the highest standing phase it has been told of. */
 export function reached(state: TripState): Map<string, Raised> {
   const best = new Map<string, Raised>();
   for (const raised of standing(state)) {
@@ -106,7 +113,7 @@ export function reached(state: TripState): Map<string, Raised> {
   return best;
 }
 
-/** The phase the trip is in now, as told. */
+/** The highest standing phase of the trip; undefined when none stands. */
 export function phaseNow(state: TripState): Raised | undefined {
   return standing(state).reduce<Raised | undefined>(
     (best, r) => (rankOf(r.phase) > rankOf(best?.phase) ? r : best),
@@ -114,32 +121,32 @@ export function phaseNow(state: TripState): Raised | undefined {
   );
 }
 
-/** One phase to be told now, to these. */
-export interface Rise {
+/** One phase to be told now, and the groups to be told. */
+export interface PhaseToTell {
   phase: AlarmPhase;
   root: Expectation;
-  /** When it ought to have been told. */
+  /** When it ought to have been told, epoch milliseconds. */
   atMs: number;
   to: string[];
 }
 
 /**
- * What has to be told at `nowMs`: for each group the highest phase whose time has come, unless it was
- * told of it or of a higher one. After a long outage the steps in between are passed over, so nobody
- * hears of three phases in one breath. Lowest phase first; empty when there is nothing new.
+ * The phases to be told at `nowMs`, lowest first; empty when there is nothing new. Each group hears the
+ * highest phase whose time has come, unless it was told of that or of a higher one. After a long
+ * outage the phases in between are passed over, so that nobody hears of three at once.
  */
-export function rises(state: TripState, nowMs: number): Rise[] {
+export function phasesToTell(state: TripState, nowMs: number): PhaseToTell[] {
   const told = reached(state);
-  const top = new Map<string, Rung>();
-  for (const rung of rungs(state)) {
-    if (rung.atMs > nowMs || rankOf(rung.phase) <= rankOf(told.get(rung.group)?.phase)) continue;
-    const best = top.get(rung.group);
-    const higher = rankOf(rung.phase) - rankOf(best?.phase);
-    if (best === undefined || higher > 0 || (higher === 0 && rung.atMs < best.atMs)) {
-      top.set(rung.group, rung);
+  const top = new Map<string, PhaseTime>();
+  for (const step of phaseTimes(state)) {
+    if (step.atMs > nowMs || rankOf(step.phase) <= rankOf(told.get(step.group)?.phase)) continue;
+    const best = top.get(step.group);
+    const higher = rankOf(step.phase) - rankOf(best?.phase);
+    if (best === undefined || higher > 0 || (higher === 0 && step.atMs < best.atMs)) {
+      top.set(step.group, step);
     }
   }
-  return PHASES.flatMap((phase): Rise[] => {
+  return PHASES.flatMap((phase): PhaseToTell[] => {
     const here = [...top.values()].filter((r) => r.phase === phase);
     const [first] = here.sort((a, b) => a.atMs - b.atMs);
     if (first === undefined) return [];

@@ -9,19 +9,21 @@ export const ASK_BEFORE_MS = 60 * MINUTE_MS;
 /** A projection later than the agreed time by less than this is not worth a question. */
 export const LATE_BY_MS = 10 * MINUTE_MS;
 
-/** What a forecast says of a time of the plan; both in epoch milliseconds. */
+/** What a forecast says of an agreed time: two quantiles, epoch milliseconds. */
 export interface Projection {
-  /** As likely before as after. */
+  /** The median. */
   middleMs: number;
-  /** Nine in ten are before. */
+  /** The 90 % quantile. */
   cautiousMs: number;
 }
 
+/** What a forecast says of the agreed times; left out where it says nothing. */
 export interface Projected {
   topout?: Projection;
   down?: Projection;
 }
 
+/** The agreed times that the party can be asked about. */
 export type AskedTime = 'topout' | 'down' | 'callout';
 
 /** A question to the party: the agreed time looks too early. */
@@ -37,10 +39,10 @@ export interface Ask {
 const PLAN_OF = { topout: 'topoutMs', down: 'downMs', callout: 'calloutMs' } as const;
 
 /**
- * Which agreed times look too early. Top-out and down are asked about when the middle of the forecast
- * is past them; the call-out time already when one in ten ascents is, because a call-out for a party
- * that is merely slow costs others. Without a forecast, the call-out time is asked about when it is
- * an hour away.
+ * Which agreed times look too early. Top-out and down are asked about when the median of the forecast
+ * is past them. The call-out time is asked about already when the 90 % quantile is, because a call-out
+ * for a party that is merely slow costs others. Without a forecast, the call-out time is asked about
+ * when it is an hour away.
  */
 export function asksNow(
   open: readonly Expectation[],
@@ -74,10 +76,10 @@ function proposal(forecast: Projection, what: AskedTime, agreedMs: number) {
 }
 
 /**
- * When to hold the agreed times against a fresh forecast: an hour before each, and after every word
- * from the wall, off the path of the post itself.
+ * When to compare the agreed times with a fresh forecast: an hour before each, and after every sign of
+ * life. It is a deadline of its own, so that the post itself doesn't wait for the forecast.
  */
-export function earlyDeadlines(
+export function askDeadlines(
   state: TripState,
   open: readonly Expectation[],
 ): { key: string; dueAtMs: number; data: null }[] {

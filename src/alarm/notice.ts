@@ -62,6 +62,10 @@ const progress = z.strictObject({
   aloud: z.boolean().default(false),
 });
 
+/**
+ * What is stored of a notice: whom it is for, what it is about, how far its delivery has got. The
+ * words are made when it is sent.
+ */
 export const noticeData = z.strictObject({
   /** FIELD for the channel, else a person's id. */
   to: z.string().min(1),
@@ -69,12 +73,15 @@ export const noticeData = z.strictObject({
   progress: progress.default({ gone: [], failures: 0, aloud: false }),
 });
 
+/** A notice as it is stored. */
 export type NoticeData = z.infer<typeof noticeData>;
+/** What a notice is about. */
 export type What = NoticeData['what'];
 
-/** Smaller goes first. The end of an alarm goes with the alarms: somebody may be on the phone. */
+/** The urgency of a phase; smaller goes first. */
 const URGENCY: Record<AlarmPhase, number> = { distress: 0, alert: 1, uncertainty: 2, due: 3 };
 
+/** How urgent a phase is; the smaller number is sent first. */
 export function urgencyOf(phase: AlarmPhase): number {
   return URGENCY[phase];
 }
@@ -86,7 +93,10 @@ interface Manner {
   lifeH: number | null;
 }
 
-/** How each kind of notice is told. A kind that is missing here doesn't compile. */
+/**
+ * How each kind of notice is told. A kind that is missing doesn't compile. The end of an alarm is as
+ * urgent as an alert: somebody may be on the phone to the rescue service.
+ */
 export type Manners = Readonly<Record<What['kind'], Manner>>;
 
 const MANNER: Manners = {
@@ -102,7 +112,7 @@ const MANNER: Manners = {
   over: { urgency: 5, lifeH: 48 },
 };
 
-/** Unique for ever: made of the record's own numbers, so the same notice is never queued twice. */
+/** The notice's key, made of the record's own numbers, so that the same notice is never queued twice. */
 export function noticeKey(trip: string, to: string, about: What): string {
   const tail = (() => {
     switch (about.kind) {
@@ -121,6 +131,12 @@ export function noticeKey(trip: string, to: string, about: What): string {
   return `${trip}/${about.kind}/${tail}/${to}`;
 }
 
+/**
+ * A notice to be queued.
+ *
+ * @param to an id of the roster, or FIELD
+ * @param dueAtMs when it is to be sent, epoch milliseconds
+ */
 export function newNotice(
   trip: string,
   to: string,

@@ -22,11 +22,13 @@ import {
 import { phaseMessage } from './words/phase.ts';
 import { changeLines } from './words/plan.ts';
 
+/** A message to send, or why nothing is to be sent. */
 export type Rendered =
   | { send: Message & { calendar?: { method: 'PUBLISH' | 'CANCEL'; text: string } } }
   /** It no longer holds: why, in a word for the log and the metric. */
   | { drop: 'ended' | 'acknowledged' | 'overtaken' | 'moved' | 'gone' | 'reopened' };
 
+/** What the words need beside the trip. */
 export interface RenderOptions {
   nowMs: number;
   /** For ORGANIZER in calendar files. */

@@ -5,14 +5,17 @@ import { reached, standing, toldOf } from './ladder.ts';
 const MINUTE_MS = 60_000;
 
 /**
- * Minutes from one telling to the next while nobody has acknowledged; the last one goes on. Sparse on
- * purpose: a person who is flooded stops reading. Engineering choice.
+ * Minutes from one telling to the next while nobody has acknowledged. The last gap is used again and
+ * again. The gaps are long on purpose: a person who is flooded stops reading. Engineering choice.
  */
 const GAPS_MIN = { alert: [15, 30, 60], distress: [10, 15, 30, 60] } as const;
-/** About ten hours; who has not seen it by then is not reached this way. */
+/** Most repeats of one phase, about ten hours in all. Engineering choice. */
 export const REPEATS_MAX = 12;
 
-/** When the nth repeat of a phase is due, n from 1. Due and uncertainty are told once. */
+/**
+ * When the nth repeat of a phase is due, n from 1, epoch milliseconds. Undefined beyond `REPEATS_MAX`,
+ * and for due and uncertainty, which are told once.
+ */
 export function repeatAtMs(raised: Raised, n: number): number | undefined {
   if (raised.phase !== 'alert' && raised.phase !== 'distress') return undefined;
   if (n > REPEATS_MAX) return undefined;

@@ -5,11 +5,13 @@ import { lengthText } from '../trip/units.ts';
 import type { PlanTime } from '../trip/watch-state.ts';
 import type { Sheet, SheetEntry, SheetPerson } from './sheet.ts';
 
+/** A heading of the sheet and the lines below it. */
 export interface SheetSection {
   title: string;
   lines: string[];
 }
 
+/** What each agreed time is called on the sheet. */
 export const PLAN_LABEL: Record<PlanTime, string> = {
   topoutMs: 'Top-out',
   downMs: 'Everyone down',

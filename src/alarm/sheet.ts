@@ -9,6 +9,7 @@ import { phaseNow } from './ladder.ts';
 import { contacts } from './who.ts';
 import { troubleLines } from './words/trouble.ts';
 
+/** A person on the sheet. What was not given is absent. */
 export interface SheetPerson {
   name: string;
   roles: readonly string[];
@@ -22,6 +23,7 @@ export interface SheetPerson {
   offRoster?: true;
 }
 
+/** Something that was told, as a line of the sheet. Times are epoch milliseconds. */
 export interface SheetEntry {
   atMs: number;
   /** Later than `atMs` when it was told late. */
@@ -72,6 +74,7 @@ export interface Sheet {
 /** Entries kept: the whole story of two days fits, a page stays a page. */
 const TIMELINE_MAX = 40;
 
+/** The sheet of a trip as it stands at `nowMs`. */
 export function sheetOf(state: TripState, nowMs: number): Sheet {
   const { watch } = state;
   const sign = lastSign(state);

@@ -20,7 +20,7 @@ export function utf8(bytes: Uint8Array): string {
   try {
     return new TextDecoder('utf-8', { fatal: true }).decode(bytes);
   } catch {
-    throw new Refusal([
+    throw new Refusal('file-unreadable', [
       "That file isn't UTF-8 text; nothing was changed.",
       'Save it as "CSV UTF-8" and load it again.',
     ]);
@@ -45,7 +45,7 @@ export function readCsv(text: string, options: { trim: boolean }): CsvTable {
       info: true,
     }) as unknown as typeof parsed;
   } catch (error) {
-    throw new Refusal([
+    throw new Refusal('file-unreadable', [
       "That file can't be read as CSV; nothing was changed.",
       (error as Error).message,
       'A quote that opens a cell must close it.',

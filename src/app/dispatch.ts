@@ -3,36 +3,61 @@ import { Refusal } from '../say/refusal.ts';
 import type { Reply } from '../say/reply.ts';
 import { StoreError } from '../store/port.ts';
 import type { App } from './app.ts';
-import { type Call, findSub, type OptionDef, type RawArgs, type RawValue } from './command.ts';
+import {
+  type Call,
+  findSub,
+  type OptionDef,
+  type RawArgs,
+  type RawValue,
+  type Sub,
+} from './command.ts';
 
 /**
  * Runs one command for one call and always comes back with a reply: the answer, a refusal with its
- * way out, or (for a fault of ours) a reference that stands in the log beside the error.
+ * way out, or (for a fault of ours) a reference that stands in the log beside the error. A refusal's
+ * code stands in the log too; its words don't, because they may name somebody.
  */
 export async function dispatch(app: App, call: Call, path: string, raw: RawArgs): Promise<Reply> {
-  const found = findSub(app.commands, path);
-  if (found === undefined) {
-    return new Refusal(`There is no /${path}. /help leads the way.`).reply();
+  try {
+    const { sub, args } = checked(app, path, raw);
+    return await sub.run(call, args, app);
+  } catch (error) {
+    if (error instanceof Refusal) {
+      // A path that isn't a command is somebody's own words.
+      const known = findSub(app.commands, path) === undefined ? {} : { path };
+      app.log.info({ code: error.code, ...known }, 'refused');
+      return error.reply();
+    }
+    // It stands in the log already, by the trip's id.
+    if (error instanceof UnreadableRecord) {
+      return new Refusal('unreadable-record', unreadableLines(error)).reply();
+    }
+    const reference = app.ids.reference();
+    app.log.error({ err: error, reference, path }, 'command failed');
+    return { lines: faultWords(error, reference), private: true, refused: true, code: 'fault' };
   }
-  const problems = Object.entries(found.options).flatMap(([name, def]) => {
+}
+
+/**
+ * The command behind a path, and its options as its `run` takes them.
+ *
+ * @throws Refusal for a path that isn't there, or options that don't fit
+ */
+function checked(app: App, path: string, raw: RawArgs): { sub: Sub; args: never } {
+  const sub = findSub(app.commands, path);
+  if (sub === undefined) {
+    throw new Refusal('no-such-command', `There is no /${path}. /help leads the way.`);
+  }
+  const problems = Object.entries(sub.options).flatMap(([name, def]) => {
     const problem = problemWith(def, raw[name]);
     return problem === undefined ? [] : [`${name}: ${problem}`];
   });
-  const strays = Object.keys(raw).filter((name) => !Object.hasOwn(found.options, name));
+  const strays = Object.keys(raw).filter((name) => !Object.hasOwn(sub.options, name));
   problems.push(...strays.map((name) => `${name}: not an option of /${path}`));
   if (problems.length > 0) {
-    return new Refusal([`/${path} could not be read.`, ...problems]).reply();
+    throw new Refusal('unreadable-options', [`/${path} could not be read.`, ...problems]);
   }
-  try {
-    return await found.run(call, raw as never, app);
-  } catch (error) {
-    if (error instanceof Refusal) return error.reply();
-    // It stands in the log already, by the trip's id.
-    if (error instanceof UnreadableRecord) return new Refusal(unreadableLines(error)).reply();
-    const reference = app.ids.reference();
-    app.log.error({ err: error, reference, path }, 'command failed');
-    return { lines: faultWords(error, reference), private: true, refused: true };
-  }
+  return { sub, args: raw as never };
 }
 
 const STORE_FAULTS: Partial<Record<StoreError['code'], string>> = {

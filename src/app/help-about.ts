@@ -12,7 +12,7 @@ export function helpAbout(app: App, about: string): Reply {
   const [name = '', part] = about.trim().replace(/^\//u, '').toLowerCase().split(/\s+/u);
   const command = app.commands.find((c) => c.name === name);
   if (command === undefined) {
-    throw new Refusal([
+    throw new Refusal('no-such-command', [
       `There is no /${name}.`,
       `There is: ${app.commands.map((c) => c.name).join(', ')}.`,
     ]);

@@ -29,6 +29,7 @@ export function mustMeanWell(words: string | undefined, sure: boolean, well: But
   const word = sure ? undefined : speaksOfTrouble(words);
   if (word === undefined) return;
   throw new Refusal(
+    'sounds-like-trouble',
     [
       `“${word}”: is somebody hurt, or is help wanted? Nothing is noted yet.`,
       'If so, report it, and everybody is told at once. If all are well, say so once more.',

@@ -32,7 +32,7 @@ export function toldTime(
     sense,
     ...(nearMs === undefined ? {} : { nearMs }),
   });
-  if (!when.ok) throw new Refusal([when.message]);
+  if (!when.ok) throw new Refusal('unreadable-time', [when.message]);
   return {
     atMs: Math.floor(when.atMs / MINUTE) * MINUTE,
     typed,

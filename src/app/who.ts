@@ -19,7 +19,7 @@ export function personMeant(
   if (only !== undefined && second === undefined) return only;
   const names = (only === undefined ? among : begins).map((p) => p.name).join(', ');
   const what = among.length === present(state).length ? 'on the roster' : 'among them';
-  throw new Refusal([
+  throw new Refusal(only === undefined ? 'no-such-person' : 'ambiguous-name', [
     only === undefined ? `${typed} isn't ${what}.` : `${typed} could be ${names}.`,
     names === '' ? 'Nobody is there yet: /roster add.' : `There is: ${names}.`,
   ]);

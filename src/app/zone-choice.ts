@@ -69,13 +69,14 @@ function elsewhere(here: readonly string[]): string {
 function zoneOfPlace(here: readonly string[], typed: Typed): ChosenZone {
   const [zone, second] = here;
   if (zone === undefined) {
-    throw new Refusal([
+    throw new Refusal('no-such-choice', [
       'These coordinates lie at sea, or where no zone is known. Are lat and lon right, with their signs?',
       ['Or name the zone too, like ', { code: 'zone:Europe/Oslo' }],
     ]);
   }
   if (second !== undefined) {
     throw new Refusal(
+      'no-such-choice',
       [
         `Near these coordinates clocks differ, and our map of zones is coarse: ${here.join(', ')}.`,
         ['Name the one the wall keeps: ', { code: `zone:${zone}` }],
@@ -103,19 +104,20 @@ function notOne(
   typed: Typed,
 ): Refusal {
   if (why === 'offset') {
-    return new Refusal([
+    return new Refusal('no-such-choice', [
       `${said} isn't a zone of the tz database but an offset, which knows no clock changes.`,
       ['Name a big city with the same clock, like ', { code: 'zone:Oslo' }],
     ]);
   }
   if (why === 'unknown') {
-    return new Refusal([
+    return new Refusal('no-such-choice', [
       `${said} isn't a zone of the tz database.`,
       'They look like Europe/Oslo or America/Los_Angeles. A big city with the same clock will do, or lat: and lon: alone.',
     ]);
   }
   const shown = may.slice(0, CHOICES);
   return new Refusal(
+    'no-such-choice',
     [
       may.length === 1
         ? `${said}: is ${shown[0]} meant?`

@@ -2,7 +2,10 @@ import { Refusal } from '../say/refusal.ts';
 
 /** The words for a file that is too large, the same wherever it came from. */
 export function tooLarge(name: string, maxBytes: number): Refusal {
-  return new Refusal(`${name} is too large: at most ${kilobytes(maxBytes)} can be read.`);
+  return new Refusal(
+    'file-too-large',
+    `${name} is too large: at most ${kilobytes(maxBytes)} can be read.`,
+  );
 }
 
 export function kilobytes(bytes: number): string {

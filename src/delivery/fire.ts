@@ -1,5 +1,5 @@
 import { deadlinesOf } from '../alarm/deadlines.ts';
-import { type Rise, rises } from '../alarm/ladder.ts';
+import { type PhaseToTell, phasesToTell } from '../alarm/ladder.ts';
 import { newNotice } from '../alarm/notice.ts';
 import { repeatAtMs, unacked } from '../alarm/repeats.ts';
 import type { NewNotice } from '../store/port.ts';
@@ -35,7 +35,7 @@ export async function fireTrip(parts: WatchParts, job: FireJob): Promise<void> {
     nowMs,
     by: SELF,
     rung: keys,
-    decide: ({ state }) => rises(state, nowMs).map((rise) => raisedDraft(rise, job)),
+    decide: ({ state }) => phasesToTell(state, nowMs).map((phase) => raisedDraft(phase, job)),
     derive: ({ before, after, events }) => ({
       deadlines: deadlinesOf(after, nowMs),
       notices: noticesOf(before, events, job),
@@ -44,11 +44,11 @@ export async function fireTrip(parts: WatchParts, job: FireJob): Promise<void> {
   if (written.outcome === 'refused') throw new Error(`the watch was refused: ${written.no.text}`);
   // Otherwise another process was first, or the deadline moved; what is due then rings again.
   if (written.outcome !== 'written') return;
-  for (const { phase } of rises(written.before, nowMs)) parts.counters.fired(phase);
+  for (const { phase } of phasesToTell(written.before, nowMs)) parts.counters.fired(phase);
 }
 
 function noticesOf(before: TripState, events: readonly Fact[], job: FireJob): NewNotice[] {
-  const up = rises(before, job.nowMs);
+  const up = phasesToTell(before, job.nowMs);
   const raised = up.flatMap((rise, i) =>
     rise.to.map((to) => {
       const about = { kind: 'phase', raised: events[i]?.seq ?? 0 } as const;
@@ -58,12 +58,12 @@ function noticesOf(before: TripState, events: readonly Fact[], job: FireJob): Ne
   return [...raised, ...repeatNotices(before, job, up)];
 }
 
-function raisedDraft(rise: Rise, { outage, nowMs }: FireJob): Draft {
+function raisedDraft(told: PhaseToTell, { outage, nowMs }: FireJob): Draft {
   const late =
-    outage !== undefined && rise.atMs >= outage.fromMs && nowMs - rise.atMs > LATE_MS
+    outage !== undefined && told.atMs >= outage.fromMs && nowMs - told.atMs > LATE_MS
       ? { outage: { fromMs: Math.round(outage.fromMs), toMs: Math.round(outage.toMs) } }
       : {};
-  const { phase, root, to } = rise;
+  const { phase, root, to } = told;
   return {
     kind: 'watch.raised',
     data: { phase, root: root.key, dueMs: root.dueMs, to: [...to], ...late },
@@ -74,7 +74,7 @@ function raisedDraft(rise: Rise, { outage, nowMs }: FireJob): Draft {
 const LATE_MS = 2 * 60_000;
 
 /** One reminder each, however many were missed; none for whoever hears of a higher phase just now. */
-function repeatNotices(state: TripState, job: FireJob, up: readonly Rise[]): NewNotice[] {
+function repeatNotices(state: TripState, job: FireJob, up: readonly PhaseToTell[]): NewNotice[] {
   const risen = new Set(up.flatMap((r) => r.to));
   const newest = new Map<number, number>();
   for (const key of job.keys) {

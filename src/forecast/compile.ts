@@ -1,36 +1,43 @@
 import { resolveSettings, type Settings } from './defaults.ts';
-import { directionsOf } from './directions.ts';
+import { sensitivityDirections } from './directions.ts';
 import { type Lattice, latticeAlong } from './lattice.ts';
 import { type Layout, layoutOf } from './layout.ts';
 import { expectedMin, FIRST_LEADER_EFFECT, type Leg, legsOf } from './legs.ts';
 import type { ForecastInput } from './model.ts';
 import { type NightRules, nightRules, setOff } from './nights.ts';
-import { normalUpper } from './normal.ts';
+import { normalSurvival } from './normal.ts';
 import { type Measure, observationsOf, pausesOf } from './observations.ts';
-import { cholesky, learn, type NormalBelief, observedCovariance, project, times } from './pace.ts';
+import {
+  cholesky,
+  linearCombination,
+  type MultivariateNormal,
+  matrixVector,
+  posteriorCovariance,
+  posteriorOf,
+} from './pace.ts';
 import { currentLeg, type PartyState, partyState } from './state.ts';
 import { type WayOut, wayOut } from './way-out.ts';
 import { type WorkClock, workClock } from './work-clock.ts';
 
-/** The part under way: its time and the pace are drawn together, given that it isn't done yet. */
+/** The part under way. Its time and the pace are drawn jointly, given that it isn't done yet. */
 export interface UnderWay {
   /** log of the part's time: mean and standard deviation before the time spent is known. */
   mean: number;
   sd: number;
   spentMin: number;
-  /** Where log(time spent) lies in that normal, in standard deviations, and the chance beyond it. */
+  /** The standard score of log(time spent), and the survival function there. */
   aboveSd: number;
   survival: number;
-  /** How far the effects shift for each unit of (log time − mean)/variance, and the outlier's limit on that. */
+  /** Covariance of the effects with log time: their shift per unit of (log time − mean)/variance; and the outlier's limit on that. */
   gain: number[];
-  pullMax: number;
+  shiftMax: number;
   /** The work left goes on from here, minutes since now. */
   fromMin: number;
 }
 
-/** How far the effects shift, in `gain`s, when the part's time lies `z` standard deviations off. */
-export function shiftBy({ sd, pullMax }: UnderWay, z: number): number {
-  return Math.min(pullMax, Math.max(-pullMax, z / sd));
+/** How far the effects shift, in `gain`s, when the standard score of the part's log time is `z`. */
+export function effectShift({ sd, shiftMax }: UnderWay, z: number): number {
+  return Math.min(shiftMax, Math.max(-shiftMax, z / sd));
 }
 
 /** Everything about a forecast that is the same in all its ascents. Times are minutes since now. */
@@ -38,15 +45,15 @@ export interface Compiled {
   input: ForecastInput;
   settings: Settings;
   legs: Leg[];
-  belief: NormalBelief;
-  /** Observations the belief rests on, in all and by leader. */
+  posterior: MultivariateNormal;
+  /** Observations the posterior rests on, in all and by leader. */
   observations: number;
   leaderObservations: number[];
   state: PartyState;
   /** Always there, if only as undefined, like the lattice: one shape keeps the loop over ascents quick. */
   underWay: UnderWay | undefined;
-  /** Lower triangle that turns standard normals into the effects' spread. */
-  effectSpread: number[][];
+  /** Cholesky factor of the effects' covariance: turns standard normals into effects. */
+  effectCholesky: number[][];
   clock: WorkClock;
   rules: NightRules;
   wayOut: WayOut;
@@ -54,7 +61,7 @@ export interface Compiled {
   lattice: Lattice | undefined;
 }
 
-function priorBelief(climbers: number, s: Settings): NormalBelief {
+function priorOf(climbers: number, s: Settings): MultivariateNormal {
   const sd = [s.priorParty, s.priorAid, ...new Array<number>(climbers).fill(s.priorLeader)];
   const covariance = sd.map((v, i) => sd.map((_, j) => (i === j ? v * v : 0)));
   return { mean: sd.map(() => 0), covariance };
@@ -63,13 +70,13 @@ function priorBelief(climbers: number, s: Settings): NormalBelief {
 function underWayOf(
   state: PartyState,
   leg: Leg | undefined,
-  belief: NormalBelief,
+  posterior: MultivariateNormal,
   rules: NightRules,
   outlierK: number,
 ): { underWay: UnderWay; covariance: number[][] } | undefined {
   if (!state.underWay || !leg) return undefined;
   const { span, weights } = state.underWay.part === 'whole' ? leg.whole : leg.afterFixed;
-  const pace = project(belief, weights);
+  const pace = linearCombination(posterior, weights);
   const mean = span.mu + pace.mean;
   const sd = Math.hypot(pace.sd, span.sigma);
   const { spentMin } = state.underWay;
@@ -81,23 +88,23 @@ function underWayOf(
       sd,
       spentMin,
       aboveSd,
-      survival: normalUpper(aboveSd),
-      gain: times(belief.covariance, weights),
-      pullMax: outlierK / span.sigma,
+      survival: normalSurvival(aboveSd),
+      gain: matrixVector(posterior.covariance, weights),
+      shiftMax: outlierK / span.sigma,
       // After a hold or a night the rest of the pitch obeys the same hours as a new one.
       fromMin: resumeMin > 0 ? setOff(rules, state.leg, resumeMin, 1) : 0,
     },
-    covariance: observedCovariance(belief.covariance, weights, span.sigma),
+    covariance: posteriorCovariance(posterior.covariance, weights, span.sigma),
   };
 }
 
 /**
  * Reads the input once: settings, stages, pace learnt, the party's state, clocks and rules.
  *
- * @param evenly false draws every ascent by chance alone, as a check on the lattice
+ * @param quasiRandom false draws plain pseudo-random ascents, as a check on the lattice
  * @throws RangeError when there are no pitches or days, or for a setting out of range
  */
-export function compile(input: ForecastInput, evenly = true): Compiled {
+export function compile(input: ForecastInput, quasiRandom = true): Compiled {
   if (input.pitches.length === 0) throw new RangeError('no pitches');
   if (input.days.length === 0) throw new RangeError('no days');
   const settings = resolveSettings(input.settings);
@@ -105,31 +112,31 @@ export function compile(input: ForecastInput, evenly = true): Compiled {
   const clock = workClock(input.days, settings.darkFactor, input.nowMs);
   const measure: Measure = { input, settings, clock, pauses: pausesOf(input) };
   const current = currentLeg(measure, legs);
-  const prior = priorBelief(input.climbers.length, settings);
+  const prior = priorOf(input.climbers.length, settings);
   const observations = observationsOf(measure, legs, current);
-  const belief = learn(prior, observations, settings.outlierK);
-  const expected = expectedMin(legs, belief);
+  const posterior = posteriorOf(prior, observations, settings.outlierK);
+  const expected = expectedMin(legs, posterior);
   const rules = nightRules(input, legs, expected, settings);
   const state = partyState(measure, legs, current, rules);
-  const under = underWayOf(state, legs[state.leg], belief, rules, settings.outlierK);
+  const under = underWayOf(state, legs[state.leg], posterior, rules, settings.outlierK);
   const compiled: Compiled = {
     input,
     settings,
     legs,
-    belief,
+    posterior,
     observations: observations.length,
     leaderObservations: input.climbers.map(
       (_, c) => observations.filter((o) => (o.weights[FIRST_LEADER_EFFECT + c] ?? 0) > 0).length,
     ),
     state,
     underWay: under?.underWay,
-    effectSpread: cholesky(under?.covariance ?? belief.covariance),
+    effectCholesky: cholesky(under?.covariance ?? posterior.covariance),
     clock,
     rules,
     wayOut: wayOut(input, settings),
     layout: layoutOf(input, legs.length, current),
     lattice: undefined,
   };
-  if (evenly) compiled.lattice = latticeAlong(directionsOf(compiled), input.seed);
+  if (quasiRandom) compiled.lattice = latticeAlong(sensitivityDirections(compiled), input.seed);
   return compiled;
 }

@@ -3,6 +3,7 @@ import { RULE_DEFAULTS } from './defaults/rules.ts';
 import { SPREAD_DEFAULTS } from './defaults/spread.ts';
 import { STAGE_DEFAULTS } from './defaults/stages.ts';
 
+/** A row of the table of defaults, and where its figure comes from. */
 export type { DefaultRow, Origin } from './defaults/row.ts';
 
 const ROWS = [...STAGE_DEFAULTS, ...SPREAD_DEFAULTS, ...RULE_DEFAULTS];
@@ -10,6 +11,7 @@ const ROWS = [...STAGE_DEFAULTS, ...SPREAD_DEFAULTS, ...RULE_DEFAULTS];
 /** Every default the forecast uses, in the order they are printed. */
 export const DEFAULTS: readonly DefaultRow[] = ROWS;
 
+/** The name of a figure that the party may set. */
 export type SettingName = (typeof ROWS)[number]['name'];
 
 /** The settings in force: every default, overridden where the party said so. */

@@ -4,10 +4,10 @@ import type { Leg } from './legs.ts';
 import type { Lognormal } from './moments.ts';
 import { normalCdf } from './normal.ts';
 
-/** Into how many stretches of the route its luck is split. */
+/** Into how many stretches the route left is split, each with a direction of its own. */
 const STRETCHES = 3;
 
-/** Minutes a stage's median shifts the leg for one standard deviation of it. */
+/** Derivative of a stage's time by its normal, at the median, minutes. */
 function slope(stage: Lognormal | undefined): number {
   return stage ? Math.exp(stage.mu) * stage.sigma : 0;
 }
@@ -29,12 +29,12 @@ function legSlopes(leg: Leg): number[] {
 }
 
 /**
- * The directions the top-out depends on most: pace, then the luck on each third of the route left.
- * To first order, by the slope of each stage's time; only which way they point matters, not how far.
- * Medians at everyday pace are used, not what was learnt: so the same posts at other times leave every
- * ascent the same luck, and order is kept ascent by ascent.
+ * The directions the top-out depends on most: pace, then each third of the route left. They are the
+ * gradient of the top-out by the normals, to first order; their length doesn't matter. Medians at the
+ * default pace are used, not the posterior's. So the same posts at other times leave every ascent the
+ * same random numbers, and order is kept ascent by ascent.
  */
-export function directionsOf(c: Compiled): Float64Array[] {
+export function sensitivityDirections(c: Compiled): Float64Array[] {
   const { layout, legs, state, underWay } = c;
   const medianMin = (k: number): number => Math.exp((legs[k] as Leg).whole.span.mu);
   const byEffect = new Array<number>(layout.effects).fill(0);
@@ -48,8 +48,8 @@ export function directionsOf(c: Compiled): Float64Array[] {
   const pace = new Float64Array(layout.count);
   for (let col = 0; col < layout.effects; col++) {
     for (let row = col; row < layout.effects; row++) {
-      const spread = c.effectSpread[row]?.[col] as number;
-      pace[col] = (pace[col] as number) + spread * (byEffect[row] as number);
+      const factor = c.effectCholesky[row]?.[col] as number;
+      pace[col] = (pace[col] as number) + factor * (byEffect[row] as number);
     }
   }
   const out = [pace];
@@ -61,17 +61,17 @@ export function directionsOf(c: Compiled): Float64Array[] {
   const left = legs.length - first;
   const stretches = Math.min(STRETCHES, left);
   for (let part = 0; part < stretches; part++) {
-    const luck = new Float64Array(layout.count);
+    const own = new Float64Array(layout.count);
     const from = first + Math.floor((part * left) / stretches);
     const to = first + Math.floor(((part + 1) * left) / stretches);
     for (let k = from; k < to; k++) {
       const at = legNormals(layout, legs.length, k);
       const slopes = legSlopes(legs[k] as Leg);
       slopes.forEach((value, i) => {
-        luck[at + i] = value;
+        own[at + i] = value;
       });
     }
-    out.push(luck);
+    out.push(own);
   }
   return out;
 }

@@ -1,8 +1,8 @@
-import { type Compiled, shiftBy, type UnderWay } from './compile.ts';
-import { ontoLattice } from './lattice.ts';
+import { type Compiled, effectShift, type UnderWay } from './compile.ts';
+import { toLattice } from './lattice.ts';
 import { AID_EFFECT, FIRST_LEADER_EFFECT, type Leg, PARTY_EFFECT } from './legs.ts';
 import { lognormalMoments, maxLognormalMoments } from './moments.ts';
-import { intoTail, normalUpper } from './normal.ts';
+import { normalSurvival, truncatedNormal } from './normal.ts';
 import { expFast, fillNormals } from './random.ts';
 import { LEG_STRIDE, type LegTables } from './tables.ts';
 import { workBetween } from './work-clock.ts';
@@ -23,7 +23,7 @@ export interface Ascent {
   workMin: Float64Array;
   /** How much later than `workMin` the third is up. */
   lagMin: Float64Array;
-  /** Pace against the expected one, for what the party expects. */
+  /** Pace over its posterior median: what a slow party expects of itself grows with it. */
   scale: number;
   descentMin: number;
 }
@@ -46,7 +46,7 @@ export function newAscent(c: Compiled): Ascent {
   };
 }
 
-/** Shares of a leg's time at which leader, line, second and bag are up, at the stages' means. */
+/** Shares of a leg's time after which leader, line, second and bag are up, at the stages' means. */
 function sharesOf(leg: Leg, part: 'whole' | 'afterFixed') {
   const { lead, fix, haul, follow, changeover, third } = leg.stages;
   const mean = (x: Parameters<typeof lognormalMoments>[0] | undefined) =>
@@ -60,11 +60,11 @@ function sharesOf(leg: Leg, part: 'whole' | 'afterFixed') {
   return { lead: leadMin / all, fixed: fixed / all, followed: followed / all, side: side / all };
 }
 
-/** The part under way: its time first, beyond what is spent; the pace it speaks for is shifted along. */
+/** The part under way: its time is drawn first, given that it exceeds the time spent; then the effects, given that time. */
 function drawUnderWay(c: Compiled, u: UnderWay, a: Ascent): void {
   const k = c.state.leg;
-  const z = intoTail(a.normals[c.layout.underWay] as number, u.aboveSd, u.survival);
-  const shift = shiftBy(u, z);
+  const z = truncatedNormal(a.normals[c.layout.underWay] as number, u.aboveSd, u.survival);
+  const shift = effectShift(u, z);
   for (let e = 0; e < a.effects.length; e++) {
     a.effects[e] = (a.effects[e] as number) + (u.gain[e] as number) * shift;
   }
@@ -82,10 +82,10 @@ function drawUnderWay(c: Compiled, u: UnderWay, a: Ascent): void {
 function drawEffects(c: Compiled, a: Ascent): void {
   const { effects, normals } = a;
   for (let row = 0; row < effects.length; row++) {
-    const spread = c.effectSpread[row] as number[];
-    let value = c.belief.mean[row] as number;
+    const factor = c.effectCholesky[row] as number[];
+    let value = c.posterior.mean[row] as number;
     for (let col = 0; col <= row; col++)
-      value += (spread[col] as number) * (normals[col] as number);
+      value += (factor[col] as number) * (normals[col] as number);
     effects[row] = value;
   }
   if (c.underWay) drawUnderWay(c, c.underWay, a);
@@ -96,12 +96,12 @@ function drawEffects(c: Compiled, a: Ascent): void {
     a.paces[2 * l] = own;
     a.paces[2 * l + 1] = own + aid;
   }
-  a.scale = expFast(party - (c.belief.mean[PARTY_EFFECT] as number));
+  a.scale = expFast(party - (c.posterior.mean[PARTY_EFFECT] as number));
 }
 
-/** A stage: its mu and sigma in the table, stretched by the pace (a logarithm), with its luck. */
-function stageMin(stages: Float64Array, at: number, pace: number, luck: number): number {
-  return expFast((stages[at] as number) + pace + (stages[at + 1] as number) * luck);
+/** Minutes of a stage: its mu and sigma in the table, a pace (a logarithm), and a standard normal deviate. */
+function stageMin(stages: Float64Array, at: number, pace: number, deviate: number): number {
+  return expFast((stages[at] as number) + pace + (stages[at + 1] as number) * deviate);
 }
 
 function drawLegs(c: Compiled, t: LegTables, a: Ascent): void {
@@ -150,7 +150,7 @@ function drawWayOut(c: Compiled, a: Ascent): void {
   if (c.state.leg === c.legs.length && c.state.readyMin < 0) {
     spentMin = workBetween(clock, c.state.readyMin, 0);
     const above = spentMin > 0 ? (Math.log(spentMin) - descent.mu) / descent.sigma : -40;
-    z = intoTail(z, above, normalUpper(above));
+    z = truncatedNormal(z, above, normalSurvival(above));
   }
   a.descentMin = Math.max(spentMin, expFast(descent.mu + descent.sigma * z));
 }
@@ -158,7 +158,7 @@ function drawWayOut(c: Compiled, a: Ascent): void {
 /** Draws ascent `index` into `a`. The same compiled input and index give the same numbers. */
 export function drawAscent(c: Compiled, t: LegTables, a: Ascent, index: number): void {
   fillNormals(a.normals, c.layout.count, c.input.seed, index);
-  if (c.lattice) ontoLattice(c.lattice, a.normals, index);
+  if (c.lattice) toLattice(c.lattice, a.normals, index);
   drawEffects(c, a);
   drawLegs(c, t, a);
   drawWayOut(c, a);

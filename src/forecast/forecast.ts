@@ -10,24 +10,28 @@ import { type Brief, briefly, quantiles, summarise } from './summary.ts';
  * them: call `step` until it is true, then `result`.
  */
 export interface ForecastRun {
-  /** Goes on for about as long as so many ascents take; true when all is done. 500 stay well under 50 ms at everyday settings. */
+  /**
+   * Goes on for about as long as so many ascents take; true when all is done. 500 take well under
+   * 50 ms at everyday settings.
+   */
   step(ascents: number): boolean;
   /** @throws Error before `step` has returned true */
   result(): Forecast;
 }
 
-/** Carrying one pace up one leg takes about as long as so many ascents. */
+/** One convolution of one pace takes about as long as so many ascents. */
 const LEG_ASCENTS = 1.5;
 
 /**
- * Begins a forecast: when everything happens, then the ascents that show who hangs where how long.
+ * Begins a forecast: first the distributions of all times, then the ascents, from which the hanging
+ * times are taken.
  *
  * @throws RangeError for an input without pitches, days or ascents, or a setting out of range
  */
 export function startForecast(input: ForecastInput): ForecastRun {
   const compiled = compileWith(input);
   const jobs = hangingJobs(compiled);
-  // What isn't asked for isn't climbed.
+  // Ascents are only needed for hanging times.
   const sim = newSimulation(compiled, jobs.length > 0 ? input.ascents : 0, jobs);
   const arrivals = sliced(startArrivals(compiled));
   let done = false;
@@ -49,7 +53,7 @@ function compileWith(input: ForecastInput): Compiled {
   return compile(input);
 }
 
-/** Arrivals in steps measured like the ascents'. */
+/** Arrivals in slices that are measured in ascents. */
 function sliced(run: ArrivalsRun): { step(ascents: number): boolean; result(): Arrivals } {
   let done = false;
   return {

@@ -25,7 +25,7 @@ export interface LatestRun {
   result(): LatestTime[];
 }
 
-/** Latest moments of one ascent at the stances before the legs left, for one cutoff. */
+/** Latest times for one cutoff: one column for each stance before a leg that is left, one row for each ascent. */
 interface Backwards {
   cutoff: ForecastCutoff;
   byMin: number;
@@ -75,22 +75,22 @@ function walkBack(c: Compiled, a: Ascent, b: Backwards, i: number): void {
   }
 }
 
-/** The largest time that at least `confidence` of the ascents can afford. */
-function latestAt(c: Compiled, column: Float64Array, room: Float64Array): number {
+/** The latest time that still meets the cutoff in at least the share `confidence` of the ascents. */
+function latestAt(c: Compiled, column: Float64Array, scratch: Float64Array): number {
   const n = column.length;
   const share = (n - rankOf(c.input.confidence, n)) / n;
-  const [late] = quantilesOf(column, [share], room) as [number];
+  const [late] = quantilesOf(column, [share], scratch) as [number];
   return late;
 }
 
 function gather(c: Compiled, all: readonly Backwards[]): LatestTime[] {
   const first = c.underWay ? c.state.leg + 1 : c.state.leg;
   const out: LatestTime[] = [];
-  const room = new Float64Array(c.input.ascents);
+  const scratch = new Float64Array(c.input.ascents);
   for (let k = first; k <= c.legs.length; k++) {
     const own = all.filter((b) => k <= b.endLeg);
     const byCutoff = own.map((b) => {
-      const min = latestAt(c, b.columns[k - c.state.leg] as Float64Array, room);
+      const min = latestAt(c, b.columns[k - c.state.leg] as Float64Array, scratch);
       const id = b.cutoff.id;
       return {
         id,
@@ -116,8 +116,9 @@ function gather(c: Compiled, all: readonly Backwards[]): LatestTime[] {
 /**
  * Begins the latest times of every checkpoint ahead: the latest moment to stand there and still meet
  * each cutoff with the trip's confidence. Every ascent is run backwards once for each cutoff, with the
- * same luck at every checkpoint, so the times grow along the route, and dropping a cutoff never makes
- * one earlier. Pace is what is believed now; being late by a hold or a late start says nothing of it.
+ * same random numbers at every checkpoint. So the times grow along the route, and dropping a cutoff
+ * never makes one earlier. Pace has its posterior of now: being late by a hold or a late start says
+ * nothing of it.
  */
 export function startLatestTimes(input: ForecastInput): LatestRun {
   const c = compile(input);

@@ -2,13 +2,13 @@ import { normalQuantile } from './normal.ts';
 import { nextUniform, randomState } from './random.ts';
 
 /**
- * A few thousand ascents leave minutes of noise in a quantile of a route that takes days. So the
- * ascents are spread evenly, not by chance, along the few directions the top-out depends on most: the
- * pace, and the luck with each stretch of the route. Each direction's coordinate is taken from a
- * shifted lattice, and the rest of an ascent's normals is left as drawn. Because the normals are
- * independent, replacing their component along a direction by another normal leaves them what they
- * were: every single ascent is still drawn from the model exactly; only their scatter against each
- * other is evened out.
+ * A randomly shifted rank-one lattice for quasi-Monte Carlo. A few thousand pseudo-random ascents leave
+ * minutes of noise in a quantile of a route that takes days. So the ascents are low-discrepancy along
+ * the few directions the top-out depends on most: the pace, and each stretch of the route. Each
+ * direction's coordinate is taken from the lattice. The rest of an ascent's normals is left as drawn.
+ * The normals are independent, so replacing their component along a direction by another normal leaves
+ * their distribution as it was. Every single ascent is still a draw from the model; only the variance
+ * of their average is smaller.
  *
  * The lattice is the additive recurrence on powers of the generalised golden ratio (Kronecker
  * sequence; ratio after M. Roberts), with the random shift of Cranley and Patterson (1976).
@@ -48,7 +48,7 @@ function orthonormal(vectors: readonly Float64Array[]): Float64Array[] {
   return out;
 }
 
-/** A lattice along the given directions, which need not be of length one; those of length nought are dropped. */
+/** A lattice along the given directions. They need not be unit vectors; those of length zero are dropped. */
 export function latticeAlong(vectors: readonly Float64Array[], seed: number): Lattice {
   const directions = orthonormal(vectors);
   const ratio = goldenRatio(directions.length);
@@ -62,8 +62,8 @@ export function latticeAlong(vectors: readonly Float64Array[], seed: number): La
   };
 }
 
-/** Moves the normals of ascent `index` onto the lattice, in place. */
-export function ontoLattice(lattice: Lattice, normals: Float64Array, index: number): void {
+/** Moves the normals of ascent `index` to their lattice point, in place. */
+export function toLattice(lattice: Lattice, normals: Float64Array, index: number): void {
   const { directions, from, to, steps, shifts } = lattice;
   for (let j = 0; j < directions.length; j++) {
     const v = directions[j] as Float64Array;

@@ -3,7 +3,7 @@ import type { ForecastInput } from './model.ts';
 
 /**
  * Where the normals of one ascent lie: the effects, the part under way, descent, then the legs
- * from the top down, so that a leg has the same luck whatever has been posted before it.
+ * from the top down, so that a leg has the same random numbers whatever was posted before it.
  */
 export interface Layout {
   effects: number;

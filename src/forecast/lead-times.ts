@@ -37,7 +37,7 @@ export function leadTimes(
       return { ...rest, leader: climber, ...(gap === undefined ? {} : { gapSteps: gap }) };
     });
     const c = compile({ ...input, pitches }, false);
-    return { c, minutes: expectedMin(c.legs, c.belief) };
+    return { c, minutes: expectedMin(c.legs, c.posterior) };
   });
   const first = columns[0];
   if (first === undefined) return { firstPitches: [], lastPitches: [], minutes: [] };

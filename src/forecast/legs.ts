@@ -1,12 +1,14 @@
 import type { Settings } from './defaults.ts';
 import type { ForecastInput, ForecastPitch } from './model.ts';
 import { type Lognormal, lognormalMoments, maxLognormalMoments } from './moments.ts';
-import { type NormalBelief, project } from './pace.ts';
-import { isAid, leadAndFixOf, restOf, type Stages, stagesOf, totalOf } from './stages.ts';
+import { linearCombination, type MultivariateNormal } from './pace.ts';
+import { afterFixOf, isAid, leadAndFixOf, type Stages, stagesOf, totalOf } from './stages.ts';
 
-/** What pace is made of: the whole party, its aid climbing, then each climber as a leader. */
+/** Index of the whole party's effect. Aid and the leaders follow. */
 export const PARTY_EFFECT = 0;
+/** Index of the effect of aid climbing. */
 export const AID_EFFECT = 1;
+/** Index of the first climber's effect as a leader; the other climbers follow. */
 export const FIRST_LEADER_EFFECT = 2;
 
 /** A part of a leg, as one lognormal, and how far each pace effect stretches it (weights 0–1). */
@@ -37,7 +39,7 @@ const mean = (stage: Lognormal | undefined): number => (stage ? lognormalMoments
  * Weights of the pace effects: the share of the part's time each one stretches. The party's pace
  * stretches all of it; a leader's, lead and anchor; aid pace, the lead and the cleaning. To first
  * order log(Σ tᵢ·e^wᵢ) is linear in the effects with these shares, and the effects of aid and leader
- * are small, so pace stays a plain normal problem.
+ * are small, so the model stays linear and normal.
  */
 function weigh(leg: Omit<Leg, 'whole' | 'untilFixed' | 'afterFixed'>, climbers: number) {
   const { stages, aid, leader } = leg;
@@ -79,14 +81,16 @@ export function legsOf(input: ForecastInput, settings: Settings): Leg[] {
       ...base,
       whole: { span: totalOf(stages), weights: weights.whole },
       untilFixed: { span: leadAndFixOf(stages), weights: weights.untilFixed },
-      afterFixed: { span: restOf(stages), weights: weights.afterFixed },
+      afterFixed: { span: afterFixOf(stages), weights: weights.afterFixed },
     });
     first = last + 1;
   }
   return legs;
 }
 
-/** Median minutes of each leg at the pace believed in. */
-export function expectedMin(legs: readonly Leg[], belief: NormalBelief): number[] {
-  return legs.map(({ whole }) => Math.exp(whole.span.mu + project(belief, whole.weights).mean));
+/** Median minutes of each leg at the posterior mean of the effects. */
+export function expectedMin(legs: readonly Leg[], posterior: MultivariateNormal): number[] {
+  return legs.map(({ whole }) =>
+    Math.exp(whole.span.mu + linearCombination(posterior, whole.weights).mean),
+  );
 }

@@ -1,13 +1,26 @@
 /**
- * What a forecast is computed from, and what comes out. Plain data, so that the computation can move
- * to a worker and be checked against a second, slow implementation. All instants are milliseconds
- * since the Unix epoch; all durations are minutes unless the name says otherwise.
+ * What a forecast is computed from, and what comes out. It is plain data, so that the computation can
+ * move to a worker and be checked against a second, slow implementation. All instants are epoch
+ * milliseconds. All durations are minutes unless the name says otherwise. Words of this folder:
+ *
+ * - stage: one piece of work on a pitch: lead, fix, haul, follow, changeover, the third's way up.
+ * - leg: one lead with all its stages: a pitch, or two pitches that are linked.
+ * - stance: where a leg ends. A refuge is a stance where the whole party can sleep.
+ * - gap: the grade of a pitch minus what its leader leads, in steps of the grade table.
+ * - effect: a logarithm by which stages are stretched: of the party, of aid, of one leader.
+ * - pace: e^effect. 1 is as the defaults have it, 1.4 is forty percent slower.
+ * - ascent: one sample of the whole climb, drawn from the posterior of the effects and the stages.
+ * - work: minutes of climbing by daylight. The work clock turns work into wall time and back.
+ * - part under way: what is left of the leg that has begun; its time is a residual time.
+ * - latest time: the last moment at a stance that still meets a cutoff with the chance wanted.
+ * - hold: the time after rain in which nobody climbs on wet rock.
  */
 import type { Departure } from '../timetable/timetable.ts';
 
 /** How a pitch is climbed. A pitch with an aid grade above A0/C0 is climbed on aid. */
 export type Mode = 'free' | 'aid';
 
+/** A pitch as the forecast sees it. */
 export interface ForecastPitch {
   /** Pitch number, counted from 1. */
   number: number;
@@ -56,11 +69,13 @@ export interface ForecastDay {
   darkAllDay?: boolean;
 }
 
+/** Why a cutoff binds. */
 export type CutoffKind = 'shuttle' | 'dark' | 'permit' | 'weather' | 'own';
 
 /** What has to have happened by the cutoff. */
 export type CutoffTarget = 'topout' | 'down' | 'trailhead' | { pitch: number };
 
+/** A cutoff; `atMs` is the last moment that still meets it. */
 export interface ForecastCutoff {
   id: string;
   kind: CutoffKind;
@@ -69,11 +84,13 @@ export interface ForecastCutoff {
   target: CutoffTarget;
 }
 
+/** A climber; the forecast knows them by their index in `ForecastInput.climbers`. */
 export interface ForecastClimber {
   id: string;
   name: string;
 }
 
+/** Everything a forecast is computed from. */
 export interface ForecastInput {
   /** Seeds the ascents: the same trip, log and clock give the same answer. */
   seed: number;
@@ -121,6 +138,7 @@ export interface Quantiles {
   q90: number;
 }
 
+/** When one pitch is done. */
 export interface CheckpointForecast {
   pitch: number;
   /** When the pitch is done: actual when it is, else projected. */
@@ -128,6 +146,7 @@ export interface CheckpointForecast {
   actual?: number;
 }
 
+/** How likely one cutoff is met. */
 export interface CutoffForecast {
   id: string;
   kind: CutoffKind;
@@ -139,6 +158,7 @@ export interface CutoffForecast {
   binds: boolean;
 }
 
+/** How long one person hangs at one hanging stance, minutes. */
 export interface HangingForecast {
   pitch: number;
   climber: string;
@@ -147,6 +167,7 @@ export interface HangingForecast {
   q90Min: number;
 }
 
+/** What is forecast at `atMs`. */
 export interface Forecast {
   atMs: number;
   checkpoints: CheckpointForecast[];

@@ -5,8 +5,8 @@ import type { ForecastInput, ForecastPitch } from './model.ts';
 /**
  * When a party sets off from a stance, and when it sleeps there. All times are minutes since now.
  *
- * The rule, by stance and day, is one limit: ready by the limit, the party goes on at once; later, it
- * waits for the next day's planned start. The limit is
+ * The rule, by stance and day, is one limit. A party that is ready by the limit goes on at once. One
+ * that is ready later waits for the next day's planned start. The limit is
  * - where the party can sleep: the stop-climbing time, or earlier by what is expected up to the last
  *   lead before the next such place (at most `stopEarlyMaxMin`), because nobody leaves a good ledge
  *   to be caught without one;
@@ -89,7 +89,7 @@ export function nightRules(
   const pushMin = new Float64Array(n + 1);
   const plan = new Set(input.bivyPlan ?? []);
   refuge[0] = 1;
-  // The top ends the search for a place like a refuge does.
+  // The search for a place to sleep ends at the top, as it does at a refuge.
   refuge[n] = 1;
   for (let k = n - 1; k >= 0; k--) {
     const before = k > 0 ? input.pitches[(legs[k - 1] as Leg).last] : undefined;
@@ -99,7 +99,7 @@ export function nightRules(
     earlyMin[k] = onward ? 0 : own + (earlyMin[k + 1] as number);
     pushMin[k] = own * s.darkFactor + (onward ? 0 : (pushMin[k + 1] as number));
   }
-  // Last, so that a planned night doesn't count as a long way for the stances below it.
+  // This comes last, because the stances below must not take a planned night for a long way.
   for (let k = 1; k < n; k++) {
     const before = input.pitches[(legs[k - 1] as Leg).last];
     if (before && refuge[k] === 1 && plan.has(before.number)) {
@@ -133,14 +133,14 @@ export function goOnLimit(rules: NightRules, k: number, d: number, scale: number
   return scale <= pushScale(rules, k) ? Number.POSITIVE_INFINITY : stop;
 }
 
-/** The slowest pace at which a party climbs on into the dark from a stance where it can't sleep. */
+/** The slowest pace, against the expected one, at which a party climbs on into the dark from a stance where it can't sleep. */
 export function pushScale(rules: NightRules, k: number): number {
   return rules.pushMaxMin / (rules.pushMin[k] as number);
 }
 
 /**
- * The slowest pace at which a party ready at `atMin` goes on at once: `goOnLimit` asked the other way
- * round. Infinity: at any; 0: at none.
+ * The slowest pace, against the expected one, at which a party ready at `atMin` goes on at once: the
+ * inverse of `goOnLimit`. Infinity means at any pace, 0 at none.
  */
 export function goOnScale(rules: NightRules, k: number, atMin: number): number {
   const d = dayOf(rules.startMin, atMin);

@@ -1,6 +1,6 @@
 /**
- * Normal distribution: cumulative, upper tail and quantile, good far into the tail, because a pitch
- * that is hours over its time is exactly there.
+ * The standard normal distribution: density, cumulative distribution, survival function, quantile,
+ * truncation. All are accurate far into the tail, because a pitch that is hours over its time is there.
  */
 
 const SQRT_2PI = Math.sqrt(2 * Math.PI);
@@ -11,13 +11,13 @@ export function normalDensity(z: number): number {
 }
 
 /**
- * Chance that a standard normal exceeds z, with full relative precision for z up to 37.
+ * Survival function: the probability of exceeding z, with full relative precision for z up to 37.
  * Near the middle by the power series of the density's integral (Marsaglia 2004, J. Stat. Softw.
  * 11/4); in the tail by Laplace's continued fraction, which converges fast there.
  */
-export function normalUpper(z: number): number {
+export function normalSurvival(z: number): number {
   if (Number.isNaN(z)) return Number.NaN;
-  if (z < -3) return 1 - normalUpper(-z);
+  if (z < -3) return 1 - normalSurvival(-z);
   if (z < 3) {
     let sum = z;
     let term = z;
@@ -38,19 +38,19 @@ function tailFraction(z: number): number {
 }
 
 /**
- * Chance that a standard normal known to exceed `above` exceeds z as well; 1 below that. Good however
- * far out, where both tails are too small to be told from nought.
+ * Conditional survival function: the probability of exceeding z given that `above` is exceeded; 1 for
+ * z below that. Accurate however far out, also where both tails underflow.
  */
-export function normalUpperBeyond(z: number, above: number): number {
+export function conditionalSurvival(z: number, above: number): number {
   if (z <= above) return 1;
-  if (above < 3) return normalUpper(z) / normalUpper(above);
+  if (above < 3) return normalSurvival(z) / normalSurvival(above);
   if (z === Number.POSITIVE_INFINITY) return 0;
   return (Math.exp(((above - z) * (above + z)) / 2) * tailFraction(above)) / tailFraction(z);
 }
 
-/** Chance that a standard normal is at most z. */
+/** Cumulative distribution: the probability of at most z. */
 export function normalCdf(z: number): number {
-  return normalUpper(-z);
+  return normalSurvival(-z);
 }
 
 const A = [
@@ -105,15 +105,16 @@ export function normalQuantile(p: number): number {
 }
 
 /**
- * A standard normal moved to where one known to exceed `above` lies: z itself where nothing is cut off,
- * and growing both in z and in the limit, so that common random numbers stay in order as time passes.
+ * Maps a standard normal deviate to one of the normal truncated below at `above`, by equal upper tails.
+ * It is z itself where nothing is cut off. It grows both in z and in the limit, so that common random
+ * numbers stay in order as time passes.
  *
- * @param survival normalUpper(above), which the caller has once for many draws
+ * @param survival normalSurvival(above), which the caller has once for many draws
  */
-export function intoTail(z: number, above: number, survival: number): number {
+export function truncatedNormal(z: number, above: number, survival: number): number {
   if (survival >= 1) return z;
-  const upper = normalUpper(z) * survival;
-  // So far out that the tail can't be told from nought, it is exponential.
-  if (upper < 1e-300) return above - Math.log(normalUpper(z)) / above;
+  const upper = normalSurvival(z) * survival;
+  // So far out that the tail can't be told from zero, it is exponential.
+  if (upper < 1e-300) return above - Math.log(normalSurvival(z)) / above;
   return Math.max(above, -normalQuantile(upper));
 }

@@ -10,7 +10,7 @@ const CHANGEOVER_MAX = 3;
 /** Times are told to the minute; a shorter stretch says nothing more. */
 const SHORTEST_MIN = 1;
 
-/** Everything that turns told times into work, in one hand. */
+/** What is needed to turn told times into work. */
 export interface Measure {
   input: ForecastInput;
   settings: Settings;

@@ -1,24 +1,26 @@
 /**
- * Pace learnt from finished stages: a normal prior on the logarithms of the pace effects (party, aid,
- * each leader), updated by log(actual / expected). Party and leaders are learnt together: what all
- * leaders share goes to the party, what one of them adds goes to that leader (partial pooling).
+ * Pace learnt from finished stages, as a Bayesian linear model. The prior of the pace effects (party,
+ * aid, each leader) is normal on their logarithms. The data are log(actual / expected). Party and
+ * leaders are learnt together: what all leaders share goes to the party, what one of them adds goes to
+ * that leader (partial pooling).
  *
- * An outlier (a stuck bag) must not wreck it, so the likelihood is normal in the middle and
- * exponential beyond `k` standard deviations (Huber 1964). The estimate is found by Huber's modified
- * residuals: a residual is cut at ±k·sigma, and the plain conjugate update is repeated until it
- * stands. The covariance is that of the uncut update; so it doesn't depend on the data, and a later
- * completion can only make the pace slower, never also surer or less sure.
+ * An outlier, such as a stuck bag, must not wreck the estimate. So the likelihood is normal in the
+ * middle and exponential beyond `k` standard deviations (Huber 1964). The posterior mean is found by
+ * Huber's modified residuals: a residual is clipped at ±k·sigma, and the conjugate update is repeated
+ * until it converges. The posterior covariance is that of the conjugate update without clipping. So it
+ * doesn't depend on the data, and a later completion only makes the pace slower, never more or less
+ * certain.
  */
 
-/** One measured stretch: log(actual / expected), how it depends on the effects, and its spread. */
+/** One measured stretch: log(actual / expected), its weights on the effects, and its standard deviation. */
 export interface Observation {
   logRatio: number;
   weights: readonly number[];
   sigma: number;
 }
 
-/** A normal over the effects. */
-export interface NormalBelief {
+/** A multivariate normal distribution of the effects: the prior or the posterior. */
+export interface MultivariateNormal {
   mean: number[];
   covariance: number[][];
 }
@@ -30,61 +32,64 @@ const dot = (a: readonly number[], b: readonly number[]): number => {
 };
 
 /** Matrix times vector. */
-export function times(matrix: readonly (readonly number[])[], vector: readonly number[]): number[] {
+export function matrixVector(
+  matrix: readonly (readonly number[])[],
+  vector: readonly number[],
+): number[] {
   return matrix.map((row) => dot(row, vector));
 }
 
-/** Covariance after observing weights·effects with this spread: a rank-one downdate. */
-export function observedCovariance(
+/** Posterior covariance after observing weights·effects with standard deviation `sigma`: a rank-one downdate. */
+export function posteriorCovariance(
   covariance: readonly (readonly number[])[],
   weights: readonly number[],
   sigma: number,
 ): number[][] {
-  const gain = times(covariance, weights);
+  const gain = matrixVector(covariance, weights);
   const total = dot(weights, gain) + sigma * sigma;
   return covariance.map((row, i) =>
     row.map((value, j) => value - ((gain[i] as number) * (gain[j] as number)) / total),
   );
 }
 
-/** Mean and standard deviation of weights·effects. */
-export function project(
-  belief: NormalBelief,
+/** Mean and standard deviation of the linear combination weights·effects. */
+export function linearCombination(
+  posterior: MultivariateNormal,
   weights: readonly number[],
 ): { mean: number; sd: number } {
-  const variance = dot(weights, times(belief.covariance, weights));
-  return { mean: dot(weights, belief.mean), sd: Math.sqrt(Math.max(0, variance)) };
+  const variance = dot(weights, matrixVector(posterior.covariance, weights));
+  return { mean: dot(weights, posterior.mean), sd: Math.sqrt(Math.max(0, variance)) };
 }
 
 const MAX_ROUNDS = 500;
 const STILL = 1e-12;
 
 /**
- * Belief after the observations. With `k` = Infinity this is the plain conjugate normal update.
+ * The posterior, given the observations. With `k` = Infinity this is the conjugate normal update.
  *
- * @param k where residuals are cut, in their own standard deviations
+ * @param k where residuals are clipped, in their own standard deviations
  */
-export function learn(
-  prior: NormalBelief,
+export function posteriorOf(
+  prior: MultivariateNormal,
   observations: readonly Observation[],
   k: number,
-): NormalBelief {
+): MultivariateNormal {
   let covariance = prior.covariance;
   for (const { weights, sigma } of observations) {
-    covariance = observedCovariance(covariance, weights, sigma);
+    covariance = posteriorCovariance(covariance, weights, sigma);
   }
   let mean = prior.mean;
   for (let round = 0; round < MAX_ROUNDS; round++) {
-    const pull = prior.mean.map(() => 0);
+    const score = prior.mean.map(() => 0);
     for (const { logRatio, weights, sigma } of observations) {
       const fitted = dot(weights, mean);
       const residual = Math.min(k * sigma, Math.max(-k * sigma, logRatio - fitted));
-      const news = fitted + residual - dot(weights, prior.mean);
-      for (let i = 0; i < pull.length; i++) {
-        pull[i] = (pull[i] as number) + ((weights[i] as number) * news) / (sigma * sigma);
+      const innovation = fitted + residual - dot(weights, prior.mean);
+      for (let i = 0; i < score.length; i++) {
+        score[i] = (score[i] as number) + ((weights[i] as number) * innovation) / (sigma * sigma);
       }
     }
-    const shift = times(covariance, pull);
+    const shift = matrixVector(covariance, score);
     const next = prior.mean.map((m, i) => m + (shift[i] as number));
     const moved = next.reduce((far, m, i) => Math.max(far, Math.abs(m - (mean[i] as number))), 0);
     mean = next;

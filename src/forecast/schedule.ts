@@ -29,6 +29,7 @@ export interface CheckpointStanding extends PlannedCheckpoint {
   marginMin?: number;
 }
 
+/** The one word for where a party stands against its plan. */
 export type ScheduleWord = 'ahead' | 'on schedule' | 'behind';
 
 /** Where a party stands against its plan. */

@@ -1,22 +1,23 @@
 /**
- * The model, as single ascents; `arrival/` adds the same model up without drawing it.
+ * The model, as a Monte Carlo simulation of single ascents. `arrival/` computes the distributions of
+ * the same model without sampling.
  *
  * - A stage is lognormal: times are positive, skewed, and errors are ratios (a pitch may take double,
  *   never less than nothing). Its median is the expected time, stretched by the ascent's pace.
- * - Pace is one for a whole ascent, from what has been learnt: a party that is slow is slow all day. That,
- *   not the luck of single pitches, is most of the doubt about a top-out.
+ * - Pace is one for a whole ascent, drawn from its posterior: a party that is slow is slow all day. That,
+ *   not the variance of single pitches, is most of the uncertainty of a top-out.
  * - A leg is lead, anchor and fix, then the longer of haul and follow, then changeover. The third comes
  *   up beside the next lead, and holds up only the next second. A link is one leg.
  * - The leg under way is one lognormal with the moments of its stages (Fenton–Wilkinson; the longer of
- *   two in closed form), cut off at the work already spent. Its time and the pace are drawn together:
+ *   two in closed form), truncated at the work already spent. Its time and the pace are drawn jointly:
  *   a pitch that won't end also says the party is slow, as far as an outlier may.
  * - Stages are work; the dark stretches work only while it is dark (`work-clock.ts`).
  * - Nights follow one rule, a limit by stance and day (`nights.ts`). A pitch once begun is finished.
- * - Every step from one stance to the next keeps the order of times: ready later is done later, with
- *   the same luck. So a later completion never brings the top-out forward, and latest times can be
+ * - Every step from one stance to the next is monotone: ready later is done later, with the same
+ *   random numbers. So a later completion never brings the top-out forward, and latest times can be
  *   found backwards, exactly, ascent by ascent (`latest.ts`).
  * - The descent starts from the top-out at once, by day or night; then the timetable, or the walk.
- * - The same seed gives the same luck to the same pitch, whatever was posted (`layout.ts`).
+ * - The same seed gives the same pitch the same random numbers, whatever was posted (`layout.ts`).
  *
  * Left out for want of a source: tiredness, weather but for a hold, retreat.
  */
@@ -33,8 +34,8 @@ export interface Ascents {
   count: number;
   /** By hanging job, then by ascent. */
   hanging: Float64Array[];
-  /** Room to work in when the columns are summed up. */
-  room: Float64Array;
+  /** Scratch space for the summary of one column. */
+  scratch: Float64Array;
 }
 
 /** Where an ascent's legs came to lie in time. */
@@ -75,7 +76,7 @@ export function newSimulation(
     ascents: {
       count,
       hanging: jobs.map(() => new Float64Array(count)),
-      room: new Float64Array(count),
+      scratch: new Float64Array(count),
     },
     next: 0,
   };

@@ -32,7 +32,8 @@ const HAUL_KG = { light: 40, heavy: 90, extreme: 150 };
 /** Aid pitches without a grade are taken for A2: the middle of what is climbed. */
 const AID_GRADE_UNKNOWN = 2;
 
-function isAid(pitch: ForecastPitch): boolean {
+/** Whether a pitch is led at the pace of aid: its mode is aid, and its grade, where known, is A1 or more. */
+export function isAid(pitch: ForecastPitch): boolean {
   return pitch.mode === 'aid' && (pitch.aidGrade ?? AID_GRADE_UNKNOWN) >= 1;
 }
 
@@ -89,7 +90,7 @@ export function totalOf(stages: Stages): Lognormal {
 }
 
 /** The part after the line is fixed: haul beside follow, then changeover. */
-export function restOf(stages: Stages): Lognormal {
+export function afterFixOf(stages: Stages): Lognormal {
   const side = stages.haul
     ? maxLognormalMoments(stages.haul, stages.follow)
     : lognormalMoments(stages.follow);
@@ -189,5 +190,3 @@ export function stagesOf(
   }
   return scaled(stages, own / usual);
 }
-
-export { isAid };

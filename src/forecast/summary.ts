@@ -13,17 +13,17 @@ import type {
 } from './model.ts';
 import { dayOf } from './nights.ts';
 import { normalQuantile } from './normal.ts';
-import { project } from './pace.ts';
+import { linearCombination } from './pace.ts';
 import { quantilesOf } from './quantiles.ts';
 import type { Ascents } from './simulate.ts';
 import { onwardMin } from './state.ts';
 import { leave } from './way-out.ts';
 
-const SHARES = [0.1, 0.5, 0.9] as const;
+const PROBABILITIES = [0.1, 0.5, 0.9] as const;
 /** A smaller chance that no end is found isn't worth a word. */
 const UNFINISHED_LEAST = 1e-4;
 
-/** What one line after a post needs of a forecast. */
+/** The part of a forecast that the one line after a post needs. */
 export type Brief = Pick<
   Forecast,
   'topout' | 'trailhead' | 'cutoffs' | 'shuttle' | 'nights' | 'exposedNight' | 'pace' | 'unfinished'
@@ -36,7 +36,7 @@ function toMs(c: Compiled, min: number): number {
 
 /** Quantiles of an arrival, as instants. */
 export function quantiles(c: Compiled, arrival: Arrival): Quantiles {
-  const [q10, q50, q90] = SHARES.map((p) => toMs(c, arrival.quantile(p))) as [
+  const [q10, q50, q90] = PROBABILITIES.map((p) => toMs(c, arrival.quantile(p))) as [
     number,
     number,
     number,
@@ -143,7 +143,7 @@ function hangingOf(c: Compiled, ascents: Ascents, jobs: readonly HangingJob[]): 
     const meanMin = sum / column.length;
     const climber = c.input.climbers[job.climber]?.id;
     if (climber === undefined || !(meanMin > 0)) return [];
-    const [q90Min] = quantilesOf(column, [0.9], ascents.room) as [number];
+    const [q90Min] = quantilesOf(column, [0.9], ascents.scratch) as [number];
     return [{ pitch: job.pitch, climber, meanMin, q90Min }];
   });
 }
@@ -182,7 +182,7 @@ export function paceOf(c: Compiled): Forecast['pace'] {
     const weights = new Array<number>(c.layout.effects).fill(0);
     weights[PARTY_EFFECT] = 1;
     if (leader !== undefined) weights[FIRST_LEADER_EFFECT + leader] = 1;
-    const { mean, sd } = project(c.belief, weights);
+    const { mean, sd } = linearCombination(c.posterior, weights);
     return {
       factor: Math.exp(mean),
       low: Math.exp(mean - reach * sd),
@@ -199,7 +199,7 @@ export function paceOf(c: Compiled): Forecast['pace'] {
   };
 }
 
-/** Puts the forecast together. */
+/** Puts the whole forecast together, from the arrivals and the ascents. */
 export function summarise(
   c: Compiled,
   all: Arrivals,
@@ -215,7 +215,7 @@ export function summarise(
   };
 }
 
-/** What one line needs of it. */
+/** That part, from the arrivals alone. */
 export function briefly(c: Compiled, all: Arrivals): Brief {
   const shuttle = shuttleOf(c, all);
   return {

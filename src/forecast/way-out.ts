@@ -6,7 +6,7 @@ import { finishOf, latestBegin, type WorkClock, workClock } from './work-clock.t
 /** From the top to the road: descent, timetable, walk. Times are minutes since now. */
 export interface WayOut {
   clock: WorkClock;
-  /** log of the median minutes, and spread. */
+  /** Lognormal in minutes: log of the median, and standard deviation of the logarithm. */
   descent: { mu: number; sigma: number };
   walk: { mu: number; sigma: number } | undefined;
   /** Departures in order; the party must be there `boardMin` before. */

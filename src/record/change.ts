@@ -8,12 +8,14 @@ import { mustAct } from './membership.ts';
 import type { Loaded } from './records.ts';
 import { findRow, noTrip, type Recorded } from './trips.ts';
 
+/** A change that was recorded: the states around it and the new facts. */
 export interface Changed {
   before: TripState;
   after: TripState;
   events: readonly Fact[];
 }
 
+/** How a command changes a trip. */
 export interface ChangePlan {
   /** What is to be recorded. Throws a Refusal when it can't be; no drafts means nothing to change. */
   decide(loaded: Loaded): readonly Draft[] | Promise<readonly Draft[]>;
@@ -71,5 +73,5 @@ async function changeNow(
 
 /** A rule's no as it stands. */
 export function refusalOf(no: No): Refusal {
-  return new Refusal([no.text, ...(no.ways ?? [])]);
+  return new Refusal(no.rule, [no.text, ...(no.ways ?? [])]);
 }

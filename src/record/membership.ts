@@ -22,6 +22,7 @@ export function personOf(state: TripState, userId: string): Person | undefined {
   return present(state).find((p) => userIds(p).includes(userId));
 }
 
+/** Whether this user may change the trip and see its private details. */
 export function mayAct(state: TripState, userId: string): boolean {
   return members(state).includes(userId);
 }
@@ -29,7 +30,7 @@ export function mayAct(state: TripState, userId: string): boolean {
 /** Throws a Refusal for somebody who may look only. */
 export function mustAct(state: TripState, call: Call): void {
   if (mayAct(state, call.actor.id)) return;
-  throw new Refusal([
+  throw new Refusal('not-on-roster', [
     `You may look at ${state.name}, but only its roster may change it or see private details.`,
     [
       `${state.openedBy.name}, who opened it, or anyone on the roster can add you: `,

@@ -6,6 +6,7 @@ import type { Call } from './call.ts';
 import { refusalOf } from './change.ts';
 import type { Recorded } from './trips.ts';
 
+/** How a trip begins, and what is answered. */
 export interface Opening {
   /** The first facts: drafts, or an imported record with its own numbers, ids and people. */
   first(trip: string): readonly Draft[] | readonly RawFact[];
@@ -37,7 +38,7 @@ export async function openTrip(app: Recorded, call: Call, opening: Opening): Pro
 
 async function taken(app: Recorded, id: string): Promise<Refusal> {
   const row = await app.store.trip(id);
-  return new Refusal([
+  return new Refusal('channel-taken', [
     `${row?.name ?? 'A trip'} is open in this channel; one channel holds one open trip.`,
     'Open yours in another channel, or end this one first: /trip close.',
   ]);

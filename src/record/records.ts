@@ -13,6 +13,7 @@ import type { Change, Derived, Loaded, Opened, Opening, Writing, Written } from 
 
 export type { Change, Derived, Loaded, Opened, Opening, Writing, Written } from './writing.ts';
 
+/** What the records are built from. */
 export interface RecordParts {
   store: Store;
   log: Pick<Logger, 'error'>;

@@ -4,6 +4,7 @@ import type { Call } from './call.ts';
 import { mustAct } from './membership.ts';
 import type { Loaded, Records } from './records.ts';
 
+/** A trip's row and its state as it was read. */
 export type { Loaded } from './records.ts';
 
 /** What a command needs to reach the records. */
@@ -32,7 +33,7 @@ async function lookUp(app: Recorded, call: Call): Promise<TripRow | undefined> {
   if (here !== undefined || !call.where.direct) return here;
   const mine = await app.store.openTripsOf(call.actor.id);
   if (mine.length <= 1) return mine[0];
-  throw new Refusal([
+  throw new Refusal('ambiguous-name', [
     `You are on ${mine.length} open trips: ${mine.map((t) => t.name).join(', ')}.`,
     'Use the command in the channel of the one you mean.',
   ]);
@@ -40,7 +41,7 @@ async function lookUp(app: Recorded, call: Call): Promise<TripRow | undefined> {
 
 /** The refusal when there is no trip to speak of. */
 export function noTrip(call: Call): Refusal {
-  return new Refusal([
+  return new Refusal('no-trip', [
     call.trip === undefined
       ? 'No trip is open in this channel.'
       : 'That message belongs to a trip that is gone.',

@@ -20,6 +20,7 @@ export function bare(line: Line): string {
     .replace(CONTROL, ' ');
 }
 
+/** A file of UTF-8 text. */
 export function textFile(name: string, mime: string, text: string): FileOut {
   return { name, mime, bytes: new TextEncoder().encode(text) };
 }

@@ -1,4 +1,5 @@
 import type { OptionOf, Path, Press, PressOf } from './press.ts';
+import type { RefusalCode } from './refusal-codes.ts';
 
 /**
  * What a command answers, without knowing who shows it. Each chat turns it into its own form, so a
@@ -24,7 +25,9 @@ export interface CodePiece {
   code: string;
 }
 
+/** A part of a line: plain text, or something that a chat may show in its own way. */
 export type Piece = string | InstantPiece | PersonPiece | CodePiece;
+/** One line of an answer. */
 export type Line = string | readonly Piece[];
 
 /** Shown in fixed width. Keep the whole under about 44 columns, the width of a phone. */
@@ -66,6 +69,7 @@ export interface LinkOut {
   url: string;
 }
 
+/** A file that goes with an answer. */
 export interface FileOut {
   name: string;
   mime: string;
@@ -74,6 +78,7 @@ export interface FileOut {
   alt?: string;
 }
 
+/** The answer to a command. */
 export interface Reply {
   /** The first line is the answer; then why; then what can be done about it. */
   lines: readonly Line[];
@@ -91,4 +96,6 @@ export interface Reply {
   pings?: readonly string[];
   /** True when nothing was done because a rule refused it; scripts count these. */
   refused?: boolean;
+  /** The kind of reason, when it was refused. */
+  code?: RefusalCode;
 }

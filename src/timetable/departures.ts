@@ -13,6 +13,7 @@ const MAX_DAYS = 400;
 /** A service day may run into the third day after it began. */
 const DAYS_BACK = 4;
 
+/** A departure, or a run without a fixed time. */
 export interface ShuttleDeparture extends Departure {
   /** Minutes between runs where there is no fixed timetable: it leaves within that time. */
   everyMin?: number;

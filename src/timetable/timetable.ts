@@ -1,3 +1,15 @@
+/**
+ * Timetables of shuttles. Words of this folder:
+ *
+ * - timetable: when one stop is left in one direction, as it is stored in a trip.
+ * - service: the departures that run on the same days.
+ * - service day: the day a departure belongs to, though it may leave after midnight (GTFS reference).
+ * - season: the first and the last day of a service, both included, of one year or of every year.
+ * - departure: one leaving at one instant.
+ * - headway: the time between runs that have no fixed departures.
+ * - typed timetable: one that somebody wrote in words, as it stands on a board.
+ * - feed: a GTFS Schedule archive. A call is a stop that a route leaves in one direction.
+ */
 import { type LocalDay, weekdayOf } from '../time/zone.ts';
 import type { Service } from '../trip/timetable.ts';
 

@@ -7,9 +7,10 @@ const MAX_TEXT = 1000;
 const MAX_CLAUSES = 20;
 const MAX_A_DAY = 500;
 const DAY_S = 86_400;
-/** A time before this that follows one after noon is meant for the night after. */
+/** A time before this, when it follows one after noon, belongs to the night after. */
 const NIGHT_S = 4 * 3600;
 
+/** A timetable with what was understood, or a sentence on what could not be. */
 export type TypedResult =
   | { ok: true; timetable: Timetable; readAs: string[] }
   | { ok: false; message: string };

@@ -9,6 +9,7 @@ import { type No, no, ok, type Result } from './rules/no.ts';
 import { ahead } from './rules/times.ts';
 import type { TripState } from './state.ts';
 
+/** What the gate let in: the facts as they are recorded, and the state they lead to. */
 export interface Admitted {
   facts: Fact[];
   after: TripState;

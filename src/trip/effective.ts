@@ -4,6 +4,7 @@ import { kindOf } from './kinds/index.ts';
 import type { Amendment } from './kinds/log.ts';
 import type { LogEntry } from './state.ts';
 
+/** A record after strikes and amendments were applied. */
 export interface Effective {
   /** Every fact as it was told, with what later ones did to it; in order of telling. */
   entries: LogEntry[];
@@ -18,8 +19,8 @@ interface Amending {
 
 /**
  * Works out which posts stand and how they read after amendments. A strike or an amendment names an
- * earlier post, so going from the newest to the oldest meets every strike before its target; a struck
- * strike (or amendment) has no effect, which makes striking undo exactly.
+ * earlier post. So going from the newest to the oldest meets every strike before its target. A struck
+ * strike or amendment has no effect, so a strike can be undone by a strike.
  */
 export function effective(history: readonly Fact[]): Effective {
   const bySeq = [...history].sort((a, b) => a.seq - b.seq);

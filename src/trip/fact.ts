@@ -50,6 +50,7 @@ export type DraftOf<K extends KindName> = {
     typed?: string;
   };
 }[K];
+/** A fact to be, of any kind. */
 export type Draft = DraftOf<KindName>;
 
 /** A fact as the store or a file gives it: its kind and its data are not checked yet. */

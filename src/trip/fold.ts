@@ -6,9 +6,9 @@ import type { Phase, TripState } from './state.ts';
 import { blankWatch, type Sign } from './watch-state.ts';
 
 /**
- * The state that a trip's posts amount to. Depends on the set of events only: the plan is read in the
- * order of telling, the wall in the order of happening, so late, amended and struck posts land where
- * they belong.
+ * The state that a trip's facts lead to. It depends on the set of facts only, not on their order in
+ * `history`. The plan is read in the order of telling. The wall is read in the order of happening, so
+ * that late, amended and struck posts land where they belong.
  */
 export function fold(trip: string, history: readonly Fact[]): TripState {
   const { entries, facts } = effective(history);

@@ -8,8 +8,10 @@
  * disagree freely.
  */
 
+/** Grading systems that can be read: Yosemite decimal, French, UIAA. */
 export type GradeSystem = 'YDS' | 'French' | 'UIAA';
 
+/** A free-climbing grade. */
 export interface Grade {
   system: GradeSystem;
   /** As written, tidied: `5.10a`, `6b+`, `VII-`. */

@@ -3,7 +3,12 @@ import { LIMITS } from '../limits.ts';
 import { type AidGrade, parseAid } from './aid.ts';
 import { type Grade, parseGrade } from './grade.ts';
 
+/**
+ * What somebody does on the trip: climbs, helps from the ground, or waits at home as check-in
+ * contact.
+ */
 export const roleSchema = z.enum(['climber', 'ground', 'contact']);
+/** One role on the trip. */
 export type Role = z.infer<typeof roleSchema>;
 
 const name = z.string().trim().min(1).max(LIMITS.nameLength);
@@ -39,8 +44,10 @@ export const personFields = z.strictObject({
     .optional(),
 });
 
+/** A person's fields as they are recorded. */
 export type PersonFields = z.infer<typeof personFields>;
 
+/** A person on the roster. Times are epoch milliseconds. */
 export interface Person extends Omit<PersonFields, 'free' | 'aid' | 'leads'> {
   /** Short and stable within the trip: `mara`. */
   id: string;

@@ -20,6 +20,7 @@ export type LeadReason =
   | { why: 'block'; n: number; nth: number }
   | { why: 'list'; from?: 'fastest' };
 
+/** Who leads one pitch, and why. People are given by id. */
 export interface Lead {
   pitch: number;
   /** Undefined when nobody on the roster may lead. */
@@ -41,10 +42,10 @@ interface Turns {
 }
 
 /**
- * Who leads each pitch, from the first to the top. Whoever led a pitch (as told) is kept; then
- * what was assigned or swapped by hand; then the order. In every order a turn goes to the climber
- * who has waited longest, so that an override costs nobody a turn, somebody who joins queues at the
- * end, and somebody who leaves or is hurt is passed over.
+ * Who leads each pitch, from the first to the top. A leader who was told comes first, then one who was
+ * assigned or swapped by hand, then the order. In every order the turn goes to the climber who has
+ * waited longest. So an override costs nobody a turn, somebody who joins queues at the end, and
+ * somebody who leaves or is hurt is passed over.
  */
 export function leads(state: TripState): Lead[] {
   const turns = firstTurns(state);
@@ -121,7 +122,7 @@ function longestWaiting(
     .sort((a, b) => a.last - b.last)[0]?.id;
 }
 
-/** Before the first pitch the order's own list (then the roster) says who has "waited" longest. */
+/** Turns before the first pitch: the order's own list, then the roster, stand for who has waited longest. */
 function firstTurns(state: TripState): Turns {
   const queue = queueOf(
     state.order,

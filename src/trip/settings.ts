@@ -38,6 +38,7 @@ export const settingsSchema = z.strictObject({
   pace: z.record(z.string(), z.number()).default({}),
 });
 
+/** The settings of a trip with their defaults filled in. */
 export type TripSettings = z.infer<typeof settingsSchema>;
 
 /** A change of settings: only what is named changes; null goes back to the default. */
@@ -59,6 +60,7 @@ export const settingsPatch = z
     }
   });
 
+/** The settings of a trip that has set nothing. */
 export function defaultSettings(): TripSettings {
   return settingsSchema.parse({});
 }

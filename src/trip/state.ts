@@ -1,3 +1,22 @@
+/**
+ * The state of a trip. Words of this folder:
+ *
+ * - fact: one thing that was told, as it stands in the record; it is never changed afterwards.
+ * - kind: the sort of a fact, like `pitch.done`; it says how the fact is read, folded and worded.
+ * - post: a fact that somebody told, as opposed to one that the watch wrote.
+ * - record: all facts of a trip, in the order of telling. An entry is one of them, by its number.
+ * - strike, amend: a later fact takes an entry out, or changes what it says.
+ * - fold: to work out the state from the record.
+ * - rule: what a state may not contain. A no is a rule that was broken, with the way out.
+ * - clash: two posts that contradict each other, found while folding.
+ * - mark: that a pitch was started, fixed or done, with its time.
+ * - link: two pitches climbed in one lead.
+ * - order: how leads go round. The rotation is who leads each pitch by it.
+ * - cutoff: a time by which something has to have happened.
+ * - sign of life: a fact that shows that the party was well at its time.
+ *
+ * Names that end in `Ms` are instants in epoch milliseconds, in `Min` minutes, in `M` metres.
+ */
 import type { Fact } from './fact.ts';
 import type { Cutoff } from './kinds/cutoff.ts';
 import type { Night } from './kinds/night.ts';
@@ -20,23 +39,27 @@ export interface Mark {
   leader?: string;
 }
 
+/** A pitch of the topo with what was told of it. */
 export interface PitchState extends TopoPitch {
   started?: Mark;
   fixed?: Mark;
   done?: Mark;
 }
 
+/** How leads go round. People are given by id; `n` is the pitches of a block. */
 export type LeadOrder =
   | { rule: 'swing'; people: readonly string[] }
   | { rule: 'block'; n: number; people: readonly string[] }
   | { rule: 'list'; leaders: readonly string[]; people: readonly string[]; from?: 'fastest' };
 
+/** A leader's id set by hand for one pitch, and the name of whoever set it. */
 export interface Assignment {
   leader: string;
   how: 'assigned' | 'swapped';
   by: string;
 }
 
+/** A rest inside a pitch, epoch milliseconds. */
 export interface Break {
   pitch: number;
   fromMs: number;
@@ -44,6 +67,7 @@ export interface Break {
   eventId: string;
 }
 
+/** How far the trip is. */
 export type Phase = 'preparing' | 'climbing' | 'descending' | 'down' | 'closed';
 
 /** An entry of the record with what later posts did to it. */
@@ -99,6 +123,7 @@ export interface TripState {
   clashes: Clash[];
 }
 
+/** A contradiction between posts: which kind, the post that contradicts, and what it is about. */
 export interface Clash {
   what:
     | 'told-twice'
@@ -126,18 +151,22 @@ export function climbers(state: TripState): Person[] {
   return state.people.filter((p) => p.leftAtMs === undefined && p.roles.includes('climber'));
 }
 
+/** People who have not left the trip. */
 export function present(state: TripState): Person[] {
   return state.people.filter((p) => p.leftAtMs === undefined);
 }
 
+/** A person of the roster, those who left included; undefined for an unknown id. */
 export function personById(state: TripState, id: string): Person | undefined {
   return state.people.find((p) => p.id === id);
 }
 
+/** The name behind an id; the id itself where nobody has it. */
 export function nameOf(state: TripState, id: string): string {
   return personById(state, id)?.name ?? id;
 }
 
+/** A pitch by its number, from 1; undefined where the topo has none. */
 export function pitchAt(state: TripState, number: number): PitchState | undefined {
   return state.pitches[number - 1];
 }
@@ -152,6 +181,7 @@ export function linkStartsAt(state: TripState, number: number): boolean {
   return state.links.has(number);
 }
 
+/** True when this pitch and the one below are one lead. */
 export function linkEndsAt(state: TripState, number: number): boolean {
   return state.links.has(number - 1);
 }

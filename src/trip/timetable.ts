@@ -40,5 +40,7 @@ export const timetableSchema = z.strictObject({
   services: z.array(service).min(1).max(200),
 });
 
+/** A timetable of one stop and one direction. */
 export type Timetable = z.infer<typeof timetableSchema>;
+/** The departures of some of the days. */
 export type Service = z.infer<typeof service>;

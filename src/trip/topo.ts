@@ -24,8 +24,10 @@ export const pitchData = z.strictObject({
   expectedMin: z.number().positive().max(1440).optional(),
 });
 
+/** A pitch as it is recorded, its grades as written. */
 export type PitchData = z.infer<typeof pitchData>;
 
+/** A pitch of the topo, its grades read. `lengthM` in metres, `expectedMin` in minutes. */
 export interface TopoPitch {
   number: number;
   lengthM: number;

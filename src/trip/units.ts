@@ -5,14 +5,16 @@ const METRES_PER = {
   ft: 0.3048,
 } as const satisfies Record<string, number>;
 
-/** A new unit is one line above: whatever words or converts lengths follows, or doesn't compile. */
+/** A unit of length. A new one is a line in the table above; code that doesn't convert it doesn't compile. */
 export type LengthUnit = keyof typeof METRES_PER;
 
+/** All units of length, the first one the default. */
 export const LENGTH_UNITS = Object.keys(METRES_PER) as [LengthUnit, ...LengthUnit[]];
 
 /** What each unit is called where it is chosen. */
 export const UNIT_NAMES: Readonly<Record<LengthUnit, string>> = { m: 'metres', ft: 'feet' };
 
+/** A length given in `unit`, in metres. */
 export function toMetres(value: number, unit: LengthUnit): number {
   return value * METRES_PER[unit];
 }

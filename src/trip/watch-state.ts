@@ -1,8 +1,8 @@
 import type { SheetDetails } from './kinds/watch-sheet.ts';
 
 /**
- * Party and ground crew as one, told in the trip's channel. Stands among the ids of people, none of
- * which begins like this.
+ * Stands for the party and the ground crew together, who are told in the trip's channel. It is used
+ * where ids of people are. No person's id begins with @.
  */
 export const FIELD = '@field';
 
@@ -34,6 +34,7 @@ export interface WatchPlan {
   calloutMs?: number;
 }
 
+/** The name of an agreed time. */
 export type PlanTime = keyof WatchPlan;
 
 /** Phases in the shape of ICAO Annex 12, with the asking that goes before them. */
@@ -44,8 +45,9 @@ export interface Raised {
   seq: number;
   atMs: number;
   phase: AlarmPhase;
-  /** What is overdue: key and time of the expectation. */
+  /** The key of the expectation that is overdue. */
   root: string;
+  /** The time of that expectation, epoch milliseconds. */
   dueMs: number;
   /** Who was told: FIELD for party and ground crew in the channel, else ids of people. */
   to: readonly string[];
@@ -53,6 +55,7 @@ export interface Raised {
   outage?: { fromMs: number; toMs: number };
 }
 
+/** How long after a missed promise each phase comes. */
 export interface Delays {
   /** Minutes after the time promised. */
   uncertaintyMin: number;
@@ -71,6 +74,7 @@ export interface Unreached {
   why: string;
 }
 
+/** A drill for one contact, and when it was acknowledged. Times are epoch milliseconds. */
 export interface Drill {
   seq: number;
   atMs: number;
@@ -107,6 +111,7 @@ export interface WatchState {
  */
 export const DEFAULT_DELAYS: Delays = { uncertaintyMin: 30, alertMin: 120 };
 
+/** The watch before anything was told. */
 export function blankWatch(): WatchState {
   return {
     promises: [],

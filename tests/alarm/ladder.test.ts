@@ -2,10 +2,10 @@
 import { describe, expect, it } from 'vitest';
 import {
   phaseNow,
+  phasesToTell,
+  phaseTimes,
   rankOf,
   reached,
-  rises,
-  rungs,
   standing,
   toldOf,
 } from '../../src/alarm/ladder.ts';
@@ -24,7 +24,7 @@ const raised = (phase: string, to: string[], more: object = {}, told = DOWN) => 
 const delays = (data: object) => ({ kind: 'watch.delays', data });
 const minutesOf = (story: Story, group: string) =>
   Object.fromEntries(
-    rungs(story.state)
+    phaseTimes(story.state)
       .filter((r) => r.group === group && r.root.kind === 'down')
       .map((r) => [r.phase, (r.atMs - DOWN) / MINUTE]),
   );
@@ -42,7 +42,7 @@ describe('when each is told', () => {
     expect(minutesOf(story, 'dana')).toEqual({ uncertainty: 180, alert: 180 });
     expect(minutesOf(story, 'pal')).toEqual({ alert: 120 });
     // Both at one moment: the alert is what is told, once.
-    const at = rises(story.state, DOWN + 180 * MINUTE);
+    const at = phasesToTell(story.state, DOWN + 180 * MINUTE);
     expect(at.map((r) => [r.phase, r.to])).toEqual([['alert', ['@field', 'pal', 'dana']]]);
   });
 
@@ -52,11 +52,11 @@ describe('when each is told', () => {
   });
 
   it('of distress at the call-out time and of nothing else then; no other time leads to distress', () => {
-    const byRoot = rungs(departed().state).map((r) => `${r.root.kind} ${r.phase}`);
+    const byRoot = phaseTimes(departed().state).map((r) => `${r.root.kind} ${r.phase}`);
     expect(new Set(byRoot)).toEqual(
       new Set(['down due', 'down uncertainty', 'down alert', 'callout distress']),
     );
-    const distress = rungs(departed().state).filter((r) => r.phase === 'distress');
+    const distress = phaseTimes(departed().state).filter((r) => r.phase === 'distress');
     expect(distress.map((r) => [r.group, r.atMs])).toEqual([
       ['@field', CALLOUT],
       ['dana', CALLOUT],
@@ -144,16 +144,16 @@ describe('somebody told instead of one who can’t be reached', () => {
       raised('uncertainty', ['@field', 'dana']),
       raised('alert', ['@field', 'dana'], {}, DOWN + 2 * HOUR),
     );
-    expect(rises(story.state, DOWN + 2 * HOUR).map((r) => r.to)).toEqual([['pal']]);
+    expect(phasesToTell(story.state, DOWN + 2 * HOUR).map((r) => r.to)).toEqual([['pal']]);
     story.tell(unreached({ person: 'dana', raised: story.state.seq, next: 'pal' }));
-    expect(rises(story.state, DOWN + 2 * HOUR)).toEqual([]);
+    expect(phasesToTell(story.state, DOWN + 2 * HOUR)).toEqual([]);
   });
 });
 
 describe('what is to be told now', () => {
   it('names what is longest overdue, when two things bring the same phase', () => {
     const story = departed().tell({ kind: 'watch.promised', data: { dueMs: DOWN - 10 * MINUTE } });
-    const [due] = rises(story.state, DOWN);
+    const [due] = phasesToTell(story.state, DOWN);
     expect(due).toMatchObject({ phase: 'due', atMs: DOWN - 10 * MINUTE, to: ['@field'] });
     expect(due?.root.kind).toBe('checkin');
     // Nor does it depend on which of the two comes first in the list of what is owed.
@@ -161,18 +161,18 @@ describe('what is to be told now', () => {
       delays({ person: 'dana', uncertaintyMin: 20 }),
       delays({ uncertaintyMin: 25 }),
     );
-    const [uncertainty] = rises(apart.state, DOWN + 30 * MINUTE);
+    const [uncertainty] = phasesToTell(apart.state, DOWN + 30 * MINUTE);
     expect(uncertainty).toMatchObject({ atMs: DOWN + 20 * MINUTE, to: ['dana', '@field'] });
   });
 
   it('names the first of two things that bring the same phase, also above the lowest', () => {
     const story = departed().tell({ kind: 'watch.promised', data: { dueMs: DOWN - 10 * MINUTE } });
-    expect(rises(story.state, DOWN + 35 * MINUTE)).toMatchObject([
+    expect(phasesToTell(story.state, DOWN + 35 * MINUTE)).toMatchObject([
       { phase: 'uncertainty', root: { kind: 'checkin' }, atMs: DOWN + 20 * MINUTE },
     ]);
     // Two for one and the same time: always the same one.
     const tie = departed().tell({ kind: 'watch.promised', data: { dueMs: DOWN } });
-    expect(rises(tie.state, DOWN).map((r) => r.root.kind)).toEqual(['checkin']);
+    expect(phasesToTell(tie.state, DOWN).map((r) => r.root.kind)).toEqual(['checkin']);
   });
 
   it('tells of the higher phase of an older thing, though a newer one has just become due', () => {
@@ -180,13 +180,17 @@ describe('what is to be told now', () => {
       kind: 'watch.promised',
       data: { dueMs: DOWN - 100 * MINUTE },
     });
-    const told = rises(story.state, DOWN + 20 * MINUTE).map((r) => [r.phase, r.root.kind, r.to]);
+    const told = phasesToTell(story.state, DOWN + 20 * MINUTE).map((r) => [
+      r.phase,
+      r.root.kind,
+      r.to,
+    ]);
     expect(told).toEqual([['alert', 'checkin', ['@field', 'dana', 'pal']]]);
   });
 
   it('tells those who are at different steps each their own, the lower step first', () => {
     const story = departed().tell(delays({ person: 'dana', alertMin: 300 }));
-    expect(rises(story.state, DOWN + 2 * HOUR).map((r) => [r.phase, r.to])).toEqual([
+    expect(phasesToTell(story.state, DOWN + 2 * HOUR).map((r) => [r.phase, r.to])).toEqual([
       ['uncertainty', ['dana']],
       ['alert', ['@field', 'pal']],
     ]);
@@ -194,11 +198,11 @@ describe('what is to be told now', () => {
 
   it('passes over nobody for what others were told, and tells nobody of what they know', () => {
     const story = departed().tell(raised('due', ['@field']), raised('uncertainty', ['@field']));
-    expect(rises(story.state, DOWN + 30 * MINUTE).map((r) => [r.phase, r.to])).toEqual([
+    expect(phasesToTell(story.state, DOWN + 30 * MINUTE).map((r) => [r.phase, r.to])).toEqual([
       ['uncertainty', ['dana']],
     ]);
     story.tell(raised('alert', ['dana']));
-    expect(rises(story.state, DOWN + 30 * MINUTE)).toEqual([]);
+    expect(phasesToTell(story.state, DOWN + 30 * MINUTE)).toEqual([]);
   });
 
   it('does not tell anew of a lower step about something else while a higher one stands', () => {
@@ -206,10 +210,10 @@ describe('what is to be told now', () => {
       kind: 'watch.promised',
       data: { dueMs: DOWN + 3 * HOUR },
     });
-    expect(rises(story.state, DOWN + 3 * HOUR + 119 * MINUTE)).toMatchObject([
+    expect(phasesToTell(story.state, DOWN + 3 * HOUR + 119 * MINUTE)).toMatchObject([
       { phase: 'distress' },
     ]);
     const noCallout = story.tell({ kind: 'watch.planned', data: { calloutMs: null } });
-    expect(rises(noCallout.state, DOWN + 9 * HOUR)).toEqual([]);
+    expect(phasesToTell(noCallout.state, DOWN + 9 * HOUR)).toEqual([]);
   });
 });

@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { deadlinesOf } from '../../src/alarm/deadlines.ts';
 import { unmet } from '../../src/alarm/expectations.ts';
-import { asksNow, earlyDeadlines, type Projected } from '../../src/alarm/late.ts';
+import { askDeadlines, asksNow, type Projected } from '../../src/alarm/late.ts';
 import { DAWN_MS, departed, HOUR, MINUTE, opened } from './trip.ts';
 
 const DOWN = DAWN_MS + 16 * HOUR;
@@ -125,7 +125,7 @@ describe('asking early', () => {
     expect(deadlinesOf(soon.state, DAWN_MS + 1.5 * HOUR).map((d) => d.key)).not.toContain(
       'ask:down',
     );
-    expect(earlyDeadlines(soon.state, unmet(soon.state)).map((d) => d.key)).toEqual([
+    expect(askDeadlines(soon.state, unmet(soon.state)).map((d) => d.key)).toEqual([
       'ask:callout',
       expect.stringMatching(/^ask:sign:/),
     ]);

@@ -8,7 +8,7 @@
  */
 import { describe, expect, it } from 'vitest';
 import { deadlinesOf } from '../../src/alarm/deadlines.ts';
-import { phaseNow, rises, rungs, standing } from '../../src/alarm/ladder.ts';
+import { phaseNow, phasesToTell, phaseTimes, standing } from '../../src/alarm/ladder.ts';
 import { DAWN_MS, departed, HOUR, MINUTE, opened } from './trip.ts';
 
 const DOWN = DAWN_MS + 16 * HOUR;
@@ -16,7 +16,7 @@ const CALLOUT = DAWN_MS + 20 * HOUR;
 
 /** As the loop would record it. */
 function raise(story: ReturnType<typeof departed>, nowMs: number) {
-  for (const { phase, root, to } of rises(story.state, nowMs)) {
+  for (const { phase, root, to } of phasesToTell(story.state, nowMs)) {
     const data = { phase, root: root.key, dueMs: root.dueMs, to };
     story.tell({ kind: 'watch.raised', data, told: nowMs, by: 'tagline' });
   }
@@ -26,7 +26,7 @@ function raise(story: ReturnType<typeof departed>, nowMs: number) {
 describe('the ladder', () => {
   it('asks the party first, then tells the contact after 30 min, both contacts after 2 h, and all at the call-out time', () => {
     const story = departed();
-    const told = (nowMs: number) => rises(story.state, nowMs).map((r) => [r.phase, r.to]);
+    const told = (nowMs: number) => phasesToTell(story.state, nowMs).map((r) => [r.phase, r.to]);
     expect(told(DOWN - 1)).toEqual([]);
     expect(told(DOWN)).toEqual([['due', ['@field']]]);
     raise(story, DOWN);
@@ -44,13 +44,13 @@ describe('the ladder', () => {
   });
 
   it('attempts contact before every higher phase: nobody is told of alert who could not act in uncertainty', () => {
-    const order = rungs(departed().state).filter((r) => r.group === 'dana');
+    const order = phaseTimes(departed().state).filter((r) => r.group === 'dana');
     expect(order.map((r) => r.phase)).toEqual(['uncertainty', 'alert', 'distress']);
     expect(order.map((r) => r.atMs)).toEqual([DOWN + 30 * MINUTE, DOWN + 120 * MINUTE, CALLOUT]);
   });
 
   it('after a long silence of its own tells each person the highest phase only', () => {
-    const late = rises(departed().state, DOWN + 3 * HOUR);
+    const late = phasesToTell(departed().state, DOWN + 3 * HOUR);
     expect(late).toMatchObject([{ phase: 'alert', to: ['@field', 'dana', 'pal'] }]);
   });
 
@@ -60,7 +60,7 @@ describe('the ladder', () => {
       { kind: 'watch.delays', data: { person: 'dana', uncertaintyMin: 45 } },
     );
     const at = (group: string, phase: string) =>
-      rungs(story.state).find((r) => r.group === group && r.phase === phase)?.atMs;
+      phaseTimes(story.state).find((r) => r.group === group && r.phase === phase)?.atMs;
     expect(at('@field', 'uncertainty')).toBe(DOWN + 15 * MINUTE);
     expect(at('dana', 'uncertainty')).toBe(DOWN + 45 * MINUTE);
     expect(at('dana', 'alert')).toBe(DOWN + 60 * MINUTE);
@@ -73,7 +73,7 @@ describe('the ladder', () => {
       kind: 'roster.edited',
       data: { id: 'dana', patch: { email: null, userId: null } },
     });
-    expect(rises(story.state, DOWN + 31 * MINUTE)).toMatchObject([
+    expect(phasesToTell(story.state, DOWN + 31 * MINUTE)).toMatchObject([
       { phase: 'uncertainty', to: ['@field', 'pal'] },
     ]);
   });
@@ -139,7 +139,7 @@ describe('what is owed', () => {
         { kind: 'watch.promised', data: { dueMs: DAWN_MS + 6 * HOUR } },
         { kind: 'watch.ok', data: { how: 'self' }, at },
       ).state;
-    const keys = (at: number) => rungs(promised(at)).map((r) => r.root.kind);
+    const keys = (at: number) => phaseTimes(promised(at)).map((r) => r.root.kind);
     expect(keys(DAWN_MS + 5 * HOUR)).not.toContain('checkin');
     expect(keys(DAWN_MS + 5 * HOUR - MINUTE)).toContain('checkin');
   });
@@ -151,7 +151,7 @@ describe('what is owed', () => {
       { kind: 'watch.nightly', data: { clock: '21:00' }, told: friday },
       { kind: 'trip.departed', at: friday },
     );
-    const due = () => new Date(rungs(story.state)[0]?.root.dueMs ?? 0).toISOString();
+    const due = () => new Date(phaseTimes(story.state)[0]?.root.dueMs ?? 0).toISOString();
     expect(due()).toBe('2031-10-24T19:00:00.000Z');
     story.tell({ kind: 'watch.ok', data: { how: 'self' }, at: Date.UTC(2031, 9, 25, 19, 0) });
     expect(due()).toBe('2031-10-26T20:00:00.000Z');
@@ -160,7 +160,7 @@ describe('what is owed', () => {
   it('a party heard from after its last agreed time is asked again, not let drop', () => {
     const heard = CALLOUT + 10 * MINUTE;
     const story = departed().tell({ kind: 'watch.ok', data: { how: 'radio' }, at: heard });
-    const [next] = rungs(story.state);
+    const [next] = phaseTimes(story.state);
     expect(next?.root).toMatchObject({ kind: 'again', dueMs: heard + 120 * MINUTE });
   });
 
@@ -170,6 +170,6 @@ describe('what is owed', () => {
       data: { how: 'radio' },
       at: CALLOUT - 10 * MINUTE,
     });
-    expect(rises(story.state, CALLOUT)).toMatchObject([{ phase: 'distress' }]);
+    expect(phasesToTell(story.state, CALLOUT)).toMatchObject([{ phase: 'distress' }]);
   });
 });

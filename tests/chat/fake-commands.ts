@@ -83,7 +83,7 @@ export function fakeCommands(calls: Calls, hold: () => Promise<void> = async () 
           run: async (call, args): Promise<Reply> => {
             calls.push({ call, args });
             await hold();
-            if (args.refuse === true) throw new Refusal('Not now.');
+            if (args.refuse === true) throw new Refusal('restarting', 'Not now.');
             if (args.ring === true) {
               return {
                 lines: [['Done at last, ', { text: 'Dana', userId: '900000000000000001' }, '.']],
@@ -121,6 +121,7 @@ export function fakeCommands(calls: Calls, hold: () => Promise<void> = async () 
           options: {},
           run: async () => {
             throw new Refusal(
+              'previous-not-done',
               ["Pitch 7 isn't done yet, so 8 can't be."],
               [{ label: '7 as well', press: { path: 'post done', options: { number: 7 } } }],
             );

@@ -1,5 +1,5 @@
 import { afterEach, beforeEach, describe, expect, it, test } from 'vitest';
-import { rises } from '../../src/alarm/ladder.ts';
+import { phasesToTell } from '../../src/alarm/ladder.ts';
 import { sheetOf } from '../../src/alarm/sheet.ts';
 import { sheetText } from '../../src/alarm/sheet-text.ts';
 import { speaksOfTrouble } from '../../src/app/speaks-of-trouble.ts';
@@ -24,7 +24,7 @@ async function say(who: string, line: string) {
 
 async function risen() {
   const { state } = await w.trip();
-  return rises(state, w.clock.wallMs()).map((r) => `${r.phase}: ${r.to.join(' ')}`);
+  return phasesToTell(state, w.clock.wallMs()).map((r) => `${r.phase}: ${r.to.join(' ')}`);
 }
 
 describe('a report of trouble', () => {
@@ -62,7 +62,7 @@ describe('a report of trouble', () => {
       const reply = await early.say('mara', '/trouble report what:"car crash on the way in"');
       expect(text(reply)).toMatch(/Being told now: Dana/);
       const { state } = await early.trip();
-      expect(rises(state, early.clock.wallMs())[0]?.phase).toBe('distress');
+      expect(phasesToTell(state, early.clock.wallMs())[0]?.phase).toBe('distress');
     } finally {
       await early.close();
     }

@@ -1,4 +1,4 @@
-import { readFileSync } from 'node:fs';
+import { readdirSync, readFileSync } from 'node:fs';
 import { expect, test } from 'vitest';
 import { commands } from '../../commands/index.ts';
 import { findSub } from '../../src/app/command.ts';
@@ -54,6 +54,15 @@ test('the steps on Discord name the ways of installing that commands are registe
 
 test.each(settingNames())('setting %s stands in the README', (name) => {
   expect(readme).toContain(`\`${name}\``);
+});
+
+test('every folder of src stands in the tree of DEVELOPERS.md, and no other', () => {
+  const [, tree = ''] = developers.split('## The tree');
+  const named = [...tree.matchAll(/^ {2}([a-z]+)\/ {2,}/gm)].map(([, name]) => name);
+  const there = readdirSync(new URL('../../src', import.meta.url), { withFileTypes: true })
+    .filter((entry) => entry.isDirectory())
+    .map((entry) => entry.name);
+  expect([...named].sort()).toEqual(there.sort());
 });
 
 test('every dependency has its reason in DEVELOPERS.md', () => {

@@ -48,10 +48,10 @@ describe('the pitch under way', () => {
     const c = compile(underWay(0, PLAIN));
     expect(c.underWay?.survival).toBe(1);
     const { effects } = draw(c, 30_000);
-    c.belief.mean.forEach((m, i) => {
+    c.posterior.mean.forEach((m, i) => {
       const mean = effects.reduce((s, e) => s + (e[i] as number), 0) / effects.length;
       expect(mean).toBeCloseTo(m, 2);
-      c.belief.covariance[i]?.forEach((v, j) => {
+      c.posterior.covariance[i]?.forEach((v, j) => {
         expect(covariance(effects, i, j)).toBeCloseTo(v, 2);
         expect(Math.abs(covariance(effects, i, j) - v)).toBeLessThan(0.03 * 0.09 + 0.0006);
       });
@@ -63,7 +63,7 @@ describe('the pitch under way', () => {
     'after %d min says of itself and of pace what rejection says',
     (spent) => {
       const c = compile(underWay(spent, PLAIN));
-      const { mean, covariance: cov } = c.belief;
+      const { mean, covariance: cov } = c.posterior;
       const leg = c.legs[c.state.leg] as Compiled['legs'][number];
       const weights = leg.whole.weights;
       const { mu, sigma } = leg.whole.span;

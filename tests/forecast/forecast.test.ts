@@ -46,7 +46,7 @@ describe('the forecast', () => {
     expect(quick.cutoffs).toEqual(whole.cutoffs);
     expect(quick.next).toEqual({ pitch: 1, done: whole.checkpoints[0]?.done });
     expect(quick.pace).toEqual(whole.pace);
-    // The seed is the luck of single ascents, which arrivals don't depend on.
+    // The seed is for single ascents, which arrivals don't depend on.
     const other = forecast({ ...input, seed: 8 });
     expect(other.topout).toEqual(whole.topout);
     expect(other.hanging).not.toEqual(whole.hanging);
@@ -212,7 +212,7 @@ describe('properties', () => {
   it('harder, longer, darker, heavier is never quicker, ascent by ascent', () => {
     const base = trip({ ascents: 200, days: days(12), partySize: 3 });
     const by = (over: Partial<ForecastInput>) => forecast({ ...base, ...over });
-    // By chance alone: the lattice is laid by the route, so another route has other luck.
+    // By chance alone: the lattice is laid by the route, so another route has other random numbers.
     const drawn = (over: Partial<ForecastInput>) => drawnAscents({ ...base, ...over }, 200);
     const slower: Partial<ForecastInput>[] = [
       { pitches: base.pitches.map((p) => ({ ...p, lengthM: p.lengthM + 5 })) },

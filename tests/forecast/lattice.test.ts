@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { compile } from '../../src/forecast/compile.ts';
-import { ontoLattice } from '../../src/forecast/lattice.ts';
+import { toLattice } from '../../src/forecast/lattice.ts';
 import type { ForecastInput } from '../../src/forecast/model.ts';
 import { quantilesOf } from '../../src/forecast/quantiles.ts';
 import { fillNormals } from '../../src/forecast/random.ts';
@@ -31,7 +31,7 @@ describe('ascents spread evenly', () => {
     const cross = new Float64Array(count * count);
     for (let i = 0; i < n; i++) {
       fillNormals(z, count, 3, i);
-      ontoLattice(lattice, z, i);
+      toLattice(lattice, z, i);
       for (let a = 0; a < count; a++) {
         sum[a] = (sum[a] as number) + (z[a] as number);
         for (let b = 0; b <= a; b++) {

@@ -1,11 +1,11 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import {
-  intoTail,
+  conditionalSurvival,
   normalCdf,
   normalQuantile,
-  normalUpper,
-  normalUpperBeyond,
+  normalSurvival,
+  truncatedNormal,
 } from '../../src/forecast/normal.ts';
 
 describe('the normal distribution', () => {
@@ -41,14 +41,14 @@ describe('the normal distribution', () => {
 
   it('keeps its precision far out', () => {
     // Abramowitz and Stegun, table 26.2: Q(10) = 7.61985e-24.
-    expect(normalUpper(10) / 7.61985302416e-24).toBeCloseTo(1, 9);
-    expect(normalUpper(3 - 1e-9) / normalUpper(3 + 1e-9)).toBeCloseTo(1, 7);
+    expect(normalSurvival(10) / 7.61985302416e-24).toBeCloseTo(1, 9);
+    expect(normalSurvival(3 - 1e-9) / normalSurvival(3 + 1e-9)).toBeCloseTo(1, 7);
   });
 
   it('goes back and forth', () => {
     fc.assert(
       fc.property(fc.double({ min: -8, max: 8, noNaN: true }), (z) => {
-        const back = z < 0 ? normalQuantile(normalCdf(z)) : -normalQuantile(normalUpper(z));
+        const back = z < 0 ? normalQuantile(normalCdf(z)) : -normalQuantile(normalSurvival(z));
         expect(Math.abs(back - z)).toBeLessThan(1e-9);
       }),
     );
@@ -57,7 +57,8 @@ describe('the normal distribution', () => {
   it('moves beyond a limit, in order of limit and luck', () => {
     const limit = fc.double({ min: -6, max: 60, noNaN: true });
     const luck = fc.double({ min: -4, max: 4, noNaN: true });
-    const beyond = (z: number, above: number): number => intoTail(z, above, normalUpper(above));
+    const beyond = (z: number, above: number): number =>
+      truncatedNormal(z, above, normalSurvival(above));
     fc.assert(
       fc.property(limit, limit, luck, luck, (a, b, u, v) => {
         const [low, high] = [Math.min(a, b), Math.max(a, b)];
@@ -76,7 +77,7 @@ describe('the normal distribution', () => {
     let sum = 0;
     const n = 20_000;
     for (let i = 0; i < n; i++) {
-      sum += intoTail(normalQuantile((i + 0.5) / n), 1, normalUpper(1));
+      sum += truncatedNormal(normalQuantile((i + 0.5) / n), 1, normalSurvival(1));
     }
     expect(sum / n).toBeCloseTo(0.24197072 / 0.15865525, 3);
   });
@@ -87,15 +88,15 @@ describe('a tail of a tail', () => {
     for (const above of [Number.NEGATIVE_INFINITY, -2, 0, 2.9, 3.1, 8, 20, 36]) {
       for (const more of [0.001, 0.1, 0.7]) {
         const z = Number.isFinite(above) ? above + more : more;
-        const ratio = normalUpper(z) / normalUpper(above);
-        expect(normalUpperBeyond(z, above) / ratio).toBeCloseTo(1, 9);
+        const ratio = normalSurvival(z) / normalSurvival(above);
+        expect(conditionalSurvival(z, above) / ratio).toBeCloseTo(1, 9);
       }
     }
     for (const above of [40, 100, 1000]) {
-      expect(normalUpperBeyond(above - 1, above)).toBe(1);
+      expect(conditionalSurvival(above - 1, above)).toBe(1);
       // Far out the tail is exponential: P(Z > a + t/a | Z > a) → e^(−t).
-      expect(normalUpperBeyond(above + 1 / above, above)).toBeCloseTo(Math.exp(-1), 2);
-      expect(normalUpperBeyond(Number.POSITIVE_INFINITY, above)).toBe(0);
+      expect(conditionalSurvival(above + 1 / above, above)).toBeCloseTo(Math.exp(-1), 2);
+      expect(conditionalSurvival(Number.POSITIVE_INFINITY, above)).toBe(0);
     }
   });
 });

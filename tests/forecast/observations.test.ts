@@ -68,7 +68,7 @@ describe('what is learnt from', () => {
     expect(c.state.leg).toBe(4);
     // Twice the expected time over the gap is learnt as slow, whoever led.
     const slow = told({ 1: { doneAtMs: at(0, 7, 55) }, 3: { doneAtMs: at(0, 14, 55) } });
-    expect(compile(slow).belief.mean[0]).toBeGreaterThan(0.15);
+    expect(compile(slow).posterior.mean[0]).toBeGreaterThan(0.15);
   });
 
   it('takes a told start for the end of the pitch before, where that wasn’t posted', () => {
@@ -120,8 +120,8 @@ describe('what is learnt from', () => {
 
   it('credits a pitch to the one who led it', () => {
     const slow = { doneAtMs: at(0, 9, 30) };
-    const planned = compile(told({ 1: slow })).belief.mean;
-    const swapped = compile(told({ 1: { ...slow, leader: 1 } })).belief.mean;
+    const planned = compile(told({ 1: slow })).posterior.mean;
+    const swapped = compile(told({ 1: { ...slow, leader: 1 } })).posterior.mean;
     expect(planned[2]).toBeGreaterThan(0.02);
     expect(planned[3]).toBeCloseTo(0, 12);
     expect(swapped[3]).toBeCloseTo(planned[2] as number, 9);

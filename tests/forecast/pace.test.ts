@@ -1,12 +1,20 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { cholesky, learn, type NormalBelief, type Observation } from '../../src/forecast/pace.ts';
+import {
+  cholesky,
+  type MultivariateNormal,
+  type Observation,
+  posteriorOf,
+} from '../../src/forecast/pace.ts';
 
-const one = (mean: number, sd: number): NormalBelief => ({ mean: [mean], covariance: [[sd * sd]] });
+const one = (mean: number, sd: number): MultivariateNormal => ({
+  mean: [mean],
+  covariance: [[sd * sd]],
+});
 const seen = (logRatio: number, sigma: number, weights = [1]): Observation => {
   return { logRatio, sigma, weights };
 };
-const diagonal = (sds: number[]): NormalBelief => ({
+const diagonal = (sds: number[]): MultivariateNormal => ({
   mean: sds.map(() => 0),
   covariance: sds.map((s, i) => sds.map((_, j) => (i === j ? s * s : 0))),
 });
@@ -16,7 +24,7 @@ describe('learning pace', () => {
   // σ 0.5, n = 25, ȳ = 5.735 gives 5.78 and 0.009411765.
   it('is the published normal–normal update', () => {
     const all = Array.from({ length: 25 }, (_, i) => seen(5.735 + (i - 12) / 50, 0.5));
-    const { mean, covariance } = learn(one(6.5, 0.4), all, Number.POSITIVE_INFINITY);
+    const { mean, covariance } = posteriorOf(one(6.5, 0.4), all, Number.POSITIVE_INFINITY);
     expect(mean[0]).toBeCloseTo(5.78, 9);
     expect(covariance[0]?.[0]).toBeCloseTo(0.009411765, 9);
     expect(Math.sqrt(covariance[0]?.[0] as number)).toBeCloseTo(0.09701425, 8);
@@ -28,16 +36,16 @@ describe('learning pace', () => {
       seen(-0.1, 0.3, [1, 0, 0.6]),
       seen(0.5, 0.2, [1, 0, 0.7]),
     ];
-    const first = learn(diagonal([0.3, 0.15, 0.15]), a, 1.5);
-    const second = learn(diagonal([0.3, 0.15, 0.15]), [...a].reverse(), 1.5);
+    const first = posteriorOf(diagonal([0.3, 0.15, 0.15]), a, 1.5);
+    const second = posteriorOf(diagonal([0.3, 0.15, 0.15]), [...a].reverse(), 1.5);
     first.mean.forEach((m, i) => {
       expect(m).toBeCloseTo(second.mean[i] as number, 9);
     });
   });
 
   it('projects a party that is 1.4 times slow as slow, with less doubt as pitches come in', () => {
-    const slow = (n: number): NormalBelief =>
-      learn(
+    const slow = (n: number): MultivariateNormal =>
+      posteriorOf(
         one(0, 0.3),
         Array.from({ length: n }, () => seen(Math.log(1.4), 0.25)),
         1.5,
@@ -53,15 +61,15 @@ describe('learning pace', () => {
     const prior = diagonal([0.3, 0.15, 0.15]);
     const mara = seen(0.4, 0.2, [1, 0.7, 0]);
     const jonas = seen(0.4, 0.2, [1, 0, 0.7]);
-    const both = learn(prior, [mara, jonas, mara, jonas], Number.POSITIVE_INFINITY).mean;
+    const both = posteriorOf(prior, [mara, jonas, mara, jonas], Number.POSITIVE_INFINITY).mean;
     expect(both[0]).toBeGreaterThan(0.25);
     expect(both[1]).toBeCloseTo(both[2] as number, 9);
     const quick = { ...jonas, logRatio: -0.2 };
-    const apart = learn(prior, [mara, quick, mara, quick], Number.POSITIVE_INFINITY).mean;
+    const apart = posteriorOf(prior, [mara, quick, mara, quick], Number.POSITIVE_INFINITY).mean;
     expect(apart[1]).toBeGreaterThan(0.05);
     expect(apart[2]).toBeLessThan(-0.05);
     // A leader who never led is taken for the party, not for nobody.
-    const alone = learn(prior, [mara, mara], Number.POSITIVE_INFINITY).mean;
+    const alone = posteriorOf(prior, [mara, mara], Number.POSITIVE_INFINITY).mean;
     expect(alone[2]).toBeCloseTo(0, 12);
     expect(alone[0]).toBeGreaterThan(alone[1] as number);
   });
@@ -69,19 +77,21 @@ describe('learning pace', () => {
   it('isn’t wrecked by a stuck bag', () => {
     const usual = Array.from({ length: 8 }, (_, i) => seen(0.1 + (i % 2 ? 0.1 : -0.1), 0.25));
     const stuck = seen(Math.log(5), 0.25);
-    const before = learn(one(0, 0.3), usual, 1.5).mean[0] as number;
-    const after = learn(one(0, 0.3), [...usual, stuck], 1.5).mean[0] as number;
-    const plain = learn(one(0, 0.3), [...usual, stuck], Number.POSITIVE_INFINITY).mean[0] as number;
+    const before = posteriorOf(one(0, 0.3), usual, 1.5).mean[0] as number;
+    const after = posteriorOf(one(0, 0.3), [...usual, stuck], 1.5).mean[0] as number;
+    const plain = posteriorOf(one(0, 0.3), [...usual, stuck], Number.POSITIVE_INFINITY)
+      .mean[0] as number;
     expect(plain - before).toBeGreaterThan(0.12);
     expect(after - before).toBeLessThan(0.06);
     expect(after).toBeGreaterThan(before);
     // Ten times longer stuck changes nothing more.
-    const worse = learn(one(0, 0.3), [...usual, seen(Math.log(50), 0.25)], 1.5).mean[0] as number;
+    const worse = posteriorOf(one(0, 0.3), [...usual, seen(Math.log(50), 0.25)], 1.5)
+      .mean[0] as number;
     expect(worse).toBeCloseTo(after, 9);
   });
 
   it('believes a first pitch that is far off, because nothing contradicts it', () => {
-    const mean = learn(one(0, 0.3), [seen(Math.log(2), 0.25)], 1.5).mean[0] as number;
+    const mean = posteriorOf(one(0, 0.3), [seen(Math.log(2), 0.25)], 1.5).mean[0] as number;
     expect(Math.exp(mean)).toBeGreaterThan(1.4);
   });
 
@@ -89,8 +99,8 @@ describe('learning pace', () => {
     const ratio = fc.double({ min: -2, max: 2, noNaN: true });
     fc.assert(
       fc.property(fc.array(ratio, { minLength: 1, maxLength: 10 }), ratio, ratio, (all, a, b) => {
-        const with_ = (x: number): NormalBelief =>
-          learn(one(0, 0.3), [...all.map((y) => seen(y, 0.25)), seen(x, 0.2)], 1.5);
+        const with_ = (x: number): MultivariateNormal =>
+          posteriorOf(one(0, 0.3), [...all.map((y) => seen(y, 0.25)), seen(x, 0.2)], 1.5);
         const [low, high] = [with_(Math.min(a, b)), with_(Math.max(a, b))];
         expect(high.mean[0]).toBeGreaterThanOrEqual((low.mean[0] as number) - 1e-9);
         expect(high.covariance).toEqual(low.covariance);

@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import type { RuleName } from '../../src/trip/rules/no.ts';
+import type { RuleCode } from '../../src/say/refusal-codes.ts';
 import { runs } from '../helpers/long.ts';
 import { NOW_MS } from './build.ts';
 import { violations } from './checker.ts';
@@ -21,7 +21,7 @@ describe('no sequence of posts makes a trip that may not be', () => {
 
   test('and refuses nothing that the checker finds nothing wrong with', () => {
     /** These speak of a strike or an amendment itself, not of the state that would come of it. */
-    const OF_THE_RECORD: readonly RuleName[] = [
+    const OF_THE_RECORD: readonly RuleCode[] = [
       ...(['already-struck', 'cannot-strike', 'cannot-amend', 'nothing-to-change'] as const),
       ...(['no-such-entry', 'not-readable'] as const),
     ];
@@ -47,7 +47,7 @@ describe('no sequence of posts makes a trip that may not be', () => {
       }),
       { seed: 1, numRuns: 200 },
     );
-    const often: (RuleName | string)[] = [
+    const often: (RuleCode | string)[] = [
       ...['pitch.started', 'pitch.fixed', 'pitch.done', 'pitch.break', 'log.struck', 'log.amended'],
       ...['time-before-previous-pitch', 'time-inside-pitch', 'previous-not-done', 'told-twice'],
       ...['previous-not-reached', 'after-down', 'depart-after-pitch', 'link-too-long', 'night'],

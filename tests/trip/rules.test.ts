@@ -1,6 +1,7 @@
 import { describe, expect, it, test } from 'vitest';
 import { LIMITS } from '../../src/limits.ts';
-import type { No, RuleName } from '../../src/trip/rules/no.ts';
+import type { RuleCode } from '../../src/say/refusal-codes.ts';
+import type { No } from '../../src/trip/rules/no.ts';
 import {
   admitAfter,
   amend,
@@ -30,7 +31,7 @@ const of = (kind: string, atMs = at(8), data: object = {}): Post => ({ kind, atM
 const D1: Post = { ...done(1, at(7)), id: 'd1' };
 
 /** What meets each rule; the type asks for every one of them. */
-const MEETS: Record<RuleName, readonly (() => No)[]> = {
+const MEETS: Record<RuleCode, readonly (() => No)[]> = {
   'no-such-trouble': [
     () =>
       noOf(ROUTE, of('trouble.over', at(8), { trouble: 'none', said: 'all fine', left: 'well' })),

@@ -3,14 +3,14 @@ import { dayClock, duration } from '../../time/format.ts';
 import { present, type TripState } from '../../trip/state.ts';
 import type { AlarmPhase } from '../../trip/watch-state.ts';
 import { type Expectation, lastSign, unmet } from '../expectations.ts';
-import { rankOf, rungs } from '../ladder.ts';
+import { phaseTimes, rankOf } from '../ladder.ts';
 
 /** An instant in the wall's time. */
 export function at(state: TripState, atMs: number, nowMs: number): InstantPiece {
   return { text: dayClock(state.zone, atMs, nowMs), atMs };
 }
 
-/** What was expected: `the check-in promised for`, to be followed by a time. */
+/** What was expected, as words that a time follows: `top-out by `, `the nightly check-in at `. */
 export function expected(e: Pick<Expectation, 'kind' | 'about'>): string {
   const about = e.about === undefined ? '' : ` (${e.about})`;
   switch (e.kind) {
@@ -51,6 +51,7 @@ export function emergency(state: TripState): string {
     : `the emergency number ${state.emergencyNumber}`;
 }
 
+/** The caution that goes with every alarm. */
 export const NOT_A_RESCUE =
   'tagline is no rescue service and calls nobody. The land manager’s and rescuers’ word goes first.';
 
@@ -68,7 +69,7 @@ export function nextPhaseAt(
   phase: AlarmPhase | undefined,
   group?: string,
 ): { atMs: number; phase: AlarmPhase; groups: string[] } | undefined {
-  const ahead = rungs(state)
+  const ahead = phaseTimes(state)
     .filter((r) => rankOf(r.phase) > rankOf(phase) && (group === undefined || r.group === group))
     .sort((a, b) => a.atMs - b.atMs || rankOf(a.phase) - rankOf(b.phase));
   const [first] = ahead;
@@ -82,6 +83,7 @@ export function calloutMs(state: TripState): number | undefined {
   return unmet(state).find((e) => e.kind === 'callout')?.dueMs;
 }
 
+/** Takes an alarm in hand; `seq` is the entry that raised it. */
 export function ackButton(seq: number): Button {
   return {
     label: "I've got it",
@@ -90,15 +92,18 @@ export function ackButton(seq: number): Button {
   };
 }
 
+/** Says that the party is well. */
 export const FINE: Button = {
   label: 'They are fine',
   press: { path: 'overdue resolve', options: { how: 'fine' } },
 };
+/** Says that the rescue service was called. */
 export const CALLED: Button = {
   label: 'Call-out made',
   tone: 'danger',
   press: { path: 'overdue resolve', options: { how: 'called' } },
 };
+/** Opens the sheet. */
 export const SHEET: Button = {
   label: 'Show the sheet',
   press: { path: 'overdue sheet', options: {} },

@@ -21,6 +21,7 @@ import {
 } from './common.ts';
 import { troubleMessage } from './trouble.ts';
 
+/** What the words of a phase depend on. */
 export interface PhaseContext {
   state: TripState;
   raised: Raised;

@@ -22,7 +22,10 @@ export function discordFile(
         return await fetchBytes(attached, maxBytes, stop.signal);
       } catch (error) {
         if (error instanceof Refusal) throw error;
-        throw new Refusal(`${attached.name} could not be fetched. Attach it once more.`);
+        throw new Refusal(
+          'file-unreachable',
+          `${attached.name} could not be fetched. Attach it once more.`,
+        );
       } finally {
         done.abort();
         await late;

@@ -18,11 +18,11 @@ import { modalFor } from './buttons.ts';
 import { type Answerable, callOf, slashOf } from './call.ts';
 import { decodePress, type Pressable } from './custom-id.ts';
 
-const OLD_BUTTON = new Refusal([
+const OLD_BUTTON = new Refusal('old-button', [
   'This button is from another version of the bot and does nothing now.',
   ['The command still works: ', { code: '/help' }],
 ]);
-const CLOSING = new Refusal('The bot is being restarted. Try again in a minute.');
+const CLOSING = new Refusal('restarting', 'The bot is being restarted. Try again in a minute.');
 
 /** Routes one interaction. Never rejects. */
 export async function handle(
@@ -106,7 +106,10 @@ function fill(app: App, press: Pressable, interaction: ModalSubmitInteraction): 
     if (text === '') continue;
     const typed = def === undefined ? undefined : typedValue(def, text);
     if (typed?.ok === false) {
-      return new Refusal(`${text} could not be read: ${typed.problem} is needed.`);
+      return new Refusal(
+        'unreadable-options',
+        `${text} could not be read: ${typed.problem} is needed.`,
+      );
     }
     raw[name] = typed?.value ?? text;
   }

@@ -38,6 +38,7 @@ export function jsonLine(entry: Entry, zone: string): string {
       ? { who: entry.who.name, said: entry.said }
       : { to: entry.to, by: entry.by }),
     refused: reply.refused === true,
+    ...(reply.code === undefined ? {} : { code: reply.code }),
     private: reply.private === true,
     lines: reply.lines.map(plainLine),
     ...(reply.table === undefined

@@ -1,32 +1,32 @@
+import { cumulativeAt, type Grid, type ProbabilityMass, quantilePlace } from './mass.ts';
 import { toWall, toWork, type WorkScale } from './scale.ts';
-import { chanceUpTo, type Grid, placeOfChance, type Spread } from './spread.ts';
 
-/** When something happens: a time in minutes since now that isn't known exactly. */
+/** The distribution of a time, in minutes since now. */
 export interface Arrival {
-  /** Chance, 0–1, that it has happened by then. */
+  /** Cumulative distribution, 0–1: the probability that it has happened by then. */
   chanceBy(atMin: number): number;
-  /** The moment by which it has happened with chance `p`, 0–1; Infinity where it never gets that likely. */
+  /** Quantile: the moment by which it has happened with probability `p`; Infinity where it never gets that likely. */
   quantile(p: number): number;
 }
 
-/** A grid laid along a scale: where moments lie in it. */
-export interface Line {
+/** An axis of work: a grid of bins along a work scale. */
+export interface WorkAxis {
   grid: Grid;
   scale: WorkScale;
 }
 
-/** A spread with the line it lies along. */
-export interface OnLine extends Line {
-  spread: Spread;
+/** A mass function and the axis it lies along. */
+export interface MassOnAxis extends WorkAxis {
+  spread: ProbabilityMass;
 }
 
 /** Where a moment lies, in bins; it may lie off the grid. */
-export function placeAt({ grid, scale }: Line, atMin: number): number {
+export function placeAt({ grid, scale }: WorkAxis, atMin: number): number {
   return toWork(scale, atMin) / grid.stepMin - grid.first;
 }
 
 /** The moment of a place. */
-export function momentAt({ grid, scale }: Line, place: number): number {
+export function momentAt({ grid, scale }: WorkAxis, place: number): number {
   return toWall(scale, (place + grid.first) * grid.stepMin);
 }
 
@@ -47,10 +47,10 @@ export function arrivalAt(knownMin: number): Arrival {
   };
 }
 
-/** Something spread along a line; what its spread lacks to one never happens. */
-export function arrivalOn(on: OnLine): Arrival {
+/** The distribution behind a mass function. What the mass lacks to one never happens. */
+export function arrivalOn(on: MassOnAxis): Arrival {
   return {
-    chanceBy: (atMin) => tidyChance(chanceUpTo(on.spread, placeAt(on, atMin))),
-    quantile: (p) => momentAt(on, placeOfChance(on.spread, p)),
+    chanceBy: (atMin) => tidyChance(cumulativeAt(on.spread, placeAt(on, atMin))),
+    quantile: (p) => momentAt(on, quantilePlace(on.spread, p)),
   };
 }

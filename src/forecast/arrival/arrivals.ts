@@ -1,8 +1,8 @@
 import type { Compiled } from '../compile.ts';
-import { type Arrival, arrivalAt, arrivalOn, type OnLine, tidyChance } from './arrival.ts';
+import { type Arrival, arrivalAt, arrivalOn, type MassOnAxis, tidyChance } from './arrival.ts';
 import type { Boarding } from './boarding.ts';
-import { carryNext, newCarry } from './carry.ts';
-import { restArrival } from './rest.ts';
+import { newPropagation, propagateNext } from './propagation.ts';
+import { residualArrival } from './residual.ts';
 import { wayDownFrom, wayDownSince } from './way-down.ts';
 
 /** When everything ahead happens. */
@@ -24,10 +24,10 @@ export interface ArrivalsRun {
 }
 
 /**
- * Begins the arrivals of a forecast: the ascents of `simulate.ts`, all of them. What single stages
- * bring isn't drawn but added up as chances along the route, at every one of a few dozen paces that
- * stand for all; a quantile then has no noise of the draw. (Conditional Monte Carlo with its last
- * draws replaced by a sum.)
+ * Begins the arrivals of a forecast: the distributions that the ascents of `simulate.ts` are samples
+ * of. The durations of the legs are convolved along the route, at each of a few dozen paces. The paces
+ * are the points of a quadrature rule over the posterior of the effects. So a quantile has no sampling
+ * noise.
  */
 export function startArrivals(c: Compiled): ArrivalsRun {
   if (c.state.leg === c.legs.length) {
@@ -40,18 +40,18 @@ export function startArrivals(c: Compiled): ArrivalsRun {
     });
     return { step: () => true, result };
   }
-  const carry = newCarry(c);
+  const carry = newPropagation(c);
   return {
-    step: () => carryNext(carry),
+    step: () => propagateNext(carry),
     result: () => {
-      const on = carry.done.map((spread): OnLine => ({ ...carry.line, spread }));
+      const on = carry.done.map((spread): MassOnAxis => ({ ...carry.line, spread }));
       const done = on.map(arrivalOn);
       const u = c.underWay;
-      if (u) done[0] = restArrival(c.clock, u.fromMin, u);
+      if (u) done[0] = residualArrival(c.clock, u.fromMin, u);
       return {
         done,
         topout: done.at(-1) as Arrival,
-        ...wayDownFrom(c, on.at(-1) as OnLine),
+        ...wayDownFrom(c, on.at(-1) as MassOnAxis),
         exposed: tidyChance(carry.exposed),
       };
     },

@@ -1,14 +1,14 @@
 import type { WayOut } from '../way-out.ts';
-import { type Arrival, momentAt, type OnLine, placeAt, tidyChance } from './arrival.ts';
+import { type Arrival, type MassOnAxis, momentAt, placeAt, tidyChance } from './arrival.ts';
 import {
   addAt,
-  chancesUpTo,
-  newSpread,
-  placeOfChance,
-  type Spread,
-  type Steps,
-  sumOf,
-} from './spread.ts';
+  cumulativeOf,
+  type DurationMass,
+  emptyMass,
+  type ProbabilityMass,
+  quantilePlace,
+  totalMass,
+} from './mass.ts';
 
 /** How the party gets away from the trailhead. */
 export interface Boarding {
@@ -26,13 +26,17 @@ export interface Boarding {
  *
  * @param walk how long the walk takes; undefined where nobody walks
  */
-export function boardingOf(way: WayOut, road: OnLine, walk: Steps | undefined): Boarding {
+export function boardingOf(
+  way: WayOut,
+  road: MassOnAxis,
+  walk: DurationMass | undefined,
+): Boarding {
   const { departureMin, lastOfDay, boardMin } = way;
   const { spread, grid } = road;
   const count = departureMin.length;
-  const out = newSpread(grid);
+  const out = emptyMass(grid);
   const caught = new Float64Array(count);
-  const there = chancesUpTo(spread);
+  const there = cumulativeOf(spread);
   let from = spread.low - 1;
   for (let d = 0; d <= count; d++) {
     const departs = d < count ? (departureMin[d] as number) : Number.POSITIVE_INFINITY;
@@ -46,7 +50,7 @@ export function boardingOf(way: WayOut, road: OnLine, walk: Steps | undefined): 
     if (d < count) caught[d] = stays;
     from = to;
   }
-  return { away: awayBy(way, road, caught, out), caught, onFoot: tidyChance(sumOf(out)) };
+  return { away: awayBy(way, road, caught, out), caught, onFoot: tidyChance(totalMass(out)) };
 }
 
 /**
@@ -54,11 +58,11 @@ export function boardingOf(way: WayOut, road: OnLine, walk: Steps | undefined): 
  * are out to `out`, and returns the chance of those who rather wait.
  */
 function walkOut(
-  spread: Spread,
+  spread: ProbabilityMass,
   { from, to }: { from: number; to: number },
-  walk: Steps,
+  walk: DurationMass,
   departs: number,
-  out: Spread,
+  out: ProbabilityMass,
 ): number {
   let waits = 0;
   const { mass, low, high } = spread;
@@ -75,11 +79,16 @@ function walkOut(
   return waits;
 }
 
-function awayBy(way: WayOut, road: OnLine, caught: Float64Array, out: Spread): Arrival {
+function awayBy(
+  way: WayOut,
+  road: MassOnAxis,
+  caught: Float64Array,
+  out: ProbabilityMass,
+): Arrival {
   const { departureMin } = way;
-  const chances = chancesUpTo(out);
+  const chances = cumulativeOf(out);
   const outBy = (atMin: number): number => chances(placeAt(road, atMin));
-  const momentOut = (p: number): number => momentAt(road, placeOfChance(out, p));
+  const momentOut = (p: number): number => momentAt(road, quantilePlace(out, p));
   return {
     chanceBy: (atMin) => {
       let sum = outBy(atMin);

@@ -1,16 +1,21 @@
 import type { Compiled } from '../compile.ts';
 import type { Leg } from '../legs.ts';
 import type { Lognormal } from '../moments.ts';
-import { addTo, lognormalShape, longerShape, type Shape } from './shape.ts';
+import {
+  addMoments,
+  type CentralMoments,
+  lognormalCentralMoments,
+  maxCentralMoments,
+} from './central-moments.ts';
 import { afterLag, type Lag, lagOf } from './third.ts';
 
-/** A leg's stages by their shapes, at the pace of an average party. */
+/** Central moments of a leg's stages, at the pace of an average party. */
 export interface LegStages {
-  lead: Shape;
-  fix: Shape;
+  lead: CentralMoments;
+  fix: CentralMoments;
   /** Haul beside follow, while both keep the party's pace. */
-  side: Shape;
-  end: Shape | undefined;
+  side: CentralMoments;
+  end: CentralMoments | undefined;
   haul: Lognormal | undefined;
   follow: Lognormal;
   /** The third of the leg below. */
@@ -18,7 +23,7 @@ export interface LegStages {
   aid: boolean;
 }
 
-/** How one pace stretches a leg: logarithms, by what keeps them. */
+/** The logarithms by which one pace stretches each stage of a leg. */
 export interface LegPace {
   party: number;
   lead: number;
@@ -31,10 +36,10 @@ function stagesOf(leg: Leg, below: Leg | undefined): LegStages {
   // At the top the party is complete when the third is up.
   const end = changeover ?? third;
   return {
-    lead: lognormalShape(lead),
-    fix: lognormalShape(fix),
-    side: haul ? longerShape(haul, follow) : lognormalShape(follow),
-    end: end && lognormalShape(end),
+    lead: lognormalCentralMoments(lead),
+    fix: lognormalCentralMoments(fix),
+    side: haul ? maxCentralMoments(haul, follow) : lognormalCentralMoments(follow),
+    end: end && lognormalCentralMoments(end),
     haul,
     follow,
     lag: lagOf(below),
@@ -47,23 +52,23 @@ export function legStages({ legs, state }: Compiled): LegStages[] {
   return legs.map((leg, k) => stagesOf(leg, k > state.leg ? legs[k - 1] : undefined));
 }
 
-/** Sets `out` to the shape of a leg's time at a pace: its stages' shapes added up. */
-export function legTime(leg: LegStages, pace: LegPace, out: Shape): void {
+/** Sets `out` to the central moments of a leg's time at a pace: the sums of its stages'. */
+export function legTime(leg: LegStages, pace: LegPace, out: CentralMoments): void {
   const party = Math.exp(pace.party);
   out.mean = 0;
   out.variance = 0;
   out.third = 0;
-  addTo(out, leg.lead, Math.exp(pace.lead - pace.party));
-  addTo(out, leg.fix, Math.exp(pace.fix - pace.party));
+  addMoments(out, leg.lead, Math.exp(pace.lead - pace.party));
+  addMoments(out, leg.fix, Math.exp(pace.fix - pace.party));
   if (leg.lag) Object.assign(out, afterLag(out, leg.lag));
   if (leg.haul && leg.aid) {
     // Cleaning goes at the pace of aid, hauling beside it at the party's.
     const { mu, sigma } = leg.follow;
-    addTo(out, longerShape(leg.haul, { mu: mu + pace.follow - pace.party, sigma }), 1);
+    addMoments(out, maxCentralMoments(leg.haul, { mu: mu + pace.follow - pace.party, sigma }), 1);
   } else {
-    addTo(out, leg.side, Math.exp(pace.follow - pace.party));
+    addMoments(out, leg.side, Math.exp(pace.follow - pace.party));
   }
-  if (leg.end) addTo(out, leg.end, 1);
+  if (leg.end) addMoments(out, leg.end, 1);
   out.mean *= party;
   out.variance *= party ** 2;
   out.third *= party ** 3;

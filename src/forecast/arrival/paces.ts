@@ -1,11 +1,18 @@
-import { type Compiled, shiftBy, type UnderWay } from '../compile.ts';
+import { type Compiled, effectShift, type UnderWay } from '../compile.ts';
 import { type Leg, type LegPart, PARTY_EFFECT } from '../legs.ts';
 import { lognormalMoments } from '../moments.ts';
-import { intoTail } from '../normal.ts';
-import { evenly, evenPoints, NORMAL, type Point, REACH, shareOut } from './line-points.ts';
+import { truncatedNormal } from '../normal.ts';
 import { dot, meanWeight, principalDirections } from './principal.ts';
+import {
+  allotPoints,
+  evenly,
+  evenPoints,
+  NORMAL,
+  type QuadraturePoint,
+  REACH,
+} from './quadrature.ts';
 
-/** One pace of the party: the effects, and the chance of it. */
+/** One quadrature point in the space of the effects, and its weight as a probability. */
 export interface Pace {
   effects: Float64Array;
   chance: number;
@@ -14,17 +21,18 @@ export interface Pace {
 }
 
 /**
- * The paces a forecast is carried through instead of drawing them: points along the few directions in
- * which the effects matter, as close as it takes for the luck of the legs to smooth over the gaps.
+ * The paces that stand for the posterior of the effects: a product quadrature rule along the few
+ * principal directions in which the effects matter. Its points are as close as the variance of the
+ * legs needs to smooth over the gaps.
  */
 export interface Paces {
   all: Pace[];
-  /** Along the pace that the part under way speaks for: how far its points lie off, in `UnderWay.gain`s. */
+  /** Points along the direction that the part under way informs: how far they lie off, in `UnderWay.gain`s. */
   shifts: number[];
   /** What the part under way leaves open about that: a standard deviation, in the same measure. */
   shiftSd: number;
-  /** What one standard deviation along each direction without points of its own moves the effects by. */
-  unspread: Float64Array[];
+  /** By how much one standard deviation along each direction left out moves the effects. */
+  omitted: Float64Array[];
 }
 
 /** As many points as it takes, up to so many legs of them in all, and in any case within these bounds. */
@@ -40,8 +48,8 @@ interface Axis {
   weight: number;
 }
 
-/** The pace the part under way speaks for, and how far it may have shifted. */
-interface Spoken {
+/** The direction of pace that the part under way informs, and how far it may have shifted. */
+interface ConditionedAxis {
   /** In the normals the effects are made of. */
   direction: Float64Array;
   weight: number;
@@ -53,8 +61,8 @@ interface Spoken {
   shiftSd: number;
 }
 
-/** What the pace does to what is to come: minutes it moves each by, over the spread of all luck until then. */
-interface Pull {
+/** How far the effects move each time to come, in standard deviations of all stages until then. */
+interface Sensitivity {
   /** For one standard deviation of each of the normals the effects are made of. */
   byNormal: Float64Array[];
   /** For one `UnderWay.gain`. */
@@ -62,14 +70,14 @@ interface Pull {
 }
 
 /** When each leg to come is done, and how early each stance on the way has to be reached to go on. */
-function pullOf(c: Compiled): Pull {
+function sensitivityOf(c: Compiled): Sensitivity {
   const { legs, state, underWay: u, layout, rules } = c;
   const first = state.leg + (u ? 1 : 0);
   const party = inNormals(c, unit(layout.effects, PARTY_EFFECT));
   let sum = new Float64Array(layout.effects);
   let gainSum = 0;
   let variance = u ? (Math.exp(u.mean) * partUnderWay(c).span.sigma) ** 2 : 0;
-  const out: Pull = { byNormal: [], byGain: [] };
+  const out: Sensitivity = { byNormal: [], byGain: [] };
   const add = (moreMin: number): void => {
     const sd = Math.sqrt(variance);
     out.byNormal.push(sum.map((x, i) => (x + moreMin * (party[i] as number)) / sd));
@@ -105,23 +113,31 @@ function partUnderWay({ legs, state }: Compiled): LegPart {
 /** A weighted sum of the effects, in the normals they are made of. */
 function inNormals(c: Compiled, weights: ArrayLike<number>): Float64Array {
   return Float64Array.from({ length: c.layout.effects }, (_, col) =>
-    c.effectSpread.reduce((sum, row, e) => sum + (weights[e] as number) * (row[col] as number), 0),
+    c.effectCholesky.reduce(
+      (sum, row, e) => sum + (weights[e] as number) * (row[col] as number),
+      0,
+    ),
   );
 }
 
-function spokenOf(c: Compiled, u: UnderWay, part: LegPart, pull: Pull): Spoken | undefined {
+function conditionedAxisOf(
+  c: Compiled,
+  u: UnderWay,
+  part: LegPart,
+  sensitivity: Sensitivity,
+): ConditionedAxis | undefined {
   const { sigma } = part.span;
   const paceVariance = u.sd * u.sd - sigma * sigma;
-  // A pace that is known can't be spoken for.
+  // A pace that is known exactly can't be informed.
   if (paceVariance < 1e-12) return undefined;
   const normal = inNormals(c, part.weights);
   const length = Math.sqrt(dot(normal, normal));
   const shiftSd = sigma / (Math.sqrt(paceVariance) * u.sd);
-  const shiftAt = (z: number): number => shiftBy(u, intoTail(z, u.aboveSd, u.survival));
+  const shiftAt = (z: number): number => effectShift(u, truncatedNormal(z, u.aboveSd, u.survival));
   return {
     direction: normal.map((x) => x / length),
-    weight: Math.max(meanWeight(pull.byGain, [1]), 1 / shiftSd),
-    reach: shiftBy(u, REACH) + REACH * shiftSd,
+    weight: Math.max(meanWeight(sensitivity.byGain, [1]), 1 / shiftSd),
+    reach: effectShift(u, REACH) + REACH * shiftSd,
     low: shiftAt(-REACH) - REACH * shiftSd,
     high: shiftAt(REACH) + REACH * shiftSd,
     shiftSd,
@@ -129,50 +145,57 @@ function spokenOf(c: Compiled, u: UnderWay, part: LegPart, pull: Pull): Spoken |
 }
 
 /** The directions that matter, that of the part under way first, if there is one. */
-function axesOf(c: Compiled): { spoken: Spoken | undefined; axes: Axis[] } {
+function axesOf(c: Compiled): { conditioned: ConditionedAxis | undefined; axes: Axis[] } {
   const { underWay, layout } = c;
-  const pull = pullOf(c);
-  const spoken = underWay && spokenOf(c, underWay, partUnderWay(c), pull);
-  const found = principalDirections(pull.byNormal, layout.effects, spoken?.direction);
+  const sensitivity = sensitivityOf(c);
+  const conditioned = underWay && conditionedAxisOf(c, underWay, partUnderWay(c), sensitivity);
+  const found = principalDirections(sensitivity.byNormal, layout.effects, conditioned?.direction);
   const axes = found.map(({ along, weight }) => ({
-    moves: Float64Array.from(c.effectSpread, (row) => dot(along, row)),
+    moves: Float64Array.from(c.effectCholesky, (row) => dot(along, row)),
     weight,
   }));
-  return { spoken, axes };
+  return { conditioned, axes };
 }
 
 /** The paces of a compiled forecast. */
 export function pacesOf(c: Compiled): Paces {
-  const { spoken, axes } = axesOf(c);
+  const { conditioned, axes } = axesOf(c);
   const carried = CARRIED_MOST / (c.legs.length - c.state.leg);
   const most = Math.min(POINTS_MOST, Math.max(POINTS_LEAST, carried));
   const ladders = axes.map(({ weight }) => ({ ladder: NORMAL, weight }));
-  const first = spoken && { ladder: evenly(spoken.reach), weight: spoken.weight };
-  const points = shareOut(first ? [first, ...ladders] : ladders, most, FINEST);
-  const shifts = spoken ? within(spoken, points.shift() as Point[]) : [0];
+  const first = conditioned && { ladder: evenly(conditioned.reach), weight: conditioned.weight };
+  const points = allotPoints(first ? [first, ...ladders] : ladders, most, FINEST);
+  const shifts = conditioned ? within(conditioned, points.shift() as QuadraturePoint[]) : [0];
   const gain = c.underWay?.gain ?? [];
   return {
     all: points.reduce(
       (paces, line, i) => branched(paces, line, (axes[i] as Axis).moves),
       shifts.map((by, shift): Pace => {
-        const effects = Float64Array.from(c.belief.mean, (mean, e) => mean + by * (gain[e] ?? 0));
+        const effects = Float64Array.from(
+          c.posterior.mean,
+          (mean, e) => mean + by * (gain[e] ?? 0),
+        );
         return { effects, chance: 1, shift };
       }),
     ),
     shifts,
-    shiftSd: spoken?.shiftSd ?? 1,
-    unspread: axes.flatMap(({ moves }, i) => (points[i]?.length === 1 ? [moves] : [])),
+    shiftSd: conditioned?.shiftSd ?? 1,
+    omitted: axes.flatMap(({ moves }, i) => (points[i]?.length === 1 ? [moves] : [])),
   };
 }
 
 /** The points a shift can still lie at: always the same ones, so that nothing jumps as time passes. */
-function within({ low, high }: Spoken, points: readonly Point[]): number[] {
-  const [first, second] = points as [Point, Point];
+function within({ low, high }: ConditionedAxis, points: readonly QuadraturePoint[]): number[] {
+  const [first, second] = points as [QuadraturePoint, QuadraturePoint];
   return evenPoints(low, high, second.z - first.z);
 }
 
 /** Every pace at every point along one more direction. */
-function branched(paces: readonly Pace[], points: readonly Point[], moves: Float64Array): Pace[] {
+function branched(
+  paces: readonly Pace[],
+  points: readonly QuadraturePoint[],
+  moves: Float64Array,
+): Pace[] {
   return paces.flatMap(({ effects, chance, shift }) =>
     points.map((point) => ({
       effects: effects.map((x, e) => x + point.z * (moves[e] as number)),
@@ -182,7 +205,7 @@ function branched(paces: readonly Pace[], points: readonly Point[], moves: Float
   );
 }
 
-/** What the mean of e^(weighted sum of effects) gains by the spread without points: its logarithm. */
-export function unspreadGain(paces: Paces, weights: ArrayLike<number>): number {
-  return paces.unspread.reduce((sum, moves) => sum + dot(weights, moves) ** 2 / 2, 0);
+/** The log of what the mean of e^(weighted sum of effects) gains by the variance of the directions left out. */
+export function omittedGain(paces: Paces, weights: ArrayLike<number>): number {
+  return paces.omitted.reduce((sum, moves) => sum + dot(weights, moves) ** 2 / 2, 0);
 }

@@ -16,12 +16,12 @@ export interface Ranks {
 /**
  * @param logPace logarithm of the party's pace at each point
  * @param chance chance of each point
- * @param unspread variance of it that no point stands for
+ * @param omitted variance of it that no point stands for
  */
 export function ranksOf(
   logPace: readonly number[],
   chance: readonly number[],
-  unspread: number,
+  omitted: number,
 ): Ranks {
   const order = logPace
     .map((_, i) => i)
@@ -33,7 +33,7 @@ export function ranksOf(
   const average = (of: (x: number) => number): number =>
     logPace.reduce((sum, x, i) => sum + of(x) * (chance[i] as number), 0) / all;
   const mean = average((x) => x);
-  const variance = average((x) => (x - mean) ** 2) + unspread;
+  const variance = average((x) => (x - mean) ** 2) + omitted;
   let below = 0;
   for (const i of order) {
     from[i] = below / all;

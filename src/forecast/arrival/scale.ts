@@ -12,7 +12,7 @@ export interface WorkScale {
   begun: Float64Array;
 }
 
-/** The scale of a clock; nought is at `originMin`. */
+/** The scale of a clock; zero is at `originMin`. */
 export function workScale(clock: WorkClock, originMin: number): WorkScale {
   const { ends, rates } = clock;
   // The first segment has no beginning, so it is measured from its end, the last has no end.

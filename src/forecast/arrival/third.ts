@@ -1,8 +1,8 @@
 import type { Leg } from '../legs.ts';
 import { type Lognormal, lognormalFrom } from '../moments.ts';
 import { normalQuantile } from '../normal.ts';
-import { momentOf, type Shape, shapeOf } from './shape.ts';
-import { quickCdf } from './steps.ts';
+import { type CentralMoments, centralMoments, rawMoment } from './central-moments.ts';
+import { quickCdf } from './duration.ts';
 
 /**
  * How much later than everybody else the third of a pitch is up: in `widthMin` wide slices, the chance
@@ -40,12 +40,12 @@ function above({ mu, sigma }: Lognormal, min: number): number {
 }
 
 /**
- * Shape of the longer of a time and the lag: E[max(X, L)^n] = E[X^n] + ∫ n·x^(n−1)·P(X ≤ x)·P(L > x) dx.
+ * Central moments of the longer of a time and the lag: E[max(X, L)^n] = E[X^n] + ∫ n·x^(n−1)·P(X ≤ x)·P(L > x) dx.
  * The lag is taken as independent of how long the changeover took that it hides behind.
  *
  * @param time lead and anchor, in the lag's measure of pace
  */
-export function afterLag(time: Shape, lag: Lag): Shape {
+export function afterLag(time: CentralMoments, lag: Lag): CentralMoments {
   const { mu, sigma } = lognormalFrom(time);
   const { widthMin, later } = lag;
   const gain = [0, 0, 0];
@@ -55,5 +55,5 @@ export function afterLag(time: Shape, lag: Lag): Shape {
     for (let n = 1; n <= 3; n++) gain[n - 1] = (gain[n - 1] as number) + waits * n * x ** (n - 1);
   }
   if ((gain[0] as number) < NONE_MIN) return time;
-  return shapeOf((n) => momentOf(time, n) + (gain[n - 1] as number));
+  return centralMoments((n) => rawMoment(time, n) + (gain[n - 1] as number));
 }

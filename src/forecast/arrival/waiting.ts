@@ -1,29 +1,29 @@
 import { goOnLimit, type NightRules, pushScale } from '../nights.ts';
-import { type Line, placeAt } from './arrival.ts';
+import { placeAt, type WorkAxis } from './arrival.ts';
+import { addAt, isEmpty, type ProbabilityMass, takeBetween, within } from './mass.ts';
 import { type Ranks, shareSlower } from './ranks.ts';
-import { addAt, isEmpty, type Spread, takeBetween, within } from './spread.ts';
 
 /** Where the party may be: those who have had a bed every night, and those who haven't. */
 export interface Whereabouts {
-  rested: Spread;
-  exposed: Spread;
+  rested: ProbabilityMass;
+  exposed: ProbabilityMass;
 }
 
 /** Days and hours on the grid. */
 export interface Hours {
   rules: NightRules;
-  line: Line;
+  line: WorkAxis;
   /** Where each day's climbing begins. */
   startPlace: Float64Array;
 }
 
 /** Days and hours on a grid. */
-export function hoursOn(rules: NightRules, line: Line): Hours {
+export function hoursOn(rules: NightRules, line: WorkAxis): Hours {
   return { rules, line, startPlace: rules.startMin.map((min) => placeIn(line, min)) };
 }
 
 /** Where a moment lies on the grid; what lies off it, at its end. */
-export function placeIn(line: Line, atMin: number): number {
+export function placeIn(line: WorkAxis, atMin: number): number {
   return within(line.grid, placeAt(line, atMin));
 }
 
@@ -63,7 +63,7 @@ export function waitForDay(h: Hours, at: Whereabouts, k: number, pace: PacePoint
   const high = Math.max(rested.high, exposed.high);
   let exposedForGood = 0;
   // Put where they wait only when every day has been asked: nobody is asked twice at one stance.
-  const waiters: { to: Spread; place: number; chance: number }[] = [];
+  const waiters: { to: ProbabilityMass; place: number; chance: number }[] = [];
   for (let d = -1; d < days; d++) {
     const next = d + 1 < days ? (startPlace[d + 1] as number) : h.line.grid.count;
     if (next < low - 1) continue;

@@ -1,13 +1,20 @@
 import type { Compiled } from '../compile.ts';
 import type { Lognormal } from '../moments.ts';
 import { workBetween } from '../work-clock.ts';
-import { type Arrival, arrivalOn, type Line, momentAt, type OnLine, placeAt } from './arrival.ts';
+import {
+  type Arrival,
+  arrivalOn,
+  type MassOnAxis,
+  momentAt,
+  placeAt,
+  type WorkAxis,
+} from './arrival.ts';
 import { type Boarding, boardingOf } from './boarding.ts';
-import { leftAt, restArrival, restFrom } from './rest.ts';
+import { lognormalCentralMoments } from './central-moments.ts';
+import { discretise, newDuration } from './duration.ts';
+import { addUniform, convolve, type DurationMass, emptyMass, isEmpty } from './mass.ts';
+import { residualArrival, residualMass, residualTime } from './residual.ts';
 import { dayZeroMin, toWork, workScale } from './scale.ts';
-import { lognormalShape } from './shape.ts';
-import { addAfter, addEvenly, isEmpty, newSpread, type Steps } from './spread.ts';
-import { layOutSteps, newSteps } from './steps.ts';
 
 /** From the top to the road. */
 export interface WayDown {
@@ -15,9 +22,9 @@ export interface WayDown {
   boarding: Boarding;
 }
 
-function stepsOf(time: Lognormal | undefined, stepMin: number): Steps {
-  const steps = newSteps();
-  if (time) layOutSteps(lognormalShape(time), stepMin, steps);
+function stepsOf(time: Lognormal | undefined, stepMin: number): DurationMass {
+  const steps = newDuration();
+  if (time) discretise(lognormalCentralMoments(time), stepMin, steps);
   return steps;
 }
 
@@ -38,7 +45,7 @@ function lineDown(
   fromMin: number,
   toMin: number,
   more: number,
-): Line {
+): WorkAxis {
   const scale = workScale(c.wayOut.clock, dayZeroMin(c.input));
   const first = Math.floor(toWork(scale, fromMin) / stepMin) - 2;
   const last = Math.ceil(toWork(scale, toMin) / stepMin) + more + 8;
@@ -46,7 +53,7 @@ function lineDown(
 }
 
 /** The way down for a party that isn't up yet. */
-export function wayDownFrom(c: Compiled, top: OnLine): WayDown {
+export function wayDownFrom(c: Compiled, top: MassOnAxis): WayDown {
   const { descent, walk } = c.wayOut;
   const stepMin = stepFor(top.grid.stepMin, descent, walk);
   const descentSteps = stepsOf(descent, stepMin);
@@ -55,21 +62,21 @@ export function wayDownFrom(c: Compiled, top: OnLine): WayDown {
   const { mass, low, high } = top.spread;
   const edgeMin = (i: number): number => momentAt(top, i - 0.5);
   const line = lineDown(c, stepMin, edgeMin(low), edgeMin(high), more);
-  const up = newSpread(line.grid);
+  const up = emptyMass(line.grid);
   for (let i = low; i < high; i++) {
     const chance = mass[i] as number;
     if (chance === 0) continue;
-    addEvenly(up, placeAt(line, edgeMin(i)), placeAt(line, edgeMin(i + 1)), chance);
+    addUniform(up, placeAt(line, edgeMin(i)), placeAt(line, edgeMin(i + 1)), chance);
   }
-  const spread = newSpread(line.grid);
-  addAfter(up, descentSteps, spread);
+  const spread = emptyMass(line.grid);
+  convolve(up, descentSteps, spread);
   const road = { ...line, spread };
   return { trailhead: arrivalOn(road), boarding: leaving(c, road, walkSteps) };
 }
 
 /** Width of a bin when there is nothing left to climb, minutes. */
 const STEP_LEAST_MIN = 2;
-/** Longer than this much bad luck nobody is followed down: 3 in 100,000. */
+/** No descent is followed beyond this standard score: 3 in 100,000 take longer. */
 const LONGEST_SD = 4;
 
 /** The way down for a party that topped out at `topMin`, and hasn't told that it is down. */
@@ -81,19 +88,19 @@ export function wayDownSince(c: Compiled, topMin: number): WayDown {
     sd: descent.sigma,
     spentMin: workBetween(clock, topMin, fromMin),
   };
-  const stepMin = stepFor(Math.max(STEP_LEAST_MIN, leftAt(begun, WIDE_SD) / BINS), walk);
+  const stepMin = stepFor(Math.max(STEP_LEAST_MIN, residualTime(begun, WIDE_SD) / BINS), walk);
   const walkSteps = stepsOf(walk, stepMin);
-  const longest = Math.ceil(leftAt(begun, LONGEST_SD) / stepMin);
+  const longest = Math.ceil(residualTime(begun, LONGEST_SD) / stepMin);
   const more = longest + walkSteps.first + walkSteps.count;
   const line = lineDown(c, stepMin, fromMin, fromMin, more);
-  const spread = restFrom(line.grid, placeAt(line, fromMin), begun);
+  const spread = residualMass(line.grid, placeAt(line, fromMin), begun);
   return {
-    trailhead: restArrival(clock, fromMin, begun),
+    trailhead: residualArrival(clock, fromMin, begun),
     boarding: leaving(c, { ...line, spread }, walkSteps),
   };
 }
 
-function leaving(c: Compiled, road: OnLine, walkSteps: Steps): Boarding {
+function leaving(c: Compiled, road: MassOnAxis, walkSteps: DurationMass): Boarding {
   const walks = c.wayOut.walk !== undefined && !isEmpty(road.spread);
   return boardingOf(c.wayOut, road, walks ? walkSteps : undefined);
 }

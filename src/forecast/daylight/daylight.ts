@@ -6,6 +6,7 @@ const CIVIL_DEG = -6;
 const HALF_DAY_MS = 43_200_000;
 const DAY_MS = 2 * HALF_DAY_MS;
 
+/** Where the sun is looked at: degrees, north and east positive. */
 export interface Place {
   /** Degrees, north positive, −90 to 90. */
   lat: number;

@@ -9,6 +9,7 @@ export interface ClockTime {
   minute: number;
 }
 
+/** Which days are wanted, and the party's hours on them. */
 export interface DaysPlan {
   zone: string;
   /** Where the wall stands; without it no day has a dawn or dusk. */

@@ -1,8 +1,10 @@
 import { allowedLeaders, type Demand, demandsOf, type OrderProblem } from './problem.ts';
 import { changeoverMin, type Order, solve } from './solve.ts';
 
+/** An order of leads with its total time. */
 export type { Order } from './solve.ts';
 
+/** The fastest order, or the demands that rule out every order. */
 export type FastestOrder =
   | {
       ok: true;

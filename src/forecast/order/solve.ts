@@ -1,5 +1,6 @@
 import { allowedLeaders, type Demand, type OrderProblem } from './problem.ts';
 
+/** An order of leads, and what it takes in all. */
 export interface Order {
   leaders: number[];
   /** Minutes of the whole route, changeovers included. */
@@ -28,8 +29,8 @@ interface States {
 }
 
 /**
- * Cheapest order under the ceilings and the demands given, or undefined when there is none. Pitch by
- * pitch, only the cheapest way to each state is kept.
+ * Cheapest order under the ceilings and the demands given, or undefined when there is none. Dynamic
+ * programming: pitch by pitch, only the cheapest way to each state is kept (Bellman 1957).
  *
  * @throws RangeError for more climbers and pitches than fit in memory; four climbers always do
  */

@@ -10,6 +10,7 @@ export interface Rain {
   toMs?: number;
 }
 
+/** The state of the wet-rock hold; times are epoch milliseconds. */
 export type Hold =
   /** No rain that still counts. */
   | { state: 'none' }

@@ -1,5 +1,5 @@
 import { lastSign, unmet, watched } from '../../alarm/expectations.ts';
-import { PHASES, phaseNow, rankOf, rungs } from '../../alarm/ladder.ts';
+import { PHASES, phaseNow, phaseTimes, rankOf } from '../../alarm/ladder.ts';
 import { contacts, names } from '../../alarm/who.ts';
 import { emergency, expected } from '../../alarm/words/common.ts';
 import { dayClock } from '../../time/format.ts';
@@ -29,7 +29,7 @@ export function stepsOf(state: TripState, nowMs: number): Step[] {
     const at = dayClock(state.zone, called.atMs, nowMs);
     return [{ atMs: called.atMs, at, words: AFTER_THE_CALL, due: true }];
   }
-  const all = rungs(state);
+  const all = phaseTimes(state);
   const now = rankOf(phaseNow(state)?.phase);
   return PHASES.flatMap((phase): Step[] => {
     const here = all.filter((r) => r.phase === phase);

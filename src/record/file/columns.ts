@@ -14,8 +14,10 @@ export const recordLine = z.strictObject({
   data: z.record(z.string(), z.unknown()),
 });
 
+/** An entry of the record as a line of the exported file. */
 export type RecordLine = z.infer<typeof recordLine>;
 
+/** The columns of the record as CSV, in order. */
 export const COLUMNS = [
   'seq',
   'id',
@@ -28,6 +30,7 @@ export const COLUMNS = [
   'data',
 ] as const satisfies readonly (keyof RecordLine)[];
 
+/** A fact as a line of the file; times become ISO 8601 in UTC. */
 export function toLine(event: RawFact): RecordLine {
   return {
     seq: event.seq,
@@ -42,6 +45,7 @@ export function toLine(event: RawFact): RecordLine {
   };
 }
 
+/** A line of the file as a fact of the trip `trip`; its kind and data are not checked yet. */
 export function toFact(trip: string, line: RecordLine): RawFact {
   return {
     trip,

@@ -18,9 +18,13 @@ export function readRecord(bytes: Uint8Array): RecordLine[] {
   const text = utf8(bytes);
   const raw = text.trimStart().startsWith('{') ? jsonLines(text) : csvLines(text);
   if (raw.length === 0)
-    throw new Refusal(['The file holds no entries.', 'Take the file as /log export gave it.']);
+    throw new Refusal('file-mistakes', [
+      'The file holds no entries.',
+      'Take the file as /log export gave it.',
+    ]);
   if (raw.length > LIMITS.entry) {
     throw new Refusal(
+      'too-many',
       `The file holds ${raw.length} entries; a record has at most ${LIMITS.entry}.`,
     );
   }
@@ -36,7 +40,7 @@ export function readRecord(bytes: Uint8Array): RecordLine[] {
   }
   problems.push(...numbering(lines));
   if (problems.length > 0) {
-    throw new Refusal([
+    throw new Refusal('file-mistakes', [
       `The record can't be read; nothing was opened. ${problems.length} to mend:`,
       ...problems.slice(0, LIMITS.mistakes),
     ]);
@@ -53,6 +57,9 @@ function numbering(lines: readonly RecordLine[]): string[] {
   return ids.size === lines.length ? out : [...out, 'Two entries have the same id'];
 }
 
+/**
+ * The facts of an imported record, for the trip `trip`; they are checked when they are admitted.
+ */
 export function importFacts(trip: string, lines: readonly RecordLine[]): RawFact[] {
   return lines.map((line) => toFact(trip, line));
 }
@@ -63,7 +70,7 @@ function jsonLines(text: string): RawLine[] {
     try {
       return [{ at: i + 1, value: JSON.parse(line) as unknown }];
     } catch {
-      throw new Refusal([
+      throw new Refusal('file-unreadable', [
         `Line ${i + 1} isn't JSON; nothing was opened.`,
         'Take the file as /log export gave it.',
       ]);

@@ -69,7 +69,11 @@ function createIfMissing(path: string): void {
 
 /** Looks at a file through a connection that can't write, so that a refused file stays as it was. */
 function inspect(path: string, newest: number): void {
-  const db = new (sqlite())(path, { readonly: true, fileMustExist: true, timeout: OPENING_WAIT_MS });
+  const db = new (sqlite())(path, {
+    readonly: true,
+    fileMustExist: true,
+    timeout: OPENING_WAIT_MS,
+  });
   try {
     // The version comes first: a newer shape may hold what this release can't check.
     if (versionOf(db, newest) === 0) return;

@@ -16,6 +16,7 @@ export interface ServiceDays {
   removed: string[];
 }
 
+/** The service days of a feed, by service_id. */
 export interface Calendar {
   services: Map<string, ServiceDays>;
   /** First and last day of any service in the feed. */

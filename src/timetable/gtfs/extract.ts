@@ -12,6 +12,7 @@ import { type FeedZip, openFeed } from './zip.ts';
 /** Longest span of days that is taken out of a feed. */
 export const MAX_SPAN_DAYS = 120;
 
+/** What is taken out of a feed: one stop, one route, a span of days. */
 export interface FeedChoice {
   /** A stop, or a station with all its platforms. */
   stopId: string;
@@ -23,6 +24,7 @@ export interface FeedChoice {
   to: LocalDay;
 }
 
+/** What came out of a feed. */
 export interface Extract {
   timetable: Timetable;
   /** What people should know of it, a sentence each. */

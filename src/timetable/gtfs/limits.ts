@@ -21,6 +21,7 @@ export interface GtfsLimits {
   calendarRows: number;
 }
 
+/** The bounds that hold for a feed somebody attaches. */
 export const GTFS_LIMITS: GtfsLimits = {
   zipBytes: 64 * 2 ** 20,
   entries: 200,

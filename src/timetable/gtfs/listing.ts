@@ -20,6 +20,7 @@ export interface FeedListing {
   calls: FeedCall[];
 }
 
+/** One stop that one route leaves in one direction. */
 export interface FeedCall {
   /** Index in `stops` and `routes`. */
   stop: number;

@@ -17,6 +17,7 @@ export class FeedError extends Error {
   }
 }
 
+/** What was read from a feed, or why it can't be. */
 export type FeedResult<T> = { ok: true; value: T } | { ok: false; refusal: FeedRefusal };
 
 /** Runs a reading of a feed; a refusal is a result, anything else thrown is a fault of ours. */

@@ -21,6 +21,7 @@ export async function readZone(zip: FeedZip, limits: GtfsLimits): Promise<string
   return zone;
 }
 
+/** A row of stops.txt. */
 export interface Stop {
   id: string;
   name: string;
@@ -30,6 +31,12 @@ export interface Stop {
   boarding: boolean;
 }
 
+/**
+ * Reads stops.txt.
+ *
+ * @returns stops by stop_id
+ * @throws FeedError when the table is missing, malformed or too long
+ */
 export async function readStops(zip: FeedZip, limits: GtfsLimits): Promise<Map<string, Stop>> {
   const stops = new Map<string, Stop>();
   await readRows(zip, 'stops.txt', limits, {
@@ -67,6 +74,7 @@ export async function readRoutes(zip: FeedZip, limits: GtfsLimits): Promise<Map<
   return routes;
 }
 
+/** A row of trips.txt. */
 export interface TripRow {
   id: string;
   routeId: string;

@@ -10,6 +10,7 @@ export const cutoffTarget = z.union([
   z.strictObject({ pitch: z.int().min(1).max(LIMITS.pitches) }),
 ]);
 
+/** A cutoff as it is recorded: `target` has to have happened by `atMs` (epoch milliseconds). */
 export const cutoffData = z.strictObject({
   id,
   kind: z.enum(['shuttle', 'dark', 'permit', 'weather', 'own']),
@@ -18,6 +19,7 @@ export const cutoffData = z.strictObject({
   atMs: z.int(),
 });
 
+/** A time that binds, and what has to have happened by then. */
 export type Cutoff = z.infer<typeof cutoffData>;
 
 /** Times that bind. Resolved to an instant when they are added, so that they don't move unseen. */

@@ -36,6 +36,7 @@ export function isKind(name: string): name is KindName {
   return Object.hasOwn(KINDS, name);
 }
 
+/** The names of all kinds. */
 export const KIND_NAMES = Object.keys(KINDS) as readonly KindName[];
 
 /**

@@ -38,4 +38,5 @@ export interface Kind<D> {
 
 /** For a kind whose telling and time are all there is to it. */
 export type NoData = Record<string, never>;
+/** The shape of no data: an empty object. */
 export const noData = z.strictObject({}) as unknown as z.ZodType<NoData>;

@@ -7,6 +7,10 @@ const who = z.string().min(1).max(40);
 const people = z.array(who).max(LIMITS.climbers);
 const pitch = z.int().min(1).max(LIMITS.pitches);
 
+/**
+ * The order of leads: swing, blocks of `n` pitches (1–20), or a list of ids that begins anew at its
+ * end.
+ */
 export const ordered = z.discriminatedUnion('rule', [
   z.strictObject({ rule: z.literal('swing'), people }),
   z.strictObject({ rule: z.literal('block'), n: z.int().min(1).max(20), people }),
@@ -17,11 +21,16 @@ export const ordered = z.discriminatedUnion('rule', [
     from: z.literal('fastest').optional(),
   }),
 ]);
+/** One pitch is given to one leader by hand. */
 export const assigned = z.strictObject({ pitch, leader: who });
+/** One pitch follows the order again. */
 export const cleared = z.strictObject({ pitch });
+/** Pitches `a` and `b` change leaders; `leaderA` and `leaderB` are those before the swap. */
 export const swapped = z.strictObject({ a: pitch, b: pitch, leaderA: who, leaderB: who });
+/** Pitch `first` and the one above it are climbed in one lead, or no longer are. */
 export const link = z.strictObject({ first: pitch });
 
+/** Who leads what. */
 export const leadKinds: {
   'lead.ordered': Kind<z.infer<typeof ordered>>;
   'lead.assigned': Kind<z.infer<typeof assigned>>;

@@ -6,6 +6,7 @@ import type { Kind } from './kind.ts';
 
 const target = z.string().min(1).max(64);
 
+/** The post with the id `target` is taken out. */
 export const struck = z.strictObject({
   target,
   why: z.string().max(LIMITS.noteLength).optional(),
@@ -18,6 +19,7 @@ export const amended = z.strictObject({
   leader: z.string().min(1).max(40).optional(),
 });
 
+/** The change to one post: `atMs` in epoch milliseconds, `leader` an id of a person. */
 export type Amendment = z.infer<typeof amended>;
 
 /** Both are applied before the fold (see effective.ts); here they only stand in the log. */

@@ -14,6 +14,7 @@ export interface Night {
 
 const settled = z.strictObject({ pitch, untilMs: z.int().optional() });
 
+/** Nights planned, begun and ended. */
 export const nightKinds: {
   'bivy.planned': Kind<{ pitch: number }>;
   'bivy.unplanned': Kind<{ pitch: number }>;

@@ -7,11 +7,14 @@ import type { Kind } from './kind.ts';
 const pitch = z.int().min(1).max(LIMITS.pitches);
 const leader = z.string().min(1).max(40).optional();
 
+/** A start or a completion: which pitch, and the leader's id where it was told. */
 export const told = z.strictObject({ pitch, leader });
+/** A line fixed above a pitch. */
 export const fixedData = z.strictObject({ pitch });
 /** A rest or a lunch inside a pitch; the event's own time is its end. Left out of pace. */
 export const breakData = z.strictObject({ pitch, minutes: z.int().min(1).max(720) });
 
+/** What was told of single pitches. */
 export const pitchKinds: {
   'pitch.started': Kind<z.infer<typeof told>>;
   'pitch.fixed': Kind<z.infer<typeof fixedData>>;
@@ -105,6 +108,7 @@ function mark(
   state.clashes.push({ what: 'told-twice', seq, pitch: number, mark: name, first });
 }
 
+/** The three marks that a pitch can have, in the order of happening. */
 export type MarkName = 'started' | 'fixed' | 'done';
 
 /** What a fact marks on which pitch. */

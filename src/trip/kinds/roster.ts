@@ -5,6 +5,7 @@ import { nameOf, type TripState } from '../state.ts';
 import type { Kind } from './kind.ts';
 
 const id = z.string().min(1).max(40);
+/** A new person on the roster; `id` is short and stable within the trip. */
 export const added = z.strictObject({ id, fields: personFields });
 /** Only what is named changes; `null` takes a value away. */
 export const personPatch = z
@@ -17,7 +18,9 @@ export const personPatch = z
     ),
   )
   .refine((p) => p.name !== null && p.roles !== null, 'a person keeps a name and a role');
+/** A change to the person `id`. */
 export const editedPerson = z.strictObject({ id, patch: personPatch });
+/** The person `id` has left the trip. */
 export const removed = z.strictObject({
   id,
   reason: z.string().max(LIMITS.noteLength).optional(),
@@ -25,6 +28,7 @@ export const removed = z.strictObject({
   out: z.boolean().optional(),
 });
 
+/** People who join, change and leave. */
 export const rosterKinds: {
   'roster.added': Kind<z.infer<typeof added>>;
   'roster.edited': Kind<z.infer<typeof editedPerson>>;

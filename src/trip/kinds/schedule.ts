@@ -16,12 +16,14 @@ export const scheduleData = z.strictObject({
   confidence: z.number().min(0.5).max(0.99),
 });
 
+/** A schedule as it stands in the state. Times are epoch milliseconds. */
 export interface Schedule extends z.infer<typeof scheduleData> {
   /** When it was set, and its number in the log. */
   setAtMs: number;
   seq: number;
 }
 
+/** The schedule that the party holds itself to. */
 export const scheduleKinds: {
   'schedule.set': Kind<z.infer<typeof scheduleData>>;
 } = {

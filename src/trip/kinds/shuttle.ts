@@ -9,8 +9,10 @@ export const shuttleData = z.strictObject({
   timetable: timetableSchema,
 });
 
+/** The shuttle of a trip. */
 export type Shuttle = z.infer<typeof shuttleData>;
 
+/** The shuttle that takes the party home. */
 export const shuttleKinds: {
   'shuttle.set': Kind<Shuttle>;
   'shuttle.removed': Kind<NoData>;

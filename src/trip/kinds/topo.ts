@@ -4,6 +4,7 @@ import type { PitchState } from '../state.ts';
 import { pitchData, readPitch } from '../topo.ts';
 import type { Kind } from './kind.ts';
 
+/** A whole topo, pitch 1 first; it replaces the one before. `from` is the file's name. */
 export const loaded = z.strictObject({
   pitches: z
     .array(pitchData)
@@ -12,7 +13,9 @@ export const loaded = z.strictObject({
     .refine((all) => all.every((p, i) => p.number === i + 1), 'pitches run 1, 2, 3…'),
   from: z.string().max(LIMITS.nameLength).optional(),
 });
+/** One pitch of the topo, new at the upper end or in place of the old one. */
 export const pitchSet = z.strictObject({ pitch: pitchData });
+/** The last pitch is taken off the topo. */
 export const pitchRemoved = z.strictObject({ number: z.int().min(1).max(LIMITS.pitches) });
 
 /** Plan events fold before wall events, so no pitch has marks yet when the topo is laid. */

@@ -20,7 +20,9 @@ const basics = {
   emergencyNumber: z.string().trim().min(2).max(40).optional(),
 };
 
+/** What a trip is opened with; `place` in degrees, `confidence` 0.5–0.99. */
 export const opened = z.strictObject(basics);
+/** A change to the trip; only what is named changes. */
 export const edited = z.strictObject({
   name: name.optional(),
   place: place.optional(),
@@ -30,6 +32,7 @@ export const edited = z.strictObject({
   settings: settingsPatch.optional(),
 });
 
+/** The trip itself: opened, edited, departed, down, closed. */
 export const tripKinds: {
   'trip.opened': Kind<z.infer<typeof opened>>;
   'trip.edited': Kind<z.infer<typeof edited>>;

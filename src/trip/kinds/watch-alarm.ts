@@ -7,6 +7,7 @@ import type { Kind } from './kind.ts';
 const person = z.string().min(1).max(40);
 const note = z.string().trim().min(1).max(LIMITS.noteLength);
 
+/** A phase was reached and told to the people in `to`. `dueMs` is the time that was promised. */
 export const raisedData = z.strictObject({
   phase: z.enum(['due', 'uncertainty', 'alert', 'distress']),
   root: z.string().min(1).max(80),
@@ -14,9 +15,13 @@ export const raisedData = z.strictObject({
   to: z.array(person).max(LIMITS.people + 1),
   outage: z.strictObject({ fromMs: z.int(), toMs: z.int() }).optional(),
 });
+/** Somebody has an alarm in hand: an id of the roster, or FIELD. */
 export const ackedData = z.strictObject({ person });
+/** Somebody has called the rescue service. */
 export const calledData = z.strictObject({ words: note.optional() });
+/** A drill for one contact. */
 export const drillData = z.strictObject({ to: person });
+/** Somebody could not be reached; `raised` is the entry of the phase it was about. */
 export const unreachedData = z.strictObject({
   person,
   raised: z.int().min(1).optional(),
@@ -31,6 +36,7 @@ const PHASE_WORDS = {
   distress: 'distress',
 } as const;
 
+/** What the watch did, and what people answered. */
 export const watchAlarmKinds: {
   'watch.raised': Kind<z.infer<typeof raisedData>>;
   'watch.acked': Kind<z.infer<typeof ackedData>>;

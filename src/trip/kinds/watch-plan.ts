@@ -10,7 +10,9 @@ const note = z.string().trim().min(1).max(LIMITS.noteLength);
 /** Shortest wait is a minute, longest two days. */
 const minutes = z.int().min(1).max(2880);
 
+/** A check-in promised for `dueMs`, epoch milliseconds. */
 export const promised = z.strictObject({ dueMs: instant, about: note.optional() });
+/** A check-in every evening at a clock time of the wall; null ends it. */
 export const nightly = z.strictObject({ clock: clockText.nullable() });
 /** Only what is named changes; null takes a time away. */
 export const planned = z.strictObject({
@@ -18,11 +20,16 @@ export const planned = z.strictObject({
   downMs: instant.nullable().optional(),
   calloutMs: instant.nullable().optional(),
 });
+/**
+ * Minutes from a missed promise to each phase, for all or for one person; null goes back to the
+ * default.
+ */
 export const delays = z.strictObject({
   person: z.string().min(1).max(40).optional(),
   uncertaintyMin: minutes.nullable().optional(),
   alertMin: minutes.nullable().optional(),
 });
+/** A word that the party is well, and how it came. */
 export const wellTold = z.strictObject({
   words: note.optional(),
   /** Where they were, in words. */
@@ -30,6 +37,7 @@ export const wellTold = z.strictObject({
   how: z.enum(['self', 'radio', 'seen', 'reached']),
 });
 
+/** The agreed times, in the order in which they come. */
 export const PLAN_TIMES: readonly PlanTime[] = ['topoutMs', 'downMs', 'calloutMs'];
 const PLAN_WORDS: Record<PlanTime, string> = {
   topoutMs: 'top-out',
@@ -37,6 +45,7 @@ const PLAN_WORDS: Record<PlanTime, string> = {
   calloutMs: 'call-out time',
 };
 
+/** What was agreed about silence. */
 export const watchPlanKinds: {
   'watch.promised': Kind<z.infer<typeof promised>>;
   'watch.nightly': Kind<z.infer<typeof nightly>>;

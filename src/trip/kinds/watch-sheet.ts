@@ -21,7 +21,9 @@ export const sheetDetails = z.strictObject({
   notes: note.optional(),
 });
 
+/** Details for the sheet, each a short text. */
 export type SheetDetails = z.infer<typeof sheetDetails>;
+/** The name of one detail. */
 export type SheetDetail = keyof SheetDetails;
 
 /** Only what is named changes; null takes it away. */
@@ -30,8 +32,10 @@ export const detailsPatch = z.strictObject(
     Object.keys(sheetDetails.shape).map((key) => [key, note.nullable().optional()]),
   ) as { [K in SheetDetail]: z.ZodOptional<z.ZodNullable<typeof note>> },
 );
+/** The sheet was opened, and in which form. */
 export const sheetOpened = z.strictObject({ as: z.enum(['message', 'print', 'cap']) });
 
+/** The sheet for the rescue service: its details, and who opened it. */
 export const watchSheetKinds: {
   'watch.details': Kind<z.infer<typeof detailsPatch>>;
   'watch.sheet': Kind<z.infer<typeof sheetOpened>>;

@@ -8,7 +8,7 @@ import { betweenPitches, insidePitch } from './times.ts';
 
 type Rule = (state: TripState) => Iterable<No>;
 
-/** In the order in which the first no is the most helpful to hear. */
+/** All rules. The first one broken is told, so the most helpful come first. */
 const RULES: readonly Rule[] = [
   clashes,
   inSequence,

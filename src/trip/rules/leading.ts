@@ -47,7 +47,7 @@ export function* assignmentsFit(state: TripState): Generator<No> {
   }
 }
 
-/** How much rope a link may use, metres. */
+/** How much rope a link may use, metres: the lead line less its margin. */
 export function linkLimitM(state: TripState): number {
   return state.settings.leadLineM - state.settings.leadMarginM;
 }
@@ -94,7 +94,7 @@ function tooLong(state: TripState, first: number, lengthM: number): No {
   };
 }
 
-/** Nothing grows without end. */
+/** A trip holds so many people and so many climbers, and no more. */
 export function* bounds(state: TripState): Generator<No> {
   const climberCount = state.people.filter(
     (p) => p.roles.includes('climber') && !p.leftAtMs,

@@ -1,9 +1,11 @@
+import type { RuleCode } from '../../say/refusal-codes.ts';
+
 /**
  * A rule's no: which rule, one sentence that says why, and the facts from which the way out is made.
  * The word in `rule` is the same in the log, in tests and in the answer's buttons.
  */
 export interface No {
-  rule: RuleName;
+  rule: RuleCode;
   text: string;
   /** More sentences: what can be done about it. */
   ways?: readonly string[];
@@ -30,47 +32,15 @@ export function mendOther([a, b]: readonly [Told, Told], ownSeq: number): string
   return `If ${other.shown} is wrong: /pitch amend entry:${other.seq}`;
 }
 
-export type RuleName =
-  | 'time-ahead'
-  | 'time-before-previous-pitch'
-  | 'time-inside-pitch'
-  | 'previous-not-done'
-  | 'previous-not-reached'
-  | 'told-twice'
-  | 'no-such-pitch'
-  | 'no-such-person'
-  | 'same-person-twice'
-  | 'not-a-climber'
-  | 'link-too-long'
-  | 'link-overlaps'
-  | 'link-off-topo'
-  | 'no-such-link'
-  | 'after-down'
-  | 'down-before-pitch'
-  | 'depart-after-pitch'
-  | 'phase-twice'
-  | 'closed'
-  | 'opening'
-  | 'no-such-cutoff'
-  | 'night'
-  | 'rain'
-  | 'break-overlaps'
-  | 'break-outside'
-  | 'no-such-trouble'
-  | 'no-such-entry'
-  | 'already-struck'
-  | 'cannot-strike'
-  | 'cannot-amend'
-  | 'nothing-to-change'
-  | 'not-readable'
-  | 'too-many';
-
+/** A value, or the rule that says no. */
 export type Result<T> = { ok: true; value: T } | { ok: false; no: No };
 
+/** A result that holds a value. */
 export function ok<T>(value: T): Result<T> {
   return { ok: true, value };
 }
 
+/** A result that was refused. */
 export function no<T = never>(refused: No): Result<T> {
   return { ok: false, no: refused };
 }

@@ -1,10 +1,19 @@
 import { describe, expect, it } from 'vitest';
-import { evenly, evenPoints, NORMAL, shareOut } from '../../../src/forecast/arrival/line-points.ts';
-import { type Paces, pacesOf, unspreadGain } from '../../../src/forecast/arrival/paces.ts';
+import { totalMass } from '../../../src/forecast/arrival/mass.ts';
+import { omittedGain, type Paces, pacesOf } from '../../../src/forecast/arrival/paces.ts';
 import { dot, meanWeight, principalDirections } from '../../../src/forecast/arrival/principal.ts';
+import {
+  allotPoints,
+  evenly,
+  evenPoints,
+  NORMAL,
+} from '../../../src/forecast/arrival/quadrature.ts';
 import { ranksOf, shareSlower } from '../../../src/forecast/arrival/ranks.ts';
-import { restArrival, restByPace, restFrom } from '../../../src/forecast/arrival/rest.ts';
-import { sumOf } from '../../../src/forecast/arrival/spread.ts';
+import {
+  residualArrival,
+  residualByPace,
+  residualMass,
+} from '../../../src/forecast/arrival/residual.ts';
 import { type Compiled, compile } from '../../../src/forecast/compile.ts';
 import { drawAscent, newAscent } from '../../../src/forecast/draw.ts';
 import type { ForecastInput } from '../../../src/forecast/model.ts';
@@ -54,14 +63,14 @@ describe('points on a line', () => {
   it('go where they are needed most, and are no more than may be', () => {
     const lines = [4, 0.5, 0.05].map((weight) => ({ ladder: NORMAL, weight }));
     const counts = (most: number, enough: number): number[] =>
-      shareOut(lines, most, enough).map((points) => points.length);
+      allotPoints(lines, most, enough).map((points) => points.length);
     const [long = 0, short, none] = counts(1000, 1);
     expect(long).toBeGreaterThan(16);
     expect([short, none]).toEqual([3, 1]);
     const few = counts(30, 0.5);
     expect(few.reduce((a, b) => a * b, 1)).toBeLessThanOrEqual(30);
     expect(few[0]).toBeGreaterThan(few[1] as number);
-    expect(shareOut([], 10, 1)).toEqual([]);
+    expect(allotPoints([], 10, 1)).toEqual([]);
   });
 });
 
@@ -131,7 +140,7 @@ function momentsOf(c: Compiled, paces: Paces) {
   const n = c.layout.effects;
   const grid = { stepMin: 1, first: 0, count: 4000 };
   const u = c.underWay;
-  const byShift = u ? restByPace(grid, 10, u, paces).map(sumOf) : [1];
+  const byShift = u ? residualByPace(grid, 10, u, paces).map(totalMass) : [1];
   const mean = new Float64Array(n);
   const second = Array.from({ length: n }, () => new Float64Array(n));
   for (const { effects, chance, shift } of paces.all) {
@@ -144,7 +153,7 @@ function momentsOf(c: Compiled, paces: Paces) {
       }
     }
   }
-  for (const moves of paces.unspread) {
+  for (const moves of paces.omitted) {
     for (let i = 0; i < n; i++) {
       for (let j = 0; j < n; j++) {
         const row = second[i] as Float64Array;
@@ -216,9 +225,9 @@ describe('paces', () => {
   });
 
   it('leave to the mean what has no points of its own', () => {
-    const paces = { unspread: [Float64Array.of(0.1, 0.2)] } as unknown as Paces;
+    const paces = { omitted: [Float64Array.of(0.1, 0.2)] } as unknown as Paces;
     // E[e^X] = e^(σ²/2) for a normal X about nought.
-    expect(unspreadGain(paces, [1, 1])).toBeCloseTo(0.3 ** 2 / 2, 12);
+    expect(omittedGain(paces, [1, 1])).toBeCloseTo(0.3 ** 2 / 2, 12);
   });
 });
 
@@ -228,10 +237,10 @@ describe('the part under way', () => {
   const u = c.underWay as NonNullable<typeof c.underWay>;
 
   it('is done when the exact rest is, by bins, and all paces’ shares together', () => {
-    const exact = restArrival(c.clock, 0, u);
-    const whole = restFrom(grid, 10.3, u);
-    const shares = restByPace(grid, 10.3, u, pacesOf(c));
-    expect(sumOf(whole)).toBeCloseTo(1, 9);
+    const exact = residualArrival(c.clock, 0, u);
+    const whole = residualMass(grid, 10.3, u);
+    const shares = residualByPace(grid, 10.3, u, pacesOf(c));
+    expect(totalMass(whole)).toBeCloseTo(1, 9);
     let [byWhole, byShares] = [0, 0];
     for (let i = whole.low; i < whole.high; i++) {
       byWhole += whole.mass[i] as number;
@@ -243,7 +252,7 @@ describe('the part under way', () => {
   });
 
   it('has quantiles that are the chances’ own', () => {
-    const exact = restArrival(c.clock, 0, u);
+    const exact = residualArrival(c.clock, 0, u);
     for (const p of [0.01, 0.1, 0.5, 0.9, 0.99]) {
       expect(exact.chanceBy(exact.quantile(p))).toBeCloseTo(p, 6);
     }

@@ -1,11 +1,11 @@
 import { describe, expect, it } from 'vitest';
 import {
-  lognormalShape,
-  longerShape,
-  momentOf,
-  type Shape,
-} from '../../../src/forecast/arrival/shape.ts';
-import { layOutSteps, newSteps, quickCdf } from '../../../src/forecast/arrival/steps.ts';
+  type CentralMoments,
+  lognormalCentralMoments,
+  maxCentralMoments,
+  rawMoment,
+} from '../../../src/forecast/arrival/central-moments.ts';
+import { discretise, newDuration, quickCdf } from '../../../src/forecast/arrival/duration.ts';
 import { afterLag, lagOf } from '../../../src/forecast/arrival/third.ts';
 import type { Leg } from '../../../src/forecast/legs.ts';
 import { type Lognormal, lognormalFrom } from '../../../src/forecast/moments.ts';
@@ -23,7 +23,7 @@ function drawn(...of: (() => number)[]): Float64Array {
   return Float64Array.from({ length: DRAWS }, () => of.reduce((sum, one) => sum + one(), 0)).sort();
 }
 
-function shapeOfDraws(values: Float64Array): Shape {
+function shapeOfDraws(values: Float64Array): CentralMoments {
   const mean = values.reduce((a, b) => a + b, 0) / values.length;
   const about = (n: number): number =>
     values.reduce((sum, x) => sum + (x - mean) ** n, 0) / values.length;
@@ -40,33 +40,33 @@ describe('shapes of times', () => {
   it('of a lognormal are the textbook’s', () => {
     // Mean e^(μ+σ²/2), variance (e^σ²−1)e^(2μ+σ²), skewness (e^σ²+2)√(e^σ²−1):
     // NIST/SEMATECH e-Handbook of Statistical Methods, 1.3.6.6.9.
-    const { mean, variance, third } = lognormalShape(lead);
+    const { mean, variance, third } = lognormalCentralMoments(lead);
     const w = Math.exp(0.35 ** 2);
     expect(mean).toBeCloseTo(55 * Math.exp(0.35 ** 2 / 2), 9);
     expect(variance).toBeCloseTo((w - 1) * w * 55 ** 2, 6);
     expect(third / variance ** 1.5).toBeCloseTo((w + 2) * Math.sqrt(w - 1), 9);
-    expect(momentOf({ mean, variance, third }, 3)).toBeCloseTo(
+    expect(rawMoment({ mean, variance, third }, 3)).toBeCloseTo(
       Math.exp(3 * lead.mu + 4.5 * 0.35 ** 2),
       3,
     );
   });
 
   it('of the longer of two are what drawing both gives', () => {
-    const found = longerShape(haul, follow);
+    const found = maxCentralMoments(haul, follow);
     const plain = shapeOfDraws(drawn(() => Math.max(draw(haul)(), draw(follow)())));
     expect(Math.abs(found.mean - plain.mean)).toBeLessThan(0.1);
     expect(found.variance / plain.variance).toBeCloseTo(1, 1);
     expect(found.third / plain.third).toBeCloseTo(1, 0);
     // Alone in the race each is itself.
-    const slow = longerShape(haul, { mu: 0, sigma: 0.02 });
-    expect(slow.third).toBeCloseTo(lognormalShape(haul).third, 3);
+    const slow = maxCentralMoments(haul, { mu: 0, sigma: 0.02 });
+    expect(slow.third).toBeCloseTo(lognormalCentralMoments(haul).third, 3);
   });
 });
 
 describe('a time in steps', () => {
-  const chanceBy = (min: number, stepMin: number, shape: Shape): number => {
-    const steps = newSteps();
-    layOutSteps(shape, stepMin, steps);
+  const chanceBy = (min: number, stepMin: number, shape: CentralMoments): number => {
+    const steps = newDuration();
+    discretise(shape, stepMin, steps);
     let sum = 0;
     for (let i = 0; i < steps.count; i++) {
       const over = min / stepMin - (steps.first + i) + 0.5;
@@ -83,9 +83,9 @@ describe('a time in steps', () => {
       { mu: Math.log(3), sigma: 1 },
       { mu: Math.log(200), sigma: 0.02 },
     ]) {
-      const shape = lognormalShape(time);
-      const steps = newSteps();
-      layOutSteps(shape, stepMin, steps);
+      const shape = lognormalCentralMoments(time);
+      const steps = newDuration();
+      discretise(shape, stepMin, steps);
       let [sum, mean] = [0, 0];
       for (let i = 0; i < steps.count; i++) {
         const share = steps.share[i] as number;
@@ -102,7 +102,7 @@ describe('a time in steps', () => {
   it('of one lognormal is that lognormal', () => {
     for (const min of [25, 40, 55, 70, 100, 140]) {
       const exact = normalCdf((Math.log(min) - lead.mu) / lead.sigma);
-      expect(Math.abs(chanceBy(min, 1, lognormalShape(lead)) - exact)).toBeLessThan(0.002);
+      expect(Math.abs(chanceBy(min, 1, lognormalCentralMoments(lead)) - exact)).toBeLessThan(0.002);
     }
   });
 
@@ -113,12 +113,12 @@ describe('a time in steps', () => {
       () => Math.max(draw(haul)(), draw(follow)()),
       draw(fix),
     );
-    const shape: Shape = { mean: 0, variance: 0, third: 0 };
+    const shape: CentralMoments = { mean: 0, variance: 0, third: 0 };
     for (const one of [
-      lognormalShape(lead),
-      lognormalShape(fix),
-      longerShape(haul, follow),
-      lognormalShape(fix),
+      lognormalCentralMoments(lead),
+      lognormalCentralMoments(fix),
+      maxCentralMoments(haul, follow),
+      lognormalCentralMoments(fix),
     ]) {
       shape.mean += one.mean;
       shape.variance += one.variance;
@@ -148,7 +148,7 @@ describe('the third of the pitch below', () => {
   it('holds the second up by what drawing both gives', () => {
     const lag = lagOf(below);
     const quick: Lognormal = { mu: Math.log(25), sigma: 0.35 };
-    const shape = afterLag(lognormalShape(quick), lag as NonNullable<typeof lag>);
+    const shape = afterLag(lognormalCentralMoments(quick), lag as NonNullable<typeof lag>);
     const plain = shapeOfDraws(
       drawn(() => Math.max(draw(quick)(), draw(third)() - draw(changeover)())),
     );
@@ -160,7 +160,7 @@ describe('the third of the pitch below', () => {
     const lag = lagOf({
       stages: { third: { mu: Math.log(4), sigma: 0.3 }, changeover },
     } as unknown as Leg);
-    const time = lognormalShape(lead);
+    const time = lognormalCentralMoments(lead);
     expect(afterLag(time, lag as NonNullable<typeof lag>)).toBe(time);
     expect(lagOf({ stages: { changeover } } as unknown as Leg)).toBeUndefined();
     expect(lagOf(undefined)).toBeUndefined();

@@ -14,12 +14,12 @@ const ERRORS = 5;
 
 function refAscents(input: ForecastInput, start: RefStart, seen: RefObservation[]): RefAscent[] {
   const legs = refLegs(input);
-  const belief = refBelief(input, seen);
+  const posterior = refBelief(input, seen);
   const random = reference(99);
-  prepare(legs, belief, random);
+  prepare(legs, posterior, random);
   const out: RefAscent[] = [];
   while (out.length < REFERENCE_ASCENTS) {
-    const ascent = refAscent(input, legs, belief, start, random);
+    const ascent = refAscent(input, legs, posterior, start, random);
     if (ascent) out.push(ascent);
   }
   return out;

@@ -69,20 +69,20 @@ function workSince(input: ForecastInput, fromMs: number, toMs: number, factor: n
   return work;
 }
 
-/** Draws effects from the belief: a triangle of the covariance by Gram–Schmidt on its square root. */
-function drawEffects(belief: RefBelief, random: Random): number[] {
-  const n = belief.mean.length;
+/** Draws effects from the posterior: a triangle of the covariance by Gram–Schmidt on its square root. */
+function drawEffects(posterior: RefBelief, random: Random): number[] {
+  const n = posterior.mean.length;
   const root: number[][] = [];
   for (let i = 0; i < n; i++) {
     root.push([]);
     for (let j = 0; j <= i; j++) {
-      let v = belief.cov[i]?.[j] as number;
+      let v = posterior.cov[i]?.[j] as number;
       for (let q = 0; q < j; q++) v -= (root[i]?.[q] as number) * (root[j]?.[q] as number);
       (root[i] as number[])[j] = i === j ? Math.sqrt(Math.max(v, 0)) : v / (root[j]?.[j] as number);
     }
   }
-  const z = belief.mean.map(() => random.normal());
-  return belief.mean.map(
+  const z = posterior.mean.map(() => random.normal());
+  return posterior.mean.map(
     (m, i) => m + (root[i] as number[]).reduce((s, r, j) => s + r * (z[j] as number), 0),
   );
 }
@@ -118,9 +118,9 @@ function expected(leg: RefLeg, mean: number[]): number {
 const expectedCache = new Map<RefLeg, number>();
 
 /** Fills in the expected time of every leg: what the party goes by when it decides on a night. */
-export function prepare(legs: RefLeg[], belief: RefBelief, random: Random): void {
+export function prepare(legs: RefLeg[], posterior: RefBelief, random: Random): void {
   for (const leg of legs) {
-    const effects = belief.mean.map((m, i) => (i === 0 ? 0 : m));
+    const effects = posterior.mean.map((m, i) => (i === 0 ? 0 : m));
     const all = Array.from({ length: 4001 }, () => {
       const d = drawLeg(leg, effects, random);
       return d.lead + d.fix + d.side + d.end;
@@ -170,12 +170,12 @@ function setsOff(
 export function refAscent(
   input: ForecastInput,
   legs: RefLeg[],
-  belief: RefBelief,
+  posterior: RefBelief,
   start: RefStart,
   random: Random,
 ): RefAscent | undefined {
   const factor = setting(input, 'darkFactor');
-  const effects = drawEffects(belief, random);
+  const effects = drawEffects(posterior, random);
   const out: RefAscent = {
     beginMs: [],
     fixedMs: [],
@@ -197,10 +197,12 @@ export function refAscent(
       const spent = workSince(input, start.atMs, input.nowMs, factor);
       if (all <= spent) return undefined;
       const from =
-        resume > input.nowMs ? setsOff(input, legs, k, resume, belief.mean, belief.mean) : resume;
+        resume > input.nowMs
+          ? setsOff(input, legs, k, resume, posterior.mean, posterior.mean)
+          : resume;
       ms = walkThrough(input, from, all - spent, factor);
     } else {
-      const off = setsOff(input, legs, k, ms, belief.mean, effects);
+      const off = setsOff(input, legs, k, ms, posterior.mean, effects);
       if (off > ms && k > 0 && !canSleepAfter(input, legs[k - 1])) out.exposed = true;
       if (off === Number.POSITIVE_INFINITY) throw new Error('days run out: give more');
       out.beginMs[k] = off;

@@ -1,46 +1,47 @@
 /**
- * Chance laid out in bins along a work scale: bin i is everything from half a step below to half a
- * step above its place, evenly. What lies at one place exactly is shared by the two bins beside it, so that its mean
- * stays. Sharing and rounding both keep the order of times.
+ * A grid of bins along a work scale. Bin i reaches from half a step below its place to half a step
+ * above it, and its probability is uniform within. A place is a number of bins and need not be whole.
+ * What lies at one place exactly is shared by the two bins beside it, so that its mean stays. Both
+ * keep the order of times.
  */
 export interface Grid {
   /** Width of a bin, minutes of work. */
   stepMin: number;
-  /** Bin 0 lies at this many steps from the scale's nought. */
+  /** Bin 0 lies at this many steps from the scale's zero. */
   first: number;
   count: number;
 }
 
-/** Chance by bin; there is none outside low ≤ i < high. */
-export interface Spread {
+/** A probability mass function: the probability of each bin. It is zero outside low ≤ i < high. */
+export interface ProbabilityMass {
   mass: Float64Array;
   low: number;
   high: number;
 }
 
-/** How long something takes: `share[i]` is the chance of `first + i` steps, for i < count. */
-export interface Steps {
+/** The probability mass function of a duration: `share[i]` is that of `first + i` steps, for i < count. */
+export interface DurationMass {
   first: number;
   count: number;
-  /** Nought from `count` on, as far as `addAfter` looks. */
+  /** Zero from `count` on, as far as `convolve` looks. */
   share: Float64Array;
 }
 
-/** Bins that `addAfter` takes at once. */
+/** Bins that `convolve` takes at once. */
 export const AT_ONCE = 4;
 
-/** An empty spread. */
-export function newSpread(grid: Grid): Spread {
+/** A mass function that is zero everywhere. */
+export function emptyMass(grid: Grid): ProbabilityMass {
   return { mass: new Float64Array(grid.count), low: 0, high: 0 };
 }
 
 /** Whether there is nothing in it. */
-export function isEmpty(s: Spread): boolean {
+export function isEmpty(s: ProbabilityMass): boolean {
   return s.low === s.high;
 }
 
-/** Empties a spread, to be used again. */
-export function clear(s: Spread): void {
+/** Sets a mass function to zero, to be used again. */
+export function clear(s: ProbabilityMass): void {
   s.mass.fill(0, s.low, s.high);
   s.low = 0;
   s.high = 0;
@@ -51,13 +52,13 @@ export function within(grid: Grid, place: number): number {
   return Math.min(grid.count - 2, Math.max(0, place));
 }
 
-function widen(s: Spread, low: number, high: number): void {
+function widen(s: ProbabilityMass, low: number, high: number): void {
   s.low = isEmpty(s) ? low : Math.min(s.low, low);
   s.high = Math.max(s.high, high);
 }
 
-/** Adds chance at one place. */
-export function addAt(s: Spread, place: number, chance: number): void {
+/** Adds probability at one place. */
+export function addAt(s: ProbabilityMass, place: number, chance: number): void {
   const i = Math.floor(place);
   const part = place - i;
   s.mass[i] = (s.mass[i] as number) + chance * (1 - part);
@@ -65,8 +66,8 @@ export function addAt(s: Spread, place: number, chance: number): void {
   widen(s, i, i + 2);
 }
 
-/** Adds chance evenly between two places. */
-export function addEvenly(s: Spread, from: number, to: number, chance: number): void {
+/** Adds probability uniformly between two places. */
+export function addUniform(s: ProbabilityMass, from: number, to: number, chance: number): void {
   const first = Math.floor(from + 0.5);
   const last = Math.max(first, Math.ceil(to - 0.5));
   widen(s, first, last + 1);
@@ -76,8 +77,8 @@ export function addEvenly(s: Spread, from: number, to: number, chance: number): 
   }
 }
 
-/** Adds a multiple of another spread. */
-export function addSpread(to: Spread, from: Spread, times = 1): void {
+/** Adds a multiple of another mass function. */
+export function addMass(to: ProbabilityMass, from: ProbabilityMass, times = 1): void {
   if (isEmpty(from)) return;
   widen(to, from.low, from.high);
   for (let i = from.low; i < from.high; i++) {
@@ -85,8 +86,8 @@ export function addSpread(to: Spread, from: Spread, times = 1): void {
   }
 }
 
-/** Takes out a share of what lies between two places; returns how much that was. */
-export function takeBetween(s: Spread, from: number, to: number, part: number): number {
+/** Takes out a share of the probability between two places; returns how much that was. */
+export function takeBetween(s: ProbabilityMass, from: number, to: number, part: number): number {
   let taken = 0;
   const first = Math.max(s.low, Math.floor(from + 0.5));
   const last = Math.min(s.high - 1, Math.ceil(to - 0.5));
@@ -100,17 +101,17 @@ export function takeBetween(s: Spread, from: number, to: number, part: number): 
   return taken;
 }
 
-/** Less chance than this moves on into the next bin, which saves most of the work where next to nobody is. */
+/** Less probability than this moves on into the next bin, which saves most of the work in the tails. */
 const LITTLE = 1e-7;
 /** Ends with less than this are gathered up. */
 const END = 1e-9;
 
 /**
- * Everyone in `from` takes `steps`: adds where that leaves them to `to`, which must be empty. Four
- * bins at once, so that each result is fetched and stored once for four products; this is where
- * nearly all the time of a forecast goes.
+ * Convolution: `to` becomes the mass function of `from` plus an independent duration. `to` must be
+ * empty. It takes four bins at once, so that each result is fetched and stored once for four products.
+ * Nearly all the time of a forecast goes here.
  */
-export function addAfter(from: Spread, steps: Steps, to: Spread): void {
+export function convolve(from: ProbabilityMass, steps: DurationMass, to: ProbabilityMass): void {
   if (isEmpty(from)) return;
   const { share, first } = steps;
   const { mass, high } = from;
@@ -142,7 +143,7 @@ export function addAfter(from: Spread, steps: Steps, to: Spread): void {
 }
 
 /** Moves what little lies at either end inwards. */
-function trim(s: Spread): void {
+function trim(s: ProbabilityMass): void {
   const { mass } = s;
   while (s.high - s.low > 1 && (mass[s.low] as number) < END) {
     const here = mass[s.low] as number;
@@ -156,15 +157,15 @@ function trim(s: Spread): void {
   }
 }
 
-/** All the chance there is. */
-export function sumOf({ mass, low, high }: Spread): number {
+/** The probability of all bins together, 0–1. */
+export function totalMass({ mass, low, high }: ProbabilityMass): number {
   let sum = 0;
   for (let i = low; i < high; i++) sum += mass[i] as number;
   return sum;
 }
 
-/** Chance of lying at or below a place. */
-export function chanceUpTo(s: Spread, place: number): number {
+/** The cumulative distribution at a place, 0–1. */
+export function cumulativeAt(s: ProbabilityMass, place: number): number {
   let sum = 0;
   for (let i = s.low; i < s.high && i - 0.5 < place; i++) {
     sum += (s.mass[i] as number) * Math.min(1, place - i + 0.5);
@@ -172,8 +173,8 @@ export function chanceUpTo(s: Spread, place: number): number {
   return sum;
 }
 
-/** The same, for many places of a spread that stays as it is. */
-export function chancesUpTo(s: Spread): (place: number) => number {
+/** The cumulative distribution as a function, for many places of a mass function that stays as it is. */
+export function cumulativeOf(s: ProbabilityMass): (place: number) => number {
   const below = new Float64Array(s.high - s.low + 1);
   for (let i = s.low; i < s.high; i++) {
     below[i - s.low + 1] = (below[i - s.low] as number) + (s.mass[i] as number);
@@ -186,8 +187,8 @@ export function chancesUpTo(s: Spread): (place: number) => number {
   };
 }
 
-/** Where the chance up to a place reaches `p`; Infinity when there isn't that much in all. */
-export function placeOfChance(s: Spread, p: number): number {
+/** The quantile `p` as a place; Infinity when there is less probability than that in all. */
+export function quantilePlace(s: ProbabilityMass, p: number): number {
   let sum = 0;
   for (let i = s.low; i < s.high; i++) {
     const here = s.mass[i] as number;

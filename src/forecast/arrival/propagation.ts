@@ -2,25 +2,25 @@ import type { Compiled, UnderWay } from '../compile.ts';
 import { AID_EFFECT, expectedMin, FIRST_LEADER_EFFECT, type Leg, PARTY_EFFECT } from '../legs.ts';
 import { goOnScale, nextStart, paceScale } from '../nights.ts';
 import { onwardMin } from '../state.ts';
-import type { Line } from './arrival.ts';
+import type { WorkAxis } from './arrival.ts';
+import type { CentralMoments } from './central-moments.ts';
+import { discretise, newDuration } from './duration.ts';
 import { type LegPace, type LegStages, legStages, legTime } from './leg-time.ts';
-import { type Pace, type Paces, pacesOf, unspreadGain } from './paces.ts';
-import { type Ranks, ranksOf } from './ranks.ts';
-import { restByPace } from './rest.ts';
-import { dayZeroMin, scaleByNights, toWork, type WorkScale } from './scale.ts';
-import type { Shape } from './shape.ts';
 import {
-  addAfter,
   addAt,
-  addSpread,
+  addMass,
   clear,
+  convolve,
+  type DurationMass,
+  emptyMass,
   type Grid,
-  newSpread,
-  type Spread,
-  type Steps,
-  sumOf,
-} from './spread.ts';
-import { layOutSteps, newSteps } from './steps.ts';
+  type ProbabilityMass,
+  totalMass,
+} from './mass.ts';
+import { omittedGain, type Pace, type Paces, pacesOf } from './paces.ts';
+import { type Ranks, ranksOf } from './ranks.ts';
+import { residualByPace } from './residual.ts';
+import { dayZeroMin, scaleByNights, toWork, type WorkScale } from './scale.ts';
 import {
   type Hours,
   hoursOn,
@@ -31,25 +31,25 @@ import {
   waiting,
 } from './waiting.ts';
 
-/** The party's paces on their way up, and what has come of them so far. */
-export interface Carry {
+/** The mass functions of one pace after the other on their way up the route, and what they add up to. */
+export interface Propagation {
   c: Compiled;
-  line: Line;
+  line: WorkAxis;
   hours: Hours;
   paces: Paces;
   ranks: Ranks;
   stages: LegStages[];
-  /** By leg, what a stage's mean gains by the effects no point stands for: logarithms. */
+  /** By leg, the log of what a stage's mean gains by the variance that no point stands for. */
   gains: LegPace[];
   /** Ready after the part under way, by `Pace.shift`. */
-  begun: Spread[];
+  begun: ProbabilityMass[];
   here: Whereabouts;
   next: Whereabouts;
-  steps: Steps;
-  shape: Shape;
+  steps: DurationMass;
+  shape: CentralMoments;
   pace: LegPace;
   /** Done, by leg still to climb. */
-  done: Spread[];
+  done: ProbabilityMass[];
   /** Chance of a night without a bed. */
   exposed: number;
   /** The pace whose turn it is, and the leg it climbs next. */
@@ -90,13 +90,13 @@ function gridFor(c: Compiled, scale: WorkScale, stepMin: number): Grid {
   const fromMin = onwardMin(c.state);
   const lastMin = Math.max(startMin.at(-1) as number, fromMin);
   const first = Math.floor(toWork(scale, fromMin) / stepMin) - 2;
-  const legMin = expectedMin(c.legs.slice(c.state.leg), c.belief).map((min) => LAST_LEGS * min);
+  const legMin = expectedMin(c.legs.slice(c.state.leg), c.posterior).map((min) => LAST_LEGS * min);
   const to = toWork(scale, lastMin + LAST_DAY_MIN) + Math.max(...legMin);
   return { stepMin, first, count: Math.ceil(to / stepMin) - first + 3 };
 }
 
-/** Makes everything ready to carry the paces of a compiled forecast. */
-export function newCarry(c: Compiled): Carry {
+/** Makes everything ready to propagate the paces of a compiled forecast. */
+export function newPropagation(c: Compiled): Propagation {
   const stepMin = stepFor(c);
   const scale = scaleFor(c, stepMin);
   const grid = gridFor(c, scale, stepMin);
@@ -104,9 +104,9 @@ export function newCarry(c: Compiled): Carry {
   const paces = pacesOf(c);
   const u = c.underWay;
   const begun = u ? begunOf(u, line, paces) : [];
-  const done = Array.from({ length: c.legs.length - c.state.leg }, () => newSpread(grid));
-  for (const spread of begun) addSpread(done[0] as Spread, spread);
-  const nowhere = (): Whereabouts => ({ rested: newSpread(grid), exposed: newSpread(grid) });
+  const done = Array.from({ length: c.legs.length - c.state.leg }, () => emptyMass(grid));
+  for (const spread of begun) addMass(done[0] as ProbabilityMass, spread);
+  const nowhere = (): Whereabouts => ({ rested: emptyMass(grid), exposed: emptyMass(grid) });
   return {
     c,
     line,
@@ -118,7 +118,7 @@ export function newCarry(c: Compiled): Carry {
     begun,
     here: nowhere(),
     next: nowhere(),
-    steps: newSteps(),
+    steps: newDuration(),
     shape: { mean: 0, variance: 0, third: 0 },
     pace: { party: 0, lead: 0, fix: 0, follow: 0 },
     done,
@@ -129,18 +129,18 @@ export function newCarry(c: Compiled): Carry {
 }
 
 /** When the part under way is done, pace by pace; never, if no day is left to go on with it. */
-function begunOf(u: UnderWay, line: Line, paces: Paces): Spread[] {
-  if (u.fromMin === Number.POSITIVE_INFINITY) return paces.shifts.map(() => newSpread(line.grid));
-  return restByPace(line.grid, placeIn(line, u.fromMin), u, paces);
+function begunOf(u: UnderWay, line: WorkAxis, paces: Paces): ProbabilityMass[] {
+  if (u.fromMin === Number.POSITIVE_INFINITY) return paces.shifts.map(() => emptyMass(line.grid));
+  return residualByPace(line.grid, placeIn(line, u.fromMin), u, paces);
 }
 
 /** The paces in order of the party's own, each with its chance. */
-function ranksFor(c: Compiled, { all, unspread }: Paces, begun: readonly Spread[]): Ranks {
-  const byShift = begun.map(sumOf);
+function ranksFor(c: Compiled, { all, omitted }: Paces, begun: readonly ProbabilityMass[]): Ranks {
+  const byShift = begun.map(totalMass);
   return ranksOf(
-    all.map(({ effects }) => Math.log(paceScale(effects, c.belief.mean))),
+    all.map(({ effects }) => Math.log(paceScale(effects, c.posterior.mean))),
     all.map(({ chance, shift }) => chance * (byShift[shift] ?? 1)),
-    unspread.reduce((sum, moves) => sum + (moves[PARTY_EFFECT] as number) ** 2, 0),
+    omitted.reduce((sum, moves) => sum + (moves[PARTY_EFFECT] as number) ** 2, 0),
   );
 }
 
@@ -148,7 +148,7 @@ function gainsOf(c: Compiled, paces: Paces, leg: Leg): LegPace {
   const gain = (...effects: number[]): number => {
     const weights = new Float64Array(c.layout.effects);
     for (const e of effects) weights[e] = 1;
-    return unspreadGain(paces, weights);
+    return omittedGain(paces, weights);
   };
   const aid = leg.aid ? [AID_EFFECT] : [];
   const known = leg.leader >= 0 && leg.leader < c.input.climbers.length;
@@ -162,12 +162,12 @@ function gainsOf(c: Compiled, paces: Paces, leg: Leg): LegPace {
 }
 
 /** Puts the party where it is, at one pace: after the part under way, or setting off from its stance. */
-function begin(y: Carry, { chance, shift }: Pace, pace: PacePoint): void {
+function begin(y: Propagation, { chance, shift }: Pace, pace: PacePoint): void {
   const { c, here } = y;
   clear(here.rested);
   clear(here.exposed);
   if (c.underWay) {
-    addSpread(here.rested, y.begun[shift] as Spread, chance);
+    addMass(here.rested, y.begun[shift] as ProbabilityMass, chance);
     return;
   }
   const k = c.state.leg;
@@ -184,7 +184,7 @@ function begin(y: Carry, { chance, shift }: Pace, pace: PacePoint): void {
   }
 }
 
-function climb(y: Carry, k: number, effects: Float64Array): void {
+function climb(y: Propagation, k: number, effects: Float64Array): void {
   const { here, next, pace, steps, shape } = y;
   const leg = y.c.legs[k] as Leg;
   const gain = y.gains[k] as LegPace;
@@ -196,36 +196,36 @@ function climb(y: Carry, k: number, effects: Float64Array): void {
   pace.fix = party + own + gain.fix;
   pace.follow = party + aid + gain.follow;
   legTime(y.stages[k] as LegStages, pace, shape);
-  layOutSteps(shape, y.line.grid.stepMin, steps);
+  discretise(shape, y.line.grid.stepMin, steps);
   clear(next.rested);
   clear(next.exposed);
-  addAfter(here.rested, steps, next.rested);
-  addAfter(here.exposed, steps, next.exposed);
+  convolve(here.rested, steps, next.rested);
+  convolve(here.exposed, steps, next.exposed);
   y.here = next;
   y.next = here;
 }
 
-/** The first leg that is carried: the one under way is in `begun`. */
+/** The first leg to be convolved: the one under way is in `begun`. */
 function firstLeg({ state, underWay }: Compiled): number {
   return state.leg + (underWay ? 1 : 0);
 }
 
-/** Carries the pace whose turn it is up one leg; true when all are on top. */
-export function carryNext(y: Carry): boolean {
+/** Takes the pace whose turn it is up one leg; true when all are on top. */
+export function propagateNext(y: Propagation): boolean {
   const { c, paces, k } = y;
   const point = paces.all[y.at];
   if (!point || firstLeg(c) === c.legs.length) return true;
-  const scale = paceScale(point.effects, c.belief.mean);
+  const scale = paceScale(point.effects, c.posterior.mean);
   const pace = { scale, ranks: y.ranks, index: y.at };
   if (k === firstLeg(c)) begin(y, point, pace);
   if (k > c.state.leg) y.exposed += waitForDay(y.hours, y.here, k, pace);
   climb(y, k, point.effects);
-  const done = y.done[k - c.state.leg] as Spread;
-  addSpread(done, y.here.rested);
-  addSpread(done, y.here.exposed);
+  const done = y.done[k - c.state.leg] as ProbabilityMass;
+  addMass(done, y.here.rested);
+  addMass(done, y.here.exposed);
   y.k++;
   if (y.k < c.legs.length) return false;
-  y.exposed += sumOf(y.here.exposed);
+  y.exposed += totalMass(y.here.exposed);
   y.k = firstLeg(c);
   y.at++;
   return y.at === paces.all.length;

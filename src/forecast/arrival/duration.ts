@@ -1,6 +1,6 @@
 import { normalCdf } from '../normal.ts';
-import type { Shape } from './shape.ts';
-import { AT_ONCE, type Steps } from './spread.ts';
+import type { CentralMoments } from './central-moments.ts';
+import { AT_ONCE, type DurationMass } from './mass.ts';
 
 const REACH_SD = 6;
 const PER_SD = 512;
@@ -18,24 +18,24 @@ export function quickCdf(z: number): number {
   return low + (x - i) * ((cdf[i + 1] as number) - low);
 }
 
-/** How far out a time is laid out, in standard deviations of its logarithm; what lies beyond goes into the last bins. */
+/** How far out a duration has bins, in standard deviations of its logarithm. What lies beyond goes into the last ones. */
 const LOW_SD = -3.3;
 const HIGH_SD = 3.7;
 /** More bins than any time is given in; what would take more is gathered up in the last. */
 const STEPS_MAX = 4096;
 
-/** Room for how long any leg takes. */
-export function newSteps(): Steps {
+/** Room for the mass function of any leg's duration. */
+export function newDuration(): DurationMass {
   return { first: 0, count: 0, share: new Float64Array(STEPS_MAX + AT_ONCE) };
 }
 
 /**
- * Lays a time out in steps: as the lognormal with this shape that begins at some shortest time
- * (three-parameter lognormal, by moments: Johnson, Kotz and Balakrishnan, Continuous Univariate
- * Distributions 1, ch. 14). Of a lognormal it is that lognormal; of a sum of several it is far
- * nearer than one from nought. The mean is kept exactly.
+ * The mass function of a duration with these moments, in steps of `stepMin` minutes. The duration is
+ * taken for a three-parameter lognormal, fitted by its moments (Johnson, Kotz and Balakrishnan,
+ * Continuous Univariate Distributions 1, ch. 14). A lognormal is met exactly. A sum of several is met
+ * far better than by a lognormal that begins at zero. The mean is kept exactly.
  */
-export function layOutSteps(shape: Shape, stepMin: number, out: Steps): void {
+export function discretise(shape: CentralMoments, stepMin: number, out: DurationMass): void {
   const { share } = out;
   const skew = Math.max(1e-3, shape.third / shape.variance ** 1.5);
   const half = 1 + (skew * skew) / 2;
@@ -65,7 +65,7 @@ export function layOutSteps(shape: Shape, stepMin: number, out: Steps): void {
 }
 
 /** Moves everything by a part of a step, so that rounding costs nothing on the whole. */
-function keepMean(out: Steps, first: number, count: number, gap: number): void {
+function keepMean(out: DurationMass, first: number, count: number, gap: number): void {
   const { share } = out;
   const whole = Math.floor(gap);
   out.count = count;

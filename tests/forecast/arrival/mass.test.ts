@@ -2,19 +2,19 @@ import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import {
   AT_ONCE,
-  addAfter,
   addAt,
-  addEvenly,
-  chancesUpTo,
-  chanceUpTo,
+  addUniform,
+  convolve,
+  cumulativeAt,
+  cumulativeOf,
+  type DurationMass,
+  emptyMass,
   type Grid,
-  newSpread,
-  placeOfChance,
-  type Spread,
-  type Steps,
-  sumOf,
+  type ProbabilityMass,
+  quantilePlace,
   takeBetween,
-} from '../../../src/forecast/arrival/spread.ts';
+  totalMass,
+} from '../../../src/forecast/arrival/mass.ts';
 
 const grid: Grid = { stepMin: 5, first: 0, count: 400 };
 const shares = fc.array(fc.double({ min: 0, max: 1, noNaN: true }), {
@@ -22,15 +22,15 @@ const shares = fc.array(fc.double({ min: 0, max: 1, noNaN: true }), {
   maxLength: 60,
 });
 
-function spreadOf(masses: number[], at = 20): Spread {
-  const s = newSpread(grid);
+function spreadOf(masses: number[], at = 20): ProbabilityMass {
+  const s = emptyMass(grid);
   masses.forEach((m, i) => {
     s.mass[at + i] = m;
   });
   return { ...s, low: at, high: at + masses.length };
 }
 
-function stepsOf(values: number[], first: number): Steps {
+function stepsOf(values: number[], first: number): DurationMass {
   const sum = values.reduce((a, b) => a + b, 0) || 1;
   const share = new Float64Array(values.length + AT_ONCE);
   values.forEach((v, i) => {
@@ -39,19 +39,19 @@ function stepsOf(values: number[], first: number): Steps {
   return { first, count: values.length, share };
 }
 
-const mean = ({ mass, low, high }: Spread): number => {
+const mean = ({ mass, low, high }: ProbabilityMass): number => {
   let sum = 0;
   for (let i = low; i < high; i++) sum += i * (mass[i] as number);
-  return sum / sumOf({ mass, low, high });
+  return sum / totalMass({ mass, low, high });
 };
 
 describe('a spread', () => {
   it('has what lies at a place at that place on the mean', () => {
     fc.assert(
       fc.property(fc.double({ min: 1, max: 390, noNaN: true }), (place) => {
-        const s = newSpread(grid);
+        const s = emptyMass(grid);
         addAt(s, place, 0.25);
-        expect(sumOf(s)).toBeCloseTo(0.25, 12);
+        expect(totalMass(s)).toBeCloseTo(0.25, 12);
         expect(mean(s)).toBeCloseTo(place, 9);
       }),
     );
@@ -64,11 +64,11 @@ describe('a spread', () => {
         fc.double({ min: 0.01, max: 40, noNaN: true }),
         fc.double({ min: 0, max: 1, noNaN: true }),
         (from, width, part) => {
-          const s = newSpread(grid);
-          addEvenly(s, from, from + width, 1);
-          expect(sumOf(s)).toBeCloseTo(1, 9);
+          const s = emptyMass(grid);
+          addUniform(s, from, from + width, 1);
+          expect(totalMass(s)).toBeCloseTo(1, 9);
           // Within a bin it can't be told where.
-          expect(Math.abs(chanceUpTo(s, from + part * width) - part)).toBeLessThan(1 / width);
+          expect(Math.abs(cumulativeAt(s, from + part * width) - part)).toBeLessThan(1 / width);
         },
       ),
     );
@@ -79,8 +79,8 @@ describe('a spread', () => {
       fc.property(shares, shares, fc.integer({ min: 0, max: 30 }), (masses, values, first) => {
         const from = spreadOf(masses);
         const steps = stepsOf(values, first);
-        const to = newSpread(grid);
-        addAfter(from, steps, to);
+        const to = emptyMass(grid);
+        convolve(from, steps, to);
         const plain = new Float64Array(grid.count);
         masses.forEach((m, i) => {
           for (let j = 0; j < steps.count; j++) {
@@ -88,7 +88,7 @@ describe('a spread', () => {
             plain[at] = (plain[at] as number) + m * (steps.share[j] as number);
           }
         });
-        expect(sumOf(to)).toBeCloseTo(
+        expect(totalMass(to)).toBeCloseTo(
           plain.reduce((a, b) => a + b, 0),
           9,
         );
@@ -105,14 +105,14 @@ describe('a spread', () => {
       fc.property(shares, shares, shares, (masses, values, push) => {
         const total = masses.reduce((a, b) => a + b, 0) || 1;
         const early = spreadOf(masses.map((m) => m / total));
-        const late = newSpread(grid);
-        addAfter(early, stepsOf(push, 0), late);
+        const late = emptyMass(grid);
+        convolve(early, stepsOf(push, 0), late);
         const steps = stepsOf(values, 3);
-        const [a, b] = [newSpread(grid), newSpread(grid)];
-        addAfter(early, steps, a);
-        addAfter(late, steps, b);
+        const [a, b] = [emptyMass(grid), emptyMass(grid)];
+        convolve(early, steps, a);
+        convolve(late, steps, b);
         for (let place = 0; place < 200; place++) {
-          expect(chanceUpTo(b, place)).toBeLessThanOrEqual(chanceUpTo(a, place) + 1e-6);
+          expect(cumulativeAt(b, place)).toBeLessThanOrEqual(cumulativeAt(a, place) + 1e-6);
         }
       }),
     );
@@ -128,10 +128,10 @@ describe('a spread', () => {
         (masses, a, b, part) => {
           const s = spreadOf(masses);
           const [from, to] = [Math.min(a, b), Math.max(a, b)];
-          const between = chanceUpTo(s, to) - chanceUpTo(s, from);
-          const before = sumOf(s);
+          const between = cumulativeAt(s, to) - cumulativeAt(s, from);
+          const before = totalMass(s);
           expect(takeBetween(s, from, to, part)).toBeCloseTo(part * between, 9);
-          expect(sumOf(s)).toBeCloseTo(before - part * between, 9);
+          expect(totalMass(s)).toBeCloseTo(before - part * between, 9);
         },
       ),
     );
@@ -143,13 +143,13 @@ describe('a spread', () => {
         const total = masses.reduce((a, b) => a + b, 0);
         fc.pre(total > 0.01);
         const s = spreadOf(masses.map((m) => m / total));
-        expect(chanceUpTo(s, placeOfChance(s, p))).toBeCloseTo(p, 9);
+        expect(cumulativeAt(s, quantilePlace(s, p))).toBeCloseTo(p, 9);
         for (let place = 0; place < 90; place += 0.7) {
-          expect(chancesUpTo(s)(place)).toBeCloseTo(chanceUpTo(s, place), 9);
+          expect(cumulativeOf(s)(place)).toBeCloseTo(cumulativeAt(s, place), 9);
         }
-        expect(placeOfChance(s, 1.001)).toBe(Number.POSITIVE_INFINITY);
+        expect(quantilePlace(s, 1.001)).toBe(Number.POSITIVE_INFINITY);
       }),
     );
-    expect(placeOfChance(newSpread(grid), 0.5)).toBe(Number.POSITIVE_INFINITY);
+    expect(quantilePlace(emptyMass(grid), 0.5)).toBe(Number.POSITIVE_INFINITY);
   });
 });

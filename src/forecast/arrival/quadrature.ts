@@ -1,10 +1,10 @@
-/** A point that stands for part of a standard normal. */
-export interface Point {
+/** A quadrature point of a standard normal, and its weight as a probability. */
+export interface QuadraturePoint {
   z: number;
   chance: number;
 }
 
-/** How far out points lie, in standard deviations. */
+/** How far out evenly spaced points lie, in standard deviations. */
 export const REACH = 3.6;
 
 /**
@@ -54,9 +54,9 @@ const RULES: readonly { holdsTo: number; points: readonly [number, number][] }[]
   },
 ];
 
-/** A direction's points, level by level: each has one more than the last, or two. */
-export interface Ladder {
-  points(level: number): Point[];
+/** Quadrature rules for one direction, level by level. Each level has one or two points more. */
+export interface QuadratureFamily {
+  points(level: number): QuadraturePoint[];
   /** Up to which weight of the direction a level is good enough. */
   holdsTo(level: number): number;
 }
@@ -65,7 +65,7 @@ export interface Ladder {
  * Points for a standard normal. The weight of a direction is how far one standard deviation along it
  * moves what is looked at, in standard deviations of everything else.
  */
-export const NORMAL: Ladder = {
+export const NORMAL: QuadratureFamily = {
   points: (level) => {
     const rule = RULES[level];
     if (!rule) return withDensity(evenPoints(-REACH, REACH, normalStep(level)));
@@ -86,14 +86,17 @@ function normalStep(level: number): number {
   return REACH / (5 + level - RULES.length);
 }
 
-function withDensity(all: readonly number[]): Point[] {
+function withDensity(all: readonly number[]): QuadraturePoint[] {
   const density = (z: number): number => Math.exp(-0.5 * z * z);
   const sum = all.reduce((total, z) => total + density(z), 0);
   return all.map((z) => ({ z, chance: density(z) / sum }));
 }
 
-/** Even points as far as `reach` to either side, three at least; their chances are somebody else's. */
-export function evenly(reach: number): Ladder {
+/**
+ * Evenly spaced points as far as `reach` to either side, three at least. They have no weights of their
+ * own: each has 1, and the caller knows better.
+ */
+export function evenly(reach: number): QuadratureFamily {
   const step = (level: number): number => reach / (1 + level);
   return {
     points: (level) => evenPoints(-reach, reach, step(level)).map((z) => ({ z, chance: 1 })),
@@ -110,19 +113,23 @@ export function evenPoints(from: number, to: number, step: number): number[] {
   );
 }
 
-/** A direction to be given points. */
+/** A direction to be given points: its rules, and how far it moves what is looked at. */
 export interface Weighted {
-  ladder: Ladder;
+  ladder: QuadratureFamily;
   weight: number;
 }
 
 /**
- * Points for several directions at once, at most so many in all: one more wherever it is needed most,
- * until there are enough everywhere.
+ * Points for a product rule over several directions, at most `most` points in all. The direction that
+ * needs it most gets the next level, until every direction has enough.
  *
- * @param enough 1: as fine as `Ladder.holdsTo` says; below 1 finer
+ * @param enough 1: as fine as `QuadratureFamily.holdsTo` says; below 1 finer
  */
-export function shareOut(lines: readonly Weighted[], most: number, enough: number): Point[][] {
+export function allotPoints(
+  lines: readonly Weighted[],
+  most: number,
+  enough: number,
+): QuadraturePoint[][] {
   const levels = lines.map(() => 0);
   const points = lines.map(({ ladder }) => ladder.points(0));
   const full = lines.map(() => false);

@@ -11,6 +11,7 @@ import { Turns } from './turns.ts';
 import { UnreadableRecord } from './unreadable.ts';
 import type { Change, Derived, Loaded, Opened, Opening, Writing, Written } from './writing.ts';
 
+/** The forms of what is read and written here. */
 export type { Change, Derived, Loaded, Opened, Opening, Writing, Written } from './writing.ts';
 
 /** What the records are built from. */

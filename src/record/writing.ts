@@ -45,6 +45,7 @@ export interface Writing {
   rung?: readonly string[];
 }
 
+/** What became of a change. */
 export type Written =
   | {
       outcome: 'written';
@@ -71,6 +72,7 @@ export interface Opening {
   answer(after: TripState): unknown;
 }
 
+/** What became of an opening. */
 export type Opened =
   | { outcome: 'opened'; answer: unknown }
   | { outcome: 'repeated'; answer: unknown }

@@ -35,7 +35,7 @@ export function makeDataFolder(path: string): void {
   }
 }
 
-/** Node's own recursive way goes round in circles where the system answers ENOENT for good, as in /proc. */
+/** Node's own recursive way goes round in circles where the system answers ENOENT for good, as in some of the kernel's own file systems. */
 function makeFolder(path: string): void {
   if (isFolder(path)) return;
   const above = dirname(path);

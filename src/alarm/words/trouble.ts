@@ -16,6 +16,7 @@ import {
   SHEET,
 } from './common.ts';
 
+/** Whom a trouble is told to, and when. */
 export interface TroubleContext {
   state: TripState;
   raised: Raised;

@@ -12,6 +12,7 @@ const wants = z.enum(['callout', 'cope']);
 /** How those in trouble are, as last told. */
 const condition = z.enum(['hurt', 'unknown', 'well']);
 
+/** What a report of trouble says. */
 export const reportedData = z.strictObject({
   /** Ids of those in trouble; empty when it isn't known who. */
   who: z.array(z.string().min(1).max(40)).max(LIMITS.climbers),
@@ -31,6 +32,7 @@ export const updatedData = z.strictObject({
   wants: wants.optional(),
   how,
 });
+/** What ends a trouble. */
 export const overData = z.strictObject({
   trouble: id,
   /** Who says so, and how they know. */
@@ -65,6 +67,7 @@ export interface Trouble {
 /** How somebody is, as last told: nothing told is `well`. */
 export type Condition = 'well' | 'hurt' | 'unknown' | 'out';
 
+/** Trouble: told, told more of, and over. */
 export const troubleKinds: {
   'trouble.reported': Kind<z.infer<typeof reportedData>>;
   'trouble.updated': Kind<z.infer<typeof updatedData>>;

@@ -1,4 +1,4 @@
-import type { App } from '../app.ts';
+import type { Core } from '../app.ts';
 import { forecastOf } from '../forecast/run.ts';
 import { pictured } from '../pictures.ts';
 import { boardOf } from './content.ts';
@@ -6,16 +6,16 @@ import type { BoardView } from './keeper.ts';
 
 /** The board of a trip as it stands now, with its picture; undefined when the trip is gone. */
 export async function viewBoard(
-  app: App,
+  core: Core,
   trip: string,
   nowMs: number,
 ): Promise<BoardView | undefined> {
-  const row = await app.store.trip(trip);
+  const row = await core.store.trip(trip);
   if (row === undefined || row.status === 'purged') return undefined;
-  const { state } = await app.records.read(row);
+  const { state } = await core.records.read(row);
   const ended = row.status === 'closed';
-  const forecast = ended ? undefined : await forecastOf(app, state, nowMs);
-  const picture = await pictured(app, state, forecast, nowMs);
+  const forecast = ended ? undefined : await forecastOf(core, state, nowMs);
+  const picture = await pictured(core, state, forecast, nowMs);
   return {
     channel: row.channel,
     reply: { ...boardOf(state, forecast, nowMs), ...picture },

@@ -12,9 +12,9 @@ import { openSqliteStore } from '../../src/store/sqlite/store.ts';
 import { systemClock } from '../../src/system/clock.ts';
 import { randomIds } from '../../src/system/ids.ts';
 import { createLog } from '../../src/system/log.ts';
+import { bareBot, startDiscord } from '../helpers/bot.ts';
 import { ASKER, type Asked, commandsPerSecond, type StartBot, startEchoBot } from './echo-bot.ts';
 import type { Figure } from './store.ts';
-import { bareBot, startDiscord } from '../helpers/bot.ts';
 
 const COMMANDS = 400;
 const AT_ONCE = 10;

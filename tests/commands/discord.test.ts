@@ -9,8 +9,8 @@ import { openSqliteStore } from '../../src/store/sqlite/store.ts';
 import { createLog } from '../../src/system/log.ts';
 import { countingIds } from '../chat/fakes.ts';
 import { type GivenFile, startStand } from '../discord/driver.ts';
-import { TOPO } from '../helpers/world.ts';
 import { bareBot, startDiscord } from '../helpers/bot.ts';
+import { TOPO } from '../helpers/world.ts';
 
 /**
  * The real commands on a real file, through the real client, against the stand-in: one climb told in

@@ -27,7 +27,7 @@ let greta: StandUser;
 let wall: StandChannel;
 let bot: BotOnDiscord;
 
-async function start(env: Record<string, string> = {}): Promise<BotOnDiscord> {
+async function start(env: Record<string, string> = {}, waiting = true): Promise<BotOnDiscord> {
   const store = openSqliteStore({ path: join(folder, 'trips.db') });
   const ports = { store, clock, ids: randomIds(), log: pino({ level: 'silent' }) };
   const settings = readSettings({
@@ -38,6 +38,7 @@ async function start(env: Record<string, string> = {}): Promise<BotOnDiscord> {
   });
   try {
     const running = await startOnDiscord(ports, settings, stand.token);
+    if (waiting) await running.connected;
     const close = async () => {
       await running.close();
       await store.close();

@@ -139,14 +139,15 @@ describe('/trip depart', () => {
   it('says that e-mail reaches nobody where no mail server is set up, and not where one is', async () => {
     const nils = { name: 'Nils', role: 'contact', email: 'nils@example.org', ways: 'email' };
     await say('Mara', 'roster add', nils);
-    app.withoutMail = true;
+    const withMail = app;
+    app = { ...app, withoutMail: true };
     expect(text(await say('Mara', 'overdue show'))).toContain(
       "E-mail isn't set up here, so nothing reaches Nils",
     );
     expect(text(await say('Mara', 'trip depart'))).toContain(
       "Warning: E-mail isn't set up here, so nothing reaches Nils",
     );
-    app.withoutMail = false;
+    app = withMail;
     expect(text(await say('Mara', 'overdue show'))).not.toContain("isn't set up here");
   });
 

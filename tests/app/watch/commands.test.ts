@@ -263,7 +263,7 @@ describe('/overdue sheet and details', () => {
 
   it('come as a file for printing and as CAP', async () => {
     const print = await say('Mara', 'overdue sheet', { as: 'print' });
-    expect(print.files?.[0]?.name).toBe('sheet-harrow-tower.txt');
+    expect(print.files?.[0]?.name).toBe('sheet-harrow-tower.html');
     const cap = await say('Mara', 'overdue sheet', { as: 'cap' });
     const xml = new TextDecoder().decode(cap.files?.[0]?.bytes);
     expect(xml).toContain('<scope>Private</scope>');

@@ -13,6 +13,9 @@ import { Parts } from './parts.ts';
 import { stopSignal } from './stop.ts';
 import { type RunningWatch, startWatch } from './watch.ts';
 
+/** How long the end waits for messages that are on their way. */
+const LAND_WITHIN_MS = 10_000;
+
 /** The bot on Discord until it is told to stop; what is under way is finished first. */
 export async function runDiscord(ports: Ports, settings: Settings, token: string): Promise<void> {
   const stopped = stopSignal();
@@ -69,7 +72,9 @@ async function startParts(
   parts: Parts,
 ): Promise<Omit<BotOnDiscord, 'close'>> {
   const access = { token, apiUrl: settings.DISCORD_API_URL };
-  const outgoing = createOutgoing(discordRest(access), (problem) =>
+  const [off, landed] = [new AbortController(), new AbortController()];
+  parts.add(async () => landed.abort());
+  const outgoing = createOutgoing(discordRest(access, off.signal), (problem) =>
     ports.log.error({ chat: 'discord', problem }, 'part of a message was left out'),
   );
   const core = buildCore(ports, pictures);
@@ -90,6 +95,10 @@ async function startParts(
   const gateway = () => chat.health();
   const watch = await startWatch({ app, settings, ways: discordWays(outgoing), gateway });
   parts.add(watch.stop);
+  // What is on its way lands, or is given up after a while and sent after the next start.
+  parts.add(async () => {
+    void ports.clock.sleep(LAND_WITHIN_MS, landed.signal).then(() => off.abort());
+  });
   await board.start();
   parts.add(() => chat.close());
   const connected = chat.connect();

@@ -21,9 +21,9 @@ export interface Access {
   apiUrl?: string | undefined;
 }
 
-/** Requests with the bot's token, without a gateway: for what is sent unasked. */
-export function discordRest({ token, apiUrl }: Access): REST {
-  return new REST(restAt(apiUrl)).setToken(token);
+/** Requests with the bot's token, without a gateway: for what is sent unasked. They end when `off` aborts. */
+export function discordRest({ token, apiUrl }: Access, off?: AbortSignal): REST {
+  return new REST(restAt(apiUrl, off)).setToken(token);
 }
 
 export interface DiscordSettings extends Access {
@@ -141,23 +141,25 @@ interface Line {
   pulse: Pulse;
 }
 
-function restAt(apiUrl: string | undefined): Partial<RESTOptions> {
-  return apiUrl === undefined ? {} : { api: apiUrl.replace(/\/+$/u, '') };
+/** Requests end when `off` aborts, so that one that hangs does not hold the process. */
+function restAt(apiUrl: string | undefined, off?: AbortSignal): Partial<RESTOptions> {
+  const makeRequest: RESTOptions['makeRequest'] = (url, init) => {
+    const signals = [init.signal, off].filter((signal) => signal != null);
+    return DefaultRestOptions.makeRequest(url, { ...init, signal: AbortSignal.any(signals) });
+  };
+  return {
+    ...(off === undefined ? {} : { makeRequest }),
+    ...(apiUrl === undefined ? {} : { api: apiUrl.replace(/\/+$/u, '') }),
+  };
 }
 
-/** Its requests end when `off` aborts, so that one that hangs does not hold the process. */
 function newClient(apiUrl: string | undefined, off: AbortSignal): Client {
-  const makeRequest: RESTOptions['makeRequest'] = (url, init) =>
-    DefaultRestOptions.makeRequest(url, {
-      ...init,
-      signal: init.signal ? AbortSignal.any([init.signal, off]) : off,
-    });
   return new Client({
     intents: [GatewayIntentBits.Guilds],
     allowedMentions: { parse: [] },
     // Packets are held back until every server has been heard of; we need none of them for that.
     waitGuildTimeout: 500,
-    rest: { ...restAt(apiUrl), makeRequest },
+    rest: restAt(apiUrl, off),
   });
 }
 

@@ -192,7 +192,7 @@ describe('the bot on Discord', () => {
     await slash('/trip depart');
     const link = await newLink();
     await bot.close();
-    const deaf = createServer(() => {});
+    const deaf = createServer((socket) => void socket.on('error', () => {}).resume());
     await new Promise<void>((resolve) => deaf.listen(0, '127.0.0.1', resolve));
     const { port } = deaf.address() as AddressInfo;
     bot = await start({ DISCORD_API_URL: `http://127.0.0.1:${port}/api` }, false);

@@ -1,23 +1,39 @@
 import type { Logger } from 'pino';
 import { commands } from '../commands/index.ts';
 import { deriveWatch } from './alarm/derive.ts';
-import type { App, Ids } from './app/app.ts';
+import type { App, Core, Ids } from './app/app.ts';
+import { Changes } from './app/changes.ts';
+import { KeptForecasts } from './app/forecast/kept.ts';
+import type { Pictures } from './app/pictures.ts';
+import { WaitingFeeds } from './app/waiting-feeds.ts';
+import { printableSheet } from './page/server/sheet-page.ts';
 import { Records } from './record/records.ts';
 import type { Store } from './store/port.ts';
 import type { Clock } from './time/clock.ts';
 
+/** What the machine gives. */
 export interface Ports {
   store: Store;
   clock: Clock;
   ids: Ids;
   log: Logger;
-  /** Told after a trip's record changed. Must not throw. */
-  changed?(trip: string): void;
 }
 
-/** Puts the bot together from its ports. Logs in nowhere and starts nothing. */
-export function buildBot(ports: Ports): App {
-  const changed = ports.changed ?? (() => {});
-  const records = new Records({ ...ports, changed, derive: deriveWatch });
-  return { ...ports, commands, records, changed };
+/** What stands around the bot, as the way of running has it. */
+export type Surroundings = Pick<App, 'withoutMail' | 'board' | 'pages'>;
+
+/** What reads and writes trips. Logs in nowhere and starts nothing. */
+export function buildCore(ports: Ports, pictures: Pictures): Core {
+  const changes = new Changes();
+  const records = new Records({
+    ...ports,
+    derive: deriveWatch,
+    changed: (trip) => changes.tell(trip),
+  });
+  return { ...ports, records, changes, forecasts: new KeptForecasts(), pictures };
+}
+
+/** The whole bot, once everything around it is there. */
+export function buildBot(core: Core, around: Surroundings): App {
+  return { ...core, ...around, commands, feeds: new WaitingFeeds(), printSheet: printableSheet };
 }

@@ -156,6 +156,32 @@ describe('what others use is explained', () => {
   });
 });
 
+describe('nothing remembers at module level', () => {
+  /** Answers of pure functions, kept because they are dear: the same with and without. */
+  const KEPT_ANSWERS = [
+    // Offsets of the tz database.
+    'src/time/zone.ts: hours',
+    // The sun's times of a place and day.
+    'src/forecast/daylight/kept.ts: kept',
+  ];
+  const WRITES = 'set|add|delete|clear|push|pop|shift|unshift|splice|fill|sort';
+
+  test('a module binds once, and writes to nothing it holds', () => {
+    const found = CODE.flatMap((path) => {
+      const code = codeOf(path);
+      const rebound = [...code.matchAll(/^(?:export )?(?:let|var) (\w+)/gm)];
+      const held = [...code.matchAll(/^(?:export )?const (\w+)/gm)].filter(([, name = '']) =>
+        new RegExp(
+          `(?<![.\\w])${name}(\\.(${WRITES})\\(|\\[[^\\]\\n]*\\] *(\\?\\?|\\|\\|)?=[^=>])`,
+        ).test(code),
+      );
+      const weak = [...code.matchAll(/^(?:export )?const (\w+)[^=\n]*= new Weak(?:Map|Set)/gm)];
+      return [...new Set([...rebound, ...held, ...weak].map(([, name]) => `${path}: ${name}`))];
+    });
+    expect(found.sort()).toEqual([...KEPT_ANSWERS].sort());
+  });
+});
+
 describe('what is not called', () => {
   const banned: [string, RegExp, (path: string) => boolean][] = [
     [

@@ -28,7 +28,7 @@ export const board = sub({
     const { state, row } = await look(app, call);
     if (app.board !== undefined) return pinned(app, app.board, row.id, call.atMs);
     const forecast = await forecastOf(app, state, call.atMs);
-    const picture = app.pictures?.text(state, forecast, call.atMs, TEXT_WIDTH) ?? [];
+    const picture = app.pictures.text(state, forecast, call.atMs, TEXT_WIDTH);
     return { ...boardOf(state, forecast, call.atMs), after: picture };
   },
 });

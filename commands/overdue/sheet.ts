@@ -1,12 +1,12 @@
 import { capXml } from '../../src/alarm/cap.ts';
 import { type Sheet, sheetOf } from '../../src/alarm/sheet.ts';
-import { sheetSections, sheetText } from '../../src/alarm/sheet-text.ts';
+import { sheetSections } from '../../src/alarm/sheet-text.ts';
 import type { App } from '../../src/app/app.ts';
 import { type Options, sub } from '../../src/app/command.ts';
 import { change } from '../../src/record/change.ts';
 import { look } from '../../src/record/trips.ts';
 import { fileName, textFile } from '../../src/say/message.ts';
-import type { FileOut, Line, Reply } from '../../src/say/reply.ts';
+import type { Line, Reply } from '../../src/say/reply.ts';
 
 const options = {
   as: {
@@ -54,16 +54,9 @@ function sheetReply(app: App, sheet: Sheet, toPrint: boolean): Reply {
   ]);
   return {
     lines: [`Sheet for ${sheet.name}, to read to the rescue service.`, ...lines, OPENED],
-    ...(toPrint ? { files: [printed(app, sheet)] } : {}),
+    ...(toPrint ? { files: [app.printSheet(sheet)] } : {}),
     private: true,
   };
-}
-
-function printed(app: App, sheet: Sheet): FileOut {
-  return (
-    app.printSheet?.(sheet) ??
-    textFile(`sheet-${fileName(sheet.name)}.txt`, 'text/plain', sheetText(sheet))
-  );
 }
 
 function capReply(sheet: Sheet): Reply {

@@ -4,7 +4,6 @@ import { Refusal } from '../../src/say/refusal.ts';
 import { GTFS_LIMITS } from '../../src/timetable/gtfs/limits.ts';
 import { listFeed } from '../../src/timetable/gtfs/listing.ts';
 import { sayRefusal } from '../../src/timetable/gtfs/refusal.ts';
-import { keepFeed } from './waiting-feeds.ts';
 
 const options = {
   file: { type: 'file', description: 'The zip file', required: true },
@@ -31,7 +30,7 @@ export const load = sub({
         sayRefusal(read.refusal),
       ]);
     }
-    keepFeed(app, row.id, { bytes, listing: read.value });
+    app.feeds.keep(row.id, { bytes, listing: read.value });
     const { stops, routes, covers, zone } = read.value;
     return {
       lines: [

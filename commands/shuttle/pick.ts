@@ -14,7 +14,6 @@ import type { TripState } from '../../src/trip/state.ts';
 import { SHUTTLE, shuttleNameOption } from './name.ts';
 import { pickedFrom } from './picked.ts';
 import { suggestFeedDirections, suggestFeedRoutes, suggestFeedStops } from './suggest.ts';
-import { waitingFeed } from './waiting-feeds.ts';
 import { departureLines } from './words.ts';
 
 const options = {
@@ -54,7 +53,7 @@ export const pick = sub({
   options,
   async run(call, args, app) {
     const { row, state } = await look(app, call, 'act');
-    const feed = waitingFeed(app, row.id);
+    const feed = app.feeds.of(row.id);
     if (feed === undefined) {
       throw new Refusal('no-feed', [
         'No feed is waiting to be picked from.',

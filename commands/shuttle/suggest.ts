@@ -7,12 +7,11 @@ import {
   suggestRoutes,
   suggestStops,
 } from '../../src/timetable/gtfs/suggest.ts';
-import { waitingFeed } from './waiting-feeds.ts';
 
 const withFeed =
   (offer: (listing: FeedListing, typed: string, others: RawArgs) => Suggestion[]): Suggest =>
   async (call, typed, app, others) => {
-    const feed = waitingFeed(app, (await findRow(app, call)).id);
+    const feed = app.feeds.of((await findRow(app, call)).id);
     return feed === undefined ? [] : offer(feed.listing, typed, others);
   };
 

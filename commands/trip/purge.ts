@@ -50,7 +50,7 @@ export const purge = sub({
     const unpinned = (await app.board?.remove(row.id)) ?? true;
     await app.store.purge(row.id, call.atMs);
     app.records.forget(row.id);
-    app.changed(row.id);
+    app.changes.tell(row.id);
     return {
       lines: [
         'Erased. Nothing of that trip is kept.',

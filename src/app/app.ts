@@ -5,9 +5,12 @@ import type { FileOut } from '../say/reply.ts';
 import type { Store } from '../store/port.ts';
 import type { Clock } from '../time/clock.ts';
 import type { Boards } from './board/port.ts';
+import type { Changes } from './changes.ts';
 import type { Command } from './command.ts';
+import type { KeptForecasts } from './forecast/kept.ts';
 import type { Pages } from './page/port.ts';
 import type { Pictures } from './pictures.ts';
+import type { WaitingFeeds } from './waiting-feeds.ts';
 
 /** Fresh identifiers; seeded in scripts and tests so that the output is the same each time. */
 export interface Ids {
@@ -18,26 +21,33 @@ export interface Ids {
   reference(): string;
 }
 
-/** The parts a command and a use case work with; wired together in main.ts. */
-export interface App {
-  store: Store;
-  clock: Clock;
-  ids: Ids;
-  log: Logger;
-  /** All commands, for help, completion and registration. */
-  commands: readonly Command[];
+/** What reads and writes trips, before anything around it is there: what the boards are drawn from. */
+export interface Core {
+  readonly store: Store;
+  readonly clock: Clock;
+  readonly ids: Ids;
+  readonly log: Logger;
   /** The one way into a trip's record. */
-  records: Records;
-  /** Told after a change is stored: the board and the watch's loop listen. Must not throw. */
-  changed(trip: string): void;
+  readonly records: Records;
+  /** Tells the watch's loop and the boards of what is stored. */
+  readonly changes: Changes;
+  readonly forecasts: KeptForecasts;
+  /** Draws trips. */
+  readonly pictures: Pictures;
+}
+
+/** The parts a command and a use case work with; made whole by bot.ts. */
+export interface App extends Core {
+  /** All commands, for help, completion and registration. */
+  readonly commands: readonly Command[];
+  /** Feeds that were loaded and wait for a choice. */
+  readonly feeds: WaitingFeeds;
   /** True where no mail server is set up, so that e-mail reaches nobody. */
-  withoutMail?: boolean;
-  /** Draws trips; without it answers have no picture. */
-  pictures?: Pictures;
-  /** Keeps the pinned messages; without it /board answers with the board itself. */
-  board?: Boards;
-  /** The sheet as a print-ready file; plain text without it. */
-  printSheet?(sheet: Sheet): FileOut;
-  /** Links to the status page; without it there is no page. */
-  pages?: Pages;
+  readonly withoutMail: boolean;
+  /** Keeps the pinned messages; where nothing can be pinned, /board answers with the board itself. */
+  readonly board: Boards | undefined;
+  /** The sheet as a print-ready file. */
+  printSheet(sheet: Sheet): FileOut;
+  /** Links to the status page; undefined where there is none. */
+  readonly pages: Pages | undefined;
 }

@@ -20,6 +20,9 @@ export interface Pictures {
   ): readonly string[];
 }
 
+/** Where nobody sees pictures. */
+export const NO_PICTURES: Pictures = { file: async () => undefined, text: () => [] };
+
 /** The picture to go with an answer, when there is one. An answer never fails because its picture does. */
 export async function pictured(
   app: Pick<App, 'pictures' | 'log'>,
@@ -28,7 +31,7 @@ export async function pictured(
   nowMs: number,
 ): Promise<{ files?: readonly FileOut[] }> {
   try {
-    const file = await app.pictures?.file(state, forecast, nowMs);
+    const file = await app.pictures.file(state, forecast, nowMs);
     return file === undefined ? {} : { files: [file] };
   } catch (error) {
     app.log.error({ err: error, trip: state.id }, 'picture failed');

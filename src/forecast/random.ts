@@ -14,29 +14,33 @@ const LAYER_AREA = 9.91256303526217e-3;
 /** 24-bit signed values: the top bits of the draw, beside the 7 for the layer. */
 const VALUE_RANGE = 2 ** 23;
 
-const zigLimit = new Int32Array(LAYERS);
-const zigScale = new Float64Array(LAYERS);
-const zigDensity = new Float64Array(LAYERS);
+const ziggurat = buildZiggurat();
+const zigLimit = ziggurat.limit;
+const zigScale = ziggurat.scale;
+const zigDensity = ziggurat.density;
 
-function buildZiggurat(): void {
+function buildZiggurat() {
+  const limit = new Int32Array(LAYERS);
+  const scale = new Float64Array(LAYERS);
+  const densities = new Float64Array(LAYERS);
   const density = (x: number): number => Math.exp(-0.5 * x * x);
   let x = TAIL_START;
   const q = LAYER_AREA / density(x);
-  zigLimit[0] = Math.floor((x / q) * VALUE_RANGE);
-  zigLimit[1] = 0;
-  zigScale[0] = q / VALUE_RANGE;
-  zigScale[LAYERS - 1] = x / VALUE_RANGE;
-  zigDensity[0] = 1;
-  zigDensity[LAYERS - 1] = density(x);
+  limit[0] = Math.floor((x / q) * VALUE_RANGE);
+  limit[1] = 0;
+  scale[0] = q / VALUE_RANGE;
+  scale[LAYERS - 1] = x / VALUE_RANGE;
+  densities[0] = 1;
+  densities[LAYERS - 1] = density(x);
   for (let i = LAYERS - 2; i >= 1; i--) {
     const next = Math.sqrt(-2 * Math.log(LAYER_AREA / x + density(x)));
-    zigLimit[i + 1] = Math.floor((next / x) * VALUE_RANGE);
-    zigDensity[i] = density(next);
-    zigScale[i] = next / VALUE_RANGE;
+    limit[i + 1] = Math.floor((next / x) * VALUE_RANGE);
+    densities[i] = density(next);
+    scale[i] = next / VALUE_RANGE;
     x = next;
   }
+  return { limit, scale, density: densities };
 }
-buildZiggurat();
 
 /** The state of one generator. */
 export interface RandomState {
@@ -115,8 +119,9 @@ export function fillNormals(out: Float64Array, count: number, seed: number, stre
 
 const EXP_STEPS = 64;
 const EXP_MAX = 24;
-const expTable = new Float64Array(2 * EXP_MAX * EXP_STEPS + 1);
-for (let i = 0; i < expTable.length; i++) expTable[i] = Math.exp(i / EXP_STEPS - EXP_MAX);
+const expTable = Float64Array.from({ length: 2 * EXP_MAX * EXP_STEPS + 1 }, (_, i) =>
+  Math.exp(i / EXP_STEPS - EXP_MAX),
+);
 
 /**
  * e^x to about 1 part in 10^12 for |x| ≤ 23; arguments beyond are clamped, which no stage of a pitch

@@ -3,21 +3,27 @@ import type { LoopStatus } from '../delivery/loop.ts';
 import type { Counters } from '../delivery/ports.ts';
 
 export interface Metrics {
-  counters: Counters;
   /** Prometheus text. */
   text(): Promise<string>;
   contentType: string;
 }
 
+/** What the watch counts, with where it is counted. */
+export interface Counting {
+  counters: Counters;
+  registry: Registry;
+}
+
 export interface MetricsParts {
+  registry: Registry;
   loop(): LoopStatus;
   monoMs(): number;
 }
 
 /** What the watch counts. No label holds a trip, a name or an address. */
-export function createMetrics({ loop, monoMs }: MetricsParts): Metrics {
-  const registers = [new Registry()];
-  const [registry] = registers as [Registry];
+export function createCounters(): Counting {
+  const registry = new Registry();
+  const registers = [registry];
   const raised = new Counter({
     name: 'tagline_phases_raised_total',
     help: 'Phases of alarm raised.',
@@ -48,6 +54,23 @@ export function createMetrics({ loop, monoMs }: MetricsParts): Metrics {
     labelNames: ['where'],
     registers,
   });
+  return {
+    registry,
+    counters: {
+      fired: (phase) => raised.inc({ phase }),
+      attempt: (way, result, why) => attempts.inc({ way, result, why }),
+      ended(status, why, lateMs) {
+        ended.inc({ status, why });
+        if (status === 'sent') lateness.observe(lateMs / 1000);
+      },
+      fault: (where) => faults.inc({ where }),
+    },
+  };
+}
+
+/** The counts, and how the loop stands when it is asked. */
+export function createMetrics({ registry, loop, monoMs }: MetricsParts): Metrics {
+  const registers = [registry];
   new Gauge({
     name: 'tagline_watch_tick_age_seconds',
     help: 'Since the loop last looked; -1 before the first time.',
@@ -68,14 +91,5 @@ export function createMetrics({ loop, monoMs }: MetricsParts): Metrics {
   return {
     contentType: registry.contentType,
     text: () => registry.metrics(),
-    counters: {
-      fired: (phase) => raised.inc({ phase }),
-      attempt: (way, result, why) => attempts.inc({ way, result, why }),
-      ended(status, why, lateMs) {
-        ended.inc({ status, why });
-        if (status === 'sent') lateness.observe(lateMs / 1000);
-      },
-      fault: (where) => faults.inc({ where }),
-    },
   };
 }

@@ -1,21 +1,18 @@
-import type { App } from '../app/app.ts';
+import type { Core } from '../app/app.ts';
 import { BoardKeeper } from '../app/board/keeper.ts';
 import { viewBoard } from '../app/board/view.ts';
 import { boardChannel } from '../chat/discord/board.ts';
 import type { Outgoing } from '../chat/discord/outgoing.ts';
 
-/**
- * Keeps the pinned boards on Discord. `touch` it on every change; `start` it once logged in, to take
- * up those from before a restart.
- */
-export function makeBoards(app: App, outgoing: Outgoing): BoardKeeper {
+/** Keeps the pinned boards on Discord, after every change; `start` takes up those from before a restart. */
+export function makeBoards(core: Core, outgoing: Outgoing): BoardKeeper {
   const keeper = new BoardKeeper({
-    store: app.store,
-    clock: app.clock,
-    log: app.log.child({ part: 'board' }),
+    store: core.store,
+    clock: core.clock,
+    log: core.log.child({ part: 'board' }),
     channel: boardChannel(outgoing),
-    view: (trip, nowMs) => viewBoard(app, trip, nowMs),
+    view: (trip, nowMs) => viewBoard(core, trip, nowMs),
   });
-  app.board = keeper;
+  core.changes.listen((trip) => keeper.touch(trip));
   return keeper;
 }

@@ -1,26 +1,36 @@
 import type { App } from '../app/app.ts';
-import type { BoardKeeper } from '../app/board/keeper.ts';
 import { warmUp } from '../app/forecast/run.ts';
-import { buildBot, type Ports } from '../bot.ts';
-import { startDiscord } from '../chat/discord/client.ts';
+import { buildBot, buildCore, type Ports } from '../bot.ts';
+import { DiscordChat, discordRest } from '../chat/discord/client.ts';
 import { discordWays } from '../chat/discord/deliver.ts';
+import { createOutgoing } from '../chat/discord/outgoing.ts';
 import { pictures } from '../page/picture/pictures.ts';
 import { warmUpPictures } from '../page/picture/warm-up.ts';
-import { printableSheet } from '../page/server/sheet-page.ts';
 import type { Settings } from '../settings.ts';
 import { makeBoards } from './boards.ts';
-import { startPage } from './page.ts';
+import { openPage } from './page.ts';
+import { Parts } from './parts.ts';
 import { stopSignal } from './stop.ts';
 import { type RunningWatch, startWatch } from './watch.ts';
+
+/** How long the end waits for messages that are on their way. */
+const LAND_WITHIN_MS = 10_000;
 
 /** The bot on Discord until it is told to stop; what is under way is finished first. */
 export async function runDiscord(ports: Ports, settings: Settings, token: string): Promise<void> {
   const stopped = stopSignal();
   const bot = await startOnDiscord(ports, settings, token);
-  ports.log.info('on Discord');
-  const signal = await stopped;
-  ports.log.info({ signal }, 'stopping');
-  await bot.close();
+  try {
+    ports.log.info('the watch is up; connecting to Discord');
+    const connected = bot.connected.then(() => {
+      ports.log.info('on Discord');
+      return stopped;
+    });
+    const signal = await Promise.race([stopped, connected]);
+    ports.log.info({ signal }, 'stopping');
+  } finally {
+    await bot.close();
+  }
 }
 
 export interface BotOnDiscord {
@@ -28,82 +38,79 @@ export interface BotOnDiscord {
   watch: RunningWatch;
   /** Where the status page listens, when there is one. */
   pageUrl?: string;
+  /**
+   * Resolves once commands are answered, or when the bot is closed before that. Rejects when Discord
+   * refuses the token.
+   */
+  connected: Promise<void>;
   close(): Promise<void>;
 }
 
 /**
- * Everything there is to the bot, wired together and logged in. When a part can't be started, those
- * before it are stopped again.
+ * Everything there is to the bot, wired together. The watch, the page and the boards are up when it
+ * resolves; the chat connects meanwhile, as none of them needs it. When a part can't be started,
+ * those before it are stopped again.
  */
 export async function startOnDiscord(
   ports: Ports,
   settings: Settings,
   token: string,
 ): Promise<BotOnDiscord> {
-  const parts: Closing[] = [];
+  const parts = new Parts();
   try {
-    return { ...(await startParts(ports, settings, token, parts)), close: () => closeAll(parts) };
+    return { ...(await startParts(ports, settings, token, parts)), close: () => parts.close() };
   } catch (error) {
-    await closeAll(parts);
+    await parts.close();
     throw error;
   }
 }
-
-type Closing = () => Promise<void>;
 
 async function startParts(
   ports: Ports,
   settings: Settings,
   token: string,
-  parts: Closing[],
+  parts: Parts,
 ): Promise<Omit<BotOnDiscord, 'close'>> {
-  let boards: BoardKeeper | undefined;
-  let watch: RunningWatch | undefined;
-  const app = buildBot({
-    ...ports,
-    changed(trip) {
-      // A post that comes before the watch is up is found by it at its start.
-      watch?.poke();
-      boards?.touch(trip);
-    },
-  });
-  app.withoutMail = settings.SMTP_HOST === undefined;
-  app.pictures = pictures;
-  app.printSheet = printableSheet;
-  await warmUp(app);
+  const access = { token, apiUrl: settings.DISCORD_API_URL };
+  const [off, landed] = [new AbortController(), new AbortController()];
+  parts.add(async () => landed.abort());
+  const outgoing = createOutgoing(discordRest(access, off.signal), (problem) =>
+    ports.log.error({ chat: 'discord', problem }, 'part of a message was left out'),
+  );
+  const core = buildCore(ports, pictures);
+  await warmUp(core);
   await warmUpPictures();
-  const page = settings.TAGLINE_PAGE_URL === undefined ? undefined : await pageOf(app, settings);
-  if (page !== undefined) parts.push(page.close);
-  const chat = await startDiscord({
-    app,
-    token,
-    apiUrl: settings.DISCORD_API_URL,
-    guildForTrying: settings.DISCORD_GUILD,
-    prepare(outgoing) {
-      boards = makeBoards(app, outgoing);
-    },
+  const page = await pageOf(ports, settings);
+  if (page !== undefined) parts.add(page.close);
+  const board = makeBoards(core, outgoing);
+  parts.add(() => board.close());
+  const app = buildBot(core, {
+    withoutMail: settings.SMTP_HOST === undefined,
+    board,
+    pages: page?.links,
   });
-  parts.push(chat.close);
-  parts.push(async () => boards?.close());
-  watch = await startWatch({
-    app,
-    settings,
-    ways: discordWays(chat.outgoing),
-    gateway: () => chat.health(),
+  if (page !== undefined) parts.add((await page.serve(app)).close);
+  const guildForTrying = settings.DISCORD_GUILD;
+  const chat = new DiscordChat({ ...access, app, outgoing, guildForTrying });
+  const gateway = () => chat.health();
+  const watch = await startWatch({ app, settings, ways: discordWays(outgoing), gateway });
+  parts.add(watch.stop);
+  // What is on its way lands, or is given up after a while and sent after the next start.
+  parts.add(async () => {
+    void ports.clock.sleep(LAND_WITHIN_MS, landed.signal).then(() => off.abort());
   });
-  parts.push(watch.stop);
-  await boards?.start();
-  return { app, watch, ...(page === undefined ? {} : { pageUrl: page.url }) };
+  await board.start();
+  parts.add(() => chat.close());
+  const connected = chat.connect();
+  // Whoever closes the bot without having looked at it must not be ended by it.
+  connected.catch(() => {});
+  return { app, watch, connected, ...(page === undefined ? {} : { pageUrl: page.url }) };
 }
 
-/** The last first: what needs others ends before them. */
-async function closeAll(parts: readonly Closing[]): Promise<void> {
-  for (const close of [...parts].reverse()) await close();
-}
-
-function pageOf(app: App, settings: Settings) {
-  return startPage({
-    app,
+async function pageOf({ store }: Ports, settings: Settings) {
+  if (settings.TAGLINE_PAGE_URL === undefined) return undefined;
+  return openPage({
+    store,
     baseUrl: settings.TAGLINE_PAGE_URL,
     host: settings.TAGLINE_PAGE_HOST,
     port: settings.TAGLINE_PAGE_PORT,

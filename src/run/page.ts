@@ -1,29 +1,46 @@
 import { randomBytes } from 'node:crypto';
 import type { App } from '../app/app.ts';
-import { createLinks } from '../page/server/links.ts';
+import { createLinks, type PageLinks } from '../page/server/links.ts';
+import { type Listener, openListener } from '../page/server/listener.ts';
 import { type PageServer, startPageServer } from '../page/server/server.ts';
+import type { Store } from '../store/port.ts';
 
 export interface PageRun {
-  app: App;
+  store: Store;
   /** Where it is reached from outside; without it the page is for this machine only. */
   baseUrl?: string | undefined;
   host: string;
+  /** 0 takes any free port. */
   port: number;
   /** Behind a proxy that sets X-Forwarded-For. */
   trustProxy?: boolean;
 }
 
-/** Starts the status page, and gives the bot the links to it. */
-export async function startPage(run: PageRun): Promise<PageServer> {
-  const { app, host, port, trustProxy = false } = run;
-  let own = '';
-  const links = createLinks({
-    store: app.store,
-    baseUrl: run.baseUrl ?? (() => own),
-    token: () => randomBytes(20).toString('hex'),
-  });
-  const server = await startPageServer({ app, links, host, port, trustProxy });
-  own = server.url;
-  app.pages = links;
-  return server;
+/** The page's place and its links, before there is a bot to show. */
+export interface OpenPage {
+  links: PageLinks;
+  url: string;
+  /** Shows the trips of a bot from now on. */
+  serve(app: App): Promise<PageServer>;
+  /** For a page that is never served. */
+  close: Listener['close'];
+}
+
+/** @throws RangeError for a base address that can't be used; the system's error for a port that can't */
+export async function openPage(run: PageRun): Promise<OpenPage> {
+  const { store, host, port, trustProxy = false } = run;
+  const listener = await openListener(host, port);
+  const token = () => randomBytes(20).toString('hex');
+  try {
+    const links = createLinks({ store, baseUrl: run.baseUrl ?? listener.url, token });
+    return {
+      links,
+      url: listener.url,
+      serve: (app) => startPageServer({ app, links, trustProxy }, listener),
+      close: listener.close,
+    };
+  } catch (error) {
+    await listener.close();
+    throw error;
+  }
 }

@@ -1,7 +1,7 @@
 import { readFile } from 'node:fs/promises';
 import { dirname } from 'node:path';
 import { watchParts } from '../app/watch/parts.ts';
-import { buildBot } from '../bot.ts';
+import { buildBot, buildCore } from '../bot.ts';
 import { type Entry, LocalChannel } from '../chat/local/channel.ts';
 import { localWays } from '../chat/local/deliver.ts';
 import { play } from '../chat/local/play.ts';
@@ -10,7 +10,6 @@ import { parseScript } from '../chat/local/script.ts';
 import { ScriptClock } from '../chat/local/script-clock.ts';
 import { Watch } from '../delivery/loop.ts';
 import { textPictures } from '../page/picture/pictures.ts';
-import { printableSheet } from '../page/server/sheet-page.ts';
 import { openSqliteStore } from '../store/sqlite/store.ts';
 import { countedIds } from '../system/ids.ts';
 import { createLog } from '../system/log.ts';
@@ -28,6 +27,9 @@ export function printing(json: boolean, write: (text: string) => void): ScriptRu
     write(json ? jsonLine(entry, zone) : scriptEntry(entry, zone, { width: 80 }));
 }
 
+/** The channel shows what would be mailed, and pins nothing. */
+const LOCAL = { withoutMail: false, board: undefined, pages: undefined };
+
 /**
  * Plays a script on its own clock, with a store of its own in memory: a rehearsal leaves nothing
  * behind, and the same file gives the same output each time.
@@ -39,11 +41,10 @@ export async function runScript(run: ScriptRun): Promise<void> {
   const clock = new ScriptClock(script.steps[0]?.atMs ?? 0);
   const store = openSqliteStore({ path: ':memory:' });
   try {
-    const app = buildBot({ store, clock, ids: countedIds(), log: createLog(run.logLevel) });
-    app.pictures = textPictures;
-    app.printSheet = printableSheet;
+    const ports = { store, clock, ids: countedIds(), log: createLog(run.logLevel) };
+    const app = buildBot(buildCore(ports, textPictures), LOCAL);
     const channel = new LocalChannel(app, (entry) => run.show(entry, script.zone));
-    const watch = new Watch(watchParts(app, { ways: localWays(() => channel), owner: 'script' }));
+    const watch = new Watch(watchParts(app, { ways: localWays(channel), owner: 'script' }));
     await play({
       channel,
       script,

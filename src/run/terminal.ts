@@ -1,26 +1,30 @@
 import { userInfo } from 'node:os';
-import { buildBot, type Ports } from '../bot.ts';
+import { buildBot, buildCore, type Ports } from '../bot.ts';
 import { localWays } from '../chat/local/deliver.ts';
 import { Terminal } from '../chat/local/terminal.ts';
 import { textPictures } from '../page/picture/pictures.ts';
-import { printableSheet } from '../page/server/sheet-page.ts';
 import type { Settings } from '../settings.ts';
-import { startPage } from './page.ts';
+import { openPage } from './page.ts';
+import { Parts } from './parts.ts';
 import { stopSignal } from './stop.ts';
-import { type RunningWatch, startWatch } from './watch.ts';
+import { startWatch } from './watch.ts';
 
 /** The local channel on the terminal's own input and output, until it is left. */
 export async function runTerminal(ports: Ports, settings: Settings): Promise<void> {
   // Before anything is started: whoever stops it at once is heard too.
   const stopped = stopSignal();
-  let watch: RunningWatch | undefined;
-  let terminal: Terminal | undefined;
-  const app = buildBot({ ...ports, changed: () => watch?.poke() });
-  app.pictures = textPictures;
-  app.printSheet = printableSheet;
-  const page = await startPage({ app, host: '127.0.0.1', port: 0 });
+  const parts = new Parts();
   try {
-    terminal = new Terminal({
+    const page = await openPage({ store: ports.store, host: '127.0.0.1', port: 0 });
+    parts.add(page.close);
+    const app = buildBot(buildCore(ports, textPictures), {
+      // The channel shows what would be mailed.
+      withoutMail: false,
+      board: undefined,
+      pages: page.links,
+    });
+    parts.add((await page.serve(app)).close);
+    const terminal = new Terminal({
       app,
       input: process.stdin,
       output: process.stdout,
@@ -30,12 +34,11 @@ export async function runTerminal(ports: Ports, settings: Settings): Promise<voi
       zone: Intl.DateTimeFormat().resolvedOptions().timeZone,
       ...(process.env.NO_COLOR ? { noColor: process.env.NO_COLOR } : {}),
     });
-    const { channel, done } = terminal;
-    watch = await startWatch({ app, settings, ways: localWays(() => channel) });
-    await Promise.race([done, stopped]);
+    parts.add(() => terminal.close());
+    const watch = await startWatch({ app, settings, ways: localWays(terminal.channel) });
+    parts.add(watch.stop);
+    await Promise.race([terminal.done, stopped]);
   } finally {
-    await watch?.stop();
-    await terminal?.close();
-    await page.close();
+    await parts.close();
   }
 }

@@ -1,7 +1,7 @@
 import { hostname } from 'node:os';
 import type { App } from '../app/app.ts';
 import { watchParts } from '../app/watch/parts.ts';
-import { type LoopStatus, Watch } from '../delivery/loop.ts';
+import { Watch } from '../delivery/loop.ts';
 import { createMail, type Mail, type MailSettings } from '../delivery/mail.ts';
 import { ownerName, type ProcessPort, takeOver } from '../delivery/owner.ts';
 import type { Ways } from '../delivery/ports.ts';
@@ -9,12 +9,10 @@ import { lookOver } from '../delivery/set-aside.ts';
 import { type Gateway, Health } from '../ops/health.ts';
 import { startHealthServer } from '../ops/health-server.ts';
 import { beat, fetchAsk } from '../ops/heartbeat.ts';
-import { createMetrics } from '../ops/metrics.ts';
+import { createCounters, createMetrics } from '../ops/metrics.ts';
 import type { Settings } from '../settings.ts';
 
 export interface RunningWatch {
-  /** A trip's record has changed: look now. */
-  poke(): void;
   health: Health;
   metrics: { text(): Promise<string>; contentType: string };
   /** Stops looking and lets what is on its way land. */
@@ -26,7 +24,7 @@ export interface WatchRun {
   settings: Settings;
   /** By chat; mail is added here when it is set up. */
   ways: Ways;
-  gateway?: () => Gateway;
+  gateway?: (() => Gateway) | undefined;
 }
 
 /** Starts the watch with everything around it: mail, health, metrics, the outgoing heartbeat. */
@@ -38,16 +36,16 @@ export async function startWatch({
 }: WatchRun): Promise<RunningWatch> {
   const self = thisProcess(app.clock.wallMs());
   const mail = mailOf(settings);
-  let loop = (): LoopStatus => ({ faults: 0, inFlight: 0 });
-  const metrics = createMetrics({ loop: () => loop(), monoMs: () => app.clock.monoMs() });
+  const { counters, registry } = createCounters();
   const parts = watchParts(app, {
     owner: ownerName(self),
     organizer: settings.SMTP_FROM?.match(/[^\s<>]+@[^\s<>]+/u)?.[0],
     ways: mail === undefined ? ways : { ...ways, email: mail.email },
-    counters: metrics.counters,
+    counters,
   });
   const watch = new Watch(parts);
-  loop = () => watch.status();
+  const loop = () => watch.status();
+  const metrics = createMetrics({ registry, loop, monoMs: () => app.clock.monoMs() });
   // Found out now rather than at the first alarm; the watch starts all the same.
   void mail?.check().then((why) => {
     if (why !== undefined) app.log.error({ why }, 'the mail server does not take mail from us');
@@ -71,16 +69,17 @@ export async function startWatch({
           host: settings.TAGLINE_HEALTH_HOST,
           port: settings.TAGLINE_HEALTH_PORT,
         });
+  const deaf = app.changes.listen(() => watch.poke());
   const off = new AbortController();
   const over = lookOver(parts, off.signal).catch((error: unknown) => {
     app.log.error({ err: error }, 'the open trips could not be looked over');
   });
   const running = [watch.run(off.signal), over, ...heartbeats(app, settings, health, off.signal)];
   return {
-    poke: () => watch.poke(),
     health,
     metrics,
     async stop() {
+      deaf();
       off.abort();
       await Promise.all(running);
       await server?.close();

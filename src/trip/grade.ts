@@ -64,8 +64,11 @@ const ALIASES: Record<GradeSystem, Record<string, string>> = {
 };
 
 /** Label → mean rank of the rows it stands in. */
-const RANKS = new Map<string, number>();
-for (const system of ['YDS', 'UIAA', 'French'] as const) {
+const RANKS: ReadonlyMap<string, number> = new Map(
+  (['YDS', 'UIAA', 'French'] as const).flatMap(meanRanks),
+);
+
+function meanRanks(system: GradeSystem): [string, number][] {
   const rows = new Map<string, number[]>();
   for (const [rank, row] of TABLE.entries()) {
     const label = row[COLUMN[system]];
@@ -76,9 +79,10 @@ for (const system of ['YDS', 'UIAA', 'French'] as const) {
     const parts = row[COLUMN[system]].split('/');
     for (const part of parts) if (!rows.has(part)) rows.set(part, [rank]);
   }
-  for (const [label, ranks] of rows) {
-    RANKS.set(`${system} ${label}`, ranks.reduce((a, b) => a + b, 0) / ranks.length);
-  }
+  return [...rows].map(([label, ranks]) => [
+    `${system} ${label}`,
+    ranks.reduce((a, b) => a + b, 0) / ranks.length,
+  ]);
 }
 
 const SHAPES: readonly (readonly [GradeSystem, RegExp])[] = [

@@ -1,25 +1,17 @@
-import { Writable } from 'node:stream';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import { jsonLine } from '../../src/chat/local/print.ts';
 import { speaker } from '../../src/chat/local/speaker.ts';
-import { createLog } from '../../src/system/log.ts';
 import { openDemo, type World, world, ZONE } from '../helpers/world.ts';
 
 let w: World;
-let logged: { msg: string; code?: string; path?: string }[];
 beforeEach(async () => {
   w = await world();
-  logged = [];
-  const to = new Writable({
-    write(chunk, _, done) {
-      logged.push(JSON.parse(String(chunk)));
-      done();
-    },
-  });
-  w.app.log = createLog('info', to);
   await openDemo(w);
 });
 afterEach(() => w.close());
+
+/** The log's entries, in order. */
+const entries = () => w.logged.map((line) => JSON.parse(line) as Record<string, unknown>);
 
 describe('a refusal has its code in the answer, in JSON lines and in the log', () => {
   it.each([
@@ -32,13 +24,13 @@ describe('a refusal has its code in the answer, in JSON lines and in the log', (
     expect(reply).toMatchObject({ refused: true, code });
     const entry = { kind: 'answer', atMs: 0, who: speaker(who)!, said: line, reply } as const;
     expect(JSON.parse(jsonLine(entry, ZONE))).toMatchObject({ refused: true, code });
-    expect(logged.at(-1)).toMatchObject({ msg: 'refused', code, path });
+    expect(entries().at(-1)).toMatchObject({ msg: 'refused', code, path });
   });
 
   it('a fault of ours too', async () => {
     w.store.openTripIn = () => Promise.reject(new Error('boom'));
     expect(await w.say('mara', '/topout')).toMatchObject({ refused: true, code: 'fault' });
-    expect(logged).toContainEqual(
+    expect(entries()).toContainEqual(
       expect.objectContaining({ msg: 'command failed', path: 'topout' }),
     );
   });

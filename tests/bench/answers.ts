@@ -24,10 +24,11 @@ function topo(): string {
 }
 
 async function bigTrip(): Promise<World> {
-  const w = await world();
   // Turns are taken by the machine's own clock; the wall's is moved by hand.
   const { monoMs, sleep } = systemClock();
-  w.app.clock = { wallMs: () => w.clock.wallMs(), monoMs, sleep };
+  const w = await world({
+    throughClock: (clock) => ({ wallMs: () => clock.wallMs(), monoMs, sleep }),
+  });
   await openDemo(w);
   w.file('big.csv', topo());
   const lines = [

@@ -8,12 +8,11 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { performance } from 'node:perf_hooks';
 import { fileURLToPath } from 'node:url';
-import { buildBot } from '../../src/bot.ts';
-import { startDiscord } from '../../src/chat/discord/client.ts';
 import { openSqliteStore } from '../../src/store/sqlite/store.ts';
 import { systemClock } from '../../src/system/clock.ts';
 import { randomIds } from '../../src/system/ids.ts';
 import { createLog } from '../../src/system/log.ts';
+import { bareBot, startDiscord } from '../helpers/bot.ts';
 import { ASKER, type Asked, commandsPerSecond, type StartBot, startEchoBot } from './echo-bot.ts';
 import type { Figure } from './store.ts';
 
@@ -64,7 +63,7 @@ function realBot(path: string): StartBot {
   return async ({ apiUrl, token }) => {
     const store = openSqliteStore({ path });
     const log = createLog('error');
-    const app = buildBot({ store, clock: systemClock(), ids: randomIds(), log });
+    const app = bareBot({ store, clock: systemClock(), ids: randomIds(), log });
     const chat = await startDiscord({ app, token, apiUrl });
     return {
       async close() {

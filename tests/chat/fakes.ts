@@ -1,8 +1,14 @@
 import { pino } from 'pino';
 import type { App, Ids } from '../../src/app/app.ts';
+import { Changes } from '../../src/app/changes.ts';
+import { KeptForecasts } from '../../src/app/forecast/kept.ts';
+import { NO_PICTURES } from '../../src/app/pictures.ts';
+import { WaitingFeeds } from '../../src/app/waiting-feeds.ts';
+import { printableSheet } from '../../src/page/server/sheet-page.ts';
 import { Records } from '../../src/record/records.ts';
 import type { Store, TripRow } from '../../src/store/port.ts';
 import type { Clock } from '../../src/time/clock.ts';
+import { ALONE } from '../helpers/bot.ts';
 import { type Calls, fakeCommands } from './fake-commands.ts';
 
 /** Counts up, so that two runs say the same. */
@@ -66,7 +72,12 @@ export function fakeWorld(
     log,
     commands: fakeCommands(calls, hold),
     records: quietRecords(store),
-    changed: () => {},
+    changes: new Changes(),
+    forecasts: new KeptForecasts(),
+    feeds: new WaitingFeeds(),
+    pictures: NO_PICTURES,
+    printSheet: printableSheet,
+    ...ALONE,
   };
   return { app, logged, calls };
 }

@@ -1,8 +1,6 @@
-import { pino } from 'pino';
-import { afterEach, beforeEach, describe, expect, test } from 'vitest';
+import { afterEach, beforeEach, describe, expect, onTestFinished, test } from 'vitest';
 import { replyText } from '../../src/chat/text.ts';
 import type { Reply } from '../../src/say/reply.ts';
-import { quietRecords } from '../chat/fakes.ts';
 import { openDemo, text, type World, world } from '../helpers/world.ts';
 import { ask } from './ask.ts';
 
@@ -168,8 +166,6 @@ describe('what is private', () => {
   ];
 
   test('phones, e-mail, clothing and medical notes are in no public answer, nor in the log', async () => {
-    const logged: string[] = [];
-    w.app.log = pino({ level: 'trace' }, { write: (line: string) => logged.push(line) });
     const replies: Reply[] = [];
     const lines = [
       [
@@ -200,7 +196,7 @@ describe('what is private', () => {
     for (const reply of replies.filter((r) => r.private !== true)) {
       for (const secret of PRIVATE) expect(replyText(reply).join('\n')).not.toContain(secret);
     }
-    for (const secret of PRIVATE) expect(logged.join('\n')).not.toContain(secret);
+    for (const secret of PRIVATE) expect(w.logged.join('\n')).not.toContain(secret);
   });
 
   test('the roster sees them, only privately; a stranger is told that they are not shown', async () => {
@@ -216,21 +212,22 @@ describe('what is private', () => {
   });
 
   test('a fault of ours names a reference, not what was typed', async () => {
-    const logged: string[] = [];
-    w.app.log = pino({ level: 'trace' }, { write: (line: string) => logged.push(line) });
-    const failing = new Proxy(w.store, {
-      get: (target, name) =>
-        name === 'append'
-          ? () => Promise.reject(new Error('no luck'))
-          : Reflect.get(target, name).bind?.(target),
+    let failing = false;
+    const broken = await world({
+      throughStore: (store) => ({
+        ...store,
+        append: (change) => (failing ? Promise.reject(new Error('no luck')) : store.append(change)),
+      }),
     });
-    w.app.store = failing;
-    w.app.records = quietRecords(failing);
-    const reply = await w.say('mara', '/roster edit who:Ines medical:insulin');
+    onTestFinished(() => broken.close());
+    await openDemo(broken);
+    failing = true;
+    const reply = await broken.say('mara', '/roster edit who:Ines medical:insulin');
     const [, reference] = /Reference (\S+)\./.exec(text(reply)) ?? [];
     expect(reference).toBeDefined();
     expect(reply.private).toBe(true);
-    expect(logged.join('')).toContain(reference);
-    expect(logged.join('')).not.toContain('insulin');
+    const logged = broken.logged.join('');
+    expect(logged).toContain(reference);
+    expect(logged).not.toContain('insulin');
   });
 });

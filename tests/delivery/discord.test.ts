@@ -2,8 +2,6 @@
 import { pino } from 'pino';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import { watchParts } from '../../src/app/watch/parts.ts';
-import { buildBot } from '../../src/bot.ts';
-import { type DiscordChat, startDiscord } from '../../src/chat/discord/client.ts';
 import { discordWays } from '../../src/chat/discord/deliver.ts';
 import { ScriptClock } from '../../src/chat/local/script-clock.ts';
 import { Watch } from '../../src/delivery/loop.ts';
@@ -13,6 +11,7 @@ import { openSqliteStore } from '../../src/store/sqlite/store.ts';
 import { countedIds } from '../../src/system/ids.ts';
 import { type Stand, startStand } from '../discord/driver.ts';
 import type { StandChannel, StandGuild, StandUser } from '../discord/model.ts';
+import { bareBot, type RunningChat, startDiscord } from '../helpers/bot.ts';
 
 const SEND = 'POST /channels/:channel/messages';
 const MIN = 60_000;
@@ -20,7 +19,7 @@ const MIN = 60_000;
 const DAWN = Date.UTC(2031, 5, 12, 4, 0);
 
 let stand: Stand;
-let chat: DiscordChat;
+let chat: RunningChat;
 let clock: ScriptClock;
 let store: Store;
 let watch: Watch;
@@ -44,7 +43,7 @@ beforeEach(async () => {
   wall = stand.addChannel(guild, 'harrow-tower');
   store = openSqliteStore({ path: ':memory:' });
   const log = pino({ level: 'silent' });
-  const app = buildBot({ store, clock, ids: countedIds(), log });
+  const app = bareBot({ store, clock, ids: countedIds(), log });
   chat = await startDiscord({ app, token: stand.token, apiUrl: stand.apiUrl });
   mails = [];
   mailAnswer = { ok: true, receipt: 'mail' };

@@ -3,11 +3,9 @@ import { join } from 'node:path';
 import Sqlite from 'better-sqlite3';
 import { pino } from 'pino';
 import { afterEach, beforeEach, describe, expect, onTestFinished, test } from 'vitest';
-import { deriveWatch } from '../../src/alarm/derive.ts';
 import type { App } from '../../src/app/app.ts';
 import { viewBoard } from '../../src/app/board/view.ts';
 import { watchParts } from '../../src/app/watch/parts.ts';
-import { buildBot } from '../../src/bot.ts';
 import { Watch } from '../../src/delivery/loop.ts';
 import type { Envelope, Sent } from '../../src/delivery/ports.ts';
 import { lookOver } from '../../src/delivery/set-aside.ts';
@@ -15,6 +13,7 @@ import { Health } from '../../src/ops/health.ts';
 import { bare } from '../../src/say/message.ts';
 import { openSqliteStore } from '../../src/store/sqlite/store.ts';
 import { ask } from '../commands/ask.ts';
+import { bareBot } from '../helpers/bot.ts';
 import { openDemo, text, type World, world } from '../helpers/world.ts';
 
 const MARA = { user: 'local:mara', name: 'Mara', channel: 'local:main' };
@@ -23,7 +22,7 @@ const MINUTE = 60_000;
 
 let w: World;
 beforeEach(async () => {
-  w = await world({ derive: deriveWatch });
+  w = await world();
   await openDemo(w);
   for (const line of ['/trip depart', '/checkin plan once:12:00'])
     expect([line, (await w.say('mara', line)).refused]).toEqual([line, undefined]);
@@ -54,7 +53,7 @@ function restart(send: (to: string) => Sent = () => ({ ok: true, receipt: 'r' })
   onTestFinished(() => store.close());
   const logged: Run['logged'] = [];
   const log = pino({ level: 'debug' }, { write: (line: string) => logged.push(JSON.parse(line)) });
-  const app = buildBot({ store, clock: w.clock, ids: w.app.ids, log });
+  const app = bareBot({ store, clock: w.clock, ids: w.app.ids, log });
   const told: Run['told'] = [];
   const say = (to: string, { message }: Envelope): Sent => {
     const sent = send(to);

@@ -2,29 +2,53 @@ import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { pino } from 'pino';
-import { commands } from '../../commands/index.ts';
 import type { App } from '../../src/app/app.ts';
+import { NO_PICTURES, type Pictures } from '../../src/app/pictures.ts';
+import { watchParts } from '../../src/app/watch/parts.ts';
+import { buildBot, buildCore, type Surroundings } from '../../src/bot.ts';
 import { LocalChannel } from '../../src/chat/local/channel.ts';
 import { MAIN_CHANNEL, speaker } from '../../src/chat/local/speaker.ts';
-import { type Change, type Derived, type Loaded, Records } from '../../src/record/records.ts';
+import { Watch } from '../../src/delivery/loop.ts';
+import type { Envelope, Sent } from '../../src/delivery/ports.ts';
+import type { Loaded } from '../../src/record/records.ts';
+import { bare } from '../../src/say/message.ts';
 import type { Reply } from '../../src/say/reply.ts';
 import type { Store } from '../../src/store/port.ts';
 import { openSqliteStore } from '../../src/store/sqlite/store.ts';
+import type { Clock } from '../../src/time/clock.ts';
 import { resolveLocal } from '../../src/time/zone.ts';
 import { countingIds } from '../chat/fakes.ts';
+import { ALONE } from './bot.ts';
 import { ManualClock } from './clock.ts';
 
+/** A message of the watch, and whom it was for. */
+export interface Told {
+  way: 'channel' | 'dm' | 'email';
+  /** The channel, or the person's name. */
+  to: string;
+  /** Subject and lines. */
+  text: string;
+  envelope: Envelope;
+}
+
 /**
- * A whole bot in a test: the real store on a real file, the real commands, the local channel and a
- * clock that stands still until it is moved. `close` removes the folder.
+ * A whole bot in a test: the real store on a real file, the real commands, the local channel, the
+ * watch, and a clock that stands still until it is moved. `close` removes the folder.
  */
 export interface World {
   app: App;
   store: Store;
   clock: ManualClock;
   folder: string;
+  watch: Watch;
+  /** What the watch has told so far, in order. */
+  told: Told[];
+  /** The log, a line of JSON an entry. */
+  logged: string[];
   /** Sets the clock: `2031-06-12 06:10` in the world's zone. */
   at(local: string): void;
+  /** Lets the watch do all there is to do now. */
+  tick(): Promise<void>;
   /** Somebody types a line. */
   say(who: string, line: string): Promise<Reply>;
   /** A file beside the channel, for `file:` options. */
@@ -33,30 +57,49 @@ export interface World {
   close(): Promise<void>;
 }
 
+export interface WorldOptions {
+  zone?: string;
+  pictures?: Pictures;
+  /** What stands around the bot, from its store; nothing unless it is said. */
+  around?(store: Store): Partial<Surroundings>;
+  /** The store as the bot sees it. */
+  throughStore?(store: Store): Store;
+  /** The clock as the bot sees it. */
+  throughClock?(clock: ManualClock): Clock;
+}
+
 export const ZONE = 'Europe/Oslo';
 
-export async function world(
-  options: { zone?: string; derive?: (change: Change) => Derived } = {},
-): Promise<World> {
+export async function world(options: WorldOptions = {}): Promise<World> {
   const folder = mkdtempSync(join(tmpdir(), 'tagline-test-'));
-  const store = openSqliteStore({ path: join(folder, 'trips.db') });
+  const file = openSqliteStore({ path: join(folder, 'trips.db') });
+  const store = options.throughStore?.(file) ?? file;
   const clock = new ManualClock();
-  const ids = countingIds();
-  const log = pino({ level: 'silent' });
-  const changed = () => {};
-  const derive = options.derive ?? (() => ({ deadlines: [], notices: [] }));
-  const records = new Records({ store, ids, log, derive, changed });
-  const app: App = { store, clock, ids, log, commands, records, changed };
-  const channel = new LocalChannel(app, () => {});
   const zone = options.zone ?? ZONE;
   const set = (local: string) => clock.set(instant(zone, local));
   set('2031-06-12 06:10');
+  const logged: string[] = [];
+  const ports = {
+    store,
+    clock: options.throughClock?.(clock) ?? clock,
+    ids: countingIds(),
+    log: pino({ level: 'trace' }, { write: (line: string) => void logged.push(line) }),
+  };
+  const core = buildCore(ports, options.pictures ?? NO_PICTURES);
+  const app = buildBot(core, { ...ALONE, ...options.around?.(store) });
+  const channel = new LocalChannel(app, () => {});
+  const told: Told[] = [];
+  const watch = new Watch(watchParts(app, { ways: collecting(told), owner: 'test/1/1' }));
   return {
     app,
     store,
     clock,
     folder,
+    watch,
+    told,
+    logged,
     at: set,
+    tick: () => watch.tick(),
     say(who, line) {
       const person = speaker(who);
       if (person === undefined) throw new Error(`no such speaker: ${who}`);
@@ -72,6 +115,20 @@ export async function world(
       await store.close();
       rmSync(folder, { recursive: true, force: true });
     },
+  };
+}
+
+/** Ways that keep what they are given, and always arrive. */
+function collecting(told: Told[]) {
+  const take = async (way: Told['way'], to: string, envelope: Envelope): Promise<Sent> => {
+    const { subject, lines } = envelope.message;
+    told.push({ way, to, text: [subject, ...lines.map(bare)].join('\n'), envelope });
+    return { ok: true, receipt: `${told.length}` };
+  };
+  return {
+    channel: (channel: string, envelope: Envelope) => take('channel', channel, envelope),
+    dm: ({ name }: { name: string }, envelope: Envelope) => take('dm', name, envelope),
+    email: ({ name }: { name: string }, envelope: Envelope) => take('email', name, envelope),
   };
 }
 

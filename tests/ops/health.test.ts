@@ -4,7 +4,7 @@ import type { LoopStatus } from '../../src/delivery/loop.ts';
 import { type Gateway, Health } from '../../src/ops/health.ts';
 import { startHealthServer } from '../../src/ops/health-server.ts';
 import { beat } from '../../src/ops/heartbeat.ts';
-import { createMetrics } from '../../src/ops/metrics.ts';
+import { createCounters, createMetrics } from '../../src/ops/metrics.ts';
 import type { UnreadableRecord } from '../../src/record/unreadable.ts';
 import { StoreError } from '../../src/store/port.ts';
 import { ManualClock } from '../helpers/clock.ts';
@@ -80,7 +80,9 @@ describe('health', () => {
 describe('the small server', () => {
   it('answers 200 and 503, and counts in Prometheus’ text form', async () => {
     const { is, health, clock } = scene();
-    const metrics = createMetrics({ loop: () => is.loop, monoMs: () => clock.monoMs() });
+    const { counters, registry } = createCounters();
+    const loop = () => is.loop;
+    const metrics = createMetrics({ registry, loop, monoMs: () => clock.monoMs() });
     const server = await startHealthServer({
       report: () => health.report(),
       metrics,
@@ -97,10 +99,10 @@ describe('the small server', () => {
     const bad = await get('/healthz');
     expect(bad.status).toBe(503);
     expect(JSON.parse(bad.text)).toMatchObject({ ok: false, checks: { store: { ok: false } } });
-    metrics.counters.fired('alert');
-    metrics.counters.attempt('dm', 'never', 'direct-messages-closed');
-    metrics.counters.ended('sent', 'ok', 4_000);
-    metrics.counters.fault('send');
+    counters.fired('alert');
+    counters.attempt('dm', 'never', 'direct-messages-closed');
+    counters.ended('sent', 'ok', 4_000);
+    counters.fault('send');
     const { text } = await get('/metrics');
     expect(text).toContain('tagline_phases_raised_total{phase="alert"} 1');
     expect(text).toContain(

@@ -1,6 +1,5 @@
 /** A full record locks neither a party nor its watch out: what a life may hang on still goes in. */
 import { expect, onTestFinished, test } from 'vitest';
-import { deriveWatch } from '../../src/alarm/derive.ts';
 import { watchParts } from '../../src/app/watch/parts.ts';
 import { Watch } from '../../src/delivery/loop.ts';
 import type { Sent } from '../../src/delivery/ports.ts';
@@ -26,7 +25,7 @@ async function fill(w: World): Promise<void> {
 }
 
 test('signs of life, alarms, acknowledgement, call-out, sheet, strike, down and close go in; nothing else does', async () => {
-  const w = await world({ derive: deriveWatch });
+  const w = await world();
   onTestFinished(() => w.close());
   await openDemo(w);
   await w.say('mara', '/trip depart');
@@ -37,7 +36,7 @@ test('signs of life, alarms, acknowledgement, call-out, sheet, strike, down and 
     expect([line, reply.refused]).toEqual([line, true]);
     expect(text(reply)).toContain(`The record holds ${LIMITS.events} entries at most.`);
     expect(text(reply)).toContain(
-      'Signs of life, alarms, the sheet, /trip down and /trip close still go in.',
+      'Signs of life, trouble, /trip down and /trip close still go in.',
     );
   }
 

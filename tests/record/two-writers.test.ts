@@ -8,11 +8,9 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { pino } from 'pino';
 import { afterAll, beforeAll, describe, expect, onTestFinished, test } from 'vitest';
-import { deriveWatch } from '../../src/alarm/derive.ts';
 import type { App } from '../../src/app/app.ts';
 import { dispatch } from '../../src/app/dispatch.ts';
 import { watchParts } from '../../src/app/watch/parts.ts';
-import { buildBot } from '../../src/bot.ts';
 import { Watch } from '../../src/delivery/loop.ts';
 import type { Sent } from '../../src/delivery/ports.ts';
 import { tellUnreached } from '../../src/delivery/unreached.ts';
@@ -22,6 +20,7 @@ import type { Reply } from '../../src/say/reply.ts';
 import type { Store } from '../../src/store/port.ts';
 import { openSqliteStore } from '../../src/store/sqlite/store.ts';
 import { readFacts } from '../../src/trip/read.ts';
+import { bareBot } from '../helpers/bot.ts';
 import { ManualClock } from '../helpers/clock.ts';
 import { instant, openDemo, text, type World, world, ZONE } from '../helpers/world.ts';
 
@@ -35,7 +34,7 @@ let w: World;
 let trip: string;
 let record: Uint8Array;
 beforeAll(async () => {
-  w = await world({ derive: deriveWatch });
+  w = await world();
   await openDemo(w);
   await w.say('mara', '/trip depart');
   await w.say('mara', '/checkin plan once:12:00');
@@ -58,9 +57,8 @@ function botOn(path: string, letter: string): App {
   let n = 0;
   const next = () => `${letter}${String(++n).padStart(7, '0')}`;
   const ids = { trip: next, event: next, reference: next };
-  const app = buildBot({ store, clock, ids, log: pino({ level: 'silent' }) });
-  app.pages = createLinks({ store, baseUrl: 'https://x.test', token: () => TOKEN });
-  return app;
+  const pages = createLinks({ store, baseUrl: 'https://x.test', token: () => TOKEN });
+  return bareBot({ store, clock, ids, log: pino({ level: 'silent' }) }, { pages });
 }
 
 function copyOfScene(): string {
@@ -100,7 +98,7 @@ const ways: Record<string, Way> = {
   },
   'the page’s sheet': async (app) => {
     const links = app.pages as ReturnType<typeof createLinks>;
-    const server = await buildPageServer({ app, links, host: '127.0.0.1', port: 0 });
+    const server = await buildPageServer({ app, links, trustProxy: false });
     onTestFinished(() => server.close());
     const { statusCode, body } = await server.inject({
       method: 'POST',

@@ -1,5 +1,5 @@
 import { mkdtempSync, rmSync } from 'node:fs';
-import { createServer } from 'node:net';
+import { type AddressInfo, createServer } from 'node:net';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { pino } from 'pino';
@@ -27,7 +27,7 @@ let greta: StandUser;
 let wall: StandChannel;
 let bot: BotOnDiscord;
 
-async function start(env: Record<string, string> = {}): Promise<BotOnDiscord> {
+async function start(env: Record<string, string> = {}, waiting = true): Promise<BotOnDiscord> {
   const store = openSqliteStore({ path: join(folder, 'trips.db') });
   const ports = { store, clock, ids: randomIds(), log: pino({ level: 'silent' }) };
   const settings = readSettings({
@@ -38,6 +38,7 @@ async function start(env: Record<string, string> = {}): Promise<BotOnDiscord> {
   });
   try {
     const running = await startOnDiscord(ports, settings, stand.token);
+    if (waiting) await running.connected;
     const close = async () => {
       await running.close();
       await store.close();
@@ -177,6 +178,46 @@ describe('the bot on Discord', () => {
     await setUp();
     expect((await slash('/overdue link')).text).toContain('There is no status page here.');
     expect(bot.pageUrl).toBeUndefined();
+  });
+
+  it('watches, shows the page and closes while Discord does not answer', async () => {
+    await setUp();
+    await slash('/trip depart');
+    const link = await newLink();
+    await bot.close();
+    const deaf = createServer((socket) => void socket.on('error', () => {}).resume());
+    await new Promise<void>((resolve) => deaf.listen(0, '127.0.0.1', resolve));
+    const { port } = deaf.address() as AddressInfo;
+    bot = await start({ DISCORD_API_URL: `http://127.0.0.1:${port}/api` }, false);
+    expect((await page(link)).text).toContain('<h1>Harrow Tower</h1>');
+    clock.moveTo(instant(ZONE, '2031-08-23 10:01'));
+    expect((await page(link)).text).toContain('Overdue since 10:00');
+    expect((await bot.watch.health.report()).checks.gateway?.says).toBe('reconnecting');
+    let closed = false;
+    void bot.close().then(() => {
+      closed = true;
+    });
+    await untilSo(() => closed);
+    await bot.connected;
+    await new Promise((resolve) => deaf.close(resolve));
+    bot = await start();
+  });
+
+  it('tries again until Discord is there', async () => {
+    await bot.close();
+    stand.faults.add({
+      route: 'GET /gateway/bot',
+      times: 4,
+      fault: { what: 'status', status: 503 },
+    });
+    bot = await start({}, false);
+    let connected = false;
+    void bot.connected.then(() => {
+      connected = true;
+    });
+    await untilSo(() => connected);
+    await setUp();
+    expect((await slash('/trip show')).text).toContain('Preparing');
   });
 
   it('a part that can’t be started stops those before it', async () => {

@@ -1,5 +1,5 @@
 import { asUnreadable, UnreadableRecord, unreadableLines } from '../../record/unreadable.ts';
-import type { App } from '../app.ts';
+import type { Core } from '../app.ts';
 import { forecastOf } from '../forecast/run.ts';
 import { pictured } from '../pictures.ts';
 import { boardOf } from './content.ts';
@@ -7,21 +7,21 @@ import type { BoardView } from './keeper.ts';
 
 /** The board of a trip as it stands now, with its picture; undefined when the trip is gone. */
 export async function viewBoard(
-  app: App,
+  core: Core,
   trip: string,
   nowMs: number,
 ): Promise<BoardView | undefined> {
-  const row = await app.store.trip(trip);
+  const row = await core.store.trip(trip);
   if (row === undefined || row.status === 'purged') return undefined;
   const ended = row.status === 'closed';
-  const loaded = await app.records.read(row).catch(asUnreadable);
+  const loaded = await core.records.read(row).catch(asUnreadable);
   if (loaded instanceof UnreadableRecord) {
     // Shown anew now and then, so that it comes back when the record does.
     return { channel: row.channel, reply: { lines: unreadableLines(loaded) }, live: !ended, ended };
   }
   const { state } = loaded;
-  const forecast = ended ? undefined : await forecastOf(app, state, nowMs);
-  const picture = await pictured(app, state, forecast, nowMs);
+  const forecast = ended ? undefined : await forecastOf(core, state, nowMs);
+  const picture = await pictured(core, state, forecast, nowMs);
   return {
     channel: row.channel,
     reply: { ...boardOf(state, forecast, nowMs), ...picture },

@@ -12,14 +12,12 @@ import type { App } from '../app.ts';
 const TURN_MS = 10;
 const TURN_ASCENTS = 400;
 const STEP = 20;
-const KEPT = 100;
 
-/** Forecasts of each running bot by newest entry and minute: the same question twice costs nothing. */
-const keptBy = new WeakMap<App, Map<string, Promise<Forecast>>>();
+type Timed = Pick<App, 'clock'>;
 
 /** The forecast of a trip at a moment; undefined without a topo. Gives others their turn between slices. */
 export async function forecastOf(
-  app: App,
+  app: Pick<App, 'clock' | 'forecasts'>,
   state: TripState,
   nowMs: number,
 ): Promise<Forecast | undefined> {
@@ -27,27 +25,15 @@ export async function forecastOf(
   const input = forecastInput(state, nowMs);
   // By the entry's id, not its number: a post that loses a race was thought about under that number.
   const key = `${state.entries.at(-1)?.event.id} ${input.nowMs}`;
-  const kept = keptBy.get(app) ?? new Map<string, Promise<Forecast>>();
-  keptBy.set(app, kept);
-  const known = kept.get(key);
-  if (known !== undefined) return known;
-  const made = runForecast(app, input);
-  kept.set(key, made);
-  for (const old of kept.keys()) {
-    if (kept.size <= KEPT) break;
-    kept.delete(old);
-  }
-  // A failed one isn't kept: the next asker tries anew and gets the error itself.
-  made.catch(() => kept.delete(key));
-  return made;
+  return app.forecasts.of(key, () => runForecast(app, input));
 }
 
 /** What the one line after a post shows, or one about a plan that is only being thought about. */
-export function runQuick(app: App, input: ForecastInput): Promise<QuickForecast> {
+export function runQuick(app: Timed, input: ForecastInput): Promise<QuickForecast> {
   return inSlices(app, startQuick(input));
 }
 
-function runForecast(app: App, input: ForecastInput): Promise<Forecast> {
+function runForecast(app: Timed, input: ForecastInput): Promise<Forecast> {
   return inSlices(app, startForecast(input));
 }
 
@@ -55,7 +41,7 @@ function runForecast(app: App, input: ForecastInput): Promise<Forecast> {
  * Runs one small forecast, so that the first one a person waits for is as quick as the rest: the
  * first in a process takes several times as long while the code is being compiled.
  */
-export async function warmUp(app: App): Promise<void> {
+export async function warmUp(app: Timed): Promise<void> {
   const pitch = { lengthM: 40, leader: 0, stance: 'hanging', bivy: { kind: 'none' } } as const;
   const nowMs = 0;
   await runForecast(app, {
@@ -79,7 +65,7 @@ export async function warmUp(app: App): Promise<void> {
   });
 }
 
-export function runLatest(app: App, input: ForecastInput): Promise<LatestTime[]> {
+export function runLatest(app: Timed, input: ForecastInput): Promise<LatestTime[]> {
   return inSlices(app, startLatestTimes(input));
 }
 
@@ -88,7 +74,7 @@ interface Sliced<T> {
   result(): T;
 }
 
-async function inSlices<T>(app: App, run: Sliced<T>): Promise<T> {
+async function inSlices<T>(app: Timed, run: Sliced<T>): Promise<T> {
   let since = app.clock.monoMs();
   let ascents = 0;
   while (!run.step(STEP)) {

@@ -5,7 +5,7 @@ import type { Line } from '../../say/reply.ts';
 import type { TripState } from '../../trip/state.ts';
 
 /** What stands between this trip and an alarm that arrives, most important first. */
-export function warnings(state: TripState, withoutMail = false): string[] {
+export function warnings(state: TripState, withoutMail: boolean): string[] {
   const { plan, nightly, promises, drills, unreached } = state.watch;
   const all = contacts(state);
   if (all.length === 0) return [];

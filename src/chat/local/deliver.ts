@@ -2,13 +2,13 @@ import type { Envelope, Sent, Ways } from '../../delivery/ports.ts';
 import type { LocalChannel } from './channel.ts';
 
 /** Shows what the watch has to say in the local channel, and what goes to one person beside it. */
-export function localWays(channel: () => LocalChannel): Ways {
+export function localWays(channel: LocalChannel): Ways {
   const show = async (
     by: string,
     envelope: Envelope,
     person?: { id: string; name: string },
   ): Promise<Sent> => {
-    await channel().notify({
+    await channel.notify({
       reply: envelope.message,
       trip: envelope.trip,
       by,

@@ -1,5 +1,6 @@
 import { createRequire } from 'node:module';
-import { Resvg, type ResvgRenderOptions } from '@resvg/resvg-js';
+import type { ResvgRenderOptions } from '@resvg/resvg-js';
+import { advancesOf } from './advances.ts';
 
 /**
  * The one typeface of pictures and pages, shipped with the package so that they look the same
@@ -22,26 +23,15 @@ export const FONT_OPTIONS: NonNullable<ResvgRenderOptions['font']> = {
   defaultFontFamily: FAMILY,
 };
 
-const MEASURED_AT = 100;
-const advances = new Map<string, number>();
+/** The last of the marks that `canDraw` knows, the ellipsis. */
+const LAST = 0x2026;
+const REGULAR = advancesOf(FONT_FILES.regular, LAST);
+const BOLD = advancesOf(FONT_FILES.bold, LAST);
 
-function bboxWidth(text: string, bold: boolean): number {
-  const escaped = text.replace(/&/g, '&amp;').replace(/</g, '&lt;');
-  const svg =
-    `<svg xmlns="http://www.w3.org/2000/svg" width="900" height="200">` +
-    `<text x="100" y="130" font-family="${FAMILY}" font-size="${MEASURED_AT}"` +
-    ` font-weight="${bold ? 700 : 400}" xml:space="preserve">${escaped}</text></svg>`;
-  return new Resvg(svg, { font: FONT_OPTIONS }).getBBox()?.width ?? 0;
-}
-
-/** Advance of one character in em, measured once by the rasteriser itself, between two bars. */
+/** Advance of one character in em; a letter that the font lacks is as wide as the box for it. */
 function advance(char: string, bold: boolean): number {
-  const key = `${bold ? 'b' : 'r'}${char}`;
-  const known = advances.get(key);
-  if (known !== undefined) return known;
-  const width = (bboxWidth(`|${char}|`, bold) - bboxWidth('||', bold)) / MEASURED_AT;
-  advances.set(key, width);
-  return width;
+  const widths = bold ? BOLD : REGULAR;
+  return widths.get(char) ?? widths.get('') ?? 0;
 }
 
 /** Width of a line of text at a font size, in the size's unit. Kerning is left out, so it is a shade too wide. */

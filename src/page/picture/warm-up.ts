@@ -1,8 +1,6 @@
-import { textWidth } from './font.ts';
 import { drawPng } from './png.ts';
 import type { Scene } from './scene.ts';
 
-const LETTERS = 'ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789 .,:;()';
 const HOUR_MS = 3_600_000;
 
 /** One of everything that takes a mark of its own. */
@@ -29,11 +27,9 @@ const SCENE: Scene = {
 };
 
 /**
- * Draws one picture for nobody, so that the first one a person waits for holds nobody up: letters
- * are measured once in a process, and the first drawing takes several times as long while the code
- * is being compiled (50 ms of the event loop together, against 10 from then on) [measured].
+ * Draws one picture for nobody, so that the first one a person waits for holds nobody up: the first
+ * drawing takes several times as long while the code is being compiled.
  */
 export async function warmUpPictures(): Promise<void> {
-  for (const bold of [false, true]) textWidth(LETTERS, 12, bold);
   await drawPng(SCENE);
 }

@@ -14,8 +14,8 @@ const nameOf = (trip: string) => `page-link:${trip}`;
 
 export interface LinkParts {
   store: Pick<Store, 'getFact' | 'setFact' | 'trip'>;
-  /** Where the page is reached from outside: `https://example.org`. A function when it is known later. */
-  baseUrl: string | (() => string);
+  /** Where the page is reached: `https://example.org`. */
+  baseUrl: string;
   /** 160 random bits as 40 hexadecimal digits, fresh each time; no sign in them that a chat would format. */
   token(): string;
 }
@@ -34,8 +34,7 @@ const TOKEN = /^[0-9a-f]{40}$/;
 
 /** @throws RangeError for a base address that isn't a plain http(s) one without a path */
 export function createLinks({ store, baseUrl, token }: LinkParts): PageLinks {
-  const origin =
-    typeof baseUrl === 'string' ? constant(originOf(baseUrl)) : () => originOf(baseUrl());
+  const origin = originOf(baseUrl);
   const read = async (trip: string) => {
     const text = await store.getFact(nameOf(trip));
     return text === undefined ? undefined : parse(text);
@@ -46,7 +45,7 @@ export function createLinks({ store, baseUrl, token }: LinkParts): PageLinks {
       if (!TOKEN.test(secret)) throw new Error('a token must have 40 hexadecimal digits');
       const fact = { hash: hashOf(secret).toString('hex'), madeAtMs: Math.round(nowMs) };
       await store.setFact(nameOf(trip), JSON.stringify(fact));
-      return `${origin()}/t/${trip}/${secret}`;
+      return `${origin}/t/${trip}/${secret}`;
     },
     async revoke(trip) {
       const there = (await read(trip)) !== undefined;
@@ -64,8 +63,6 @@ export function createLinks({ store, baseUrl, token }: LinkParts): PageLinks {
     },
   };
 }
-
-const constant = (value: string) => () => value;
 
 function originOf(baseUrl: string): string {
   const url = URL.canParse(baseUrl) ? new URL(baseUrl) : undefined;

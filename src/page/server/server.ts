@@ -1,3 +1,4 @@
+import type { IncomingMessage, Server, ServerResponse } from 'node:http';
 import helmet from '@fastify/helmet';
 import rateLimit from '@fastify/rate-limit';
 import fastify, { type FastifyInstance } from 'fastify';
@@ -6,14 +7,12 @@ import { gonePage, wordsPage } from './document.ts';
 import { fontRoutes } from './fonts.ts';
 import { securityHeaders } from './headers.ts';
 import type { PageLinks } from './links.ts';
+import type { Listener } from './listener.ts';
 import { tripRoutes } from './trip-routes.ts';
 
 export interface PageServerSettings {
   app: App;
   links: PageLinks;
-  host: string;
-  /** 0 takes any free port. */
-  port: number;
   /** Behind one proxy that sets X-Forwarded-For; otherwise all its visitors count as one. */
   trustProxy?: boolean;
   /** Requests a minute and address; a page is three. */
@@ -27,15 +26,27 @@ export interface PageServer {
   close(): Promise<void>;
 }
 
-/** Starts the read-only status page and its sheet. */
-export async function startPageServer(settings: PageServerSettings): Promise<PageServer> {
-  const server = await buildPageServer(settings);
-  const url = await server.listen({ host: settings.host, port: settings.port });
-  return { url, close: () => server.close() };
+/** Serves the read-only status page and its sheet where `listener` listens. */
+export async function startPageServer(
+  settings: PageServerSettings,
+  listener: Listener,
+): Promise<PageServer> {
+  const server = await buildPageServer(settings, listener);
+  await server.ready();
+  return {
+    url: listener.url,
+    async close() {
+      await server.close();
+      await listener.close();
+    },
+  };
 }
 
 /** The same without listening, for tests that ask it directly. */
-export async function buildPageServer(settings: PageServerSettings): Promise<FastifyInstance> {
+export async function buildPageServer(
+  settings: PageServerSettings,
+  listener?: Listener,
+): Promise<FastifyInstance> {
   const { app } = settings;
   // No request log: addresses hold the secret of the link.
   const server = fastify({
@@ -43,9 +54,7 @@ export async function buildPageServer(settings: PageServerSettings): Promise<Fas
     // The nearest one only: what stands before its own entry was written by the visitor.
     trustProxy: (_address, hops) => settings.trustProxy === true && hops === 0,
     bodyLimit: 1024,
-    requestTimeout: 15_000,
-    // Connections that browsers keep open must not hold up the end.
-    forceCloseConnections: true,
+    ...(listener === undefined ? {} : { serverFactory: servedBy(listener) }),
   });
   await server.register(helmet, securityHeaders);
   await server.register(rateLimit, {
@@ -91,6 +100,11 @@ export async function buildPageServer(settings: PageServerSettings): Promise<Fas
   tripRoutes(server, settings);
   return server;
 }
+
+const servedBy =
+  ({ server }: Listener) =>
+  (answer: (request: IncomingMessage, response: ServerResponse) => void): Server =>
+    server.on('request', answer);
 
 class TooMany extends Error {
   readonly statusCode = 429;

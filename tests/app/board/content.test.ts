@@ -1,4 +1,4 @@
-import { afterEach, beforeEach, describe, expect, it } from 'vitest';
+import { afterEach, beforeEach, describe, expect, it, onTestFinished } from 'vitest';
 import { resultLines } from '../../../commands/board/words.ts';
 import { boardOf } from '../../../src/app/board/content.ts';
 import { startForecast } from '../../../src/forecast/forecast.ts';
@@ -116,17 +116,15 @@ describe('the board', () => {
 
 describe('/board where nothing can be pinned', () => {
   it('answers with the board itself and the picture in text', async () => {
-    w.app.pictures = {
-      file: async () => undefined,
-      text: (_state, _forecast, _nowMs, width) => ['x'.repeat(width)],
-    };
-    const asked = w.say('greta', '/board');
-    // The forecast gives way between slices.
-    for (let i = 0; i < 200; i++) {
-      w.clock.advance(0);
-      await new Promise((resolve) => setImmediate(resolve));
-    }
-    const reply = await asked;
+    const drawn = await world({
+      pictures: {
+        file: async () => undefined,
+        text: (_state, _forecast, _nowMs, width) => ['x'.repeat(width)],
+      },
+    });
+    onTestFinished(() => drawn.close());
+    await openDemo(drawn);
+    const reply = await drawn.say('greta', '/board');
     expect(text(reply)).toContain('Harrow Tower: Preparing');
     expect(reply.after).toEqual(['x'.repeat(78)]);
   });

@@ -1,32 +1,41 @@
-import { afterEach, beforeEach, expect, it } from 'vitest';
-import { createLinks } from '../../../src/page/server/links.ts';
-import { openDemo, text, type World, world } from '../../helpers/world.ts';
+import { afterEach, expect, it } from 'vitest';
+import { createLinks, type PageLinks } from '../../../src/page/server/links.ts';
+import { openDemo, text, type World, type WorldOptions, world } from '../../helpers/world.ts';
 
-let w: World;
-beforeEach(async () => {
-  w = await world();
-  await openDemo(w);
+const open: World[] = [];
+afterEach(async () => {
+  for (const w of open.splice(0)) await w.close();
 });
-afterEach(() => w.close());
 
-function withPage() {
+async function opened(around?: WorldOptions['around']): Promise<World> {
+  const w = await world(around === undefined ? {} : { around });
+  open.push(w);
+  await openDemo(w);
+  return w;
+}
+
+async function withPage() {
   let n = 0;
   const token = () => (n++).toString(16).padStart(40, 'c');
-  const links = createLinks({ store: w.store, baseUrl: 'https://tagline.example.org', token });
-  w.app.pages = links;
-  return links;
+  const made: PageLinks[] = [];
+  const w = await opened((store) => {
+    made.push(createLinks({ store, baseUrl: 'https://tagline.example.org', token }));
+    return { pages: made[0] };
+  });
+  return { w, links: made[0] as PageLinks };
 }
 
 const TOKEN = '0'.padStart(40, 'c');
 
 it('says what is missing where there is no page', async () => {
+  const w = await opened();
   const reply = await w.say('mara', '/overdue link');
   expect(reply.refused).toBe(true);
   expect(text(reply)).toContain('There is no status page here.');
 });
 
 it('makes a link for whoever is on the roster, for the asker only', async () => {
-  const links = withPage();
+  const { w, links } = await withPage();
   const reply = await w.say('mara', '/overdue link');
   const { row } = await w.trip();
   expect(reply.private).toBe(true);
@@ -36,7 +45,7 @@ it('makes a link for whoever is on the roster, for the asker only', async () => 
 });
 
 it('a second link ends the first and says so; the button ends the last', async () => {
-  const links = withPage();
+  const { w, links } = await withPage();
   await w.say('mara', '/overdue link');
   const second = await w.say('mara', '/overdue link');
   expect(text(second)).toContain('The link before it does not work any more.');

@@ -5,7 +5,6 @@ import type { App } from '../../../src/app/app.ts';
 import type { RawArgs } from '../../../src/app/command.ts';
 import { dispatch } from '../../../src/app/dispatch.ts';
 import { watchParts } from '../../../src/app/watch/parts.ts';
-import { buildBot } from '../../../src/bot.ts';
 import { ScriptClock } from '../../../src/chat/local/script-clock.ts';
 import { replyText } from '../../../src/chat/text.ts';
 import { Watch } from '../../../src/delivery/loop.ts';
@@ -13,6 +12,7 @@ import { bare } from '../../../src/say/message.ts';
 import type { Reply } from '../../../src/say/reply.ts';
 import { openSqliteStore } from '../../../src/store/sqlite/store.ts';
 import { countedIds } from '../../../src/system/ids.ts';
+import { bareBot } from '../../helpers/bot.ts';
 
 const HOUR = 3_600_000;
 /** 2031-06-12 06:00 in Oslo. */
@@ -54,7 +54,7 @@ beforeEach(async () => {
   clock = new ScriptClock(DAWN);
   const store = openSqliteStore({ path: ':memory:' });
   onTestFinished(() => store.close());
-  app = buildBot({ store, clock, ids: countedIds(), log: pino({ level: 'silent' }) });
+  app = bareBot({ store, clock, ids: countedIds(), log: pino({ level: 'silent' }) });
   told = [];
   calls = 0;
   const take = async (to: string, lines: readonly (string | readonly unknown[])[]) => {
@@ -139,14 +139,15 @@ describe('/trip depart', () => {
   it('says that e-mail reaches nobody where no mail server is set up, and not where one is', async () => {
     const nils = { name: 'Nils', role: 'contact', email: 'nils@example.org', ways: 'email' };
     await say('Mara', 'roster add', nils);
-    app.withoutMail = true;
+    const withMail = app;
+    app = { ...app, withoutMail: true };
     expect(text(await say('Mara', 'overdue show'))).toContain(
       "E-mail isn't set up here, so nothing reaches Nils",
     );
     expect(text(await say('Mara', 'trip depart'))).toContain(
       "Warning: E-mail isn't set up here, so nothing reaches Nils",
     );
-    app.withoutMail = false;
+    app = withMail;
     expect(text(await say('Mara', 'overdue show'))).not.toContain("isn't set up here");
   });
 
@@ -262,7 +263,7 @@ describe('/overdue sheet and details', () => {
 
   it('come as a file for printing and as CAP', async () => {
     const print = await say('Mara', 'overdue sheet', { as: 'print' });
-    expect(print.files?.[0]?.name).toBe('sheet-harrow-tower.txt');
+    expect(print.files?.[0]?.name).toBe('sheet-harrow-tower.html');
     const cap = await say('Mara', 'overdue sheet', { as: 'cap' });
     const xml = new TextDecoder().decode(cap.files?.[0]?.bytes);
     expect(xml).toContain('<scope>Private</scope>');

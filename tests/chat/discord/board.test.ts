@@ -4,18 +4,17 @@ import { join } from 'node:path';
 import { PermissionFlagsBits } from 'discord.js';
 import { pino } from 'pino';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
-import { commands } from '../../../commands/index.ts';
-import type { App } from '../../../src/app/app.ts';
-import { BoardKeeper } from '../../../src/app/board/keeper.ts';
-import { viewBoard } from '../../../src/app/board/view.ts';
-import { boardChannel } from '../../../src/chat/discord/board.ts';
-import { startDiscord } from '../../../src/chat/discord/client.ts';
+import { buildBot, buildCore } from '../../../src/bot.ts';
+import { DiscordChat, discordRest } from '../../../src/chat/discord/client.ts';
+import { createOutgoing } from '../../../src/chat/discord/outgoing.ts';
 import { ScriptClock } from '../../../src/chat/local/script-clock.ts';
 import { pictures } from '../../../src/page/picture/pictures.ts';
+import { makeBoards } from '../../../src/run/boards.ts';
 import { openSqliteStore } from '../../../src/store/sqlite/store.ts';
 import { startStand } from '../../discord/driver.ts';
+import { ALONE } from '../../helpers/bot.ts';
 import { instant, TOPO, ZONE } from '../../helpers/world.ts';
-import { countingIds, quietRecords } from '../fakes.ts';
+import { countingIds } from '../fakes.ts';
 import { until, untilInTime } from './bot.ts';
 
 /** The whole bot with its real commands and store, logged into the strict stand-in. */
@@ -27,27 +26,24 @@ async function start() {
   const mara = stand.addUser('Mara');
   const guild = stand.addGuild('Lantern Gorge', [mara]);
   const wall = stand.addChannel(guild, 'harrow-tower');
-  const app: App = {
-    store,
-    clock,
-    ids: countingIds(),
-    log: pino({ level: 'silent' }),
-    commands,
-    records: quietRecords(store, (trip) => app.board?.touch(trip)),
-    changed: (trip) => app.board?.touch(trip),
-    pictures,
+  const ports = { store, clock, ids: countingIds(), log: pino({ level: 'silent' }) };
+  const outgoing = createOutgoing(discordRest(stand), () => {});
+  /** The bot as it is after each start: nothing but the file is left of the one before. */
+  const startBot = async () => {
+    const core = buildCore(ports, pictures);
+    const board = makeBoards(core, outgoing);
+    const app = buildBot(core, { ...ALONE, board });
+    const chat = new DiscordChat({ app, outgoing, token: stand.token, apiUrl: stand.apiUrl });
+    await board.start();
+    await chat.connect();
+    return {
+      async close() {
+        await chat.close();
+        await board.close();
+      },
+    };
   };
-  const chat = await startDiscord({ app, token: stand.token, apiUrl: stand.apiUrl });
-  const keeper = () =>
-    new BoardKeeper({
-      store,
-      clock,
-      log: app.log,
-      channel: boardChannel(chat.outgoing),
-      view: (trip, nowMs) => viewBoard(app, trip, nowMs),
-    });
-  let board = keeper();
-  app.board = board;
+  let running = await startBot();
   await stand.commandsRegistered();
   const slash = (path: string, options = {}) => stand.slash(mara, wall, path, options);
   await slash('/trip open', { name: 'Harrow Tower', zone: ZONE, lat: 62.1, lon: 6.9 });
@@ -64,14 +60,12 @@ async function start() {
     pinned: () => stand.sees(mara, wall).filter((m) => m.pinnedAtMs !== undefined),
     requests: () => stand.journal.of('request').map((r) => r.route),
     async restart() {
-      await board.close();
-      board = keeper();
-      app.board = board;
-      await board.start();
+      await running.close();
+      running = await startBot();
+      await stand.ready();
     },
     async close() {
-      await board.close();
-      await chat.close();
+      await running.close();
       await stand.close();
       await store.close();
       rmSync(folder, { recursive: true, force: true });

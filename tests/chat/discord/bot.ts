@@ -1,6 +1,7 @@
-import { type DiscordSettings, startDiscord } from '../../../src/chat/discord/client.ts';
+import type { DiscordSettings } from '../../../src/chat/discord/client.ts';
 import { ScriptClock } from '../../../src/chat/local/script-clock.ts';
 import { startStand } from '../../discord/driver.ts';
+import { startDiscord } from '../../helpers/bot.ts';
 import { chatStore, fakeWorld } from '../fakes.ts';
 
 /** The real client with the fake commands, logged into the stand-in. */

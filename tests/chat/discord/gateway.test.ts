@@ -1,5 +1,6 @@
 import { afterEach, describe, expect, it } from 'vitest';
-import { DiscordStartError, startDiscord } from '../../../src/chat/discord/client.ts';
+import { DiscordStartError } from '../../../src/chat/discord/client.ts';
+import { startDiscord } from '../../helpers/bot.ts';
 import { type Bot, startBot, until } from './bot.ts';
 
 let bot: Bot | undefined;

@@ -104,7 +104,7 @@ describe('whose time it is', () => {
     await w.say('mara', '/trip open name:Wall zone:Europe/Oslo');
     const { id } = (await w.trip()).row;
     const { terminal, input, shown } = open({ zone });
-    const ways = localWays(() => terminal.channel);
+    const ways = localWays(terminal.channel);
     await ways.channel?.('local:main', envelope(id));
     await ways.email?.({ address: 'dana@example.org', name: 'Dana' }, envelope(id));
     input.end();
@@ -116,7 +116,7 @@ describe('whose time it is', () => {
 
   it('a notice about a trip that can’t be found is shown all the same', async () => {
     const { terminal, input, shown } = open();
-    const ways = localWays(() => terminal.channel);
+    const ways = localWays(terminal.channel);
     expect(await ways.channel?.('local:main', envelope('gone'))).toMatchObject({ ok: true });
     input.end();
     await terminal.done;

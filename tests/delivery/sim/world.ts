@@ -4,7 +4,6 @@ import type { App } from '../../../src/app/app.ts';
 import type { Call, RawArgs } from '../../../src/app/command.ts';
 import { dispatch } from '../../../src/app/dispatch.ts';
 import { watchParts } from '../../../src/app/watch/parts.ts';
-import { buildBot } from '../../../src/bot.ts';
 import { Watch } from '../../../src/delivery/loop.ts';
 import type { Envelope, Sent } from '../../../src/delivery/ports.ts';
 import { bare } from '../../../src/say/message.ts';
@@ -13,6 +12,7 @@ import type { Store } from '../../../src/store/port.ts';
 import { openSqliteStore } from '../../../src/store/sqlite/store.ts';
 import { countedIds } from '../../../src/system/ids.ts';
 import type { Clock } from '../../../src/time/clock.ts';
+import { bareBot } from '../../helpers/bot.ts';
 
 export type WayName = 'channel' | 'dm:dana' | 'email:dana' | 'email:pal';
 export type Fault = 'works' | 'never' | 'later' | 'slow-then-fault';
@@ -67,7 +67,7 @@ export class World {
   constructor(startMs: number, path = ':memory:') {
     this.clock = new SimClock(startMs);
     this.store = openSqliteStore({ path });
-    this.app = buildBot({
+    this.app = bareBot({
       store: this.store,
       clock: this.clock,
       ids: countedIds(),

@@ -1,15 +1,22 @@
 import { expect, it } from 'vitest';
-import { startPage } from '../../../src/run/page.ts';
-import { onPage } from './trip-on-page.ts';
+import { openPage } from '../../../src/run/page.ts';
+import { openDemo, world } from '../../helpers/world.ts';
+
+const HERE = { host: '127.0.0.1', port: 0 };
 
 it('on this machine alone, links lead to where it really listens, and every token is fresh', async () => {
-  const on = await onPage();
-  const server = await startPage({ app: on.app, host: '127.0.0.1', port: 0 });
+  const w = await world();
+  const page = await openPage({ store: w.store, ...HERE });
+  await openDemo(w);
+  const { row } = await w.trip();
+  // Before the bot is there, a visitor is asked to come again.
+  expect((await fetch(page.url)).status).toBe(503);
+  const server = await page.serve({ ...w.app, pages: page.links });
   const urls = [];
   for (let i = 0; i < 2; i++) {
-    const url = await on.app.pages?.make(on.trip, on.w.clock.wallMs());
-    expect(url?.startsWith(`${server.url}/t/${on.trip}/`)).toBe(true);
-    const answer = await fetch(url ?? '');
+    const url = await page.links.make(row.id, w.clock.wallMs());
+    expect(url.startsWith(`${server.url}/t/${row.id}/`)).toBe(true);
+    const answer = await fetch(url);
     expect(answer.status).toBe(200);
     expect(await answer.text()).toContain('<h1>Harrow Tower</h1>');
     urls.push(url);
@@ -17,12 +24,13 @@ it('on this machine alone, links lead to where it really listens, and every toke
   expect(urls[0]).not.toBe(urls[1]);
   expect((await fetch(urls[0] ?? '')).status).toBe(404);
   await server.close();
-  await on.close();
+  await w.close();
 });
 
 it('a base address that cannot be used stops the start', async () => {
-  const on = await onPage();
-  const start = startPage({ app: on.app, host: '127.0.0.1', port: 0, baseUrl: 'example.org' });
-  await expect(start).rejects.toThrow('not a base address');
-  await on.close();
+  const w = await world();
+  await expect(openPage({ store: w.store, ...HERE, baseUrl: 'example.org' })).rejects.toThrow(
+    'not a base address',
+  );
+  await w.close();
 });

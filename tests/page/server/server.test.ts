@@ -253,16 +253,23 @@ describe('safety of the answers', () => {
   });
 
   it('tells a fault without details, and the log has it', async () => {
-    page.app.store = {
-      ...page.app.store,
-      trip: async () => {
-        throw new Error('secret detail');
+    let failing = false;
+    await server.close();
+    await page.close();
+    page = await onPage((store) => ({
+      ...store,
+      async trip(id) {
+        if (failing) throw new Error('secret detail');
+        return store.trip(id);
       },
-    };
+    }));
+    server = await buildPageServer(page.settings);
+    failing = true;
     const { statusCode, body } = await get(page.path);
     expect(statusCode).toBe(500);
     expect(body).toContain('It says nothing about the party.');
     expect(body).not.toContain('secret detail');
+    expect(page.w.logged.join('')).toContain('secret detail');
   });
 
   it('serves the typeface itself, for good', async () => {

@@ -1,15 +1,14 @@
-import { deriveWatch } from '../../../src/alarm/derive.ts';
 import type { App } from '../../../src/app/app.ts';
-import { watchParts } from '../../../src/app/watch/parts.ts';
-import { Watch } from '../../../src/delivery/loop.ts';
-import type { Sent } from '../../../src/delivery/ports.ts';
-import { createLinks } from '../../../src/page/server/links.ts';
+import { createLinks, type PageLinks } from '../../../src/page/server/links.ts';
+import { openListener } from '../../../src/page/server/listener.ts';
 import {
   buildPageServer,
+  type PageServer,
   type PageServerSettings,
-  startPageServer,
+  startPageServer as startOn,
 } from '../../../src/page/server/server.ts';
-import { openDemo, type World, world } from '../../helpers/world.ts';
+import type { Store } from '../../../src/store/port.ts';
+import { openDemo, type World, type WorldOptions, world } from '../../helpers/world.ts';
 
 /** Late in August, when it gets dark there at night. */
 export const DAY = '2031-08-23';
@@ -28,37 +27,37 @@ export interface OnPage {
   close(): Promise<void>;
 }
 
-export async function onPage(): Promise<OnPage> {
-  const w = await world({ derive: deriveWatch });
+export async function onPage(throughStore?: WorldOptions['throughStore']): Promise<OnPage> {
+  let links: PageLinks | undefined;
+  const w = await world({
+    around(store) {
+      links = linksOf(store);
+      return { pages: links };
+    },
+    ...(throughStore === undefined ? {} : { throughStore }),
+  });
+  if (links === undefined) throw new Error('a page without links');
   w.at(`${DAY} 06:10`);
   await openDemo(w);
-  // The forecast gives way by sleeping no time at all; a clock moved by hand would never wake it.
-  const clock = {
-    wallMs: () => w.clock.wallMs(),
-    monoMs: () => w.clock.monoMs(),
-    sleep: (ms: number, signal?: AbortSignal) =>
-      ms <= 0 ? Promise.resolve() : w.clock.sleep(ms, signal),
-  };
-  w.app.clock = clock;
-  const app: App = { ...w.app };
-  let made = 0;
-  const links = createLinks({
-    store: w.store,
-    baseUrl: 'https://tagline.example.org',
-    token: () => (made++ === 0 ? TOKEN : made.toString(16).padStart(40, '0')),
-  });
-  app.pages = links;
   const { row } = await w.trip();
   await links.make(row.id, w.clock.wallMs());
-  const settings = { app, links, host: '127.0.0.1', port: 0 };
   return {
     w,
-    app,
+    app: w.app,
     trip: row.id,
-    settings,
+    settings: { app: w.app, links },
     path: `/t/${row.id}/${TOKEN}`,
     close: () => w.close(),
   };
+}
+
+function linksOf(store: Store): PageLinks {
+  let made = 0;
+  return createLinks({
+    store,
+    baseUrl: 'https://tagline.example.org',
+    token: () => (made++ === 0 ? TOKEN : made.toString(16).padStart(40, '0')),
+  });
 }
 
 /** Five pitches in, at half past two, with a boat to catch; `planned` freezes a schedule first, which takes a second. */
@@ -93,16 +92,18 @@ export async function climbHalfway({ w }: OnPage, planned = false): Promise<void
  * Nothing is heard from there on until twenty to nine: the promised word never came, and the alert
  * was told; or until the call-out time has passed.
  */
-export async function goSilent({ w, app }: OnPage, pastCallOut = false): Promise<void> {
-  const heard: Sent = { ok: true, receipt: 'r' };
-  const ways = { channel: async () => heard, dm: async () => heard, email: async () => heard };
-  const watch = new Watch(watchParts(app, { ways, owner: 'test' }));
+export async function goSilent({ w }: OnPage, pastCallOut = false): Promise<void> {
   const ticks = ['18:01', '18:31', '20:01'].map((at) => `${DAY} ${at}`);
   for (const at of [...ticks, ...(pastCallOut ? [`${NEXT_DAY} 06:01`] : [])]) {
     w.at(at);
-    await watch.tick();
+    await w.tick();
   }
   w.at(pastCallOut ? `${NEXT_DAY} 06:20` : `${DAY} 20:40`);
 }
 
-export { buildPageServer, startPageServer };
+/** The page on a free port of loopback. */
+export async function startPageServer(settings: PageServerSettings): Promise<PageServer> {
+  return startOn(settings, await openListener('127.0.0.1', 0));
+}
+
+export { buildPageServer };

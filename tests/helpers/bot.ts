@@ -1,0 +1,35 @@
+import type { App, Core } from '../../src/app/app.ts';
+import { NO_PICTURES } from '../../src/app/pictures.ts';
+import { buildBot, buildCore, type Ports, type Surroundings } from '../../src/bot.ts';
+import { DiscordChat, type DiscordSettings, discordRest } from '../../src/chat/discord/client.ts';
+import { createOutgoing, type Outgoing } from '../../src/chat/discord/outgoing.ts';
+
+/** A bot with nothing around it. */
+export const ALONE: Surroundings = { withoutMail: false, board: undefined, pages: undefined };
+
+export function bareBot(ports: Ports, around: Partial<Surroundings> = {}): App {
+  return buildBot(bareCore(ports), { ...ALONE, ...around });
+}
+
+export function bareCore(ports: Ports): Core {
+  return buildCore(ports, NO_PICTURES);
+}
+
+export interface RunningChat {
+  chat: DiscordChat;
+  outgoing: Outgoing;
+  health: DiscordChat['health'];
+  close(): Promise<void>;
+}
+
+/** A bot answering on Discord, or on what stands in for it. */
+export async function startDiscord(
+  settings: Omit<DiscordSettings, 'outgoing'>,
+): Promise<RunningChat> {
+  const outgoing = createOutgoing(discordRest(settings), (problem) =>
+    settings.app.log.error({ problem }, 'part of a message was left out'),
+  );
+  const chat = new DiscordChat({ ...settings, outgoing });
+  await chat.connect();
+  return { chat, outgoing, health: () => chat.health(), close: () => chat.close() };
+}

@@ -15,8 +15,11 @@ import { checkSettings, resolveSettings, type Settings } from './defaults.ts';
 import type { ForecastClimber, ForecastDay, ForecastInput, ForecastPitch } from './model.ts';
 import { holdUntil, settledNight, toldPauses } from './told-pauses.ts';
 
-/** Ascents of an everyday forecast. */
-export const ASCENTS = 4000;
+/**
+ * Ascents of an everyday forecast. With so many, quantiles of 14 and of 30 pitches stay within 2 % of the 80 %
+ * interval's width of a million plain ascents, or 2 min; but where a quantile falls into the gap a night leaves.
+ */
+export const ASCENTS = 8192;
 /** Days ahead that an ascent may take; enough for three days with a wet-rock hold between. */
 const DAYS_AHEAD = 9;
 const MINUTE = 60_000;

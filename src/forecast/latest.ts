@@ -3,6 +3,7 @@ import { type Ascent, drawAscent, newAscent } from './draw.ts';
 import type { ForecastCutoff, ForecastInput } from './model.ts';
 import { latestReady } from './nights.ts';
 import { quantilesOf, rankOf } from './quantiles.ts';
+import { atOnce, type Run, sliced } from './sliced.ts';
 import { legTables } from './tables.ts';
 import { latestBegin } from './work-clock.ts';
 
@@ -19,11 +20,7 @@ export interface LatestTime {
 }
 
 /** Latest times computed in slices, as a forecast is. */
-export interface LatestRun {
-  step(ascents: number): boolean;
-  /** @throws Error before `step` has returned true */
-  result(): LatestTime[];
-}
+export type LatestRun = Run<LatestTime[]>;
 
 /** Latest moments of one ascent at the stances before the legs left, for one cutoff. */
 interface Backwards {
@@ -83,21 +80,19 @@ function latestAt(c: Compiled, column: Float64Array, room: Float64Array): number
   return late;
 }
 
-function gather(c: Compiled, all: readonly Backwards[]): LatestTime[] {
+function* gather(c: Compiled, all: readonly Backwards[]): Generator<void, LatestTime[]> {
   const first = c.underWay ? c.state.leg + 1 : c.state.leg;
   const out: LatestTime[] = [];
   const room = new Float64Array(c.input.ascents);
   for (let k = first; k <= c.legs.length; k++) {
     const own = all.filter((b) => k <= b.endLeg);
-    const byCutoff = own.map((b) => {
+    const byCutoff: { id: string; min: number; latestMs?: number }[] = [];
+    for (const b of own) {
       const min = latestAt(c, b.columns[k - c.state.leg] as Float64Array, room);
-      const id = b.cutoff.id;
-      return {
-        id,
-        min,
-        ...(min >= 0 ? { latestMs: Math.floor(c.input.nowMs + min * 60000) } : {}),
-      };
-    });
+      const latestMs = Math.floor(c.input.nowMs + min * 60000);
+      byCutoff.push({ id: b.cutoff.id, min, ...(min >= 0 ? { latestMs } : {}) });
+      yield;
+    }
     let least: (typeof byCutoff)[number] | undefined;
     for (const entry of byCutoff) if (!least || entry.min < least.min) least = entry;
     const last = k > 0 ? c.input.pitches[c.legs[k - 1]?.last ?? -1] : undefined;
@@ -125,25 +120,18 @@ export function startLatestTimes(input: ForecastInput): LatestRun {
   const a = newAscent(c);
   const all = input.cutoffs.flatMap((cutoff) => backwards(c, cutoff) ?? []);
   let next = 0;
-  return {
-    step: (ascents) => {
-      const end = Math.min(input.ascents, next + ascents);
-      for (; next < end; next++) {
-        drawAscent(c, tables, a, next);
-        for (const b of all) walkBack(c, a, b, next);
-      }
-      return next >= input.ascents;
-    },
-    result: () => {
-      if (next < input.ascents) throw new Error('latest times not finished');
-      return gather(c, all);
-    },
+  const draw = (ascents: number): boolean => {
+    const end = Math.min(input.ascents, next + ascents);
+    for (; next < end; next++) {
+      drawAscent(c, tables, a, next);
+      for (const b of all) walkBack(c, a, b, next);
+    }
+    return next >= input.ascents;
   };
+  return sliced(draw, () => gather(c, all));
 }
 
 /** Latest times at once. */
 export function latestTimes(input: ForecastInput): LatestTime[] {
-  const run = startLatestTimes(input);
-  run.step(input.ascents);
-  return run.result();
+  return atOnce(startLatestTimes(input));
 }

@@ -108,7 +108,7 @@ export interface ForecastInput {
   cutoffs: ForecastCutoff[];
   /** Chance wanted for every cutoff, 0.5–0.99. */
   confidence: number;
-  /** How many ascents hanging and latest times are taken from; 4,000 unless set. */
+  /** How many ascents are drawn; everything is taken from them. */
   ascents: number;
   /** Overrides of the defaults in `defaults.ts`, by name. */
   settings: Record<string, number>;

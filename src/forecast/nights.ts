@@ -1,5 +1,5 @@
 import type { Settings } from './defaults.ts';
-import { type Leg, PARTY_EFFECT } from './legs.ts';
+import type { Leg } from './legs.ts';
 import type { ForecastInput, ForecastPitch } from './model.ts';
 
 /**
@@ -130,28 +130,7 @@ export function goOnLimit(rules: NightRules, k: number, d: number, scale: number
     const early = Math.min((rules.earlyMin[k] as number) * scale, rules.stopEarlyMaxMin);
     return Math.max(stop - early, rules.startMin[d] as number);
   }
-  return scale <= pushScale(rules, k) ? Number.POSITIVE_INFINITY : stop;
-}
-
-/** The slowest pace at which a party climbs on into the dark from a stance where it can't sleep. */
-export function pushScale(rules: NightRules, k: number): number {
-  return rules.pushMaxMin / (rules.pushMin[k] as number);
-}
-
-/**
- * The slowest pace at which a party ready at `atMin` goes on at once: `goOnLimit` asked the other way
- * round. Infinity: at any; 0: at none.
- */
-export function goOnScale(rules: NightRules, k: number, atMin: number): number {
-  const d = dayOf(rules.startMin, atMin);
-  if (d < 0) return 0;
-  const leftMin = (rules.stopMin[d] as number) - atMin;
-  if (rules.refuge[k] === 0) return leftMin >= 0 ? Number.POSITIVE_INFINITY : pushScale(rules, k);
-  if (atMin <= (rules.startMin[d] as number)) return Number.POSITIVE_INFINITY;
-  if (leftMin < 0) return 0;
-  const early = rules.earlyMin[k] as number;
-  const always = early === 0 || leftMin >= rules.stopEarlyMaxMin;
-  return always ? Number.POSITIVE_INFINITY : leftMin / early;
+  return scale * (rules.pushMin[k] as number) <= rules.pushMaxMin ? Number.POSITIVE_INFINITY : stop;
 }
 
 /** The next day's start after a moment; Infinity when the days given run out. */
@@ -179,9 +158,4 @@ export function latestReady(rules: NightRules, k: number, byMin: number, scale: 
   const d = dayOf(rules.startMin, byMin);
   if (d < 0) return Number.NEGATIVE_INFINITY;
   return Math.min(byMin, goOnLimit(rules, k, d, scale));
-}
-
-/** Pace of one ascent against the expected one, from its party effect. */
-export function paceScale(effects: ArrayLike<number>, mean: readonly number[]): number {
-  return Math.exp((effects[PARTY_EFFECT] as number) - (mean[PARTY_EFFECT] as number));
 }

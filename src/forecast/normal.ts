@@ -37,17 +37,6 @@ function tailFraction(z: number): number {
   return fraction;
 }
 
-/**
- * Chance that a standard normal known to exceed `above` exceeds z as well; 1 below that. Good however
- * far out, where both tails are too small to be told from nought.
- */
-export function normalUpperBeyond(z: number, above: number): number {
-  if (z <= above) return 1;
-  if (above < 3) return normalUpper(z) / normalUpper(above);
-  if (z === Number.POSITIVE_INFINITY) return 0;
-  return (Math.exp(((above - z) * (above + z)) / 2) * tailFraction(above)) / tailFraction(z);
-}
-
 /** Chance that a standard normal is at most z. */
 export function normalCdf(z: number): number {
   return normalUpper(-z);

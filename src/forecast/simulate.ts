@@ -1,5 +1,5 @@
 /**
- * The model, as single ascents; `arrival/` adds the same model up without drawing it.
+ * The model, and the loop over ascents. Everything a forecast says comes from the same drawn ascents.
  *
  * - A stage is lognormal: times are positive, skewed, and errors are ratios (a pitch may take double,
  *   never less than nothing). Its median is the expected time, stretched by the ascent's pace.
@@ -22,25 +22,19 @@
  */
 import type { Compiled } from './compile.ts';
 import { type Ascent, drawAscent, newAscent } from './draw.ts';
-import { type HangingJob, hangingMin } from './hanging.ts';
+import type { HangingJob } from './hanging.ts';
 import { dayOf, setOff } from './nights.ts';
+import { newOutcomes, type Outcomes, record } from './outcomes.ts';
 import { onwardMin } from './state.ts';
 import { type LegTables, legTables } from './tables.ts';
 import { finishOf } from './work-clock.ts';
-
-/** What came out of the ascents, column by column: minutes. */
-export interface Ascents {
-  count: number;
-  /** By hanging job, then by ascent. */
-  hanging: Float64Array[];
-  /** Room to work in when the columns are summed up. */
-  room: Float64Array;
-}
 
 /** Where an ascent's legs came to lie in time. */
 export interface Timeline {
   beginMin: Float64Array;
   endMin: Float64Array;
+  /** A night is spent where not everybody can lie down. */
+  exposed: boolean;
 }
 
 /** A simulation that can be carried on in slices. */
@@ -48,35 +42,27 @@ export interface Simulation {
   compiled: Compiled;
   tables: LegTables;
   ascent: Ascent;
-  timeline: Timeline;
+  line: Timeline;
   jobs: readonly HangingJob[];
-  ascents: Ascents;
+  outcomes: Outcomes;
   next: number;
 }
 
 /** Room for the timeline of an ascent. */
 export function newTimeline(c: Compiled): Timeline {
   const { length } = c.legs;
-  return { beginMin: new Float64Array(length), endMin: new Float64Array(length) };
+  return { beginMin: new Float64Array(length), endMin: new Float64Array(length), exposed: false };
 }
 
-/** Room for `count` ascents. */
-export function newSimulation(
-  compiled: Compiled,
-  count: number,
-  jobs: readonly HangingJob[],
-): Simulation {
+/** Makes the ascents of a compiled forecast ready to be drawn. */
+export function newSimulation(compiled: Compiled, jobs: readonly HangingJob[]): Simulation {
   return {
     compiled,
     tables: legTables(compiled),
     ascent: newAscent(compiled),
-    timeline: newTimeline(compiled),
+    line: newTimeline(compiled),
     jobs,
-    ascents: {
-      count,
-      hanging: jobs.map(() => new Float64Array(count)),
-      room: new Float64Array(count),
-    },
+    outcomes: newOutcomes(compiled, compiled.input.ascents, jobs.length),
     next: 0,
   };
 }
@@ -88,6 +74,7 @@ export function layOut(c: Compiled, a: Ascent, line: Timeline): number {
   const { startMin, stopMin } = rules;
   const { beginMin, endMin } = line;
   const days = startMin.length;
+  line.exposed = false;
   let k = state.leg;
   let t = onwardMin(c.state);
   if (k === c.legs.length) return state.readyMin;
@@ -104,7 +91,9 @@ export function layOut(c: Compiled, a: Ascent, line: Timeline): number {
     // Well within the day every stance's rule says go; the rule itself is asked only later, or before the start.
     const sure = (stopMin[day] as number) - rules.stopEarlyMaxMin;
     if (t > sure || t < (startMin[day] as number)) {
-      t = setOff(rules, k, t, a.scale);
+      const off = setOff(rules, k, t, a.scale);
+      if (off > t && t > (startMin[0] as number) && rules.refuge[k] === 0) line.exposed = true;
+      t = off;
       if (t === Number.POSITIVE_INFINITY) break;
     }
     beginMin[k] = t;
@@ -123,15 +112,12 @@ export function layOut(c: Compiled, a: Ascent, line: Timeline): number {
 
 /** Runs up to `count` more; true when all are done. */
 export function runSlice(sim: Simulation, count: number): boolean {
-  const { compiled, tables, ascent, timeline, jobs, ascents } = sim;
-  const end = Math.min(ascents.count, sim.next + count);
+  const { compiled, tables, ascent, line, jobs, outcomes } = sim;
+  const end = Math.min(outcomes.count, sim.next + count);
   for (; sim.next < end; sim.next++) {
     drawAscent(compiled, tables, ascent, sim.next);
-    if (layOut(compiled, ascent, timeline) === Number.POSITIVE_INFINITY) continue;
-    for (let j = 0; j < jobs.length; j++) {
-      const hangs = hangingMin(jobs[j] as HangingJob, ascent, timeline);
-      (ascents.hanging[j] as Float64Array)[sim.next] = hangs;
-    }
+    const topoutMin = layOut(compiled, ascent, line);
+    record(compiled, { ascent, line, topoutMin }, jobs, outcomes, sim.next);
   }
-  return sim.next >= ascents.count;
+  return sim.next >= outcomes.count;
 }

@@ -2,14 +2,7 @@ import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { compile } from '../../src/forecast/compile.ts';
 import type { ForecastInput, ForecastPitch } from '../../src/forecast/model.ts';
-import {
-  canSleep,
-  goOnScale,
-  latestReady,
-  type NightRules,
-  nextStart,
-  setOff,
-} from '../../src/forecast/nights.ts';
+import { canSleep, latestReady, type NightRules, setOff } from '../../src/forecast/nights.ts';
 import { at, days, route, trip } from './fixture.ts';
 
 /** Eight free pitches of about 45 min; a ledge for two after 2 and a portaledge after 6. */
@@ -76,29 +69,6 @@ describe('setting off from a stance', () => {
 
   it('says so when the days run out', () => {
     expect(setOff(rules(), 6, min(21, 2), 1)).toBe(Number.POSITIVE_INFINITY);
-  });
-
-  it('is turned round by the slowest pace that goes on', () => {
-    const planned = rules({ bivyPlan: [6] });
-    fc.assert(
-      fc.property(
-        fc.integer({ min: 0, max: 7 }),
-        fc.double({ min: -200, max: 4000, noNaN: true }),
-        fc.double({ min: 0.2, max: 4, noNaN: true }),
-        fc.constantFrom(
-          rules(),
-          planned,
-          rules({ settings: { pushMaxMin: 0, stopEarlyMaxMin: 0 } }),
-        ),
-        (k, ready, scale, r) => {
-          const goes = setOff(r, k, ready, scale) === ready;
-          const slowest = goOnScale(r, k, ready);
-          if (Math.abs(scale - slowest) > 1e-9) expect(goes).toBe(scale < slowest);
-          if (!goes) expect(setOff(r, k, ready, scale)).toBe(nextStart(r, ready));
-        },
-      ),
-      { numRuns: 1000 },
-    );
   });
 
   it('keeps the order of times, and is turned round by the latest moment to be ready', () => {

@@ -4,7 +4,8 @@ import { type Lattice, latticeAlong } from './lattice.ts';
 import { type Layout, layoutOf } from './layout.ts';
 import { expectedMin, FIRST_LEADER_EFFECT, type Leg, legsOf } from './legs.ts';
 import type { ForecastInput } from './model.ts';
-import { type NightRules, nightRules, setOff } from './nights.ts';
+import { nightRules } from './night-rules.ts';
+import { goOn, type NightRules } from './nights.ts';
 import { normalUpper } from './normal.ts';
 import { type Measure, observationsOf, pausesOf } from './observations.ts';
 import { cholesky, learn, type NormalBelief, observedCovariance, project, times } from './pace.ts';
@@ -61,6 +62,7 @@ function priorBelief(climbers: number, s: Settings): NormalBelief {
 }
 
 function underWayOf(
+  input: ForecastInput,
   state: PartyState,
   leg: Leg | undefined,
   belief: NormalBelief,
@@ -75,6 +77,7 @@ function underWayOf(
   const { spentMin } = state.underWay;
   const aboveSd = spentMin > 0 ? (Math.log(spentMin) - mean) / sd : Number.NEGATIVE_INFINITY;
   const { resumeMin } = state;
+  const unsure = input.startUnsure === true && state.leg === 0;
   return {
     underWay: {
       mean,
@@ -82,12 +85,14 @@ function underWayOf(
       spentMin,
       aboveSd,
       survival: normalUpper(aboveSd),
-      gain: times(belief.covariance, weights),
+      gain: unsure ? weights.map(() => 0) : times(belief.covariance, weights),
       pullMax: outlierK / span.sigma,
       // After a hold or a night the rest of the pitch obeys the same hours as a new one.
-      fromMin: resumeMin > 0 ? setOff(rules, state.leg, resumeMin, 1) : 0,
+      fromMin: resumeMin > 0 ? goOn(rules, state.leg, resumeMin, 1) : 0,
     },
-    covariance: observedCovariance(belief.covariance, weights, span.sigma),
+    covariance: unsure
+      ? belief.covariance
+      : observedCovariance(belief.covariance, weights, span.sigma),
   };
 }
 
@@ -111,7 +116,7 @@ export function compile(input: ForecastInput, evenly = true): Compiled {
   const expected = expectedMin(legs, belief);
   const rules = nightRules(input, legs, expected, settings);
   const state = partyState(measure, legs, current, rules);
-  const under = underWayOf(state, legs[state.leg], belief, rules, settings.outlierK);
+  const under = underWayOf(input, state, legs[state.leg], belief, rules, settings.outlierK);
   const compiled: Compiled = {
     input,
     settings,

@@ -150,8 +150,8 @@ function drawWayOut(c: Compiled, a: Ascent): void {
   const { descent, walk, clock } = c.wayOut;
   let z = a.normals[c.layout.descent] as number;
   let spentMin = 0;
-  if (c.state.leg === c.legs.length && c.state.readyMin < 0) {
-    spentMin = workBetween(clock, c.state.readyMin, 0);
+  if (c.state.leg === c.legs.length && c.state.downMin < 0) {
+    spentMin = workBetween(clock, c.state.downMin, 0);
     const above = spentMin > 0 ? (Math.log(spentMin) - descent.mu) / descent.sigma : -40;
     z = intoTail(z, above, normalUpper(above));
   }

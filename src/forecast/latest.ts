@@ -1,9 +1,11 @@
 import { type Compiled, compile } from './compile.ts';
 import { type Ascent, drawAscent, newAscent } from './draw.ts';
 import type { ForecastCutoff, ForecastInput } from './model.ts';
-import { latestReady } from './nights.ts';
+import { latestForPlanned, latestOn, latestReady } from './nights.ts';
 import { quantilesOf, rankOf } from './quantiles.ts';
+import { lastLegMin } from './simulate.ts';
 import { atOnce, type Run, sliced } from './sliced.ts';
+import { firstOff } from './state.ts';
 import { legTables } from './tables.ts';
 import { latestBegin } from './work-clock.ts';
 
@@ -59,17 +61,29 @@ function backwards(c: Compiled, cutoff: ForecastCutoff): Backwards | undefined {
  * start of a leg is the latest that ends in time for the latest start of the next one.
  */
 function walkBack(c: Compiled, a: Ascent, b: Backwards, i: number): void {
-  let t = b.wayOut ? latestBegin(c.wayOut.clock, b.byMin, a.descentMin) : b.byMin;
+  let t = b.wayOut ? latestTop(c, latestBegin(c.wayOut.clock, b.byMin, a.descentMin)) : b.byMin;
   for (let k = b.endLeg; k >= c.state.leg; k--) {
     (b.columns[k - c.state.leg] as Float64Array)[i] = t;
     if (k === c.state.leg) break;
-    const begin = latestBegin(c.clock, t, a.workMin[k - 1] as number);
-    // Nobody sets off before a hold is over, so what needs an earlier start can't be met.
-    t =
-      begin < c.state.resumeMin
-        ? Number.NEGATIVE_INFINITY
-        : latestReady(c.rules, k - 1, begin, a.scale);
+    t = latestBefore(c, a, k - 1, latestBegin(c.clock, t, a.workMin[k - 1] as number));
   }
+}
+
+/** Latest top-out for a way down that has to begin by `byMin`. */
+function latestTop({ rules, legs }: Compiled, byMin: number): number {
+  const top = legs.length;
+  return rules.planned[top] === 1 ? latestForPlanned(rules, top, byMin) : byMin;
+}
+
+/** Latest moment to stand before leg `k` that has to begin by `byMin`. */
+function latestBefore(c: Compiled, a: Ascent, k: number, byMin: number): number {
+  const { rules, state } = c;
+  // Nobody sets off before a hold is over, so what needs an earlier start can't be met.
+  if (byMin < state.resumeMin) return Number.NEGATIVE_INFINITY;
+  if (k > state.leg) return latestReady(rules, k, byMin, a.scale, lastLegMin(c, a, k));
+  // Where the party is now it has come already, and its night counts from then.
+  if (firstOff(rules, state, a.scale) > byMin) return Number.NEGATIVE_INFINITY;
+  return latestOn(rules, k, byMin, a.scale);
 }
 
 /** The largest time that at least `confidence` of the ascents can afford. */

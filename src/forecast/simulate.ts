@@ -11,7 +11,13 @@
  *   two in closed form), cut off at the work already spent. Its time and the pace are drawn together:
  *   a pitch that won't end also says the party is slow, as far as an outlier may.
  * - Stages are work; the dark stretches work only while it is dark (`work-clock.ts`).
- * - Nights follow one rule, a limit by stance and day (`nights.ts`). A pitch once begun is finished.
+ * - The plan is carried out in every ascent. A planned night is obeyed: whoever gets to that stance sleeps
+ *   there until the next day's start, however early it came. It is used up when the party has slept there, or
+ *   has gone past it. After a night planned on top the way down begins next morning.
+ * - Other nights follow one rule, a limit by stance and day (`nights.ts`). A party that can wait begins no pitch
+ *   after the stop-climbing time, and leaves a good ledge only when the next place to sleep or the top is likely
+ *   before it. From a stance with no bed it may climb on in the dark. A pitch once begun is finished.
+ * - Round every night lie evening work, the least rest and morning work. A day's start is its first move.
  * - Every step from one stance to the next keeps the order of times: ready later is done later, with
  *   the same luck. So a later completion never brings the top-out forward, and latest times can be
  *   found backwards, exactly, ascent by ascent (`latest.ts`).
@@ -25,7 +31,7 @@ import { type Ascent, drawAscent, newAscent } from './draw.ts';
 import type { HangingJob } from './hanging.ts';
 import { dayOf, setOff } from './nights.ts';
 import { newOutcomes, type Outcomes, record } from './outcomes.ts';
-import { onwardMin } from './state.ts';
+import { firstOff, onwardMin } from './state.ts';
 import { type LegTables, legTables } from './tables.ts';
 import { finishOf } from './work-clock.ts';
 
@@ -67,6 +73,16 @@ export function newSimulation(compiled: Compiled, jobs: readonly HangingJob[]): 
   };
 }
 
+/** The first leg whose work is drawn whole; the one under way has only its rest. */
+export function firstDrawn({ state, underWay }: Compiled): number {
+  return state.leg + (underWay ? 1 : 0);
+}
+
+/** Work of the leg that led to the stance before leg `k`: as drawn, or as expected where it was begun before now. */
+export function lastLegMin(c: Compiled, a: Ascent, k: number): number {
+  return (k > firstDrawn(c) ? a.workMin[k - 1] : c.rules.legMin[k - 1]) ?? 0;
+}
+
 /** Lays an ascent's legs out in time, and returns the top-out. */
 export function layOut(c: Compiled, a: Ascent, line: Timeline): number {
   const { rules, clock, state } = c;
@@ -76,8 +92,8 @@ export function layOut(c: Compiled, a: Ascent, line: Timeline): number {
   const days = startMin.length;
   line.exposed = false;
   let k = state.leg;
-  let t = onwardMin(c.state);
   if (k === c.legs.length) return state.readyMin;
+  let t = onwardMin(state);
   if (c.underWay) {
     beginMin[k] = c.underWay.fromMin;
     t = finishOf(clock, c.underWay.fromMin, a.workMin[k] as number);
@@ -88,11 +104,15 @@ export function layOut(c: Compiled, a: Ascent, line: Timeline): number {
   let segment = 0;
   for (; k < c.legs.length && t < Number.POSITIVE_INFINITY; k++) {
     while (day + 1 < days && (startMin[day + 1] as number) <= t) day++;
-    // Well within the day every stance's rule says go; the rule itself is asked only later, or before the start.
-    const sure = (stopMin[day] as number) - rules.stopEarlyMaxMin;
-    if (t > sure || t < (startMin[day] as number)) {
-      const off = setOff(rules, k, t, a.scale);
-      if (off > t && t > (startMin[0] as number) && rules.refuge[k] === 0) line.exposed = true;
+    const start = startMin[day] as number;
+    // Well within the day every stance's rule says go; the rule itself is asked only outside, and where a night is planned.
+    const late = t > (stopMin[day] as number) - rules.stopEarlyMaxMin;
+    if (late || t < start + lastLegMin(c, a, k) || rules.planned[k] === 1 || k === state.leg) {
+      const off =
+        k === state.leg
+          ? firstOff(rules, state, a.scale)
+          : setOff(rules, k, t, a.scale, lastLegMin(c, a, k));
+      if (rules.bed[k] === 0 && sitsOut(startMin, t, off)) line.exposed = true;
       t = off;
       if (t === Number.POSITIVE_INFINITY) break;
     }
@@ -108,6 +128,11 @@ export function layOut(c: Compiled, a: Ascent, line: Timeline): number {
     endMin[k] = t;
   }
   return t;
+}
+
+/** Whether a night lies between being ready and setting off. */
+function sitsOut(startMin: Float64Array, readyMin: number, offMin: number): boolean {
+  return readyMin > (startMin[0] as number) && dayOf(startMin, offMin) > dayOf(startMin, readyMin);
 }
 
 /** Runs up to `count` more; true when all are done. */

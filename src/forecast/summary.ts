@@ -165,10 +165,11 @@ function* hangingOf(
 function nightsOf(c: Compiled, { topout, count }: Outcomes): number[] {
   const { startMin } = c.rules;
   const today = Math.max(0, dayOf(startMin, onwardMin(c.state)));
+  const onTop = c.rules.planned[c.legs.length] as number;
   const ascents: number[] = [0];
   for (const atMin of topout) {
     if (atMin === Number.POSITIVE_INFINITY) continue;
-    const nights = Math.max(0, dayOf(startMin, atMin) - today);
+    const nights = Math.max(0, dayOf(startMin, atMin) - today) + onTop;
     while (ascents.length <= nights) ascents.push(0);
     ascents[nights] = (ascents[nights] as number) + 1;
   }

@@ -47,7 +47,13 @@ const short = (count: number, from: number, to: number): ForecastDay[] =>
 
 describe('whoever waits for the morning goes on that morning', () => {
   it('where a planned night leaves no hours to climb on in', () => {
-    expectAgreement(trip({ days: short(8, 9, 13), plannedStartMs: at(0, 9), bivyPlan: [4] }));
+    expectAgreement(
+      trip({
+        days: short(8, 9, 13),
+        plannedStartMs: at(0, 9),
+        plan: { nights: [{ pitch: 4, eveningMin: 60, morningMin: 60 }] },
+      }),
+    );
     expectAgreement(trip({ days: short(8, 10, 12), plannedStartMs: at(0, 10) }));
   });
 

@@ -62,6 +62,8 @@ function daysOf({ light, stop }: Party): ForecastDay[] {
   });
 }
 
+const night = (pitch: number) => ({ pitch, eveningMin: 60, morningMin: 60 });
+
 /** The party as a trip: some pitches posted done, each in about its usual time, and the next under way or not. */
 function inputOf(p: Party): ForecastInput {
   const done = Math.min(p.done, p.pitches.length - 1);
@@ -91,7 +93,7 @@ function inputOf(p: Party): ForecastInput {
     nowMs,
     departed: done > 0,
     ...(p.hold > 14 ? { holdUntilMs: nowMs + (p.hold - 14) * 180 * MIN_MS } : {}),
-    ...(p.plan ? { bivyPlan: [Math.ceil(pitches.length / 2)] } : {}),
+    ...(p.plan ? { plan: { nights: [night(Math.ceil(pitches.length / 2))] } } : {}),
     ascents: ASCENTS,
   });
 }

@@ -4,10 +4,8 @@ import { pitchOption } from '../../src/app/options.ts';
 import { noSuchPitch } from '../../src/app/pitch.ts';
 import * as words from '../../src/app/words/forecast.ts';
 import { undoButton } from '../../src/app/words/post.ts';
-import { figuresOf, forecastInput } from '../../src/forecast/input.ts';
 import { change } from '../../src/record/change.ts';
 import { Refusal } from '../../src/say/refusal.ts';
-import { dayClock } from '../../src/time/format.ts';
 import { pitchAt, type TripState } from '../../src/trip/state.ts';
 import { hasRoom, roomWords } from './room.ts';
 
@@ -47,7 +45,6 @@ export const plan = sub({
               ? `No night planned after pitch ${pitch} any more.`
               : `Night planned after pitch ${pitch}.`,
             there && !drop ? `There ${words.spanWords(after, there, call.atMs)}.` : undefined,
-            there && !drop ? earlyWords(after, there.q50, call.atMs) : undefined,
             forecast && words.headline(after, forecast, call.atMs),
           ]),
           buttons: [undoButton(events[0]?.seq ?? 0)],
@@ -57,20 +54,11 @@ export const plan = sub({
   },
 });
 
-/** A ledge reached early in the day is passed: the rule of the nights, said where it bites. */
-function earlyWords(state: TripState, thereMs: number, nowMs: number): string | undefined {
-  const { stopEarlyMaxMin } = figuresOf(state);
-  const day = forecastInput(state, nowMs).days.findLast((d) => d.startMs <= thereMs);
-  const stopsMs = (day?.stopMs ?? 0) - stopEarlyMaxMin * 60_000;
-  if (!(thereMs < stopsMs)) return undefined;
-  const at = dayClock(state.zone, stopsMs, nowMs);
-  return `Reached before ${at} you are taken to climb on. /trip pace figure:stopEarlyMaxMin`;
-}
-
 function mustHaveRoom(state: TripState, number: number): void {
   const pitch = pitchAt(state, number);
   if (pitch === undefined) throw noSuchPitch(state, number);
-  if (hasRoom(state, pitch)) return;
+  // On top there is ground to lie on, whatever the topo says of the last stance.
+  if (number === state.pitches.length || hasRoom(state, pitch)) return;
   const better = state.pitches.filter((p) => hasRoom(state, p)).map((p) => p.number);
   throw new Refusal('no-room', [
     `After pitch ${number} there is ${roomWords(state, pitch)}, by the topo.`,

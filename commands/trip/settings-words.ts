@@ -15,12 +15,25 @@ export function settingsWords(state: TripState): string[] {
     s.haulBag
       ? `Hauling a bag${s.bagKg === undefined ? '' : ` of ${s.bagKg} kg`}.`
       : 'No haul bag.',
+    ...carriedWords(s),
     `Climbing from ${s.startClock}; no pitch begun after ${s.stopClock}.${
       s.firstDay === undefined ? '' : ` First day ${s.firstDay}.`
     }`,
     descentWords(state),
     walkWords(state),
     s.wetHours === 0 ? 'No wet-rock hold.' : `No climbing for ${s.wetHours} h after rain.`,
+  ];
+}
+
+/** What was set of beds and approach; silent about what wasn't. */
+function carriedWords({ portaledgePlaces, approachMin }: TripState['settings']): string[] {
+  const beds =
+    portaledgePlaces === 0
+      ? 'No portaledge carried.'
+      : `Portaledge places carried: ${portaledgePlaces}.`;
+  return [
+    ...(portaledgePlaces === undefined ? [] : [beds]),
+    ...(approachMin === 0 ? [] : [`Approach ${duration(approachMin)} from departing to pitch 1.`]),
   ];
 }
 

@@ -24,6 +24,18 @@ export const settingsOptions = {
   },
   haul_bag: { type: 'boolean', description: 'Whether a bag is hauled' },
   bag_kg: { type: 'number', description: 'Weight of the bag, kg', min: 0, max: 300 },
+  portaledge_places: {
+    type: 'integer',
+    description: 'Places on the portaledges you carry; 0 for none',
+    min: 0,
+    max: 8,
+  },
+  approach_min: {
+    type: 'integer',
+    description: 'From departing to the first move, shuttle and walk-in, minutes; 0: not known',
+    min: 0,
+    max: 1440,
+  },
   first_day: {
     type: 'string',
     description: 'First day of climbing: 2031-06-12, tomorrow, sat',
@@ -70,6 +82,8 @@ export function settingsOf(state: TripState, call: Call, args: SettingsArgs) {
     leadMarginM: rope('lead_margin', args.lead_margin, unit),
     haulBag: args.haul_bag,
     bagKg: args.bag_kg,
+    portaledgePlaces: args.portaledge_places,
+    approachMin: args.approach_min,
     firstDay: dayOf(state, call, args.first_day),
     startClock: clockOf('start', args.start),
     stopClock: clockOf('stop', args.stop),

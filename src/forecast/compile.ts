@@ -4,7 +4,8 @@ import { type Lattice, latticeAlong } from './lattice.ts';
 import { type Layout, layoutOf } from './layout.ts';
 import { expectedMin, FIRST_LEADER_EFFECT, type Leg, legsOf } from './legs.ts';
 import type { ForecastInput } from './model.ts';
-import { type NightRules, nightRules, setOff } from './nights.ts';
+import { nightRules } from './night-rules.ts';
+import { goOn, type NightRules } from './nights.ts';
 import { normalSurvival } from './normal.ts';
 import { type Measure, observationsOf, pausesOf } from './observations.ts';
 import {
@@ -19,23 +20,23 @@ import { currentLeg, type PartyState, partyState } from './state.ts';
 import { type WayOut, wayOut } from './way-out.ts';
 import { type WorkClock, workClock } from './work-clock.ts';
 
-/** The part under way. Its time and the pace are drawn jointly, given that it isn't done yet. */
+/** The part under way: its time and the pace are drawn together, given that it isn't done yet. */
 export interface UnderWay {
   /** log of the part's time: mean and standard deviation before the time spent is known. */
   mean: number;
   sd: number;
   spentMin: number;
-  /** The standard score of log(time spent), and the survival function there. */
+  /** Where log(time spent) lies in that normal, in standard deviations, and the chance beyond it. */
   aboveSd: number;
   survival: number;
-  /** Covariance of the effects with log time: their shift per unit of (log time − mean)/variance; and the outlier's limit on that. */
+  /** How far the effects shift for each unit of (log time − mean)/variance, and the outlier's limit on that. */
   gain: number[];
   shiftMax: number;
   /** The work left goes on from here, minutes since now. */
   fromMin: number;
 }
 
-/** How far the effects shift, in `gain`s, when the standard score of the part's log time is `z`. */
+/** How far the effects shift, in `gain`s, when the part's time lies `z` standard deviations off. */
 export function effectShift({ sd, shiftMax }: UnderWay, z: number): number {
   return Math.min(shiftMax, Math.max(-shiftMax, z / sd));
 }
@@ -46,13 +47,13 @@ export interface Compiled {
   settings: Settings;
   legs: Leg[];
   posterior: MultivariateNormal;
-  /** Observations the posterior rests on, in all and by leader. */
+  /** Observations the belief rests on, in all and by leader. */
   observations: number;
   leaderObservations: number[];
   state: PartyState;
   /** Always there, if only as undefined, like the lattice: one shape keeps the loop over ascents quick. */
   underWay: UnderWay | undefined;
-  /** Cholesky factor of the effects' covariance: turns standard normals into effects. */
+  /** Lower triangle that turns standard normals into the effects' spread. */
   effectCholesky: number[][];
   clock: WorkClock;
   rules: NightRules;
@@ -68,6 +69,7 @@ function priorOf(climbers: number, s: Settings): MultivariateNormal {
 }
 
 function underWayOf(
+  input: ForecastInput,
   state: PartyState,
   leg: Leg | undefined,
   posterior: MultivariateNormal,
@@ -82,6 +84,7 @@ function underWayOf(
   const { spentMin } = state.underWay;
   const aboveSd = spentMin > 0 ? (Math.log(spentMin) - mean) / sd : Number.NEGATIVE_INFINITY;
   const { resumeMin } = state;
+  const unsure = input.startUnsure === true && state.leg === 0;
   return {
     underWay: {
       mean,
@@ -89,22 +92,24 @@ function underWayOf(
       spentMin,
       aboveSd,
       survival: normalSurvival(aboveSd),
-      gain: matrixVector(posterior.covariance, weights),
+      gain: unsure ? weights.map(() => 0) : matrixVector(posterior.covariance, weights),
       shiftMax: outlierK / span.sigma,
       // After a hold or a night the rest of the pitch obeys the same hours as a new one.
-      fromMin: resumeMin > 0 ? setOff(rules, state.leg, resumeMin, 1) : 0,
+      fromMin: resumeMin > 0 ? goOn(rules, state.leg, resumeMin, 1) : 0,
     },
-    covariance: posteriorCovariance(posterior.covariance, weights, span.sigma),
+    covariance: unsure
+      ? posterior.covariance
+      : posteriorCovariance(posterior.covariance, weights, span.sigma),
   };
 }
 
 /**
  * Reads the input once: settings, stages, pace learnt, the party's state, clocks and rules.
  *
- * @param quasiRandom false draws plain pseudo-random ascents, as a check on the lattice
+ * @param evenly false draws every ascent by chance alone, as a check on the lattice
  * @throws RangeError when there are no pitches or days, or for a setting out of range
  */
-export function compile(input: ForecastInput, quasiRandom = true): Compiled {
+export function compile(input: ForecastInput, evenly = true): Compiled {
   if (input.pitches.length === 0) throw new RangeError('no pitches');
   if (input.days.length === 0) throw new RangeError('no days');
   const settings = resolveSettings(input.settings);
@@ -118,7 +123,7 @@ export function compile(input: ForecastInput, quasiRandom = true): Compiled {
   const expected = expectedMin(legs, posterior);
   const rules = nightRules(input, legs, expected, settings);
   const state = partyState(measure, legs, current, rules);
-  const under = underWayOf(state, legs[state.leg], posterior, rules, settings.outlierK);
+  const under = underWayOf(input, state, legs[state.leg], posterior, rules, settings.outlierK);
   const compiled: Compiled = {
     input,
     settings,
@@ -137,6 +142,6 @@ export function compile(input: ForecastInput, quasiRandom = true): Compiled {
     layout: layoutOf(input, legs.length, current),
     lattice: undefined,
   };
-  if (quasiRandom) compiled.lattice = latticeAlong(sensitivityDirections(compiled), input.seed);
+  if (evenly) compiled.lattice = latticeAlong(sensitivityDirections(compiled), input.seed);
   return compiled;
 }

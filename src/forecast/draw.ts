@@ -26,6 +26,8 @@ export interface Ascent {
   /** Pace over its posterior median: what a slow party expects of itself grows with it. */
   scale: number;
   descentMin: number;
+  /** The walk out, for those who have to walk; 0 where none is given. */
+  walkMin: number;
 }
 
 /** Room for one ascent, used again and again. */
@@ -43,6 +45,7 @@ export function newAscent(c: Compiled): Ascent {
     lagMin: legs(),
     scale: 1,
     descentMin: 0,
+    walkMin: 0,
   };
 }
 
@@ -144,15 +147,18 @@ function drawLegs(c: Compiled, t: LegTables, a: Ascent): void {
 
 /** Descent; if the party is on its way down, given that it hasn't arrived. */
 function drawWayOut(c: Compiled, a: Ascent): void {
-  const { descent, clock } = c.wayOut;
+  const { descent, walk, clock } = c.wayOut;
   let z = a.normals[c.layout.descent] as number;
   let spentMin = 0;
-  if (c.state.leg === c.legs.length && c.state.readyMin < 0) {
-    spentMin = workBetween(clock, c.state.readyMin, 0);
+  if (c.state.leg === c.legs.length && c.state.downMin < 0) {
+    spentMin = workBetween(clock, c.state.downMin, 0);
     const above = spentMin > 0 ? (Math.log(spentMin) - descent.mu) / descent.sigma : -40;
     z = truncatedNormal(z, above, normalSurvival(above));
   }
   a.descentMin = Math.max(spentMin, expFast(descent.mu + descent.sigma * z));
+  if (walk) {
+    a.walkMin = expFast(walk.mu + walk.sigma * (a.normals[c.layout.walk] as number));
+  }
 }
 
 /** Draws ascent `index` into `a`. The same compiled input and index give the same numbers. */

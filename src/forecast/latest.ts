@@ -1,8 +1,11 @@
 import { type Compiled, compile } from './compile.ts';
 import { type Ascent, drawAscent, newAscent } from './draw.ts';
 import type { ForecastCutoff, ForecastInput } from './model.ts';
-import { latestReady } from './nights.ts';
+import { latestForPlanned, latestOn, latestReady } from './nights.ts';
 import { quantilesOf, rankOf } from './quantiles.ts';
+import { lastLegMin } from './simulate.ts';
+import { atOnce, type Run, sliced } from './sliced.ts';
+import { firstOff } from './state.ts';
 import { legTables } from './tables.ts';
 import { latestBegin } from './work-clock.ts';
 
@@ -19,13 +22,9 @@ export interface LatestTime {
 }
 
 /** Latest times computed in slices, as a forecast is. */
-export interface LatestRun {
-  step(ascents: number): boolean;
-  /** @throws Error before `step` has returned true */
-  result(): LatestTime[];
-}
+export type LatestRun = Run<LatestTime[]>;
 
-/** Latest times for one cutoff: one column for each stance before a leg that is left, one row for each ascent. */
+/** Latest moments of one ascent at the stances before the legs left, for one cutoff. */
 interface Backwards {
   cutoff: ForecastCutoff;
   byMin: number;
@@ -62,42 +61,52 @@ function backwards(c: Compiled, cutoff: ForecastCutoff): Backwards | undefined {
  * start of a leg is the latest that ends in time for the latest start of the next one.
  */
 function walkBack(c: Compiled, a: Ascent, b: Backwards, i: number): void {
-  let t = b.wayOut ? latestBegin(c.wayOut.clock, b.byMin, a.descentMin) : b.byMin;
+  let t = b.wayOut ? latestTop(c, latestBegin(c.wayOut.clock, b.byMin, a.descentMin)) : b.byMin;
   for (let k = b.endLeg; k >= c.state.leg; k--) {
     (b.columns[k - c.state.leg] as Float64Array)[i] = t;
     if (k === c.state.leg) break;
-    const begin = latestBegin(c.clock, t, a.workMin[k - 1] as number);
-    // Nobody sets off before a hold is over, so what needs an earlier start can't be met.
-    t =
-      begin < c.state.resumeMin
-        ? Number.NEGATIVE_INFINITY
-        : latestReady(c.rules, k - 1, begin, a.scale);
+    t = latestBefore(c, a, k - 1, latestBegin(c.clock, t, a.workMin[k - 1] as number));
   }
 }
 
-/** The latest time that still meets the cutoff in at least the share `confidence` of the ascents. */
-function latestAt(c: Compiled, column: Float64Array, scratch: Float64Array): number {
+/** Latest top-out for a way down that has to begin by `byMin`. */
+function latestTop({ rules, legs }: Compiled, byMin: number): number {
+  const top = legs.length;
+  return rules.planned[top] === 1 ? latestForPlanned(rules, top, byMin) : byMin;
+}
+
+/** Latest moment to stand before leg `k` that has to begin by `byMin`. */
+function latestBefore(c: Compiled, a: Ascent, k: number, byMin: number): number {
+  const { rules, state } = c;
+  // Nobody sets off before a hold is over, so what needs an earlier start can't be met.
+  if (byMin < state.resumeMin) return Number.NEGATIVE_INFINITY;
+  if (k > state.leg) return latestReady(rules, k, byMin, a.scale, lastLegMin(c, a, k));
+  // Where the party is now it has come already, and its night counts from then.
+  if (firstOff(rules, state, a.scale) > byMin) return Number.NEGATIVE_INFINITY;
+  return latestOn(rules, k, byMin, a.scale);
+}
+
+/** The largest time that at least `confidence` of the ascents can afford. */
+function latestAt(c: Compiled, column: Float64Array, room: Float64Array): number {
   const n = column.length;
   const share = (n - rankOf(c.input.confidence, n)) / n;
-  const [late] = quantilesOf(column, [share], scratch) as [number];
+  const [late] = quantilesOf(column, [share], room) as [number];
   return late;
 }
 
-function gather(c: Compiled, all: readonly Backwards[]): LatestTime[] {
+function* gather(c: Compiled, all: readonly Backwards[]): Generator<void, LatestTime[]> {
   const first = c.underWay ? c.state.leg + 1 : c.state.leg;
   const out: LatestTime[] = [];
-  const scratch = new Float64Array(c.input.ascents);
+  const room = new Float64Array(c.input.ascents);
   for (let k = first; k <= c.legs.length; k++) {
     const own = all.filter((b) => k <= b.endLeg);
-    const byCutoff = own.map((b) => {
-      const min = latestAt(c, b.columns[k - c.state.leg] as Float64Array, scratch);
-      const id = b.cutoff.id;
-      return {
-        id,
-        min,
-        ...(min >= 0 ? { latestMs: Math.floor(c.input.nowMs + min * 60000) } : {}),
-      };
-    });
+    const byCutoff: { id: string; min: number; latestMs?: number }[] = [];
+    for (const b of own) {
+      const min = latestAt(c, b.columns[k - c.state.leg] as Float64Array, room);
+      const latestMs = Math.floor(c.input.nowMs + min * 60000);
+      byCutoff.push({ id: b.cutoff.id, min, ...(min >= 0 ? { latestMs } : {}) });
+      yield;
+    }
     let least: (typeof byCutoff)[number] | undefined;
     for (const entry of byCutoff) if (!least || entry.min < least.min) least = entry;
     const last = k > 0 ? c.input.pitches[c.legs[k - 1]?.last ?? -1] : undefined;
@@ -116,9 +125,8 @@ function gather(c: Compiled, all: readonly Backwards[]): LatestTime[] {
 /**
  * Begins the latest times of every checkpoint ahead: the latest moment to stand there and still meet
  * each cutoff with the trip's confidence. Every ascent is run backwards once for each cutoff, with the
- * same random numbers at every checkpoint. So the times grow along the route, and dropping a cutoff
- * never makes one earlier. Pace has its posterior of now: being late by a hold or a late start says
- * nothing of it.
+ * same luck at every checkpoint, so the times grow along the route, and dropping a cutoff never makes
+ * one earlier. Pace is what is believed now; being late by a hold or a late start says nothing of it.
  */
 export function startLatestTimes(input: ForecastInput): LatestRun {
   const c = compile(input);
@@ -126,25 +134,18 @@ export function startLatestTimes(input: ForecastInput): LatestRun {
   const a = newAscent(c);
   const all = input.cutoffs.flatMap((cutoff) => backwards(c, cutoff) ?? []);
   let next = 0;
-  return {
-    step: (ascents) => {
-      const end = Math.min(input.ascents, next + ascents);
-      for (; next < end; next++) {
-        drawAscent(c, tables, a, next);
-        for (const b of all) walkBack(c, a, b, next);
-      }
-      return next >= input.ascents;
-    },
-    result: () => {
-      if (next < input.ascents) throw new Error('latest times not finished');
-      return gather(c, all);
-    },
+  const draw = (ascents: number): boolean => {
+    const end = Math.min(input.ascents, next + ascents);
+    for (; next < end; next++) {
+      drawAscent(c, tables, a, next);
+      for (const b of all) walkBack(c, a, b, next);
+    }
+    return next >= input.ascents;
   };
+  return sliced(draw, () => gather(c, all));
 }
 
 /** Latest times at once. */
 export function latestTimes(input: ForecastInput): LatestTime[] {
-  const run = startLatestTimes(input);
-  run.step(input.ascents);
-  return run.result();
+  return atOnce(startLatestTimes(input));
 }

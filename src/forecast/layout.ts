@@ -2,13 +2,14 @@ import { FIRST_LEADER_EFFECT } from './legs.ts';
 import type { ForecastInput } from './model.ts';
 
 /**
- * Where the normals of one ascent lie: the effects, the part under way, descent, then the legs
- * from the top down, so that a leg has the same random numbers whatever was posted before it.
+ * Where the normals of one ascent lie: the effects, the part under way, descent, walk, then the legs
+ * from the top down, so that a leg has the same luck whatever has been posted before it.
  */
 export interface Layout {
   effects: number;
   underWay: number;
   descent: number;
+  walk: number;
   legs: number;
   stagesPerLeg: number;
   count: number;
@@ -26,8 +27,8 @@ export function legNormals(layout: Layout, legCount: number, k: number): number 
 export function layoutOf(input: ForecastInput, legCount: number, current: number): Layout {
   const effects = FIRST_LEADER_EFFECT + input.climbers.length;
   const stagesPerLeg = 4 + (input.haulBag ? 1 : 0) + (input.partySize > 2 ? 1 : 0);
-  const legs = effects + 2;
+  const legs = effects + 3;
   const count = legs + (legCount - current) * stagesPerLeg;
-  const fixed = { underWay: effects, descent: effects + 1 };
+  const fixed = { underWay: effects, descent: effects + 1, walk: effects + 2 };
   return { effects, ...fixed, legs, stagesPerLeg, count };
 }

@@ -90,6 +90,21 @@ export interface ForecastClimber {
   name: string;
 }
 
+/** A night the party means to spend after a pitch, and the work round it, minutes. */
+export interface PlannedNight {
+  pitch: number;
+  /** After arriving, before resting. */
+  eveningMin: number;
+  /** From getting up to the first move. */
+  morningMin: number;
+}
+
+/** The plan, which every ascent carries out. */
+export interface ForecastPlan {
+  /** Nights still to come; one that was slept, or passed, is no longer among them. After the last pitch: on top. */
+  nights: PlannedNight[];
+}
+
 /** Everything a forecast is computed from. */
 export interface ForecastInput {
   /** Seeds the ascents: the same trip, log and clock give the same answer. */
@@ -105,16 +120,22 @@ export interface ForecastInput {
   departed: boolean;
   /** When climbing starts if it hasn't: the planned or told start of pitch 1. */
   plannedStartMs?: number;
+  /** The planned start is only guessed from the departure; the time since then says nothing of the pace. */
+  startUnsure?: boolean;
   /** From the first day of the trip on; enough of them for the longest ascent. */
   days: ForecastDay[];
-  /** Nights already begun or planned by name of the pitch they are after; the party is settled there now. */
+  /** The night the party is in: since when, and when it makes its first move. */
   settled?: { sinceMs: number; untilMs: number };
   /** A wet-rock hold: no climbing before this. */
   holdUntilMs?: number;
   /** Past spans nobody climbed in: nights, holds, a stop that was told. Pace is not learnt from them. */
   pauses?: Span[];
-  /** Pitch numbers after which the party means to sleep, if it gets there late enough in the day. */
-  bivyPlan?: number[];
+  /** What the party means to do. */
+  plan?: ForecastPlan;
+  /** Places on the portaledges carried; undefined: enough for all, 0: none carried. */
+  portaledgePlaces?: number;
+  /** When the way down was begun, where it is known to be later than the top-out: after a night on top. */
+  descentFromMs?: number;
   /** Descent from the top to the trailhead. */
   descent:
     | { kind: 'given'; min: number }
@@ -125,7 +146,7 @@ export interface ForecastInput {
   cutoffs: ForecastCutoff[];
   /** Chance wanted for every cutoff, 0.5–0.99. */
   confidence: number;
-  /** How many ascents hanging and latest times are taken from; 4,000 unless set. */
+  /** How many ascents are drawn; everything is taken from them. */
   ascents: number;
   /** Overrides of the defaults in `defaults.ts`, by name. */
   settings: Record<string, number>;

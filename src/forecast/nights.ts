@@ -1,119 +1,39 @@
-import type { Settings } from './defaults.ts';
-import { type Leg, PARTY_EFFECT } from './legs.ts';
-import type { ForecastInput, ForecastPitch } from './model.ts';
-
 /**
  * When a party sets off from a stance, and when it sleeps there. All times are minutes since now.
  *
- * The rule, by stance and day, is one limit. A party that is ready by the limit goes on at once. One
- * that is ready later waits for the next day's planned start. The limit is
- * - where the party can sleep: the stop-climbing time, or earlier by what is expected up to the last
- *   lead before the next such place (at most `stopEarlyMaxMin`), because nobody leaves a good ledge
- *   to be caught without one;
+ * A planned night is obeyed: whoever gets to that stance, however early in the day, waits for the next
+ * day's start; the limit is the day's own start. Anywhere else the rule, by stance and day, is one limit:
+ * ready by the limit, the party goes on at once; later, it waits for the next day's start. The limit is
+ * - where the party can sleep: the stop-climbing time, or earlier by what is expected up to the next such
+ *   place or the top (at most `stopEarlyMaxMin`), because nobody leaves a good ledge to be caught without one;
  * - where it can't: none, when a place to sleep or the top is within `pushMaxMin` in the dark;
  *   otherwise the stop-climbing time, and the night is sat out where the party is.
- * A limit keeps the order of times: a party ready later never sets off earlier. Tiredness after a short
- * night would break that and has no source, so it is left out.
+ *
+ * A night takes evening work, the least rest and morning work: the first move comes no earlier than
+ * that after the arrival, nor before the day's start. Where the night isn't planned this rest is cut to
+ * the first moment at which the same party could have come by, had it begun the lead below at that day's
+ * start. Without the cut whoever came late would be overtaken by its own later self, and time told later
+ * could bring the top-out forward. So every rule keeps the order of times: ready later is off later.
  */
 export interface NightRules {
   /** Start and stop of climbing, a day each; starts grow, and a stop lies before the next start. */
   startMin: Float64Array;
   stopMin: Float64Array;
-  /** By leg to be begun: 1 where the party can sleep before it. Leg 0 is begun from the ground. */
+  /** By leg to be begun: 1 where all can lie down before it. Leg 0 is begun from the ground; the last entry is the top. */
+  bed: Uint8Array;
+  /** 1 where a night is planned. */
+  planned: Uint8Array;
+  /** 1 where the party may end its day: a bed, a planned night, the ground, the top. */
   refuge: Uint8Array;
-  /** Expected minutes, at learnt pace, up to the start of the last lead before the next refuge. */
+  /** Evening work, least rest and morning work there; none on the ground. */
+  restMin: Float64Array;
+  /** Expected minutes of each leg at learnt pace. */
+  legMin: Float64Array;
+  /** Expected minutes to the next refuge or the top: by daylight, and in the dark. */
   earlyMin: Float64Array;
-  /** Expected minutes in the dark to the next refuge or the top. */
   pushMin: Float64Array;
   stopEarlyMaxMin: number;
   pushMaxMin: number;
-}
-
-/** A start told this long before the planned one makes the day begin then. */
-const EARLY_START_MIN = 180;
-
-/** Whether the whole party can lie down at the end of a pitch. A ledge without a count is taken to be large enough. */
-export function canSleep(pitch: Pick<ForecastPitch, 'bivy'>, partySize: number): boolean {
-  if (pitch.bivy.kind === 'none') return false;
-  return pitch.bivy.kind === 'portaledge' || (pitch.bivy.places ?? partySize) >= partySize;
-}
-
-function toldStarts(input: ForecastInput): number[] {
-  const told = input.pitches.flatMap((p) => (p.actual?.startedAtMs ?? []) as number | never[]);
-  for (const pause of input.pauses ?? []) told.push(pause.toMs);
-  if (input.settled) told.push(input.settled.untilMs);
-  return told;
-}
-
-/** Days as arrays, with a day begun early where a start was told before the planned one. */
-function dayTimes(input: ForecastInput): { startMin: Float64Array; stopMin: Float64Array } {
-  const days = [...input.days].sort((a, b) => a.startMs - b.startMs);
-  const min = (ms: number): number => (ms - input.nowMs) / 60000;
-  const startMin = Float64Array.from(days, (day) => min(day.startMs));
-  const stopMin = Float64Array.from(days, (day) => min(day.stopMs));
-  for (let d = 0; d < days.length; d++) {
-    const start = startMin[d] as number;
-    const next = startMin[d + 1] ?? Number.POSITIVE_INFINITY;
-    stopMin[d] = Math.min(Math.max(stopMin[d] as number, start), next);
-  }
-  for (const toldMs of toldStarts(input)) {
-    const told = min(toldMs);
-    const d = startMin.findIndex((start) => start > told);
-    const stopBefore = d > 0 ? (stopMin[d - 1] as number) : Number.NEGATIVE_INFINITY;
-    if (d >= 0 && told > stopBefore && (startMin[d] as number) - told <= EARLY_START_MIN) {
-      startMin[d] = told;
-    }
-  }
-  // On the first day whatever was told, or is planned, comes before any rule.
-  const first = [input.plannedStartMs, ...input.pitches.map((p) => p.actual?.doneAtMs)];
-  for (const ms of first) {
-    if (ms !== undefined) startMin[0] = Math.min(startMin[0] as number, min(ms));
-  }
-  return { startMin, stopMin };
-}
-
-/**
- * Works out the rules for every stance.
- *
- * @param expectedMin expected minutes of each leg at learnt pace
- */
-export function nightRules(
-  input: ForecastInput,
-  legs: readonly Leg[],
-  expectedMin: readonly number[],
-  s: Settings,
-): NightRules {
-  const n = legs.length;
-  const refuge = new Uint8Array(n + 1);
-  const earlyMin = new Float64Array(n + 1);
-  const pushMin = new Float64Array(n + 1);
-  const plan = new Set(input.bivyPlan ?? []);
-  refuge[0] = 1;
-  // The search for a place to sleep ends at the top, as it does at a refuge.
-  refuge[n] = 1;
-  for (let k = n - 1; k >= 0; k--) {
-    const before = k > 0 ? input.pitches[(legs[k - 1] as Leg).last] : undefined;
-    if (before) refuge[k] = canSleep(before, input.partySize) ? 1 : 0;
-    const own = expectedMin[k] as number;
-    const onward = refuge[k + 1] === 1;
-    earlyMin[k] = onward ? 0 : own + (earlyMin[k + 1] as number);
-    pushMin[k] = own * s.darkFactor + (onward ? 0 : (pushMin[k + 1] as number));
-  }
-  // This comes last, because the stances below must not take a planned night for a long way.
-  for (let k = 1; k < n; k++) {
-    const before = input.pitches[(legs[k - 1] as Leg).last];
-    if (before && refuge[k] === 1 && plan.has(before.number)) {
-      earlyMin[k] = Number.POSITIVE_INFINITY;
-    }
-  }
-  return {
-    ...dayTimes(input),
-    refuge,
-    earlyMin,
-    pushMin,
-    stopEarlyMaxMin: s.stopEarlyMaxMin,
-    pushMaxMin: s.pushMaxMin,
-  };
 }
 
 /** The day a moment belongs to: the last one begun by then; −1 before the first. */
@@ -123,65 +43,93 @@ export function dayOf(startMin: Float64Array, atMin: number): number {
   return d;
 }
 
-/** Latest moment of day `d` at which a party at the stance before leg `k` goes on. */
+/** Latest moment of day `d` at which a party at the stance before leg `k` goes on; minus infinity before the first day. */
 export function goOnLimit(rules: NightRules, k: number, d: number, scale: number): number {
+  if (d < 0) return Number.NEGATIVE_INFINITY;
   const stop = rules.stopMin[d] as number;
   if (rules.refuge[k] === 1) {
     const early = Math.min((rules.earlyMin[k] as number) * scale, rules.stopEarlyMaxMin);
     return Math.max(stop - early, rules.startMin[d] as number);
   }
-  return scale <= pushScale(rules, k) ? Number.POSITIVE_INFINITY : stop;
+  return scale * (rules.pushMin[k] as number) <= rules.pushMaxMin ? Number.POSITIVE_INFINITY : stop;
 }
 
-/** The slowest pace, against the expected one, at which a party climbs on into the dark from a stance where it can't sleep. */
-export function pushScale(rules: NightRules, k: number): number {
-  return rules.pushMaxMin / (rules.pushMin[k] as number);
-}
-
-/**
- * The slowest pace, against the expected one, at which a party ready at `atMin` goes on at once: the
- * inverse of `goOnLimit`. Infinity means at any pace, 0 at none.
- */
-export function goOnScale(rules: NightRules, k: number, atMin: number): number {
-  const d = dayOf(rules.startMin, atMin);
-  if (d < 0) return 0;
-  const leftMin = (rules.stopMin[d] as number) - atMin;
-  if (rules.refuge[k] === 0) return leftMin >= 0 ? Number.POSITIVE_INFINITY : pushScale(rules, k);
-  if (atMin <= (rules.startMin[d] as number)) return Number.POSITIVE_INFINITY;
-  if (leftMin < 0) return 0;
-  const early = rules.earlyMin[k] as number;
-  const always = early === 0 || leftMin >= rules.stopEarlyMaxMin;
-  return always ? Number.POSITIVE_INFINITY : leftMin / early;
-}
-
-/** The next day's start after a moment; Infinity when the days given run out. */
-export function nextStart({ startMin }: NightRules, atMin: number): number {
-  return startMin[dayOf(startMin, atMin) + 1] ?? Number.POSITIVE_INFINITY;
+/** Start of day `d`; Infinity when the days given run out. */
+function startOf({ startMin }: NightRules, d: number): number {
+  return startMin[d] ?? Number.POSITIVE_INFINITY;
 }
 
 /**
- * When a party ready at `atMin` at the stance before leg `k` sets off: at once, or at the start of the
- * next day; Infinity when the days given run out.
+ * When a party that has been at the stance before leg `k` goes on if it could at `atMin`: at once, or at
+ * the start of the next day; Infinity when the days given run out.
  *
  * @param scale pace against the expected one: what a slow party expects grows with it
  */
-export function setOff(rules: NightRules, k: number, atMin: number, scale: number): number {
+export function goOn(rules: NightRules, k: number, atMin: number, scale: number): number {
   const d = dayOf(rules.startMin, atMin);
-  if (d >= 0 && atMin <= goOnLimit(rules, k, d, scale)) return atMin;
-  return nextStart(rules, atMin);
+  return atMin <= goOnLimit(rules, k, d, scale) ? atMin : startOf(rules, d + 1);
+}
+
+/** First move after a planned night, for a party that arrives at `atMin`. */
+export function afterPlanned(rules: NightRules, k: number, atMin: number): number {
+  const d = dayOf(rules.startMin, atMin);
+  const start = startOf(rules, d) === atMin ? atMin : startOf(rules, d + 1);
+  return Math.max(start, atMin + (rules.restMin[k] as number));
 }
 
 /**
- * The latest moment to be ready at the stance before leg `k` and still set off by `byMin`: `setOff`
- * backwards. Minus infinity when even the first day's start is too late.
+ * When a party that arrives at the stance before leg `k` at `atMin` sets off.
+ *
+ * @param lastMin work of the leg it came by, minutes
  */
-export function latestReady(rules: NightRules, k: number, byMin: number, scale: number): number {
-  const d = dayOf(rules.startMin, byMin);
-  if (d < 0) return Number.NEGATIVE_INFINITY;
-  return Math.min(byMin, goOnLimit(rules, k, d, scale));
+export function setOff(
+  rules: NightRules,
+  k: number,
+  atMin: number,
+  scale: number,
+  lastMin: number = rules.legMin[k - 1] ?? 0,
+): number {
+  if (rules.planned[k] === 1) return goOn(rules, k, afterPlanned(rules, k, atMin), scale);
+  const d = dayOf(rules.startMin, atMin);
+  const limit = goOnLimit(rules, k, d, scale);
+  if (limit === Number.POSITIVE_INFINITY) return atMin;
+  // Who comes in the morning after climbing all night rests too, but nobody who began that day.
+  const start = startOf(rules, atMin <= limit ? d : d + 1);
+  const rested = Math.min(atMin + (rules.restMin[k] as number), start + lastMin);
+  return goOn(rules, k, Math.max(atMin, start, rested), scale);
 }
 
-/** Pace of one ascent against the expected one, from its party effect. */
-export function paceScale(effects: ArrayLike<number>, mean: readonly number[]): number {
-  return Math.exp((effects[PARTY_EFFECT] as number) - (mean[PARTY_EFFECT] as number));
+/** The latest moment at which a party that has been there may go on and be off by `byMin`: `goOn` backwards. */
+export function latestOn(rules: NightRules, k: number, byMin: number, scale: number): number {
+  return Math.min(byMin, goOnLimit(rules, k, dayOf(rules.startMin, byMin), scale));
+}
+
+/** The latest arrival with a first move after a planned night by `byMin`: `afterPlanned` backwards. */
+export function latestForPlanned(rules: NightRules, k: number, byMin: number): number {
+  const d = dayOf(rules.startMin, byMin);
+  if (d < 0) return Number.NEGATIVE_INFINITY;
+  return Math.min(rules.startMin[d] as number, byMin - (rules.restMin[k] as number));
+}
+
+/**
+ * The latest moment to arrive at the stance before leg `k` and still set off by `byMin`: `setOff`
+ * backwards. Minus infinity when even the first day's start is too late.
+ */
+export function latestReady(
+  rules: NightRules,
+  k: number,
+  byMin: number,
+  scale: number,
+  lastMin: number = rules.legMin[k - 1] ?? 0,
+): number {
+  const offMin = latestOn(rules, k, byMin, scale);
+  if (rules.planned[k] === 1) return latestForPlanned(rules, k, offMin);
+  const d = dayOf(rules.startMin, offMin);
+  if (d < 0) return Number.NEGATIVE_INFINITY;
+  const pushes = goOnLimit(rules, k, d, scale) === Number.POSITIVE_INFINITY;
+  if (pushes || offMin >= (rules.startMin[d] as number) + lastMin) return offMin;
+  const rested = offMin - (rules.restMin[k] as number);
+  // Whoever went on at the end of the day before was off by then too.
+  const before = d > 0 && (rules.startMin[d - 1] as number) + lastMin <= offMin;
+  return before ? Math.max(rested, goOnLimit(rules, k, d - 1, scale)) : rested;
 }

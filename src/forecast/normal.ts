@@ -1,6 +1,6 @@
 /**
- * The standard normal distribution: density, cumulative distribution, survival function, quantile,
- * truncation. All are accurate far into the tail, because a pitch that is hours over its time is there.
+ * Normal distribution: cumulative, upper tail and quantile, good far into the tail, because a pitch
+ * that is hours over its time is exactly there.
  */
 
 const SQRT_2PI = Math.sqrt(2 * Math.PI);
@@ -11,7 +11,7 @@ export function normalDensity(z: number): number {
 }
 
 /**
- * Survival function: the probability of exceeding z, with full relative precision for z up to 37.
+ * Chance that a standard normal exceeds z, with full relative precision for z up to 37.
  * Near the middle by the power series of the density's integral (Marsaglia 2004, J. Stat. Softw.
  * 11/4); in the tail by Laplace's continued fraction, which converges fast there.
  */
@@ -37,18 +37,7 @@ function tailFraction(z: number): number {
   return fraction;
 }
 
-/**
- * Conditional survival function: the probability of exceeding z given that `above` is exceeded; 1 for
- * z below that. Accurate however far out, also where both tails underflow.
- */
-export function conditionalSurvival(z: number, above: number): number {
-  if (z <= above) return 1;
-  if (above < 3) return normalSurvival(z) / normalSurvival(above);
-  if (z === Number.POSITIVE_INFINITY) return 0;
-  return (Math.exp(((above - z) * (above + z)) / 2) * tailFraction(above)) / tailFraction(z);
-}
-
-/** Cumulative distribution: the probability of at most z. */
+/** Chance that a standard normal is at most z. */
 export function normalCdf(z: number): number {
   return normalSurvival(-z);
 }
@@ -105,16 +94,15 @@ export function normalQuantile(p: number): number {
 }
 
 /**
- * Maps a standard normal deviate to one of the normal truncated below at `above`, by equal upper tails.
- * It is z itself where nothing is cut off. It grows both in z and in the limit, so that common random
- * numbers stay in order as time passes.
+ * A standard normal moved to where one known to exceed `above` lies: z itself where nothing is cut off,
+ * and growing both in z and in the limit, so that common random numbers stay in order as time passes.
  *
  * @param survival normalSurvival(above), which the caller has once for many draws
  */
 export function truncatedNormal(z: number, above: number, survival: number): number {
   if (survival >= 1) return z;
   const upper = normalSurvival(z) * survival;
-  // So far out that the tail can't be told from zero, it is exponential.
+  // So far out that the tail can't be told from nought, it is exponential.
   if (upper < 1e-300) return above - Math.log(normalSurvival(z)) / above;
   return Math.max(above, -normalQuantile(upper));
 }

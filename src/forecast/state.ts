@@ -1,5 +1,6 @@
 import type { Leg } from './legs.ts';
-import { type NightRules, setOff } from './nights.ts';
+import type { ForecastInput } from './model.ts';
+import { afterPlanned, goOn, type NightRules, setOff } from './nights.ts';
 import { breaksOf, doneAt, fixedAt, type Measure, startedAt, workTold } from './observations.ts';
 
 /** Where the party is, in legs and in minutes since now (negative is past). */
@@ -12,11 +13,22 @@ export interface PartyState {
   resumeMin: number;
   /** The leg has begun: which part is under way, and the work already spent on it. */
   underWay: { part: 'whole' | 'afterFixed'; spentMin: number } | undefined;
+  /** The party is settled for the night at that stance: its plan for it is carried out. */
+  settled: boolean;
+  /** When a party on top begins, or has begun, its way down. */
+  downMin: number;
 }
 
 /** When the party can think of climbing on: ready, and past any hold or night. */
 export function onwardMin(state: PartyState): number {
   return Math.max(state.readyMin, state.resumeMin);
+}
+
+/** When the party sets off from the stance where it is, at a pace against the expected one. */
+export function firstOff(rules: NightRules, state: PartyState, scale: number): number {
+  const { leg, readyMin, resumeMin, settled } = state;
+  const off = settled ? readyMin : setOff(rules, leg, readyMin, scale);
+  return goOn(rules, leg, Math.max(off, resumeMin), scale);
 }
 
 /** First leg not done. A start or a fixed line says that everything before is done, posted or not. */
@@ -41,6 +53,13 @@ function readyAtMs(m: Measure, legs: readonly Leg[], current: number): number {
   return planned;
 }
 
+/** The way down begins at the top-out, or after the night spent on top. */
+function downMin(input: ForecastInput, rules: NightRules, k: number, topMin: number): number {
+  const sinceMs = input.settled?.untilMs ?? input.descentFromMs;
+  if (sinceMs !== undefined) return Math.max(topMin, (sinceMs - input.nowMs) / 60000);
+  return rules.planned[k] === 1 ? afterPlanned(rules, k, topMin) : topMin;
+}
+
 /** Reads the party's state from the told times. */
 export function partyState(
   m: Measure,
@@ -59,14 +78,22 @@ export function partyState(
     min(input.holdUntilMs ?? input.nowMs),
     min(input.settled?.untilMs ?? input.nowMs),
   );
-  const state: PartyState = { leg: current, readyMin, resumeMin, underWay: undefined };
+  const settled = input.settled !== undefined && input.settled.untilMs > input.nowMs;
+  const state: PartyState = {
+    leg: current,
+    readyMin,
+    resumeMin,
+    underWay: undefined,
+    settled,
+    downMin: downMin(input, rules, current, readyMin),
+  };
   if (!leg || !(input.departed || started !== undefined || current > 0)) return state;
   const breaks = breaksOf(m, leg);
   if (fixed !== undefined) {
     const spentMin = workTold(m, fixed, input.nowMs, breaks.allMin - breaks.leadMin);
     return { ...state, underWay: { part: 'afterFixed', spentMin } };
   }
-  if (started === undefined && input.settled && input.settled.untilMs > input.nowMs) return state;
+  if (started === undefined && settled) return state;
   // Nobody told of a start: the party is taken to climb on when the rules of the night let it.
   const begin = started === undefined ? setOff(rules, current, readyMin, 1) : readyMin;
   if (begin > 0) return state;

@@ -1,5 +1,3 @@
-import { type Arrival, arrivalAt, tidyChance } from './arrival/arrival.ts';
-import type { Arrivals } from './arrival/arrivals.ts';
 import type { Compiled } from './compile.ts';
 import type { HangingJob } from './hanging.ts';
 import { FIRST_LEADER_EFFECT, PARTY_EFFECT } from './legs.ts';
@@ -13,17 +11,17 @@ import type {
 } from './model.ts';
 import { dayOf } from './nights.ts';
 import { normalQuantile } from './normal.ts';
+import type { Outcomes } from './outcomes.ts';
 import { linearCombination } from './pace.ts';
 import { quantilesOf } from './quantiles.ts';
-import type { Ascents } from './simulate.ts';
 import { onwardMin } from './state.ts';
 import { leave } from './way-out.ts';
 
-const PROBABILITIES = [0.1, 0.5, 0.9] as const;
+const SHARES = [0.1, 0.5, 0.9] as const;
 /** A smaller chance that no end is found isn't worth a word. */
 const UNFINISHED_LEAST = 1e-4;
 
-/** The part of a forecast that the one line after a post needs. */
+/** What one line after a post needs of a forecast. */
 export type Brief = Pick<
   Forecast,
   'topout' | 'trailhead' | 'cutoffs' | 'shuttle' | 'nights' | 'exposedNight' | 'pace' | 'unfinished'
@@ -34,14 +32,17 @@ function toMs(c: Compiled, min: number): number {
   return Number.isFinite(min) ? Math.round(c.input.nowMs + min * 60000) : min;
 }
 
-/** Quantiles of an arrival, as instants. */
-export function quantiles(c: Compiled, arrival: Arrival): Quantiles {
-  const [q10, q50, q90] = PROBABILITIES.map((p) => toMs(c, arrival.quantile(p))) as [
-    number,
-    number,
-    number,
-  ];
-  return { q10, q50, q90 };
+/** Quantiles of a column, as instants. */
+export function quantiles(c: Compiled, o: Outcomes, column: Float64Array): Quantiles {
+  const [q10, q50, q90] = quantilesOf(column, SHARES, o.room) as [number, number, number];
+  return { q10: toMs(c, q10), q50: toMs(c, q50), q90: toMs(c, q90) };
+}
+
+/** Share of the ascents where it has happened by then. */
+function shareBy(column: Float64Array, byMin: number): number {
+  let met = 0;
+  for (let i = 0; i < column.length; i++) if ((column[i] as number) <= byMin) met++;
+  return met / column.length;
 }
 
 /** Leg of a pitch index. */
@@ -50,8 +51,12 @@ function legOf(c: Compiled, pitchIndex: number): number {
 }
 
 /** When each pitch is done: told, or projected; a linked pitch with the link. */
-function checkpointsOf(c: Compiled, all: Arrivals): CheckpointForecast[] {
-  const byLeg = all.done.map((arrival) => quantiles(c, arrival));
+function* checkpointsOf(c: Compiled, o: Outcomes): Generator<void, CheckpointForecast[]> {
+  const byLeg: Quantiles[] = [];
+  for (const column of o.done) {
+    byLeg.push(quantiles(c, o, column));
+    yield;
+  }
   return c.input.pitches.flatMap((pitch, p) => {
     const actual = pitch.actual?.doneAtMs;
     if (actual !== undefined) {
@@ -63,24 +68,25 @@ function checkpointsOf(c: Compiled, all: Arrivals): CheckpointForecast[] {
   });
 }
 
-/** What a cutoff looks at: an arrival, or the told time where the pitch is done. */
-function targetOf(c: Compiled, all: Arrivals, cutoff: ForecastCutoff): Arrival {
+/** What a cutoff looks at: a column, or the told time where the pitch is done. */
+function targetOf(c: Compiled, o: Outcomes, cutoff: ForecastCutoff): Float64Array | number {
   const { target } = cutoff;
-  if (target === 'topout') return all.topout;
-  if (target === 'down' || target === 'trailhead') return all.trailhead;
+  if (target === 'topout') return o.topout;
+  if (target === 'down' || target === 'trailhead') return o.trailhead;
   const index = c.input.pitches.findIndex((pitch) => pitch.number === target.pitch);
   const actual = c.input.pitches[index]?.actual?.doneAtMs;
-  if (actual !== undefined) return arrivalAt((actual - c.input.nowMs) / 60000);
+  if (actual !== undefined) return (actual - c.input.nowMs) / 60000;
   // Done without a post: by now at the latest. Not on the route: never.
-  const row = all.done[legOf(c, index) - c.state.leg];
-  return row ?? arrivalAt(index >= 0 ? 0 : Number.POSITIVE_INFINITY);
+  const row = o.done[legOf(c, index) - c.state.leg];
+  return row ?? (index >= 0 ? 0 : Number.POSITIVE_INFINITY);
 }
 
 /** The chance of each cutoff, and which one binds. */
-function cutoffsOf(c: Compiled, all: Arrivals): CutoffForecast[] {
+function cutoffsOf(c: Compiled, o: Outcomes): CutoffForecast[] {
   const out = c.input.cutoffs.map((cutoff) => {
     const byMin = (cutoff.atMs - c.input.nowMs) / 60000;
-    const chance = targetOf(c, all, cutoff).chanceBy(byMin);
+    const target = targetOf(c, o, cutoff);
+    const chance = typeof target === 'number' ? Number(target <= byMin) : shareBy(target, byMin);
     const { id, kind, label, atMs } = cutoff;
     return { id, kind, label, atMs, chance, binds: false };
   });
@@ -93,9 +99,9 @@ function cutoffsOf(c: Compiled, all: Arrivals): CutoffForecast[] {
 }
 
 /** Departures of the day that binds: index of its first, and of its last. */
-function bindingDay(c: Compiled, all: Arrivals): { first: number; last: number } {
+function bindingDay(c: Compiled, o: Outcomes): { first: number; last: number } {
   const { departureMin, lastOfDay, boardMin, walk } = c.wayOut;
-  const middle = all.trailhead.quantile(0.5);
+  const [middle] = quantilesOf(o.trailhead, [0.5], o.room) as [number];
   const walks = walk !== undefined && leave(c.wayOut, middle, Math.exp(walk.mu)).departure < 0;
   let before = 0;
   let first = 0;
@@ -116,11 +122,11 @@ function bindingDay(c: Compiled, all: Arrivals): { first: number; last: number }
  * likely as not; or the one it misses, where it would rather walk than wait for the next day's. With
  * it the departure of that day it is most likely to catch, and the chance to walk.
  */
-function shuttleOf(c: Compiled, all: Arrivals): Forecast['shuttle'] {
+function shuttleOf(c: Compiled, o: Outcomes): Forecast['shuttle'] {
   const { departureMin, boardMin } = c.wayOut;
   if (departureMin.length === 0) return undefined;
-  const { first, last } = bindingDay(c, all);
-  const { caught, onFoot } = all.boarding;
+  const { first, last } = bindingDay(c, o);
+  const { caught } = o;
   let likely = last;
   for (let d = first; d < last; d++) {
     if ((caught[d] as number) > (caught[likely] as number)) likely = d;
@@ -129,49 +135,50 @@ function shuttleOf(c: Compiled, all: Arrivals): Forecast['shuttle'] {
   return {
     likelyMs: toMs(c, departureMin[likely] as number),
     lastMs: toMs(c, lastMin),
-    chanceLast: all.trailhead.chanceBy(lastMin - boardMin),
-    chanceWalk: onFoot,
+    chanceLast: shareBy(o.trailhead, lastMin - boardMin),
+    chanceWalk: o.onFoot / o.count,
   };
 }
 
 /** Hanging times, those who hang at all. */
-function hangingOf(c: Compiled, ascents: Ascents, jobs: readonly HangingJob[]): HangingForecast[] {
-  return jobs.flatMap((job, j) => {
-    const column = ascents.hanging[j] as Float64Array;
+function* hangingOf(
+  c: Compiled,
+  o: Outcomes,
+  jobs: readonly HangingJob[],
+): Generator<void, HangingForecast[]> {
+  const out: HangingForecast[] = [];
+  for (const [j, job] of jobs.entries()) {
+    const column = o.hanging[j] as Float64Array;
     let sum = 0;
     for (let i = 0; i < column.length; i++) sum += column[i] as number;
     const meanMin = sum / column.length;
     const climber = c.input.climbers[job.climber]?.id;
-    if (climber === undefined || !(meanMin > 0)) return [];
-    const [q90Min] = quantilesOf(column, [0.9], ascents.scratch) as [number];
-    return [{ pitch: job.pitch, climber, meanMin, q90Min }];
-  });
-}
-
-/** Chance by number of nights still to come, up to the most that can be; no end found is none of them. */
-function nightsOf(c: Compiled, { topout }: Arrivals): number[] {
-  const { startMin } = c.rules;
-  const today = Math.max(0, dayOf(startMin, onwardMin(c.state)));
-  const out: number[] = [];
-  let before = 0;
-  for (let d = today; d < startMin.length; d++) {
-    const next = startMin[d + 1] ?? Number.POSITIVE_INFINITY;
-    const by = next === Number.POSITIVE_INFINITY ? foundOf(topout) : topout.chanceBy(next);
-    out.push(tidyChance(by - before));
-    before = by;
+    if (climber === undefined || !(meanMin > 0)) continue;
+    const [q90Min] = quantilesOf(column, [0.9], o.room) as [number];
+    out.push({ pitch: job.pitch, climber, meanMin, q90Min });
+    yield;
   }
-  while (out.length > 1 && out.at(-1) === 0) out.pop();
   return out;
 }
 
-/** Chance that the top is reached at all in the days given. */
-function foundOf(topout: Arrival): number {
-  return topout.chanceBy(Number.MAX_SAFE_INTEGER);
+/** Chance by number of nights still to come, up to the most that can be; no end found is none of them. */
+function nightsOf(c: Compiled, { topout, count }: Outcomes): number[] {
+  const { startMin } = c.rules;
+  const today = Math.max(0, dayOf(startMin, onwardMin(c.state)));
+  const onTop = c.rules.planned[c.legs.length] as number;
+  const ascents: number[] = [0];
+  for (const atMin of topout) {
+    if (atMin === Number.POSITIVE_INFINITY) continue;
+    const nights = Math.max(0, dayOf(startMin, atMin) - today) + onTop;
+    while (ascents.length <= nights) ascents.push(0);
+    ascents[nights] = (ascents[nights] as number) + 1;
+  }
+  return ascents.map((n) => n / count);
 }
 
 /** Chance that no end is found in the days given. */
-function unfinishedOf({ topout }: Arrivals): number {
-  const chance = 1 - foundOf(topout);
+function unfinishedOf({ topout }: Outcomes): number {
+  const chance = 1 - shareBy(topout, Number.MAX_VALUE);
   return chance < UNFINISHED_LEAST ? 0 : chance;
 }
 
@@ -199,33 +206,36 @@ export function paceOf(c: Compiled): Forecast['pace'] {
   };
 }
 
-/** Puts the whole forecast together, from the arrivals and the ascents. */
-export function summarise(
+/** Puts the forecast together, a column at a time. */
+export function* summarise(
   c: Compiled,
-  all: Arrivals,
-  ascents: Ascents,
+  o: Outcomes,
   jobs: readonly HangingJob[],
-): Forecast {
+): Generator<void, Forecast> {
+  const brief = briefly(c, o);
+  yield;
+  const checkpoints = yield* checkpointsOf(c, o);
+  const hanging = yield* hangingOf(c, o, jobs);
   return {
     atMs: c.input.nowMs,
-    ...briefly(c, all),
-    checkpoints: checkpointsOf(c, all),
-    ...(c.wayOut.departureMin.length > 0 ? { boarding: quantiles(c, all.boarding.away) } : {}),
-    hanging: hangingOf(c, ascents, jobs),
+    ...brief,
+    checkpoints,
+    ...(c.wayOut.departureMin.length > 0 ? { boarding: quantiles(c, o, o.away) } : {}),
+    hanging,
   };
 }
 
-/** That part, from the arrivals alone. */
-export function briefly(c: Compiled, all: Arrivals): Brief {
-  const shuttle = shuttleOf(c, all);
+/** What one line needs of it. */
+export function briefly(c: Compiled, o: Outcomes): Brief {
+  const shuttle = shuttleOf(c, o);
   return {
-    topout: quantiles(c, all.topout),
-    trailhead: quantiles(c, all.trailhead),
+    topout: quantiles(c, o, o.topout),
+    trailhead: quantiles(c, o, o.trailhead),
     ...(shuttle ? { shuttle } : {}),
-    cutoffs: cutoffsOf(c, all),
-    nights: nightsOf(c, all),
-    exposedNight: all.exposed,
+    cutoffs: cutoffsOf(c, o),
+    nights: nightsOf(c, o),
+    exposedNight: o.exposed / o.count,
     pace: paceOf(c),
-    unfinished: unfinishedOf(all),
+    unfinished: unfinishedOf(o),
   };
 }

@@ -1,21 +1,29 @@
 import type { TripState } from '../trip/state.ts';
+import type { NightWork } from './beds.ts';
 import type { ForecastDay, ForecastInput, Span } from './model.ts';
 import { wetRockHold } from './wet-rock/hold.ts';
 
-const HOUR_MS = 3_600_000;
+const MINUTE_MS = 60_000;
+const HOUR_MS = 60 * MINUTE_MS;
 /** Rest taken for granted where no day's start tells when it ends. Engineering choice. */
 const REST_MS = 8 * HOUR_MS;
 
-/** The night the party is in: since when, and until when it means to rest. */
+/**
+ * The night the party is in: since when, and when it makes its first move. A time told is when it means to get
+ * up; the morning work comes after that. Without one it is the next planned start.
+ */
 export function settledNight(
   state: TripState,
   days: readonly ForecastDay[],
   nowMs: number,
+  workAt: (pitch: number) => NightWork,
 ): ForecastInput['settled'] {
   const night = state.nights.at(-1);
   if (night === undefined || night.leftMs !== undefined) return undefined;
   const morning = days.find((d) => d.startMs > night.sinceMs)?.startMs ?? night.sinceMs + REST_MS;
-  return { sinceMs: night.sinceMs, untilMs: Math.max(night.untilMs ?? morning, nowMs) };
+  const { morningMin } = workAt(night.pitch);
+  const move = night.untilMs === undefined ? morning : night.untilMs + morningMin * MINUTE_MS;
+  return { sinceMs: night.sinceMs, untilMs: Math.max(move, nowMs) };
 }
 
 /** While it rains the end isn't known: the hold is taken from now, the best that can be hoped for. */

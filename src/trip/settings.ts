@@ -16,6 +16,10 @@ export const settingsSchema = z.strictObject({
   haulBag: z.boolean().default(false),
   /** Weight of the bag, kg. */
   bagKg: z.number().min(0).max(300).optional(),
+  /** Places on the portaledges carried, 0–8; 0 is none. Left out: one large enough is taken along where the topo names it. */
+  portaledgePlaces: z.int().min(0).max(8).optional(),
+  /** From leaving home, the hut or the stop to the first move: shuttle and walk-in, minutes; 0 is not known. */
+  approachMin: z.number().min(0).max(1440).default(0),
   /** First day of climbing, `2031-06-12`; the next possible one when left out. */
   firstDay: z.iso.date().optional(),
   /** Planned start of climbing each day. Engineering choice. */

@@ -37,14 +37,25 @@ describe('a night planned', () => {
     expect((await state()).bivyPlan).toEqual([]);
   });
 
-  it('reached too early in the day is passed, and that is said', async () => {
-    // 21:00 is the stop-climbing time, and four hours before it is the earliest one settles.
+  it('is obeyed however early in the day it is reached', async () => {
     const early = text(await w.say('mara', '/bivy plan pitch:4'));
-    expect(early).toContain('Reached before 17:00 you are taken to climb on.');
-    await w.say('mara', '/trip pace figure:stopEarlyMaxMin value:720');
-    const still = text(await w.say('mara', '/bivy plan pitch:4'));
-    expect(still).not.toContain('you are taken to climb on');
-    expect(still).toContain('Top-out Fri ');
+    expect(early).toMatch(/There (09|1[0-6]):\d\d /);
+    expect(early).toMatch(/\nTop-out Fri /);
+  });
+
+  it('is no night on a portaledge nobody carries, and may be one on top', async () => {
+    await w.say('mara', '/trip edit portaledge_places:0');
+    expect(text(await w.say('mara', '/trip show'))).toContain('No portaledge carried.');
+    const refused = await w.say('mara', '/bivy plan pitch:4');
+    expect(refused.refused).toBe(true);
+    expect(text(refused)).toContain('only a place for a portaledge, and you carry none');
+    expect(text(refused)).toContain('There is room for you after 5.');
+    await w.say('mara', '/trip edit portaledge_places:2');
+    expect(text(await w.say('mara', '/bivy plan pitch:4'))).toContain(
+      'yours has room for 2, and you are 3',
+    );
+    expect((await w.say('mara', '/bivy plan pitch:8')).refused).not.toBe(true);
+    expect((await state()).bivyPlan).toEqual([8]);
   });
 
   it('makes the top-out the next day, and taking it back brings the old one back', async () => {

@@ -201,3 +201,31 @@ describe('the schedule shown', () => {
     expect(over).not.toMatch(/\d in \d/);
   });
 });
+
+/** Nine pitches that could be done in a day by a quick party, meant for two: a ledge after 5. */
+const NINE = `pitch,length_m,free,aid,stance,bivy,places,rappel
+${Array.from({ length: 9 }, (_, i) => `${i + 1},35,6a,,ledge,${i === 4 ? 'ledge,4' : 'none,'},yes`).join('\n')}
+`;
+
+describe('a wall meant for two days', () => {
+  it('is planned for two days, with latest times, the evening before', async () => {
+    w.file('nine.csv', NINE);
+    const said = await climb(w, '2031-06-11', [
+      ['20:00', 'mara', '/topo load file:nine.csv'],
+      ['20:01', 'mara', '/trip edit haul_bag:no stop:21:00 first_day:2031-06-12'],
+      ['20:02', 'mara', '/bivy plan pitch:5'],
+      ['20:03', 'mara', '/topout'],
+    ]);
+    expect(said.slice(-1).map(text)[0]).toMatch(/^Top-out Fri \d\d:/);
+    await set();
+    const checkpoints = (await plan())?.checkpoints ?? [];
+    expect(checkpoints).toHaveLength(9);
+    for (const { pitch, plannedMs, latestMs } of checkpoints) {
+      const day = pitch <= 5 ? '2031-06-12' : '2031-06-13';
+      expect(plannedMs, `pitch ${pitch}`).toBeGreaterThan(at(`${day} 06:00`));
+      expect(plannedMs, `pitch ${pitch}`).toBeLessThan(at(`${day} 21:00`));
+      expect(latestMs, `pitch ${pitch}`).toBeGreaterThan(at('2031-06-12 06:00'));
+    }
+    expect(checkpoints[4]?.latestMs).toBeLessThanOrEqual(at('2031-06-13 06:00'));
+  });
+});

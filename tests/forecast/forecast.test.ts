@@ -1,8 +1,8 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { forecast, quickForecast, startForecast } from '../../src/forecast/forecast.ts';
+import { ASCENTS } from '../../src/forecast/input.ts';
 import type { ForecastInput, ForecastPitch } from '../../src/forecast/model.ts';
-import { runs } from '../helpers/long.ts';
 import { drawnAscents } from './ascents.ts';
 import { at, bigWall, days, MIN_MS, route, trip } from './fixture.ts';
 
@@ -24,8 +24,8 @@ function expectNotEarlier(later: number[], earlier: number[], slackMs = 0): void
   });
 }
 
-/** What laying times out in bins may move a quantile by: a quarter of a minute. */
-const BINS_MIN = 0.25;
+/** What the draw may move a quantile by, minutes: the lattice is laid by the route, so another route has other luck. */
+const NOISE_MIN = 2;
 /** And by which they may get out of order from one moment to the next: under half a second in thousands tried. */
 const ORDER_MS = 2000;
 
@@ -38,7 +38,7 @@ describe('the forecast', () => {
     expect(() => run.result()).toThrow('not finished');
     let slices = 0;
     while (!run.step(70)) slices++;
-    // Eight for the ascents, the rest for the paces.
+    // Eight for the ascents, the rest to sum them up.
     expect(slices).toBeGreaterThan(20);
     expect(run.result()).toEqual(whole);
     const quick = quickForecast(input);
@@ -46,10 +46,7 @@ describe('the forecast', () => {
     expect(quick.cutoffs).toEqual(whole.cutoffs);
     expect(quick.next).toEqual({ pitch: 1, done: whole.checkpoints[0]?.done });
     expect(quick.pace).toEqual(whole.pace);
-    // The seed is for single ascents, which arrivals don't depend on.
-    const other = forecast({ ...input, seed: 8 });
-    expect(other.topout).toEqual(whole.topout);
-    expect(other.hanging).not.toEqual(whole.hanging);
+    expect(forecast({ ...input, seed: 8 }).topout).not.toEqual(whole.topout);
   });
 
   it('has its checkpoints in order, told ones as told', () => {
@@ -74,8 +71,8 @@ describe('the forecast', () => {
       forecast(trip({ ascents: 400, ...over })).checkpoints[0]?.done.q50 as number;
     const planned = first({});
     const later = (over: Partial<ForecastInput>): number => (first(over) - planned) / MIN_MS;
-    expect(Math.abs(later({ nowMs: at(0, 9) }) - 120)).toBeLessThan(BINS_MIN);
-    expect(Math.abs(later({ holdUntilMs: at(0, 10) }) - 180)).toBeLessThan(BINS_MIN);
+    expect(Math.abs(later({ nowMs: at(0, 9) }) - 120)).toBeLessThan(NOISE_MIN);
+    expect(Math.abs(later({ holdUntilMs: at(0, 10) }) - 180)).toBeLessThan(NOISE_MIN);
   });
 
   it('never has a pitch done before now, however long ago the last post was', () => {
@@ -154,7 +151,7 @@ describe('properties', () => {
         };
         expectNotEarlier(tops(told(late)), tops(told(early)), ORDER_MS);
       }),
-      { numRuns: runs(20, 400) },
+      { numRuns: 40 },
     );
   });
 
@@ -166,7 +163,7 @@ describe('properties', () => {
           under({ 1: { doneAtMs: at(0, 8, m) } }, { nowMs: at(0, 9), days: days(9) });
         expectNotEarlier(tops(told(late)), tops(told(early)), ORDER_MS);
       }),
-      { numRuns: runs(20, 300) },
+      { numRuns: 30 },
     );
   });
 
@@ -177,7 +174,7 @@ describe('properties', () => {
           under({ 1: { doneAtMs: at(0, 8) } }, { nowMs: at(0, 8) + m * MIN_MS, days: days(9) });
         expectNotEarlier(tops(told(Math.max(a, b))), tops(told(Math.min(a, b))), MIN_MS);
       }),
-      { numRuns: runs(20, 300) },
+      { numRuns: 30 },
     );
   });
 
@@ -205,14 +202,14 @@ describe('properties', () => {
         expect(three.filter((x) => x.binds)).toHaveLength(1);
         expect(three.find((x) => x.binds)?.chance).toBe(least(three));
       }),
-      { numRuns: runs(20, 400) },
+      { numRuns: 40 },
     );
   });
 
   it('harder, longer, darker, heavier is never quicker, ascent by ascent', () => {
     const base = trip({ ascents: 200, days: days(12), partySize: 3 });
-    const by = (over: Partial<ForecastInput>) => forecast({ ...base, ...over });
-    // By chance alone: the lattice is laid by the route, so another route has other random numbers.
+    const by = (over: Partial<ForecastInput>) => forecast({ ...base, ...over, ascents: ASCENTS });
+    // By chance alone: the lattice is laid by the route, so another route has other luck.
     const drawn = (over: Partial<ForecastInput>) => drawnAscents({ ...base, ...over }, 200);
     const slower: Partial<ForecastInput>[] = [
       { pitches: base.pitches.map((p) => ({ ...p, lengthM: p.lengthM + 5 })) },
@@ -234,7 +231,7 @@ describe('properties', () => {
       const f = by(over);
       f.checkpoints.forEach((c, i) => {
         const usual = plain.checkpoints[i]?.done;
-        expectNotEarlier(Object.values(c.done), Object.values(usual ?? {}), BINS_MIN * MIN_MS);
+        expectNotEarlier(Object.values(c.done), Object.values(usual ?? {}), NOISE_MIN * MIN_MS);
       });
     }
     // Without a bed anywhere the party climbs into the night or sits it out.

@@ -10,7 +10,6 @@ import {
   fixed,
   HOUR,
   joined,
-  MINUTE,
   type Party,
   type Post,
   pitchOf,
@@ -24,6 +23,7 @@ function read(posts: readonly Post[], nowMs = at(12), party: Party = {}): Foreca
   return forecastInput(stateOf([...setUp(party), ...posts]), nowMs);
 }
 const post = (kind: string, data: object, atMs = at(6)): Post => ({ kind, data, atMs });
+const nights = (posts: readonly Post[]) => read(posts).plan?.nights.map((night) => night.pitch);
 const settings = (patch: object) => post('trip.edited', { settings: patch });
 const leadersOf = (input: ForecastInput) =>
   input.pitches.map((p) => input.climbers[p.leader]?.id ?? 'none');
@@ -119,7 +119,8 @@ describe('nights', () => {
     expect(over).not.toHaveProperty('settled');
     const under = read([...two, settle(at(20), at(29))], at(23));
     expect(under.pauses).toEqual([]);
-    expect(under.settled).toEqual({ sinceMs: at(20), untilMs: at(29) });
+    // Sat out: a quarter of an hour from getting up to the first move.
+    expect(under.settled).toEqual({ sinceMs: at(20), untilMs: at(29, 15) });
   });
 
   it('last until the next start when no time was told, and until now when that is past', () => {
@@ -130,8 +131,69 @@ describe('nights', () => {
 
   it('that are planned go along by pitch', () => {
     const plan = [post('bivy.planned', { pitch: 4 }), post('bivy.planned', { pitch: 2 })];
-    expect(read(plan).bivyPlan).toEqual([2, 4]);
-    expect(read([...plan, post('bivy.unplanned', { pitch: 4 })]).bivyPlan).toEqual([2]);
+    expect(nights(plan)).toEqual([2, 4]);
+    expect(nights([...plan, post('bivy.unplanned', { pitch: 4 })])).toEqual([2]);
+  });
+
+  it('are used up when slept in, being slept in, or passed', () => {
+    const plan = [post('bivy.planned', { pitch: 2 }), post('bivy.planned', { pitch: 4 })];
+    expect(nights([...plan, ...two])).toEqual([2, 4]);
+    expect(nights([...plan, ...two, settle(at(20))])).toEqual([4]);
+    expect(nights([...plan, ...two, settle(at(20)), post('bivy.left', {}, at(29))])).toEqual([4]);
+    expect(nights([...plan, ...two, started(3, at(19))])).toEqual([4]);
+  });
+
+  it('bring the work of their bed along', () => {
+    const bivys: Party = {
+      pitches: [
+        pitchOf(1),
+        pitchOf(2, { bivy: 'portaledge' }),
+        pitchOf(3, { bivy: 'ledge' }),
+        pitchOf(4),
+      ],
+    };
+    const plan = [1, 2, 3, 4].map((pitch) => post('bivy.planned', { pitch }));
+    const evenings = (posts: Post[]) =>
+      read(posts, at(5), bivys).plan?.nights.map((n) => [n.eveningMin, n.morningMin]);
+    // On top there is ground to lie on.
+    expect(evenings(plan)).toEqual([
+      [15, 15],
+      [105, 105],
+      [60, 60],
+      [60, 60],
+    ]);
+    expect(evenings([...plan, settings({ portaledgePlaces: 0 })])?.[1]).toEqual([15, 15]);
+    expect(evenings([...plan, settings({ pace: { ledgeMorningMin: 30 } })])?.[2]).toEqual([60, 30]);
+  });
+
+  it('break a link', () => {
+    const linked = (...posts: Post[]) =>
+      read([post('lead.linked', { first: 3 }), ...posts]).pitches[2]?.linkedToNext;
+    expect(linked()).toBe(true);
+    expect(linked(post('bivy.planned', { pitch: 3 }))).toBeUndefined();
+  });
+
+  it('on top hold the way down until they are left', () => {
+    const all = [1, 2, 3, 4, 5, 6].map((n) => done(n, at(9 + n)));
+    const top = (nowMs: number, ...posts: Post[]) => read([...all, ...posts], nowMs);
+    const night = post('bivy.settled', { pitch: 6 }, at(16));
+    expect(top(at(20), night).settled?.untilMs).toBe(at(30));
+    expect(top(at(31), night, post('bivy.left', {}, at(30))).descentFromMs).toBe(at(30));
+  });
+});
+
+describe('the approach', () => {
+  const left = post('trip.departed', {}, at(7));
+  it('ends before the climb begins, and pitch 1 is learnt from there', () => {
+    expect(read([left], at(8)).plannedStartMs).toBe(at(7));
+    expect(read([left], at(8)).startUnsure).toBe(true);
+    const known = [settings({ approachMin: 150 }), left];
+    expect(read(known, at(8)).plannedStartMs).toBe(at(9, 30));
+    expect(read(known, at(8))).not.toHaveProperty('startUnsure');
+    expect(read([...known, done(1, at(11))], at(11)).plannedStartMs).toBe(at(9, 30));
+    // Told when it was begun, or with an approach nobody knows, nothing is learnt from the departure.
+    expect(read([...known, started(1, at(10))], at(11))).not.toHaveProperty('plannedStartMs');
+    expect(read([left, done(1, at(11))], at(11))).not.toHaveProperty('plannedStartMs');
   });
 });
 
@@ -233,70 +295,6 @@ describe('the start', () => {
     expect(read([]).departed).toBe(false);
     expect(read([post('trip.departed', {})]).departed).toBe(true);
     expect(read([fixed(1, at(6))]).departed).toBe(true);
-  });
-});
-
-describe('cutoffs and the way out', () => {
-  const cutoff = (id: string, atMs: number, target: unknown, kind = 'own') =>
-    post('cutoff.added', { id, kind, label: id, target, atMs });
-
-  it('leave out what is decided, and ask for a shuttle a little earlier', () => {
-    const all = [
-      cutoff('1', at(20), 'topout'),
-      cutoff('2', at(11), 'topout'),
-      cutoff('3', at(20), { pitch: 1 }),
-      cutoff('4', at(21), 'trailhead', 'shuttle'),
-    ];
-    const input = read([...all, done(1, at(9))]);
-    expect(input.cutoffs.map((c) => [c.id, c.atMs])).toEqual([
-      ['1', at(20)],
-      ['4', at(21) - 5 * MINUTE],
-    ]);
-    const own = read([...all, settings({ pace: { boardMin: 30 } })]);
-    expect(own.cutoffs.at(-1)?.atMs).toBe(at(20, 30));
-  });
-
-  it('take every departure of the trip from the timetable, the last of each day marked', () => {
-    const timetable = {
-      label: 'boat',
-      zone: 'UTC',
-      clock: 'wall',
-      services: [
-        {
-          season: { from: '2031-06-01', to: '2031-06-13' },
-          weekdays: [1, 2, 3, 4, 5, 6, 7],
-          times: [8, 18].map((h) => h * 3600),
-          headways: [],
-          added: [],
-          removed: [],
-        },
-      ],
-    };
-    const input = read([post('shuttle.set', { name: 'boat', timetable })]);
-    const coming = input.departures?.filter((d) => d.atMs >= at(0)).map((d) => [d.atMs, d.last]);
-    expect(coming).toEqual([
-      [at(8), false],
-      [at(18), true],
-      [at(32), false],
-      [at(42), true],
-    ]);
-    expect(read([])).not.toHaveProperty('departures');
-  });
-
-  it('know the descent as given, as a walk, or not at all', () => {
-    expect(read([]).descent).toEqual({ kind: 'given', min: 90 });
-    expect(read([settings({ descentMin: 40 })]).descent).toEqual({ kind: 'given', min: 40 });
-    expect(read([settings({ descentKm: 4, descentDownM: 650 })]).descent).toEqual({
-      kind: 'walk',
-      km: 4,
-      upM: 0,
-      downM: 650,
-    });
-    expect(read([settings({ walkKm: 11, walkUpM: 50 })]).walkOut).toEqual({
-      km: 11,
-      upM: 50,
-      downM: 0,
-    });
   });
 });
 

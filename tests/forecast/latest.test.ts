@@ -18,7 +18,9 @@ function forwards(input: ForecastInput, leg: number, atMs: number, by: ForecastC
   const c = compile(input);
   const tables = legTables(c);
   const a = newAscent(c);
-  const from = { ...c, state: { ...c.state, leg, readyMin: (atMs - input.nowMs) / MIN_MS } };
+  const legMin = c.rules.legMin.slice();
+  const state = { ...c.state, leg, readyMin: (atMs - input.nowMs) / MIN_MS };
+  const from = { ...c, state, rules: { ...c.rules, legMin } };
   const line = {
     beginMin: new Float64Array(c.legs.length),
     endMin: new Float64Array(c.legs.length),
@@ -28,6 +30,8 @@ function forwards(input: ForecastInput, leg: number, atMs: number, by: ForecastC
   let met = 0;
   for (let i = 0; i < input.ascents; i++) {
     drawAscent(c, tables, a, i);
+    // The lead it came by is this ascent's own.
+    if (leg > 0) legMin[leg - 1] = a.workMin[leg - 1] as number;
     let t = layOut(from, a, line);
     if (typeof by.target === 'object') t = line.endMin[by.target.pitch - 1] as number;
     if (by.target === 'trailhead') t = finishOf(c.wayOut.clock, t, a.descentMin);
@@ -43,18 +47,24 @@ describe('latest times', () => {
     ['a top-out in three days', cutoff('top', at(2, 18), 'topout')],
     ['the road by dusk', cutoff('road', at(2, 21), 'trailhead')],
     ['a pitch before the weather', cutoff('rain', at(1, 15), { pitch: 7 })],
-  ])('are the last that keep the chance, for %s, run forwards', (_, by) => {
-    const all = latestTimes({ ...input, cutoffs: [by] });
-    const known = all.filter((l) => l.latestMs !== undefined);
-    expect(known.length).toBeGreaterThan(3);
-    for (const l of known) {
-      if (typeof by.target === 'object' && l.pitch >= by.target.pitch) continue;
-      const ms = l.latestMs as number;
-      if (l.pitch === 10 && by.target === 'topout') continue;
-      expect(forwards(input, l.pitch, ms, by), `pitch ${l.pitch}`).toBeGreaterThanOrEqual(0.9);
-      expect(forwards(input, l.pitch, ms + MIN_MS, by), `pitch ${l.pitch}`).toBeLessThan(0.915);
-    }
-  });
+    ['a top-out with two nights planned', cutoff('top', at(2, 18), 'topout'), [3, 6]],
+  ] as [string, ForecastCutoff, number[]?][])(
+    'are the last that keep the chance, for %s, run forwards',
+    (_, by, pitches = []) => {
+      const nights = pitches.map((pitch) => ({ pitch, eveningMin: 60, morningMin: 60 }));
+      const planned = { ...input, plan: { nights } };
+      const all = latestTimes({ ...planned, cutoffs: [by] });
+      const known = all.filter((l) => l.latestMs !== undefined);
+      expect(known.length).toBeGreaterThan(3);
+      for (const l of known) {
+        if (typeof by.target === 'object' && l.pitch >= by.target.pitch) continue;
+        const ms = l.latestMs as number;
+        if (l.pitch === 10 && by.target === 'topout') continue;
+        expect(forwards(planned, l.pitch, ms, by), `pitch ${l.pitch}`).toBeGreaterThanOrEqual(0.9);
+        expect(forwards(planned, l.pitch, ms + MIN_MS, by), `pitch ${l.pitch}`).toBeLessThan(0.915);
+      }
+    },
+  );
 
   it('grow along the route, for every cutoff and all together', () => {
     const hour = fc.integer({ min: 20, max: 70 });

@@ -1,7 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import {
-  conditionalSurvival,
   normalCdf,
   normalQuantile,
   normalSurvival,
@@ -80,23 +79,5 @@ describe('the normal distribution', () => {
       sum += truncatedNormal(normalQuantile((i + 0.5) / n), 1, normalSurvival(1));
     }
     expect(sum / n).toBeCloseTo(0.24197072 / 0.15865525, 3);
-  });
-});
-
-describe('a tail of a tail', () => {
-  it('is the ratio of the two while both can be told from nought, and keeps falling beyond', () => {
-    for (const above of [Number.NEGATIVE_INFINITY, -2, 0, 2.9, 3.1, 8, 20, 36]) {
-      for (const more of [0.001, 0.1, 0.7]) {
-        const z = Number.isFinite(above) ? above + more : more;
-        const ratio = normalSurvival(z) / normalSurvival(above);
-        expect(conditionalSurvival(z, above) / ratio).toBeCloseTo(1, 9);
-      }
-    }
-    for (const above of [40, 100, 1000]) {
-      expect(conditionalSurvival(above - 1, above)).toBe(1);
-      // Far out the tail is exponential: P(Z > a + t/a | Z > a) → e^(−t).
-      expect(conditionalSurvival(above + 1 / above, above)).toBeCloseTo(Math.exp(-1), 2);
-      expect(conditionalSurvival(Number.POSITIVE_INFINITY, above)).toBe(0);
-    }
   });
 });

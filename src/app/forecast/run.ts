@@ -2,6 +2,7 @@ import { type QuickForecast, startForecast, startQuick } from '../../forecast/fo
 import { forecastInput } from '../../forecast/input.ts';
 import { type LatestTime, startLatestTimes } from '../../forecast/latest.ts';
 import type { Forecast, ForecastInput } from '../../forecast/model.ts';
+import type { Run } from '../../forecast/sliced.ts';
 import type { TripState } from '../../trip/state.ts';
 import type { App } from '../app.ts';
 
@@ -69,12 +70,7 @@ export function runLatest(app: Timed, input: ForecastInput): Promise<LatestTime[
   return inSlices(app, startLatestTimes(input));
 }
 
-interface Sliced<T> {
-  step(ascents: number): boolean;
-  result(): T;
-}
-
-async function inSlices<T>(app: Timed, run: Sliced<T>): Promise<T> {
+async function inSlices<T>(app: Timed, run: Run<T>): Promise<T> {
   let since = app.clock.monoMs();
   let ascents = 0;
   while (!run.step(STEP)) {

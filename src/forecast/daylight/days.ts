@@ -17,6 +17,8 @@ export interface DaysPlan {
   firstDay: LocalDay;
   count: number;
   start: ClockTime;
+  /** Starts of single days by day of the trip, instead of `start`. */
+  starts?: readonly (ClockTime | undefined)[];
   /** No pitch is begun after this; earlier in the day than `start` means after midnight. */
   stop: ClockTime;
 }
@@ -26,10 +28,12 @@ export interface DaysPlan {
  * change leaves one out, it is the change itself.
  */
 export function forecastDays(plan: DaysPlan): ForecastDay[] {
-  const { zone, place, start, stop } = plan;
-  const afterMidnight = stop.hour * 60 + stop.minute <= start.hour * 60 + start.minute;
+  const { zone, place, stop } = plan;
+  const minute = (clock: ClockTime): number => clock.hour * 60 + clock.minute;
+  const afterMidnight = minute(stop) <= minute(plan.start);
   return Array.from({ length: plan.count }, (_, n): ForecastDay => {
     const day = addLocalDays(plan.firstDay, n);
+    const start = plan.starts?.[n] ?? plan.start;
     const stopDay = afterMidnight ? addLocalDays(day, 1) : day;
     const times = {
       startMs: firstInstantOf(zone, { ...day, ...start }),

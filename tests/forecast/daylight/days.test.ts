@@ -41,4 +41,21 @@ describe('the days of a trip', () => {
     expect(of(68, 6)).not.toHaveProperty('darkAllDay');
     expect(of(80, 12)).toMatchObject({ darkAllDay: true });
   });
+
+  it('may start at a time of their own', () => {
+    const days = forecastDays({
+      zone: 'UTC',
+      firstDay: { year: 2031, month: 6, day: 12 },
+      count: 3,
+      start: { hour: 6, minute: 0 },
+      starts: [undefined, { hour: 9, minute: 30 }],
+      stop: { hour: 21, minute: 0 },
+    });
+    expect(days.map((d) => new Date(d.startMs).toISOString().slice(5, 16))).toEqual([
+      '06-12T06:00',
+      '06-13T09:30',
+      '06-14T06:00',
+    ]);
+    expect(days.map((d) => new Date(d.stopMs).getUTCHours())).toEqual([21, 21, 21]);
+  });
 });

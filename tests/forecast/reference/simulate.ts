@@ -1,5 +1,6 @@
 import type { ForecastInput } from '../../../src/forecast/model.ts';
 import type { RefBelief } from './pace.ts';
+import { canSleepAfter, goesDown, goesOn, type RefPace, setsOff } from './plan.ts';
 import type { Random } from './random.ts';
 import { type RefLeg, type Stage, setting } from './stages.ts';
 
@@ -69,20 +70,20 @@ function workSince(input: ForecastInput, fromMs: number, toMs: number, factor: n
   return work;
 }
 
-/** Draws effects from the posterior: a triangle of the covariance by Gram–Schmidt on its square root. */
-function drawEffects(posterior: RefBelief, random: Random): number[] {
-  const n = posterior.mean.length;
+/** Draws effects from the belief: a triangle of the covariance by Gram–Schmidt on its square root. */
+function drawEffects(belief: RefBelief, random: Random): number[] {
+  const n = belief.mean.length;
   const root: number[][] = [];
   for (let i = 0; i < n; i++) {
     root.push([]);
     for (let j = 0; j <= i; j++) {
-      let v = posterior.cov[i]?.[j] as number;
+      let v = belief.cov[i]?.[j] as number;
       for (let q = 0; q < j; q++) v -= (root[i]?.[q] as number) * (root[j]?.[q] as number);
       (root[i] as number[])[j] = i === j ? Math.sqrt(Math.max(v, 0)) : v / (root[j]?.[j] as number);
     }
   }
-  const z = posterior.mean.map(() => random.normal());
-  return posterior.mean.map(
+  const z = belief.mean.map(() => random.normal());
+  return belief.mean.map(
     (m, i) => m + (root[i] as number[]).reduce((s, r, j) => s + r * (z[j] as number), 0),
   );
 }
@@ -118,9 +119,9 @@ function expected(leg: RefLeg, mean: number[]): number {
 const expectedCache = new Map<RefLeg, number>();
 
 /** Fills in the expected time of every leg: what the party goes by when it decides on a night. */
-export function prepare(legs: RefLeg[], posterior: RefBelief, random: Random): void {
+export function prepare(legs: RefLeg[], belief: RefBelief, random: Random): void {
   for (const leg of legs) {
-    const effects = posterior.mean.map((m, i) => (i === 0 ? 0 : m));
+    const effects = belief.mean.map((m, i) => (i === 0 ? 0 : m));
     const all = Array.from({ length: 4001 }, () => {
       const d = drawLeg(leg, effects, random);
       return d.lead + d.fix + d.side + d.end;
@@ -129,53 +130,20 @@ export function prepare(legs: RefLeg[], posterior: RefBelief, random: Random): v
   }
 }
 
-function canSleepAfter(input: ForecastInput, leg: RefLeg | undefined): boolean {
-  if (!leg) return true;
-  const pitch = input.pitches[leg.pitches.at(-1) as number];
-  if (pitch?.bivy.kind === 'portaledge') return true;
-  return pitch?.bivy.kind === 'ledge' && (pitch.bivy.places ?? 99) >= input.partySize;
-}
-
-/** When a party ready at `ms` before leg k sets off, in words: see the rule at the head of nights.ts. */
-function setsOff(
-  input: ForecastInput,
-  legs: RefLeg[],
-  k: number,
-  ms: number,
-  mean: number[],
-  effects: number[],
-): number {
-  const begun = input.days.filter((day) => day.startMs <= ms);
-  const today = begun.at(-1);
-  const tomorrow = input.days[begun.length]?.startMs ?? Number.POSITIVE_INFINITY;
-  if (!today) return tomorrow;
-  const scale = Math.exp((effects[0] as number) - (mean[0] as number));
-  let toLast = 0;
-  let all = 0;
-  for (let j = k; j < legs.length; j++) {
-    const own = expected(legs[j] as RefLeg, mean) * scale;
-    all += own;
-    if (j === legs.length - 1 || canSleepAfter(input, legs[j])) break;
-    toLast += own;
-  }
-  if (canSleepAfter(input, legs[k - 1])) {
-    const early = Math.min(toLast, setting(input, 'stopEarlyMaxMin'));
-    return ms <= Math.max(today.startMs, today.stopMs - early * MIN) ? ms : tomorrow;
-  }
-  const near = all * setting(input, 'darkFactor') <= setting(input, 'pushMaxMin');
-  return near || ms <= today.stopMs ? ms : tomorrow;
+function firstDayAfter(input: ForecastInput, ms: number): number {
+  return input.days.find((day) => day.startMs > ms)?.startMs ?? Number.POSITIVE_INFINITY;
 }
 
 /** One ascent, or undefined when what was drawn contradicts that the part under way isn't done yet. */
 export function refAscent(
   input: ForecastInput,
   legs: RefLeg[],
-  posterior: RefBelief,
+  belief: RefBelief,
   start: RefStart,
   random: Random,
 ): RefAscent | undefined {
   const factor = setting(input, 'darkFactor');
-  const effects = drawEffects(posterior, random);
+  const effects = drawEffects(belief, random);
   const out: RefAscent = {
     beginMs: [],
     fixedMs: [],
@@ -189,6 +157,13 @@ export function refAscent(
   const resume = Math.max(input.nowMs, input.holdUntilMs ?? 0);
   let ms = start.under ? start.atMs : Math.max(start.atMs, resume);
   let lag = 0;
+  const scale = Math.exp((effects[0] as number) - (belief.mean[0] as number));
+  const usual = legs.map((leg) => expected(leg, belief.mean));
+  // What was begun before now took what it usually takes, for all that is known.
+  const pace: RefPace = {
+    expectedMin: usual.map((min) => min * scale),
+    lastMin: usual[start.under ? start.leg : start.leg - 1] ?? 0,
+  };
   for (let k = start.leg; k < legs.length; k++) {
     const leg = legs[k] as RefLeg;
     const d = drawLeg(leg, effects, random);
@@ -198,17 +173,23 @@ export function refAscent(
       if (all <= spent) return undefined;
       const from =
         resume > input.nowMs
-          ? setsOff(input, legs, k, resume, posterior.mean, posterior.mean)
+          ? goesOn(input, legs, k, resume, { ...pace, expectedMin: usual })
           : resume;
       ms = walkThrough(input, from, all - spent, factor);
     } else {
-      const off = setsOff(input, legs, k, ms, posterior.mean, effects);
-      if (off > ms && k > 0 && !canSleepAfter(input, legs[k - 1])) out.exposed = true;
+      const arrived = k === start.leg ? start.atMs : ms;
+      const off =
+        k === start.leg
+          ? goesOn(input, legs, k, Math.max(setsOff(input, legs, k, arrived, pace), resume), pace)
+          : setsOff(input, legs, k, ms, pace);
+      const night = firstDayAfter(input, ms) <= off;
+      if (night && k > 0 && !canSleepAfter(input, legs[k - 1])) out.exposed = true;
       if (off === Number.POSITIVE_INFINITY) throw new Error('days run out: give more');
       out.beginMs[k] = off;
       out.fixedMs[k] = walkThrough(input, off, d.lead + d.fix, factor);
       const work = Math.max(d.lead + d.fix, lag) + d.side + d.end;
       ms = walkThrough(input, off, work, factor);
+      pace.lastMin = work;
     }
     lag = leg.change ? Math.max(0, d.third - d.end) : 0;
     out.doneMs[k] = ms;
@@ -218,7 +199,7 @@ export function refAscent(
   if (down.kind !== 'given') throw new Error('the reference takes a given descent');
   const night = setting(input, 'darkDescentFactor');
   const descent = down.min * Math.exp(setting(input, 'sigmaDescent') * random.normal());
-  out.trailheadMs = walkThrough(input, out.topoutMs, descent, night);
+  out.trailheadMs = walkThrough(input, goesDown(input, legs, out.topoutMs), descent, night);
   leaveBy(input, out, night, random);
   return out;
 }

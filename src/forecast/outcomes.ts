@@ -1,0 +1,83 @@
+import type { Compiled } from './compile.ts';
+import type { Ascent } from './draw.ts';
+import { type HangingJob, hangingMin } from './hanging.ts';
+import { afterPlanned } from './nights.ts';
+import type { Timeline } from './simulate.ts';
+import { leave } from './way-out.ts';
+import { finishOf } from './work-clock.ts';
+
+/** What came out of the ascents, column by column. Times are minutes since now; Infinity: no end found. */
+export interface Outcomes {
+  count: number;
+  /** Done, by leg still to climb, then by ascent. */
+  done: Float64Array[];
+  topout: Float64Array;
+  trailhead: Float64Array;
+  /** When the party boards, or is out on foot. */
+  away: Float64Array;
+  /** How many ascents board each departure, and how many walk out. */
+  caught: Uint32Array;
+  onFoot: number;
+  /** How many ascents have a night where not everybody can lie down. */
+  exposed: number;
+  /** By hanging job, then by ascent. */
+  hanging: Float64Array[];
+  /** Room to work in when the columns are summed up. */
+  room: Float64Array;
+}
+
+/** Room for what comes out of `count` ascents. */
+export function newOutcomes(c: Compiled, count: number, jobs: number): Outcomes {
+  const legs = c.legs.length - c.state.leg;
+  // One block for all columns: many small ones cost more to get than to fill.
+  const block = new Float64Array(count * (legs + jobs + 4));
+  let used = 0;
+  const column = (): Float64Array => {
+    used += count;
+    return block.subarray(used - count, used);
+  };
+  return {
+    count,
+    done: Array.from({ length: legs }, column),
+    topout: column(),
+    trailhead: column(),
+    away: column(),
+    caught: new Uint32Array(c.wayOut.departureMin.length),
+    onFoot: 0,
+    exposed: 0,
+    hanging: Array.from({ length: jobs }, column),
+    room: column(),
+  };
+}
+
+/** When the way down is begun: at once, or after the night planned on top. */
+function downFrom({ state, rules, legs }: Compiled, topoutMin: number): number {
+  const top = legs.length;
+  if (state.leg === top) return state.downMin;
+  return rules.planned[top] === 1 ? afterPlanned(rules, top, topoutMin) : topoutMin;
+}
+
+/** Writes down ascent `i`, from its top-out to the road. */
+export function record(
+  c: Compiled,
+  { ascent: a, line, topoutMin }: { ascent: Ascent; line: Timeline; topoutMin: number },
+  jobs: readonly HangingJob[],
+  o: Outcomes,
+  i: number,
+): void {
+  for (let k = c.state.leg, row = 0; k < c.legs.length; k++, row++) {
+    (o.done[row] as Float64Array)[i] = line.endMin[k] as number;
+  }
+  const trailheadMin = finishOf(c.wayOut.clock, downFrom(c, topoutMin), a.descentMin);
+  const { atMin, departure } = leave(c.wayOut, trailheadMin, a.walkMin);
+  o.topout[i] = topoutMin;
+  o.trailhead[i] = trailheadMin;
+  o.away[i] = atMin;
+  if (departure >= 0) o.caught[departure] = (o.caught[departure] as number) + 1;
+  else if (atMin < Number.POSITIVE_INFINITY) o.onFoot++;
+  if (line.exposed) o.exposed++;
+  if (topoutMin === Number.POSITIVE_INFINITY) return;
+  for (let j = 0; j < jobs.length; j++) {
+    (o.hanging[j] as Float64Array)[i] = hangingMin(jobs[j] as HangingJob, a, line);
+  }
+}

@@ -1,0 +1,44 @@
+import { pitchAt, type TripState } from '../trip/state.ts';
+import { bedAt, type NightWork, nightWork, type Sleepers } from './beds.ts';
+import type { Settings } from './defaults.ts';
+import type { ForecastInput, PlannedNight } from './model.ts';
+
+/** The work round a night after that pitch; on the ground there is none. */
+export function workAt(
+  state: TripState,
+  number: number,
+  party: Sleepers,
+  figures: Settings,
+): NightWork {
+  if (number === 0) return { eveningMin: 0, morningMin: 0 };
+  const pitch = pitchAt(state, number);
+  const { bivy: kind = 'none', places } = pitch ?? {};
+  const bivy = { kind, ...(places === undefined ? {} : { places }) };
+  // On top there is ground to lie on, whatever the topo says of the last stance.
+  const ground = number === state.pitches.length ? 'ledge' : undefined;
+  return nightWork(bedAt({ bivy }, party) ?? ground, figures);
+}
+
+/** Whether a night planned there is behind the party: slept, being slept, or passed by. */
+function usedUp(state: TripState, number: number): boolean {
+  const above = state.pitches.slice(number).some((p) => p.started ?? p.fixed ?? p.done);
+  return above || state.nights.some((night) => night.pitch === number);
+}
+
+/** The planned nights still to come. */
+export function plannedNights(
+  state: TripState,
+  party: Sleepers,
+  figures: Settings,
+): PlannedNight[] {
+  return state.bivyPlan
+    .filter((number) => number <= state.pitches.length && !usedUp(state, number))
+    .map((pitch) => ({ pitch, ...workAt(state, pitch, party, figures) }));
+}
+
+/** When the way down was begun after a night on top, where that was told. */
+export function descentFrom(state: TripState): Pick<ForecastInput, 'descentFromMs'> {
+  const night = state.nights.at(-1);
+  const onTop = night?.pitch === state.pitches.length;
+  return onTop && night.leftMs !== undefined ? { descentFromMs: night.leftMs } : {};
+}

@@ -17,7 +17,7 @@ export interface ForecastPitch {
   leader: number;
   /** Grade minus the leader's own ceiling, in grade steps; negative when the leader is at ease. Undefined when either is unknown. */
   gapSteps?: number;
-  /** Aid grade 0–5; only for aid pitches. */
+  /** Aid grade 0–5, a half more with `+`; only for aid pitches. */
   aidGrade?: number;
   stance: 'ledge' | 'hanging';
   bivy: { kind: 'none' | 'ledge' | 'portaledge'; places?: number };

@@ -19,6 +19,7 @@ import {
   linkStartsAt,
   type TripState,
 } from '../../src/trip/state.ts';
+import { askBack } from './ask-back.ts';
 import type { markOptions } from './options.ts';
 import { refuseMark } from './refuse-mark.ts';
 
@@ -32,6 +33,10 @@ export function postMark(app: App, call: Call, mark: MarkName, args: MarkArgs): 
       told = toldTime(state, call, args.at);
       return drafts(state, mark, args, told);
     },
+    ask: (changed) =>
+      args.sure === true
+        ? undefined
+        : askBack(changed, { call, mark, args, atMs: told?.atMs ?? call.atMs }),
     async answer({ after, events }) {
       return {
         lines: [

@@ -18,6 +18,7 @@ export const markOptions = {
   leader: leaderOption('Who led it, if not as planned'),
   /** First of several pitches told in one go, up to `number`; those below are done then. */
   from: { type: 'integer', description: 'First of several', hidden: true },
+  sure: { type: 'boolean', description: 'Asked before', hidden: true },
 } as const;
 
 /** Which post is meant. */

@@ -9,10 +9,10 @@ import { currentPitch, pitchAt, type TripState } from '../../src/trip/state.ts';
 import type { MarkArgs } from './mark.ts';
 
 /** The subcommand that posts a mark. */
-const PATH = { started: 'pitch start', fixed: 'pitch fixed', done: 'pitch done' } as const;
+export const PATH = { started: 'pitch start', fixed: 'pitch fixed', done: 'pitch done' } as const;
 
 /** What was to be posted, and for when. */
-interface Post {
+export interface Post {
   call: Call;
   mark: MarkName;
   args: MarkArgs;

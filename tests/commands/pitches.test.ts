@@ -155,6 +155,75 @@ describe('late, out of order, twice', () => {
   });
 });
 
+describe('possible but unlikely: asked back, and nothing recorded before the press', () => {
+  beforeEach(async () => {
+    w.at('2031-06-12 12:00');
+    await w.say('greta', '/pitch done number:1 at:07:00');
+  });
+  const recorded = async () => (await w.trip()).history.length;
+
+  test('42 m in four minutes', async () => {
+    const before = await recorded();
+    const asked = await w.say('greta', '/pitch done at:07:04');
+    expect(asked.refused).toBe(true);
+    expect(text(asked)).toBe(
+      'Pitch 2 in 4 min, 42 m? Pitch 1 was done at 07:00 (told 12:00 by Greta).\n' +
+        'Nothing is recorded yet.',
+    );
+    expect(labels(asked)).toEqual(['Yes, 4 min', 'I meant 1, at 07:04', 'Another time']);
+    expect(await recorded()).toBe(before);
+    expect(first(await w.say('greta', '[Yes, 4 min]'))).toContain('Pitch 2 done at 07:04');
+  });
+
+  test('the pitch below was meant, or another time', async () => {
+    await w.say('greta', '/pitch done at:07:04');
+    await w.say('greta', '[I meant 1, at 07:04]');
+    expect([await doneAt(1), await doneAt(2)]).toEqual(['07:04', undefined]);
+    await w.say('greta', '/pitch done at:07:06');
+    await w.say('greta', '[Another time] at:07:56');
+    expect([await doneAt(1), await doneAt(2)]).toEqual(['07:04', '07:56']);
+  });
+
+  test('pressed twice by mistake', async () => {
+    await w.say('greta', '/pitch done at:12:00');
+    w.at('2031-06-12 12:01');
+    expect(text(await w.say('greta', '/pitch done at:12:00'))).toContain('Pitch 3 in 0 min, 30 m?');
+    expect(await doneAt(3)).toBeUndefined();
+  });
+
+  test('a lead of 38 m fixed in two minutes, and a start told late', async () => {
+    await w.say('greta', '/pitch start at:07:10');
+    const asked = await w.say('greta', '/pitch fixed at:07:12');
+    expect(text(asked)).toContain('Pitch 2 led in 2 min, 42 m? Pitch 2 was started at 07:10');
+    expect(labels(asked)).toEqual(['Yes, 2 min', 'Another time']);
+    await w.say('greta', '/pitch done at:08:00');
+    await w.say('greta', '/pitch done at:09:00');
+    expect(text(await w.say('greta', '/pitch start number:3 at:08:57'))).toContain(
+      'Pitch 3 in 3 min, 30 m?',
+    );
+  });
+
+  test('a second post of the same pitch by another, without its number', async () => {
+    await w.say('greta', '/pitch done at:08:00');
+    const before = await recorded();
+    const asked = await w.say('jonas', '/pitch done at:08:12');
+    expect(text(asked)).toBe(
+      'Is this pitch 3? Pitch 2 was done at 08:00 (told 12:00 by Greta).\n' +
+        'If it is the same pitch, there is nothing to do. Nothing is recorded yet.',
+    );
+    expect(labels(asked)).toEqual(['Yes, pitch 3', 'I meant 2, at 08:12']);
+    expect(await recorded()).toBe(before);
+    await w.say('jonas', '[I meant 2, at 08:12]');
+    expect([await doneAt(2), await doneAt(3)]).toEqual(['08:12', undefined]);
+  });
+
+  test('a batch told in one go, and quick times that can be true, are not asked about', async () => {
+    await w.say('greta', '/pitch done number:4 at:11:00');
+    expect((await w.say('greta', '[2 and 3 as well, same time]')).refused).toBeUndefined();
+    expect((await w.say('greta', '/pitch done number:5 at:11:10')).refused).toBeUndefined();
+  });
+});
+
 describe('mended', () => {
   test('by somebody else, an hour later, by its pitch; the record keeps both', async () => {
     w.at('2031-06-12 08:00');

@@ -1,3 +1,4 @@
+import { exactTime } from '../../src/app/when.ts';
 import type { Changed } from '../../src/record/change.ts';
 import { Refusal } from '../../src/say/refusal.ts';
 import type { Button } from '../../src/say/reply.ts';
@@ -78,16 +79,13 @@ function counted(state: TripState, { pitch, mark, told }: TooQuick['from'], { ca
   return `Pitch ${pitch} was ${mark} at ${dayClock(state.zone, told.atMs, call.atMs)}${by}.`;
 }
 
-/** `2031-06-12T14:22Z`: told times are whole minutes, and a button has little room. */
-const exact = (ms: number) => `${new Date(ms).toISOString().slice(0, 16)}Z`;
-
 /** The post again as it was meant then, its pitch named: pressed later, it still speaks of that one. */
 function again({ number, mark, args, atMs }: Post) {
   return {
     path: PATH[mark],
     options: {
       number,
-      at: exact(atMs),
+      at: exactTime(atMs),
       sure: true,
       ...(args.leader === undefined ? {} : { leader: args.leader }),
       ...(args.from === undefined ? {} : { from: args.from }),
@@ -112,7 +110,7 @@ function meantBelow(
       label: `I meant ${pitch}, at ${dayClock(state.zone, atMs, call.atMs)}`,
       press: {
         path: 'pitch amend',
-        options: { entry: told.seq, at: exact(atMs) },
+        options: { entry: told.seq, at: exactTime(atMs) },
       },
     },
   ];

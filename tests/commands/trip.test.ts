@@ -1,7 +1,7 @@
 import { readdirSync, readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { afterEach, beforeEach, describe, expect, test } from 'vitest';
-import { openDemo, text, type World, world } from '../helpers/world.ts';
+import { instant, openDemo, text, type World, world, ZONE } from '../helpers/world.ts';
 import { ask, labels, press } from './ask.ts';
 
 let w: World;
@@ -177,6 +177,40 @@ describe('phases', () => {
     expect(text(await w.say('mara', '/trip close'))).toContain('Harrow Tower is closed.');
     expect(text(await w.say('mara', '/pitch done'))).toContain('No trip is open in this channel.');
     expect(text(await w.say('mara', '/log show'))).toContain('trip closed');
+  });
+
+  test('down from low on the wall is asked back; nothing is recorded before the press', async () => {
+    await w.say('mara', '/trip depart at:06:00');
+    w.at('2031-06-12 08:00');
+    await w.say('greta', '/pitch done at:07:00');
+    const asked = await w.say('greta', '/trip down at:07:50');
+    expect(asked.refused).toBe(true);
+    expect(text(asked)).toBe(
+      'By the log pitch 1 of 8 is the last done, at 07:00. Is everyone off the wall and safe?\n' +
+        'Nothing is recorded yet. Everyone down ends the watch: nobody is alerted after it.',
+    );
+    expect(labels(asked)).toEqual(['Yes, everyone is down', 'I meant pitch 2 done']);
+    expect((await w.trip()).state.downAtMs).toBeUndefined();
+    await w.say('greta', '[Yes, everyone is down]');
+    expect((await w.trip()).state.downAtMs).toBe(instant(ZONE, '2031-06-12 07:50'));
+  });
+
+  test('the pitch was meant, not the ground', async () => {
+    await w.say('mara', '/trip depart at:06:00');
+    w.at('2031-06-12 08:00');
+    await w.say('greta', '/pitch done at:07:00');
+    await w.say('greta', '/trip down');
+    await w.say('greta', '[I meant pitch 2 done]');
+    const { state } = await w.trip();
+    expect([state.downAtMs, state.pitches[1]?.done?.atMs]).toEqual([undefined, w.clock.wallMs()]);
+  });
+
+  test('down from the upper half is taken as told', async () => {
+    await w.say('mara', '/trip depart at:06:00');
+    w.at('2031-06-12 18:00');
+    await w.say('greta', '/pitch done number:4 at:11:00');
+    await w.say('greta', '[1–3 as well, same time]');
+    expect((await w.say('greta', '/trip down')).refused).toBeUndefined();
   });
 
   test('closing all the same takes a second press', async () => {

@@ -37,7 +37,7 @@ test('signs of life, alarms, acknowledgement, call-out, sheet, strike, down and 
     expect([line, reply.refused]).toEqual([line, true]);
     expect(text(reply)).toContain(`The record holds ${LIMITS.events} entries at most.`);
     expect(text(reply)).toContain(
-      'Signs of life, alarms, the sheet, /trip down and /trip close still go in.',
+      'Signs of life, trouble, /trip down and /trip close still go in.',
     );
   }
 

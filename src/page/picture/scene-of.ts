@@ -1,7 +1,7 @@
 import { type Expectation, unmet } from '../../alarm/expectations.ts';
 import { phaseNow } from '../../alarm/ladder.ts';
 import { standingLine } from '../../app/forecast/standing.ts';
-import { bounds, headline } from '../../app/words/forecast.ts';
+import { boundName, bounds, headline } from '../../app/words/forecast.ts';
 import { oddsWords } from '../../app/words/odds.ts';
 import { phaseWords } from '../../app/words/trip.ts';
 import { forecastInput } from '../../forecast/input.ts';
@@ -171,7 +171,7 @@ function marksOf(
     return {
       atMs: b.atMs,
       kind: cutoff === undefined || cutoff.kind === 'shuttle' ? 'shuttle' : 'cutoff',
-      label: `${b.label} ${at(b.atMs)}, ${oddsWords(b.chance)}${b.binds ? ', binds' : ''}`,
+      label: `${boundName(state, b, nowMs)}, ${oddsWords(b.chance, state)}${b.binds ? ', the tightest' : ''}`,
       // The only one weighs as much as one that binds among several; an alarm outweighs both.
       binds: !alarmed && (b.binds || (all.length === 1 && b.chance > 0)),
       ...(cutoff === undefined ? {} : targetOf(cutoff.target, levels)),

@@ -89,6 +89,7 @@ function again({ number, mark, args, atMs }: Post) {
       sure: true,
       ...(args.leader === undefined ? {} : { leader: args.leader }),
       ...(args.from === undefined ? {} : { from: args.from }),
+      ...(args.unknown === true ? { unknown: true } : {}),
     },
   } as const;
 }
@@ -121,6 +122,7 @@ function anotherTime({ number, mark, args }: Post): Button {
     number,
     ...(args.leader === undefined ? {} : { leader: args.leader }),
     ...(args.from === undefined ? {} : { from: args.from }),
+    ...(args.unknown === true ? { unknown: true } : {}),
   };
   const ask = {
     title: 'Another time',

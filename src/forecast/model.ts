@@ -29,6 +29,8 @@ export interface ForecastPitch {
     startedAtMs?: number;
     fixedAtMs?: number;
     doneAtMs?: number;
+    /** Nobody knows when it was done: `doneAtMs` is the latest it can have been, and no pace is learnt from it. */
+    doneTimeUnknown?: true;
     /** Minutes of marked break inside this pitch, left out of what pace is learnt from. */
     breakMin?: number;
     /** Part of `breakMin` that fell between start and fixed. */

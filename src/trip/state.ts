@@ -18,6 +18,8 @@ export interface Mark {
   recordedAtMs: number;
   by: { id: string; name: string };
   leader?: string;
+  /** Nobody knows when it was: `atMs` is the latest it can have been. */
+  timeUnknown?: true;
 }
 
 export interface PitchState extends TopoPitch {

@@ -33,7 +33,10 @@ export function tooQuick(state: TripState): TooQuick[] {
     const last = stretch.at(-1) as PitchState;
     const from = beganWith(stretch[0] as PitchState, below);
     if (from !== undefined) found.push(...quickMarks(state, stretch, last, from));
-    below = last.done === undefined ? undefined : { pitch: last.number, told: last.done };
+    below =
+      last.done === undefined || last.done.timeUnknown === true
+        ? undefined
+        : { pitch: last.number, told: last.done };
   }
   return found;
 }
@@ -60,7 +63,7 @@ function quickMarks(
   const first = stretch[0]?.number ?? last.number;
   return (['fixed', 'done'] as const).flatMap((mark) => {
     const told = last[mark];
-    if (told === undefined) return [];
+    if (told === undefined || told.timeUnknown === true) return [];
     const minutes = minutesBetween(state, from.told, told, first, last.number);
     if (minutes >= leastMin(lengthM, mark)) return [];
     return [{ pitch: last.number, mark, minutes, lengthM, from, told }];

@@ -60,7 +60,9 @@ export function lateWords(state: TripState, nextMs: number | undefined, nowMs: n
   if (state.schedule === undefined) return '';
   const { scheduleToleranceMin } = figuresOf(state);
   const told = new Map(
-    state.pitches.flatMap((p) => (p.done === undefined ? [] : [[p.number, p.done.atMs] as const])),
+    state.pitches.flatMap(({ number, done }) =>
+      done === undefined || done.timeUnknown === true ? [] : [[number, done.atMs] as const],
+    ),
   );
   const next = state.pitches.find((p) => p.done === undefined);
   const projected = new Map(

@@ -33,9 +33,15 @@ export function topoTable(state: TripState): Table {
       gradeText(pitch),
       stanceCell(pitch),
       all[i]?.leader === undefined ? '-' : nameOf(state, all[i].leader),
-      pitch.done === undefined ? '' : clock(state.zone, pitch.done.atMs),
+      doneCell(state, pitch),
     ]),
   };
+}
+
+/** When it was done; without a time when nobody knows it. */
+function doneCell({ zone }: TripState, { done }: PitchState): string {
+  if (done === undefined) return '';
+  return done.timeUnknown === true ? 'yes' : clock(zone, done.atMs);
 }
 
 function stanceCell(pitch: PitchState): string {

@@ -63,7 +63,9 @@ const REST_MS = 30 * 60_000;
 /** What was told, by time. */
 function actualOf(state: TripState, levels: readonly Level[]): Point[] {
   const done = state.pitches.flatMap((p): Point[] =>
-    p.done === undefined ? [] : [{ atMs: p.done.atMs, heightM: heightOf(levels, p.number) }],
+    p.done === undefined || p.done.timeUnknown === true
+      ? []
+      : [{ atMs: p.done.atMs, heightM: heightOf(levels, p.number) }],
   );
   const nights = state.nights.flatMap((n): Point[] =>
     [n.sinceMs, n.leftMs].flatMap((atMs) =>

@@ -72,7 +72,8 @@ export function* breaksHold(state: TripState): Generator<No> {
       };
       continue;
     }
-    const fromMs = pitch.started?.atMs ?? state.pitches[rest.pitch - 2]?.done?.atMs;
+    const below = state.pitches[rest.pitch - 2]?.done;
+    const fromMs = pitch.started?.atMs ?? (below?.timeUnknown === true ? undefined : below?.atMs);
     const outside =
       (fromMs !== undefined && rest.fromMs < fromMs) ||
       (pitch.done !== undefined && rest.toMs > pitch.done.atMs);

@@ -183,6 +183,18 @@ describe('links', () => {
     expect(await say('mara', '/trip edit lead_line:84')).toContain('Lead line 84 m');
   });
 
+  test('are refused when longer than the haul line that hauls a bag, with the figure', async () => {
+    await w.say('mara', '/trip edit lead_line:90 haul_line:62 haul_bag:yes');
+    expect(await say('mara', '/lead link pitch:6')).toContain(
+      'Pitches 6 and 7 are 63 m together; the haul line is 62 m, too short for the bag.',
+    );
+    expect(await say('mara', '/trip edit haul_line:63')).toContain('Haul line 63 m.');
+    expect((await w.say('mara', '/lead link pitch:6')).refused).toBeUndefined();
+    expect(await say('mara', '/trip edit haul_line:60')).toContain('too short for the bag');
+    await w.say('mara', '/trip edit haul_bag:no');
+    expect(await say('mara', '/trip edit haul_line:60')).toContain('Haul line 60 m.');
+  });
+
   test.each([
     ['/lead link pitch:6', 'Pitches 6 and 7 are linked already.'],
     ['/lead link pitch:7', 'Pitches 6 and 7 are one lead already; only two pitches go in one.'],

@@ -142,12 +142,39 @@ describe('editing', () => {
     expect((await w.trip()).state.settings.leadLineM).toBe(200 * 0.3048);
   });
 
+  // Mile, pound and foot by their exact definitions (NIST SP 811, appendix B).
+  test('in a trip of feet, ways up and down are feet, and answers speak of miles and pounds', async () => {
+    const reply = await w.say(
+      'mara',
+      '/trip edit units:ft haul_bag:yes bag_kg:35 descent_km:4 descent_down:2000 haul_line:200 tag_line:200',
+    );
+    const { settings } = (await w.trip()).state;
+    expect(settings).toMatchObject({ descentDownM: 609.6, haulLineM: 60.96, tagLineM: 60.96 });
+    expect(text(reply)).toContain('Descent 2.5 mi, 0 ft up, 2000 ft down.');
+    expect(text(reply)).toContain('Hauling a bag of 77 lb.');
+    expect(text(reply)).toContain('Haul line 200 ft. Tag line 200 ft.');
+  });
+
+  test.each([
+    ['6am', '06:00'],
+    ['"6:30 am"', '06:30'],
+    ['600', '06:00'],
+    ['0615', '06:15'],
+    ['12:05am', '00:05'],
+  ])('the day starts at %s', async (typed, clock) => {
+    await w.say('mara', `/trip edit start:${typed}`);
+    expect((await w.trip()).state.settings.startClock).toBe(clock);
+  });
+
   test.each([
     ['/trip edit', 'Nothing to change'],
+    ['/trip edit start:6', "start: 6 isn't a clock time"],
+    ['/trip edit haul_line:10', '20'],
+    ['/trip edit descent_down:4500', "descent_down: 4500 m can't be right; 0 m to 4000 m."],
     ['/trip edit lead_line:130', "lead_line: 130 m can't be right; 20 m to 120 m."],
     ['/trip edit units:ft lead_line:20', "lead_line: 20 ft can't be right; 66 ft to 394 ft."],
     ['/trip edit lead_margin:50', "lead_margin: 50 m can't be right; 0 m to 30 m."],
-    ['/trip edit start:25:00', "start: 25:00 isn't a clock time like 06:00."],
+    ['/trip edit start:25:00', "start: 25:00 isn't a clock time like 06:00 or 6am."],
     ['/trip edit lat:3', 'A place needs both'],
   ])('%s is refused: %s', async (line, says) => {
     const before = (await w.trip()).state;

@@ -1,7 +1,7 @@
+import { clockTime } from '../../src/app/clock-time.ts';
 import type { Args, Call, Options } from '../../src/app/command.ts';
 import { toldTime } from '../../src/app/when.ts';
 import { Refusal } from '../../src/say/refusal.ts';
-import { readTime } from '../../src/time/read.ts';
 import { localDay } from '../../src/time/zone.ts';
 import { dayKey } from '../../src/timetable/timetable.ts';
 import type { TripState } from '../../src/trip/state.ts';
@@ -136,15 +136,6 @@ function lengthOf(
   throw new Refusal(`${name}: ${value} ${unit} can't be right; ${least} to ${most}.`);
 }
 
-/** `6:00`, `0600` and `6am` become `06:00`. */
 function clockOf(name: string, typed: string | undefined): string | undefined {
-  if (typed === undefined) return undefined;
-  const bare = typed.trim().toLowerCase();
-  const { hour, minute, secondMs, offsetMin } = readTime(
-    /^\d{3}$/.test(bare) ? `0${bare}` : bare,
-  ) ?? { hour: 99, minute: 0, secondMs: 0 };
-  if (hour > 23 || minute > 59 || secondMs !== 0 || offsetMin !== undefined) {
-    throw new Refusal(`${name}: ${typed} isn't a clock time like 06:00 or 6am.`);
-  }
-  return `${String(hour).padStart(2, '0')}:${String(minute).padStart(2, '0')}`;
+  return typed === undefined ? undefined : clockTime(name, typed, '06:00 or 6am');
 }

@@ -155,6 +155,12 @@ describe('editing', () => {
     expect(text(reply)).toContain('Haul line 200 ft. Tag line 200 ft.');
   });
 
+  test('a nightly word is promised by a 12-hour time too', async () => {
+    expect((await w.say('mara', '/checkin plan nightly:9pm')).refused).toBeUndefined();
+    const { typed, data } = (await w.trip()).history.at(-1)!;
+    expect([typed, data]).toEqual(['9pm', { clock: '21:00' }]);
+  });
+
   test.each([
     ['6am', '06:00'],
     ['"6:30 am"', '06:30'],

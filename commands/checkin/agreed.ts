@@ -1,12 +1,12 @@
 import { PLAN_LABEL } from '../../src/alarm/sheet-text.ts';
 import { at } from '../../src/alarm/words/common.ts';
+import { clockTime } from '../../src/app/clock-time.ts';
 import type { Call } from '../../src/app/command.ts';
 import { toldTime } from '../../src/app/when.ts';
 import { Refusal } from '../../src/say/refusal.ts';
 import type { Draft } from '../../src/trip/fact.ts';
 import type { TripState } from '../../src/trip/state.ts';
 import type { PlanTime } from '../../src/trip/watch-state.ts';
-import { clockOf } from './clock.ts';
 import type { PlanArgs } from './plan.ts';
 
 /** The agreed times by their options, in the order in which they come. */
@@ -59,7 +59,7 @@ function promised(state: TripState, call: Call, args: PlanArgs, notes: string[])
   }
   if (args.nightly !== undefined) {
     const none = isNone(args.nightly);
-    const clock = none ? null : clockOf('nightly', args.nightly);
+    const clock = none ? null : clockTime('nightly', args.nightly, '21:00 or 9pm');
     drafts.push({ kind: 'watch.nightly', data: { clock }, typed: args.nightly });
   }
   return drafts;

@@ -18,7 +18,7 @@ declare module '../../src/say/press.ts' {
 
 /** Those still open first, then what has been decided. */
 export const show = sub({
-  description: 'All cutoffs with their odds, the one that binds first',
+  description: 'All cutoffs with their odds, the tightest first',
   access: 'look',
   options,
   async run(call, _args, app) {
@@ -38,13 +38,11 @@ export const show = sub({
               ],
       };
     }
-    const target = (id: string | undefined) =>
-      state.cutoffs.find((c) => c.id === id)?.target ?? 'trailhead';
     return {
       lines: [
         ...open.map((b) => {
-          const by = `, ${targetWords(target(b.id))} by then`;
-          return `${b.id === undefined ? '' : `${b.id}. `}${words.boundWords(state, b, b.binds, call.atMs, by)}`;
+          const id = b.id === undefined ? '' : `${b.id}. `;
+          return id + words.boundWords(state, b, b.binds, call.atMs);
         }),
         ...decided,
         ...(open.length === 0 ? [] : [words.CAUTION]),

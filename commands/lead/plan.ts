@@ -47,8 +47,8 @@ function aboveWords(state: TripState, lead: Lead): string {
   const pitch = state.pitches[lead.pitch - 1];
   const grade = pitch === undefined ? '' : gradeText(pitch);
   const who = nameOf(state, lead.leader ?? '');
-  const within = could === '' ? 'Nobody has it within theirs.' : `${could} could.`;
-  return `Warning: ${lead.pitch} (${grade}) is above ${who}'s ceiling. ${within}`;
+  const within = could === '' ? 'Nobody leads that.' : `${could} could.`;
+  return `Warning: ${lead.pitch} (${grade}) is harder than ${who} leads. ${within}`;
 }
 
 /** The way out of a lead above a ceiling. */

@@ -5,7 +5,7 @@ import { leads } from '../../src/trip/rotation.ts';
 import { list } from '../../src/trip/rules/pitches.ts';
 import { nameOf, type TripState } from '../../src/trip/state.ts';
 
-/** Swing leads from here on: how long they take, and whom they would put above their ceiling. */
+/** Swing leads from here on: how long they take, and whom they would put on a pitch harder than they lead. */
 interface Swing {
   totalMin: number;
   /** `Jonas on 5 and 8`. */
@@ -22,7 +22,7 @@ export function gainWords(totalMin: number, swing: Swing | undefined): string {
       ? 'as long as swing leads'
       : `${duration(gainMin)} ${gainMin > 0 ? 'less' : 'more'} than swing leads`;
   if (swing.above.length > 0) {
-    return `${total}, ${than}, which put ${swing.above.join(' and ')}, above their ceiling.`;
+    return `${total}, ${than}, which put ${swing.above.join(' and ')}, harder than they lead.`;
   }
   return gainMin < 0
     ? `${total}, ${than}: that is what shares, wishes and rest cost.`

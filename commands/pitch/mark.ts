@@ -9,7 +9,13 @@ import { Refusal } from '../../src/say/refusal.ts';
 import type { Button, Reply } from '../../src/say/reply.ts';
 import { dayClock } from '../../src/time/format.ts';
 import type { Draft, Fact } from '../../src/trip/fact.ts';
-import { type Marked, type MarkName, markDraft, markOf } from '../../src/trip/kinds/pitch.ts';
+import {
+  doneByDraft,
+  type Marked,
+  type MarkName,
+  markDraft,
+  markOf,
+} from '../../src/trip/kinds/pitch.ts';
 import { leads } from '../../src/trip/rotation.ts';
 import { list } from '../../src/trip/rules/pitches.ts';
 import {
@@ -19,6 +25,7 @@ import {
   linkStartsAt,
   type TripState,
 } from '../../src/trip/state.ts';
+import { askBack } from './ask-back.ts';
 import type { markOptions } from './options.ts';
 import { refuseMark } from './refuse-mark.ts';
 
@@ -32,6 +39,10 @@ export function postMark(app: App, call: Call, mark: MarkName, args: MarkArgs): 
       told = toldTime(state, call, args.at);
       return drafts(state, mark, args, told);
     },
+    ask: (changed) =>
+      args.sure === true
+        ? undefined
+        : askBack(changed, { call, mark, args, atMs: told?.atMs ?? call.atMs }),
     async answer({ after, events }) {
       return {
         lines: [
@@ -65,7 +76,8 @@ function drafts(state: TripState, mark: MarkName, args: MarkArgs, told: Told): D
       atMs: told.atMs,
       ...(told.typed === undefined ? {} : { typed: told.typed }),
     };
-    out.push({ ...markDraft(here, pitch, who), ...when });
+    const draft = below && args.unknown === true ? doneByDraft(pitch) : markDraft(here, pitch, who);
+    out.push({ ...draft, ...when });
   }
   return out;
 }
@@ -101,9 +113,11 @@ function understood(state: TripState, events: readonly Fact[], nowMs: number): s
   const marks = events.flatMap((fact) => markOf(fact) ?? []);
   const { mark, pitch } = marks.at(-1) as Marked;
   const numbersOf = (name: MarkName) => marks.flatMap((m) => (m.mark === name ? [m.pitch] : []));
-  const marked = numbersOf(mark);
-  const below = mark === 'done' ? [] : numbersOf('done');
-  const what = below.length === 0 ? '' : `${subject(below)} done and `;
+  const untimed = events.filter((e) => 'timeUnknown' in e.data).map((e) => markOf(e)?.pitch ?? 0);
+  const marked = numbersOf(mark).filter((n) => !untimed.includes(n));
+  const below = mark === 'done' ? untimed : numbersOf('done');
+  const by = untimed.length === 0 ? '' : `, ${untimed.length === 1 ? 'time' : 'times'} not known,`;
+  const what = below.length === 0 ? '' : `${subject(below)} done${by} and `;
   const whole = `${what}${what === '' ? subject(marked) : `pitch ${list(marked)}`} ${mark}`;
   const isOneLead = marked.length === 1 || linkStartsAt(state, marked[0] ?? 0);
   const took = mark === 'done' && isOneLead ? tookWords(state, pitch, marked[0]) : '';

@@ -18,6 +18,9 @@ export const markOptions = {
   leader: leaderOption('Who led it, if not as planned'),
   /** First of several pitches told in one go, up to `number`; those below are done then. */
   from: { type: 'integer', description: 'First of several', hidden: true },
+  /** When those below `number` were done isn't known: by then. */
+  unknown: { type: 'boolean', description: 'Times below not known', hidden: true },
+  sure: { type: 'boolean', description: 'Asked before', hidden: true },
 } as const;
 
 /** Which post is meant. */

@@ -1,4 +1,5 @@
 import type { Call } from '../../src/app/command.ts';
+import { exactTime } from '../../src/app/when.ts';
 import { Refusal } from '../../src/say/refusal.ts';
 import type { Button } from '../../src/say/reply.ts';
 import { dayClock } from '../../src/time/format.ts';
@@ -9,10 +10,10 @@ import { currentPitch, pitchAt, type TripState } from '../../src/trip/state.ts';
 import type { MarkArgs } from './mark.ts';
 
 /** The subcommand that posts a mark. */
-const PATH = { started: 'pitch start', fixed: 'pitch fixed', done: 'pitch done' } as const;
+export const PATH = { started: 'pitch start', fixed: 'pitch fixed', done: 'pitch done' } as const;
 
 /** What was to be posted, and for when. */
-interface Post {
+export interface Post {
   call: Call;
   mark: MarkName;
   args: MarkArgs;
@@ -33,7 +34,7 @@ function offersBelow(found: No, state: TripState, { mark, args, atMs }: Post): B
   const { missing, pitch } = found;
   if (missing === undefined || pitch === undefined || lowest === undefined) return [];
   if (lowest >= pitch) return [];
-  const at = new Date(atMs).toISOString();
+  const at = exactTime(atMs);
   const path = PATH[mark];
   const below = Array.from({ length: pitch - lowest }, (_, i) => lowest + i);
   const keep = args.leader === undefined ? {} : { leader: args.leader };
@@ -43,6 +44,10 @@ function offersBelow(found: No, state: TripState, { mark, args, atMs }: Post): B
     {
       label: `${list(below)} ${what}`,
       press: { path, options: { number: pitch, at, from: lowest, ...keep } },
+    },
+    {
+      label: `${list(below)} as well, ${below.length === 1 ? 'time' : 'times'} not known`,
+      press: { path, options: { number: pitch, at, from: lowest, unknown: true, ...keep } },
     },
     ...(isTold
       ? []
@@ -57,7 +62,8 @@ function refuseTwice(found: No, state: TripState, { call, atMs }: Post): Refusal
   const { pitch, mark, seq } = found;
   const stands =
     pitch === undefined || mark === undefined ? undefined : pitchAt(state, pitch)?.[mark];
-  if (stands?.atMs === atMs) return new Refusal(found.rule, [found.text, 'Nothing to change.']);
+  if (stands?.atMs === atMs && stands.timeUnknown !== true)
+    return new Refusal(found.rule, [found.text, 'Nothing to change.']);
   if (seq === undefined) return new Refusal(found.rule, [found.text]);
   return new Refusal(
     found.rule,

@@ -19,7 +19,7 @@ function climbingWords(person: Person): string[] {
   const free = person.free === undefined ? [] : [`free to ${person.free.text}`];
   const aid = person.aid === undefined ? [] : [`aid to ${person.aid.text}`];
   const to = [...free, ...aid];
-  return [to.length === 0 ? 'leads, no ceiling given' : `leads ${to.join(', ')}`];
+  return [to.length === 0 ? 'leads, no grade given' : `leads ${to.join(', ')}`];
 }
 
 /** How a contact can be reached, without the address itself. */

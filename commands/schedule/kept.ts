@@ -7,7 +7,7 @@ import type { TripState } from '../../src/trip/state.ts';
 export function keptWords(state: TripState, kept: Kept): string | undefined {
   const whole = kept.labels.size - kept.below.size - kept.lost.length;
   const below = [...kept.below].map(
-    ([id, chance]) => `${kept.labels.get(id) ?? id} at ${oddsWords(chance)}`,
+    ([id, chance]) => `${kept.labels.get(id) ?? id} at ${oddsWords(chance, state)}`,
   );
   const rest = below.length === 0 ? 'every cutoff' : 'the others';
   const all = [...below, ...(whole > 0 ? [`${rest} at ${percentWords(state.confidence)}`] : [])];

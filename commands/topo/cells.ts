@@ -91,6 +91,13 @@ export function yesNoCell(text: string): Cell<boolean> {
   return problem("isn't yes or no");
 }
 
+/** Yes or no; `unknown` and `?` are the same as an empty cell. */
+export function knownCell(text: string): Cell<boolean | undefined> {
+  return ['unknown', 'not known', '?'].includes(text.toLowerCase())
+    ? { value: undefined }
+    : yesNoCell(text);
+}
+
 export function minutesCell(text: string): Cell<number> {
   const value = numberIn(text);
   return value > 0 && value <= 1440 ? { value } : problem("isn't minutes, 1 to 1440");

@@ -132,13 +132,13 @@ function readRow(
     note: take('note', cells.noteCell),
     expectedMin: take('minutes', cells.minutesCell),
     places,
+    rappel: take('rappel', cells.knownCell),
   };
   const made = {
     number,
     lengthM,
     stance: take('stance', cells.stanceCell) ?? ('hanging' as const),
     bivy: bivy.bivy,
-    rappel: take('rappel', cells.yesNoCell) ?? false,
     ...Object.fromEntries(Object.entries(optional).filter(([, v]) => v !== undefined)),
   };
   return made as Partial<PitchData>;

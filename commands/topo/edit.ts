@@ -119,7 +119,7 @@ function merged(state: TripState, args: Args<typeof options>): PitchData {
 }
 
 function fresh(number: number): Record<string, unknown> {
-  return { number, stance: 'hanging', bivy: 'none', rappel: false };
+  return { number, stance: 'hanging', bivy: 'none' };
 }
 
 function dataOf(pitch: TopoPitch): Record<string, unknown> {

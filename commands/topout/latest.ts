@@ -24,6 +24,6 @@ export function latestWords(state: TripState, kept: Kept, nowMs: number): string
   const chance =
     below === undefined
       ? percentWords(state.confidence)
-      : `${oddsWords(below)}; ${percentWords(state.confidence)} is out of reach`;
+      : `${oddsWords(below, state)}; ${percentWords(state.confidence)} is out of reach`;
   return `${act} by ${at} to keep ${label} at ${chance}.`;
 }

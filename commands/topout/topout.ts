@@ -1,7 +1,7 @@
 import { type Options, sub } from '../../src/app/command.ts';
 import { latestFrom } from '../../src/app/forecast/latest.ts';
 import { forecastOf } from '../../src/app/forecast/run.ts';
-import { standingLine } from '../../src/app/forecast/standing.ts';
+import { judgedLine } from '../../src/app/forecast/standing.ts';
 import { pictured } from '../../src/app/pictures.ts';
 import * as words from '../../src/app/words/forecast.ts';
 import { shuttleWords } from '../../src/app/words/shuttle.ts';
@@ -48,11 +48,12 @@ export const topout = sub({
         '/topo load takes a CSV file.',
       ]);
     }
+    const latest = latestWords(state, await latestFrom(app, state, forecast, call.atMs), call.atMs);
     const lines = words.present([
       words.headline(state, forecast, call.atMs),
       otherBounds(state, forecast, call.atMs),
-      latestWords(state, await latestFrom(app, state, forecast, call.atMs), call.atMs),
-      standingLine(state, forecast, call.atMs),
+      latest,
+      judgedLine(state, forecast, call.atMs, latest !== undefined),
       wayHome(state, forecast, call.atMs),
       words.nightWords(forecast),
       ...(isQuiet(state, call.atMs) ? [] : hangingWords(state, forecast)),

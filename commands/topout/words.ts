@@ -1,4 +1,4 @@
-import { oddsWords } from '../../src/app/words/odds.ts';
+import { riskWords } from '../../src/app/words/odds.ts';
 import { partySizeOf, UNKNOWN_DESCENT_MIN } from '../../src/forecast/input.ts';
 import type { Forecast, ForecastInput } from '../../src/forecast/model.ts';
 import type { Table } from '../../src/say/reply.ts';
@@ -87,7 +87,7 @@ export function assumptionWords(
     lines.push(`It is raining: as if it ended now, and ${state.settings.wetHours} h held.`);
   }
   if (forecast.unfinished > 0) {
-    const share = oddsWords(forecast.unfinished);
+    const share = riskWords(forecast.unfinished);
     lines.push(`No end found within a week: ${share}. Is there a place to sleep in the topo?`);
   }
   return lines;

@@ -43,7 +43,7 @@ export const close = sub({
               {
                 label: 'Everyone is down',
                 tone: 'main',
-                press: { path: 'trip down', options: {} },
+                press: { path: 'trip down', options: { sure: true } },
               },
               {
                 label: 'Close all the same',

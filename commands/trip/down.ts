@@ -2,7 +2,7 @@ import { troubleLines } from '../../src/alarm/words/trouble.ts';
 import { type Call, sub } from '../../src/app/command.ts';
 import { toldAtOption } from '../../src/app/options.ts';
 import { toldWords } from '../../src/app/watch/warnings.ts';
-import { toldTime } from '../../src/app/when.ts';
+import { exactTime, toldTime } from '../../src/app/when.ts';
 import { changeTimeButton, undoButton } from '../../src/app/words/post.ts';
 import { change } from '../../src/record/change.ts';
 import { Refusal } from '../../src/say/refusal.ts';
@@ -11,11 +11,14 @@ import { openTroubles } from '../../src/trip/conditions.ts';
 import type { Draft } from '../../src/trip/fact.ts';
 import type { TripState } from '../../src/trip/state.ts';
 import { already } from './already.ts';
+import { mostlyUndone, notUp } from './not-up.ts';
 
 const options = {
   at: toldAtOption,
   /** Also those in trouble are out: asked before. */
   out: { type: 'boolean', description: 'Asked before', hidden: true },
+  /** Down from low on the wall: asked before. */
+  sure: { type: 'boolean', description: 'Asked before', hidden: true },
 } as const;
 
 declare module '../../src/say/press.ts' {
@@ -28,13 +31,15 @@ export const down = sub({
   description: 'Everyone is down: nothing falls due any more',
   access: 'act',
   options,
-  run: (call, { at, out = false }, app) =>
+  run: (call, { at, out = false, sure = out }, app) =>
     change(app, call, {
       decide({ state }) {
         if (state.downAtMs !== undefined)
           throw already(state.downAtMs, 'Everyone was down', state, call);
         const told = toldTime(state, call, at);
-        return [...endings(state, call, out), { kind: 'trip.down', data: {}, ...told }];
+        if (!sure && openTroubles(state).length === 0 && mostlyUndone(state))
+          throw notUp(state, call, told.atMs);
+        return [...endings(state, call, out, told.atMs), { kind: 'trip.down', data: {}, ...told }];
       },
       answer({ after, events }) {
         const seq = events.at(-1)?.seq ?? 0;
@@ -56,7 +61,7 @@ export const down = sub({
 });
 
 /** Everyone down means that those in trouble are out too; that is said by a press, not taken for granted. */
-function endings(state: TripState, call: Call, out: boolean): Draft[] {
+function endings(state: TripState, call: Call, out: boolean, atMs: number): Draft[] {
   const open = openTroubles(state);
   if (open.length > 0 && !out) {
     throw new Refusal(
@@ -69,7 +74,7 @@ function endings(state: TripState, call: Call, out: boolean): Draft[] {
       [
         {
           label: 'Yes, everyone is out',
-          press: { path: 'trip down', options: { out: true } },
+          press: { path: 'trip down', options: { out: true, at: exactTime(atMs) } },
         },
       ],
     );

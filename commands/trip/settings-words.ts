@@ -1,6 +1,6 @@
 import { duration } from '../../src/time/format.ts';
 import type { TripState } from '../../src/trip/state.ts';
-import { lengthText } from '../../src/trip/units.ts';
+import { distanceText, type LengthUnit, lengthText, weightText } from '../../src/trip/units.ts';
 
 /** What is set, a line each. */
 export function settingsWords(state: TripState): string[] {
@@ -11,9 +11,9 @@ export function settingsWords(state: TripState): string[] {
     placeWords(place),
     `Confidence for cutoffs ${Math.round(state.confidence * 100)} %.`,
     `Emergency number ${state.emergencyNumber ?? 'not given'}.`,
-    `Lead line ${length(s.leadLineM)}, ${length(s.leadMarginM)} kept back on a link.`,
+    `Lead line ${length(s.leadLineM)}, ${length(s.leadMarginM)} kept back on a link.${lines(state)}`,
     s.haulBag
-      ? `Hauling a bag${s.bagKg === undefined ? '' : ` of ${s.bagKg} kg`}.`
+      ? `Hauling a bag${s.bagKg === undefined ? '' : ` of ${weightText(s.bagKg, units)}`}.`
       : 'No haul bag.',
     ...carriedWords(s),
     `Climbing from ${s.startClock}; no pitch begun after ${s.stopClock}.${
@@ -37,6 +37,19 @@ function carriedWords({ portaledgePlaces, approachMin }: TripState['settings']):
   ];
 }
 
+/** ` Haul line 60 m. Tag line 60 m.`; empty where neither is given. */
+function lines({ settings: s, units }: TripState): string {
+  const haul = s.haulLineM === undefined ? '' : ` Haul line ${lengthText(s.haulLineM, units)}.`;
+  const tag = s.tagLineM === undefined ? '' : ` Tag line ${lengthText(s.tagLineM, units)}.`;
+  return haul + tag;
+}
+
+/** `4 km, 0 m up, 650 m down.` */
+function way(units: LengthUnit, km: number, upM = 0, downM = 0): string {
+  const [up, down] = [upM, downM].map((m) => lengthText(m, units));
+  return `${distanceText(km, units)}, ${up} up, ${down} down.`;
+}
+
 function placeWords(place: TripState['place']): string {
   if (place.lat === undefined || place.lon === undefined) {
     return `Place ${place.name ?? 'not given'}; no latitude and longitude, so no daylight.`;
@@ -46,13 +59,13 @@ function placeWords(place: TripState['place']): string {
   return `Place ${place.name === undefined ? '' : `${place.name}, `}${ns} ${ew}.`;
 }
 
-function descentWords({ settings: s }: TripState): string {
+function descentWords({ settings: s, units }: TripState): string {
   if (s.descentMin !== undefined) return `Descent to the trailhead ${duration(s.descentMin)}.`;
   if (s.descentKm === undefined) return 'Descent not given.';
-  return `Descent ${s.descentKm} km, ${s.descentUpM ?? 0} m up, ${s.descentDownM ?? 0} m down.`;
+  return `Descent ${way(units, s.descentKm, s.descentUpM, s.descentDownM)}`;
 }
 
-function walkWords({ settings: s }: TripState): string {
+function walkWords({ settings: s, units }: TripState): string {
   if (s.walkKm === undefined) return 'Walk out without a shuttle not given.';
-  return `Walk out without a shuttle ${s.walkKm} km, ${s.walkUpM ?? 0} m up, ${s.walkDownM ?? 0} m down.`;
+  return `Walk out without a shuttle ${way(units, s.walkKm, s.walkUpM, s.walkDownM)}`;
 }

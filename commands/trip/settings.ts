@@ -1,3 +1,4 @@
+import { clockTime } from '../../src/app/clock-time.ts';
 import type { Args, Call, Options } from '../../src/app/command.ts';
 import { toldTime } from '../../src/app/when.ts';
 import { Refusal } from '../../src/say/refusal.ts';
@@ -6,7 +7,7 @@ import { dayKey } from '../../src/timetable/timetable.ts';
 import type { TripState } from '../../src/trip/state.ts';
 import { type LengthUnit, lengthText, toMetres } from '../../src/trip/units.ts';
 
-const clock = (description: string) => ({ type: 'string', description, maxLength: 5 }) as const;
+const clock = (description: string) => ({ type: 'string', description, maxLength: 10 }) as const;
 
 /** What can be set besides the trip's own facts. Ropes are in the trip's units. */
 export const settingsOptions = {
@@ -22,6 +23,8 @@ export const settingsOptions = {
     min: 0,
     max: 100,
   },
+  haul_line: { type: 'number', description: 'Length of the haul line', min: 20, max: 660 },
+  tag_line: { type: 'number', description: 'Length of the tag line', min: 20, max: 660 },
   haul_bag: { type: 'boolean', description: 'Whether a bag is hauled' },
   bag_kg: { type: 'number', description: 'Weight of the bag, kg', min: 0, max: 300 },
   portaledge_places: {
@@ -50,16 +53,31 @@ export const settingsOptions = {
     max: 2880,
   },
   descent_km: { type: 'number', description: 'Or: its length in km', min: 0, max: 60 },
-  descent_up: { type: 'number', description: 'and metres up', min: 0, max: 4000 },
-  descent_down: { type: 'number', description: 'and metres down', min: 0, max: 4000 },
+  descent_up: {
+    type: 'number',
+    description: 'and how far up, in metres or feet',
+    min: 0,
+    max: 13200,
+  },
+  descent_down: {
+    type: 'number',
+    description: 'and how far down, in metres or feet',
+    min: 0,
+    max: 13200,
+  },
   walk_km: {
     type: 'number',
     description: 'Walk out if the last shuttle has gone, km',
     min: 0,
     max: 100,
   },
-  walk_up: { type: 'number', description: 'and metres up', min: 0, max: 4000 },
-  walk_down: { type: 'number', description: 'and metres down', min: 0, max: 4000 },
+  walk_up: { type: 'number', description: 'and how far up, in metres or feet', min: 0, max: 13200 },
+  walk_down: {
+    type: 'number',
+    description: 'and how far down, in metres or feet',
+    min: 0,
+    max: 13200,
+  },
   wet_hours: {
     type: 'integer',
     description: 'No climbing this long after rain: 24, 48 or 72',
@@ -78,8 +96,10 @@ type SettingsArgs = Args<typeof settingsOptions> & { units: LengthUnit | undefin
 export function settingsOf(state: TripState, call: Call, args: SettingsArgs) {
   const unit = args.units ?? state.units;
   return {
-    leadLineM: rope('lead_line', args.lead_line, unit),
-    leadMarginM: rope('lead_margin', args.lead_margin, unit),
+    leadLineM: lengthOf('lead_line', args.lead_line, unit),
+    leadMarginM: lengthOf('lead_margin', args.lead_margin, unit),
+    haulLineM: lengthOf('haul_line', args.haul_line, unit),
+    tagLineM: lengthOf('tag_line', args.tag_line, unit),
     haulBag: args.haul_bag,
     bagKg: args.bag_kg,
     portaledgePlaces: args.portaledge_places,
@@ -89,11 +109,11 @@ export function settingsOf(state: TripState, call: Call, args: SettingsArgs) {
     stopClock: clockOf('stop', args.stop),
     descentMin: args.descent_min,
     descentKm: args.descent_km,
-    descentUpM: args.descent_up,
-    descentDownM: args.descent_down,
+    descentUpM: lengthOf('descent_up', args.descent_up, unit),
+    descentDownM: lengthOf('descent_down', args.descent_down, unit),
     walkKm: args.walk_km,
-    walkUpM: args.walk_up,
-    walkDownM: args.walk_down,
+    walkUpM: lengthOf('walk_up', args.walk_up, unit),
+    walkDownM: lengthOf('walk_down', args.walk_down, unit),
     wetHours: args.wet_hours,
   };
 }
@@ -105,16 +125,25 @@ function dayOf(state: TripState, call: Call, typed: string | undefined): string 
   return dayKey(localDay(state.zone, atMs));
 }
 
-/** What a lead line may measure, and what of it may be kept back, metres; as the settings hold it. */
-const ROPES = { lead_line: [20, 120], lead_margin: [0, 30] } as const;
+/** What a rope, and a way up or down, may measure, metres; as the settings hold it. */
+const LENGTHS = {
+  lead_line: [20, 120],
+  lead_margin: [0, 30],
+  haul_line: [20, 200],
+  tag_line: [20, 200],
+  descent_up: [0, 4000],
+  descent_down: [0, 4000],
+  walk_up: [0, 4000],
+  walk_down: [0, 4000],
+} as const;
 
-function rope(
-  name: keyof typeof ROPES,
+function lengthOf(
+  name: keyof typeof LENGTHS,
   value: number | undefined,
   unit: LengthUnit,
 ): number | undefined {
   if (value === undefined) return undefined;
-  const [leastM, mostM] = ROPES[name];
+  const [leastM, mostM] = LENGTHS[name];
   const lengthM = toMetres(value, unit);
   if (lengthM >= leastM && lengthM <= mostM) return lengthM;
   const [least, most] = [leastM, mostM].map((m) => lengthText(m, unit));
@@ -124,13 +153,6 @@ function rope(
   );
 }
 
-/** `6:00` and `0600` become `06:00`. */
 function clockOf(name: string, typed: string | undefined): string | undefined {
-  if (typed === undefined) return undefined;
-  const match = /^(\d{1,2}):?(\d{2})$/.exec(typed.trim());
-  const [hour, minute] = [Number(match?.[1]), Number(match?.[2])];
-  if (match === null || hour > 23 || minute > 59) {
-    throw new Refusal('unreadable-value', `${name}: ${typed} isn't a clock time like 06:00.`);
-  }
-  return `${String(hour).padStart(2, '0')}:${String(minute).padStart(2, '0')}`;
+  return typed === undefined ? undefined : clockTime(name, typed, '06:00 or 6am');
 }

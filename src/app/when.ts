@@ -40,6 +40,9 @@ export function toldTime(
   };
 }
 
+/** `2031-06-12T14:22Z`, for a button: told times are whole minutes, and a button has little room. */
+export const exactTime = (ms: number): string => `${new Date(ms).toISOString().slice(0, 16)}Z`;
+
 /** `You settled at 21:07, so you can't have left at 20:07.`; and what to do about it. */
 export function early(
   state: Pick<TripState, 'zone'>,

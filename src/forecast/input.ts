@@ -194,6 +194,7 @@ function actualOf(
       ...(started === undefined ? {} : { startedAtMs: started.atMs }),
       ...(fixed === undefined ? {} : { fixedAtMs: fixed.atMs }),
       ...(done === undefined ? {} : { doneAtMs: done.atMs }),
+      ...(done?.timeUnknown === true ? { doneTimeUnknown: true as const } : {}),
       ...(breaks.length === 0 ? {} : { breakMin, breakLeadMin }),
       leader,
     },

@@ -30,7 +30,7 @@ export interface ForecastPitch {
   leader: number;
   /** Grade minus the leader's own ceiling, in grade steps; negative when the leader is at ease. Undefined when either is unknown. */
   gapSteps?: number;
-  /** Aid grade 0–5; only for aid pitches. */
+  /** Aid grade 0–5, a half more with `+`; only for aid pitches. */
   aidGrade?: number;
   stance: 'ledge' | 'hanging';
   bivy: { kind: 'none' | 'ledge' | 'portaledge'; places?: number };
@@ -42,6 +42,8 @@ export interface ForecastPitch {
     startedAtMs?: number;
     fixedAtMs?: number;
     doneAtMs?: number;
+    /** Nobody knows when it was done: `doneAtMs` is the latest it can have been, and no pace is learnt from it. */
+    doneTimeUnknown?: true;
     /** Minutes of marked break inside this pitch, left out of what pace is learnt from. */
     breakMin?: number;
     /** Part of `breakMin` that fell between start and fixed. */

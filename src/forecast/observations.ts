@@ -136,6 +136,12 @@ export function observationsOf(m: Measure, legs: readonly Leg[], current: number
       }
       break;
     }
+    // How long it took, or the one above it without a start of its own, nobody knows.
+    if (m.input.pitches[leg.last]?.actual?.doneTimeUnknown === true) {
+      begin = undefined;
+      from = k + 1;
+      continue;
+    }
     const next = legs[k + 1];
     // Told in one go with the next, they are one stretch; apart, one of them would have taken no time.
     if (next && doneAt(m, leg) !== undefined && doneAt(m, leg) === doneAt(m, next)) continue;

@@ -41,6 +41,24 @@ function logNormal(medianMin: number, sigma: number): Lognormal {
   return { mu: Math.log(Math.max(medianMin, 0.01)), sigma };
 }
 
+/**
+ * Lead on aid, min/m, for a grade 1–5. A grade with `+` (2.5) lies half way between its neighbours in
+ * equal ratios, as times vary by ratios too; beyond 5 it is that of 5.
+ */
+export function aidRateMinPerM(grade: number, s: Settings): number {
+  const rates = [
+    s.aid1LeadMinPerM,
+    s.aid2LeadMinPerM,
+    s.aid3LeadMinPerM,
+    s.aid4LeadMinPerM,
+    s.aid5LeadMinPerM,
+  ] as const;
+  const place = Math.min(5, Math.max(1, grade)) - 1;
+  const below = rates[Math.floor(place)] as number;
+  const above = rates[Math.ceil(place)] as number;
+  return below * (above / below) ** (place % 1);
+}
+
 /** Median lead, minutes: length × rate of the grade × what the gap to the leader's ceiling adds. */
 function leadMedianMin(pitch: ForecastPitch, s: Settings): number {
   const grade = pitch.aidGrade ?? AID_GRADE_UNKNOWN;
@@ -49,14 +67,7 @@ function leadMedianMin(pitch: ForecastPitch, s: Settings): number {
     const slow = s.freeGapPerStep * Math.max(0, gap - FREE_EASE_STEPS);
     return pitch.lengthM * s.freeLeadMinPerM * Math.exp(slow);
   }
-  const rates = [
-    s.aid1LeadMinPerM,
-    s.aid2LeadMinPerM,
-    s.aid3LeadMinPerM,
-    s.aid4LeadMinPerM,
-    s.aid5LeadMinPerM,
-  ];
-  const rate = rates[Math.min(5, Math.round(grade)) - 1] ?? s.aid2LeadMinPerM;
+  const rate = aidRateMinPerM(grade, s);
   const gap = Math.min(GAP_MAX_STEPS, pitch.gapSteps ?? AID_EASE_STEPS);
   const slow = s.aidGapPerStep * Math.max(0, gap - AID_EASE_STEPS);
   return pitch.lengthM * rate * Math.exp(slow);

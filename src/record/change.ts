@@ -19,6 +19,8 @@ export interface Changed {
 export interface ChangePlan {
   /** What is to be recorded. Throws a Refusal when it can't be; no drafts means nothing to change. */
   decide(loaded: Loaded): readonly Draft[] | Promise<readonly Draft[]>;
+  /** Asks back what is possible but unlikely: nothing is recorded when it returns a question. */
+  ask?(changed: Changed): Refusal | undefined;
   /** The answer, stored with the change and given again on a repeated delivery. */
   answer(changed: Changed): Reply | Promise<Reply>;
   /** Turns a rule's no into a refusal with the right way out; the plain wording when left out. */
@@ -59,7 +61,11 @@ async function changeNow(
       mustAct(loaded.state, call);
       return plan.decide(loaded);
     },
-    answer: async (changed) => ({ ...(await plan.answer(changed)), trip }),
+    async answer(changed) {
+      const asked = plan.ask?.(changed);
+      if (asked !== undefined) throw asked;
+      return { ...(await plan.answer(changed)), trip };
+    },
   });
   switch (written.outcome) {
     case 'refused':

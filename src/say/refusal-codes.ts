@@ -54,6 +54,7 @@ const OTHER_CODES = {
   'file-too-large': 'The attached file is larger than what can be read.',
   'file-unreachable': 'The attached file could not be fetched.',
   'file-unreadable': 'The file is not of the form that is asked for.',
+  'hardly-true': 'The post can hardly be true, so it is asked back.',
   'needs-value': 'An option has to be named.',
   'no-alarm': 'No alarm stands.',
   'no-end-found': 'The forecast finds no end of the climb within a week.',

@@ -54,6 +54,11 @@ function amend(fact: Fact, amendments: readonly Amending[]): Fact {
     const { atMs: moved, ...fields } = change;
     atMs = moved ?? atMs;
     data = { ...data, ...fields };
+    // Whoever names the time knows it.
+    if (moved !== undefined && 'timeUnknown' in data) {
+      const { timeUnknown: _known, ...timed } = data;
+      data = timed;
+    }
   }
   return amendments.length === 0 ? fact : ({ ...fact, atMs, data } as Fact);
 }

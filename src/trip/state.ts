@@ -37,6 +37,8 @@ export interface Mark {
   recordedAtMs: number;
   by: { id: string; name: string };
   leader?: string;
+  /** Nobody knows when it was: `atMs` is the latest it can have been. */
+  timeUnknown?: true;
 }
 
 /** A pitch of the topo with what was told of it. */

@@ -17,8 +17,8 @@ export const pitchData = z.strictObject({
   bivy: z.enum(['none', 'ledge', 'portaledge']),
   /** People who can lie down; for a ledge bivy. */
   places: z.int().min(1).max(20).optional(),
-  /** Whether one can rappel from this pitch's anchor. */
-  rappel: z.boolean(),
+  /** Whether one can rappel from this pitch's anchor; not known when left out. */
+  rappel: z.boolean().optional(),
   note: z.string().max(LIMITS.noteLength).optional(),
   /** The party's own figure for the whole pitch, minutes. */
   expectedMin: z.number().positive().max(1440).optional(),
@@ -36,14 +36,14 @@ export interface TopoPitch {
   stance: 'ledge' | 'hanging';
   bivy: 'none' | 'ledge' | 'portaledge';
   places?: number;
-  rappel: boolean;
+  rappel?: boolean;
   note?: string;
   expectedMin?: number;
 }
 
 /** The pitch with its grades read; grades the tables no longer know are left out. */
 export function readPitch(data: PitchData): TopoPitch {
-  const { free, aid, places, note, expectedMin, ...rest } = data;
+  const { free, aid, places, rappel, note, expectedMin, ...rest } = data;
   const freeGrade = free === undefined ? undefined : parseGrade(free);
   const aidGrade = aid === undefined ? undefined : parseAid(aid);
   return {
@@ -51,6 +51,7 @@ export function readPitch(data: PitchData): TopoPitch {
     ...(freeGrade === undefined ? {} : { free: freeGrade }),
     ...(aidGrade === undefined ? {} : { aid: aidGrade }),
     ...(places === undefined ? {} : { places }),
+    ...(rappel === undefined ? {} : { rappel }),
     ...(note === undefined ? {} : { note }),
     ...(expectedMin === undefined ? {} : { expectedMin }),
   };

@@ -24,6 +24,20 @@ export function fromMetres(lengthM: number, unit: LengthUnit): number {
   return lengthM / METRES_PER[unit];
 }
 
+/** Kilometres of the international mile, kilograms of the avoirdupois pound; exact (NIST SP 811, appendix B). */
+const KM_PER_MILE = 1.609344;
+const KG_PER_POUND = 0.45359237;
+
+/** `4 km`; `2.5 mi` in a trip of feet. */
+export function distanceText(km: number, unit: LengthUnit): string {
+  return unit === 'ft' ? `${Math.round((km / KM_PER_MILE) * 10) / 10} mi` : `${km} km`;
+}
+
+/** `35 kg`; `77 lb` in a trip of feet. */
+export function weightText(kg: number, unit: LengthUnit): string {
+  return unit === 'ft' ? `${Math.round(kg / KG_PER_POUND)} lb` : `${kg} kg`;
+}
+
 /** `38 m` or `125 ft`, whole numbers. */
 export function lengthText(lengthM: number, unit: LengthUnit): string {
   return `${Math.round(fromMetres(lengthM, unit))} ${unit}`;

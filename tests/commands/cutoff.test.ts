@@ -147,11 +147,12 @@ describe('times of one’s own', () => {
       ['05:40', 'mara', '/cutoff add kind:own at:12:00 pitch:4 label:Supper'],
     ]);
     const shown = (await w.say('mara', '/cutoff show')).lines.map(String);
-    const chances = shown.slice(0, 3).map((line) => line.slice(line.indexOf('then: ') + 6));
-    expect(shown[0]).toMatch(/^3\. Supper 12:00, pitch 4 done by then: .*, it binds\.$/);
+    expect(shown[0]).toMatch(/^3\. Pitch 4 done before Supper 12:00: .*, the tightest\.$/);
     expect(shown.slice(1, 3).map((line) => line.slice(0, 2))).toEqual(['2.', '1.']);
-    expect(chances.filter((c) => c.includes('it binds'))).toHaveLength(1);
-    expect(text(await w.say('mara', '/topout')).split('\n')[0]).toContain('Supper 12:00: ');
+    expect(shown.filter((line) => line.includes('the tightest'))).toHaveLength(1);
+    expect(text(await w.say('mara', '/topout')).split('\n')[0]).toContain(
+      'Pitch 4 done before Supper 12:00: ',
+    );
   });
 
   it('taken away leave the others’ odds and the top-out as they are', async () => {

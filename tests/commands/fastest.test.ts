@@ -105,7 +105,7 @@ describe('the fastest order', () => {
     const best = await bruteForce(even(1));
     const said = text(await order());
     expect(said).toContain(
-      `${duration(Math.round(swingMin - best.totalMin))} less than swing leads, which put Jonas on 2, above their ceiling.`,
+      `${duration(Math.round(swingMin - best.totalMin))} less than swing leads, which put Jonas on 2, harder than they lead.`,
     );
     expect(said).toMatch(/^Fastest: 1 \w+, 2 \w+, 3 \w+, 4 \w+, 5 \w+\.\n/);
     expect(said).toMatch(/\nTop-out .* \(cautious .*\), (\d+ min|\d h \d\d) earlier\.$/);
@@ -154,7 +154,7 @@ describe('the fastest order', () => {
       ]);
     }
     await w.say('mara', '/topo edit number:4 aid:A5');
-    expect(text(await order())).toContain("Pitch 4 is above everyone's ceiling.");
+    expect(text(await order())).toContain('Pitch 4 is harder than anybody leads.');
     expect((await state()).order).toEqual(before.order);
   });
 });

@@ -18,14 +18,14 @@ describe('/lead next', () => {
   test('who, which pitch, its length and grade, how, who belays, and why', async () => {
     expect(await say('stray', '/lead next')).toBe(
       'Next: pitch 1, 38 m, 5c. Mara leads free, Jonas belays from the ground.\n' +
-        "Swing order; first lead. Mara's ceiling is 6c. Then: 2 Jonas, 3 Ines (6b A1), 4 Mara (A2).",
+        'Swing order; first lead. Mara leads to 6c. Then: 2 Jonas, 3 Ines (6b A1), 4 Mara (A2).',
     );
     w.at('2031-06-12 09:00');
     await w.say('greta', '/pitch done number:1 at:07:00');
     await w.say('greta', '/pitch done number:2 at:08:00');
     expect(await say('mara', '/lead next')).toBe(
       'Next: pitch 3, 30 m, 6b A1. Ines leads on aid, Mara belays at a hanging stance.\n' +
-        "Swing order; Jonas led 2. Ines's ceiling is A3. Then: 4 Mara (A2), 5 Jonas, 6 Ines.",
+        'Swing order; Jonas led 2. Ines leads to A3. Then: 4 Mara (A2), 5 Jonas, 6 Ines.',
     );
     await w.say('greta', '/pitch start');
     expect(await say('mara', '/lead next')).toMatch(/^Now: pitch 3/);
@@ -35,11 +35,11 @@ describe('/lead next', () => {
     await w.say('mara', '/lead order rule:list names:"Jonas"');
     await w.say('mara', '/roster edit who:Jonas free:5.8');
     expect(await say('mara', '/lead next')).toContain(
-      "Warning: above Jonas's ceiling of 5.8 (5b). Mara or Ines could.",
+      'Warning: Jonas leads to 5.8 (5b), and this is harder. Mara or Ines could.',
     );
     await w.say('mara', '/roster edit who:Mara free:5a');
     await w.say('mara', '/roster edit who:Ines free:IV');
-    expect(await say('mara', '/lead next')).toContain('Nobody on the roster has it within theirs.');
+    expect(await say('mara', '/lead next')).toContain('Nobody on the roster leads that.');
   });
 
   test('a mixed pitch is above the ceiling that it is above', async () => {
@@ -47,7 +47,7 @@ describe('/lead next', () => {
     for (const n of [1, 2]) await w.say('greta', `/pitch done number:${n} at:0${6 + n}:00`);
     await w.say('mara', '/roster edit who:Ines free:6a');
     expect(await say('mara', '/lead next')).toContain(
-      "Warning: above Ines's ceiling of 6a. Mara could.",
+      'Warning: Ines leads to 6a, and this is harder. Mara could.',
     );
   });
 
@@ -98,7 +98,7 @@ describe('/lead plan', () => {
     expect(said).toContain('Mara 3 pitches, 108 m.');
     expect(said).toContain('Jonas 3 pitches, 117 m.');
     expect(said).toContain('Ines 2 pitches, 68 m.');
-    expect(said).toContain("Warning: 8 (6c) is above Jonas's ceiling. Mara or Ines could.");
+    expect(said).toContain('Warning: 8 (6c) is harder than Jonas leads. Mara or Ines could.');
     expect(said).toContain('/lead assign pitch:8 leader:mara');
   });
 });
@@ -181,6 +181,18 @@ describe('links', () => {
     );
     await w.say('mara', '/lead unlink pitch:1');
     expect(await say('mara', '/trip edit lead_line:84')).toContain('Lead line 84 m');
+  });
+
+  test('are refused when longer than the haul line that hauls a bag, with the figure', async () => {
+    await w.say('mara', '/trip edit lead_line:90 haul_line:62 haul_bag:yes');
+    expect(await say('mara', '/lead link pitch:6')).toContain(
+      'Pitches 6 and 7 are 63 m together; the haul line is 62 m, too short for the bag.',
+    );
+    expect(await say('mara', '/trip edit haul_line:63')).toContain('Haul line 63 m.');
+    expect((await w.say('mara', '/lead link pitch:6')).refused).toBeUndefined();
+    expect(await say('mara', '/trip edit haul_line:60')).toContain('too short for the bag');
+    await w.say('mara', '/trip edit haul_bag:no');
+    expect(await say('mara', '/trip edit haul_line:60')).toContain('Haul line 60 m.');
   });
 
   test.each([

@@ -91,7 +91,11 @@ describe('late, out of order, twice', () => {
   test('pitches left out are told with one press, or the number was meant otherwise', async () => {
     const reply = await w.say('greta', '/pitch done number:4 at:11:00');
     expect(text(reply)).toBe("Pitches 1–3 aren't done yet, so 4 can't be.");
-    expect(labels(reply)).toEqual(['1–3 as well, same time', 'I meant 1']);
+    expect(labels(reply)).toEqual([
+      '1–3 as well, same time',
+      '1–3 as well, times not known',
+      'I meant 1',
+    ]);
     expect(first(await w.say('greta', '[1–3 as well, same time]'))).toContain(
       'Pitches 1–4 done at 11:00',
     );
@@ -110,7 +114,11 @@ describe('late, out of order, twice', () => {
     '/pitch %s above pitches not done: the press makes it possible',
     async (sub, says, mark) => {
       const reply = await w.say('greta', `/pitch ${sub} number:3 at:11:00`);
-      expect(labels(reply)).toEqual(['1 and 2 done by then', 'I meant 1']);
+      expect(labels(reply)).toEqual([
+        '1 and 2 done by then',
+        '1 and 2 as well, times not known',
+        'I meant 1',
+      ]);
       expect(first(await w.say('greta', '[1 and 2 done by then]'))).toContain(says);
       const { pitches } = (await w.trip()).state;
       expect(pitches[1]?.done).toBeDefined();
@@ -152,6 +160,127 @@ describe('late, out of order, twice', () => {
     expect(text(reply)).toContain(says);
     expect(text(reply).length + labels(reply).join('').length).toBeGreaterThan(says.length);
     expect((await w.trip()).state).toEqual(before);
+  });
+});
+
+describe('a crew that starts in the middle', () => {
+  beforeEach(async () => {
+    w.at('2031-06-12 12:00');
+    await w.say('mara', '/trip depart at:06:00');
+    await w.say('greta', '/pitch done number:6 at:11:00');
+  });
+  const press = () => w.say('greta', '[1–5 as well, times not known]');
+
+  test('invents no times, and says so', async () => {
+    expect(first(await press())).toContain(
+      'Pitches 1–5 done, times not known, and pitch 6 done at 11:00 (told 12:00 by Greta).',
+    );
+    const { pitches } = (await w.trip()).state;
+    expect(pitches.map((p) => p.done?.timeUnknown)).toEqual([
+      ...Array(5).fill(true),
+      ...Array(3).fill(undefined),
+    ]);
+    expect(text(await w.say('greta', '/log show'))).toContain(
+      'pitch 5 done by 11:00, time not known',
+    );
+    const { table } = await w.say('greta', '/topo show');
+    expect(table?.rows.map((row) => row.at(-1))).toEqual([
+      ...Array(5).fill('yes'),
+      '11:00',
+      '',
+      '',
+    ]);
+  });
+
+  test('a time that turns up takes its place, before the bound', async () => {
+    await press();
+    const twice = await w.say('mara', '/pitch done number:3 at:08:30');
+    expect(text(twice)).toContain('Pitch 3 is done already, time not known, by 11:00');
+    expect((await w.say('mara', '[Use 08:30 instead]')).refused).toBeUndefined();
+    const { done } = (await w.trip()).state.pitches[2]!;
+    expect([await doneAt(3), done?.timeUnknown]).toEqual(['08:30', undefined]);
+    const late = await w.say('mara', '/pitch done number:5 at:11:30');
+    expect(labels(late)).toEqual(['Use 11:30 instead']);
+    expect(text(await w.say('mara', '[Use 11:30 instead]'))).toContain(
+      "Pitch 5 was done at 11:30, so pitch 6 can't be done at 11:00.",
+    );
+  });
+
+  test('no pace is learnt from them, nor from the pitch above', async () => {
+    await press();
+    const pace = async () => text(await w.say('mara', '/topout details:yes'));
+    expect(await pace()).toContain('Pace: nothing told yet, so the defaults.');
+    await w.say('greta', '/pitch start number:6 at:10:05');
+    expect(await pace()).toMatch(/party .* from 1 told\./);
+  });
+});
+
+describe('possible but unlikely: asked back, and nothing recorded before the press', () => {
+  beforeEach(async () => {
+    w.at('2031-06-12 12:00');
+    await w.say('greta', '/pitch done number:1 at:07:00');
+  });
+  const recorded = async () => (await w.trip()).history.length;
+
+  test('42 m in four minutes', async () => {
+    const before = await recorded();
+    const asked = await w.say('greta', '/pitch done at:07:04');
+    expect(asked.refused).toBe(true);
+    expect(text(asked)).toBe(
+      'Pitch 2 in 4 min, 42 m? Pitch 1 was done at 07:00 (told 12:00 by Greta).\n' +
+        'Nothing is recorded yet.',
+    );
+    expect(labels(asked)).toEqual(['Yes, 4 min', 'I meant 1, at 07:04', 'Another time']);
+    expect(await recorded()).toBe(before);
+    expect(first(await w.say('greta', '[Yes, 4 min]'))).toContain('Pitch 2 done at 07:04');
+  });
+
+  test('the pitch below was meant, or another time', async () => {
+    await w.say('greta', '/pitch done at:07:04');
+    await w.say('greta', '[I meant 1, at 07:04]');
+    expect([await doneAt(1), await doneAt(2)]).toEqual(['07:04', undefined]);
+    await w.say('greta', '/pitch done at:07:06');
+    await w.say('greta', '[Another time] at:07:56');
+    expect([await doneAt(1), await doneAt(2)]).toEqual(['07:04', '07:56']);
+  });
+
+  test('pressed twice by mistake', async () => {
+    await w.say('greta', '/pitch done at:12:00');
+    w.at('2031-06-12 12:01');
+    expect(text(await w.say('greta', '/pitch done at:12:00'))).toContain('Pitch 3 in 0 min, 30 m?');
+    expect(await doneAt(3)).toBeUndefined();
+  });
+
+  test('a lead of 38 m fixed in two minutes, and a start told late', async () => {
+    await w.say('greta', '/pitch start at:07:10');
+    const asked = await w.say('greta', '/pitch fixed at:07:12');
+    expect(text(asked)).toContain('Pitch 2 led in 2 min, 42 m? Pitch 2 was started at 07:10');
+    expect(labels(asked)).toEqual(['Yes, 2 min', 'Another time']);
+    await w.say('greta', '/pitch done at:08:00');
+    await w.say('greta', '/pitch done at:09:00');
+    expect(text(await w.say('greta', '/pitch start number:3 at:08:57'))).toContain(
+      'Pitch 3 in 3 min, 30 m?',
+    );
+  });
+
+  test('a second post of the same pitch by another, without its number', async () => {
+    await w.say('greta', '/pitch done at:08:00');
+    const before = await recorded();
+    const asked = await w.say('jonas', '/pitch done at:08:12');
+    expect(text(asked)).toBe(
+      'Is this pitch 3? Pitch 2 was done at 08:00 (told 12:00 by Greta).\n' +
+        'If it is the same pitch, there is nothing to do. Nothing is recorded yet.',
+    );
+    expect(labels(asked)).toEqual(['Yes, pitch 3', 'I meant 2, at 08:12']);
+    expect(await recorded()).toBe(before);
+    await w.say('jonas', '[I meant 2, at 08:12]');
+    expect([await doneAt(2), await doneAt(3)]).toEqual(['08:12', undefined]);
+  });
+
+  test('a batch told in one go, and quick times that can be true, are not asked about', async () => {
+    await w.say('greta', '/pitch done number:4 at:11:00');
+    expect((await w.say('greta', '[2 and 3 as well, same time]')).refused).toBeUndefined();
+    expect((await w.say('greta', '/pitch done number:5 at:11:10')).refused).toBeUndefined();
   });
 });
 

@@ -48,7 +48,7 @@ describe('delivered twice', () => {
       ['pitch break', { minutes: 5, at: '06:20', number: 1 }],
       ['pitch amend', { number: 1, at: '06:22' }],
       ['pitch strike', { number: 1 }],
-      ['trip down', { at: '11:00' }],
+      ['trip down', { at: '11:00', sure: true }],
       ['trip close', {}],
     ];
     for (const [i, [path, raw]] of lines.entries()) {

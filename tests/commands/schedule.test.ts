@@ -151,6 +151,17 @@ describe('the schedule shown', () => {
     expect(await show()).toMatch(/^Behind by 35 min at pitch 1; /);
   });
 
+  it('/topout names one latest time, its own', async () => {
+    await set();
+    await climb(w, DAY, [
+      ['06:05', 'mara', '/trip depart'],
+      ['06:40', 'greta', '/pitch done number:1'],
+    ]);
+    const said = text(await w.say('mara', '/topout'));
+    expect(said).toMatch(/^(Ahead|Behind) by \d+ min at pitch 1\.$|^On schedule at pitch 1\.$/m);
+    expect(said.match(/latest time|Be done with pitch|Climb on by/g)).toHaveLength(1);
+  });
+
   it('is behind when the next latest time is out of reach, though no checkpoint was late', async () => {
     await set();
     await climb(w, DAY, [

@@ -16,6 +16,17 @@ const load = (csv: string) => {
 };
 const pitches = async () => (await w.trip()).state.pitches;
 
+test('a rappel that nobody knows is not known, never none', async () => {
+  const rows = ['1,38,5c,yes', '2,30,5c,no', '3,30,5c,', '4,30,5c,unknown'];
+  await load(['pitch,length_m,free,rappel', ...rows].join('\n'));
+  expect((await pitches()).map((p) => p.rappel)).toEqual([true, false, undefined, undefined]);
+  const { table } = await w.say('mara', '/topo show');
+  expect(table?.rows.map((row) => row[3]?.includes('no rap'))).toEqual([false, true, false, false]);
+  expect(text(await w.say('mara', '/topo edit number:3 stance:ledge'))).toContain(
+    'rappel not known',
+  );
+});
+
 test('ten mistakes get one answer that lists all ten by row and column, and nothing changes', async () => {
   await load(TOPO);
   const before = (await w.trip()).state;
@@ -148,7 +159,7 @@ describe('typed pitch by pitch', () => {
       '/topo edit number:1 length:"125 ft" free:5.10a bivy:"ledge 3"',
     );
     expect(text(added)).toBe(
-      'Pitch 1 added: 38 m, 5.10a, hanging stance, ledge bivy for 3, no rappel.',
+      'Pitch 1 added: 38 m, 5.10a, hanging stance, ledge bivy for 3, rappel not known.',
     );
     await w.say('mara', '/topo edit number:1 rappel:yes note:"thin seam" stance:ledge');
     expect((await pitches())[0]).toMatchObject({
@@ -159,7 +170,8 @@ describe('typed pitch by pitch', () => {
       note: 'thin seam',
     });
     await w.say('mara', '[Undo]');
-    expect((await pitches())[0]).toMatchObject({ stance: 'hanging', rappel: false });
+    expect((await pitches())[0]).toMatchObject({ stance: 'hanging' });
+    expect((await pitches())[0]?.rappel).toBeUndefined();
     await w.say('mara', '/topo edit number:1 free:none bivy:none');
     const [first] = await pitches();
     expect(first?.free).toBeUndefined();

@@ -1,7 +1,7 @@
 import { readdirSync, readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { afterEach, beforeEach, describe, expect, test } from 'vitest';
-import { openDemo, text, type World, world } from '../helpers/world.ts';
+import { instant, openDemo, text, type World, world, ZONE } from '../helpers/world.ts';
 import { ask, labels, press } from './ask.ts';
 
 let w: World;
@@ -142,12 +142,45 @@ describe('editing', () => {
     expect((await w.trip()).state.settings.leadLineM).toBe(200 * 0.3048);
   });
 
+  // Mile, pound and foot by their exact definitions (NIST SP 811, appendix B).
+  test('in a trip of feet, ways up and down are feet, and answers speak of miles and pounds', async () => {
+    const reply = await w.say(
+      'mara',
+      '/trip edit units:ft haul_bag:yes bag_kg:35 descent_km:4 descent_down:2000 haul_line:200 tag_line:200',
+    );
+    const { settings } = (await w.trip()).state;
+    expect(settings).toMatchObject({ descentDownM: 609.6, haulLineM: 60.96, tagLineM: 60.96 });
+    expect(text(reply)).toContain('Descent 2.5 mi, 0 ft up, 2000 ft down.');
+    expect(text(reply)).toContain('Hauling a bag of 77 lb.');
+    expect(text(reply)).toContain('Haul line 200 ft. Tag line 200 ft.');
+  });
+
+  test('a nightly word is promised by a 12-hour time too', async () => {
+    expect((await w.say('mara', '/checkin plan nightly:9pm')).refused).toBeUndefined();
+    const { typed, data } = (await w.trip()).history.at(-1)!;
+    expect([typed, data]).toEqual(['9pm', { clock: '21:00' }]);
+  });
+
+  test.each([
+    ['6am', '06:00'],
+    ['"6:30 am"', '06:30'],
+    ['600', '06:00'],
+    ['0615', '06:15'],
+    ['12:05am', '00:05'],
+  ])('the day starts at %s', async (typed, clock) => {
+    await w.say('mara', `/trip edit start:${typed}`);
+    expect((await w.trip()).state.settings.startClock).toBe(clock);
+  });
+
   test.each([
     ['/trip edit', 'Nothing to change'],
+    ['/trip edit start:6', "start: 6 isn't a clock time"],
+    ['/trip edit haul_line:10', '20'],
+    ['/trip edit descent_down:4500', "descent_down: 4500 m can't be right; 0 m to 4000 m."],
     ['/trip edit lead_line:130', "lead_line: 130 m can't be right; 20 m to 120 m."],
     ['/trip edit units:ft lead_line:20', "lead_line: 20 ft can't be right; 66 ft to 394 ft."],
     ['/trip edit lead_margin:50', "lead_margin: 50 m can't be right; 0 m to 30 m."],
-    ['/trip edit start:25:00', "start: 25:00 isn't a clock time like 06:00."],
+    ['/trip edit start:25:00', "start: 25:00 isn't a clock time like 06:00 or 6am."],
     ['/trip edit lat:3', 'A place needs both'],
   ])('%s is refused: %s', async (line, says) => {
     const before = (await w.trip()).state;
@@ -177,6 +210,40 @@ describe('phases', () => {
     expect(text(await w.say('mara', '/trip close'))).toContain('Harrow Tower is closed.');
     expect(text(await w.say('mara', '/pitch done'))).toContain('No trip is open in this channel.');
     expect(text(await w.say('mara', '/log show'))).toContain('trip closed');
+  });
+
+  test('down from low on the wall is asked back; nothing is recorded before the press', async () => {
+    await w.say('mara', '/trip depart at:06:00');
+    w.at('2031-06-12 08:00');
+    await w.say('greta', '/pitch done at:07:00');
+    const asked = await w.say('greta', '/trip down at:07:50');
+    expect(asked.refused).toBe(true);
+    expect(text(asked)).toBe(
+      'By the log pitch 1 of 8 is the last done, at 07:00. Is everyone off the wall and safe?\n' +
+        'Nothing is recorded yet. Everyone down ends the watch: nobody is alerted after it.',
+    );
+    expect(labels(asked)).toEqual(['Yes, everyone is down', 'I meant pitch 2 done']);
+    expect((await w.trip()).state.downAtMs).toBeUndefined();
+    await w.say('greta', '[Yes, everyone is down]');
+    expect((await w.trip()).state.downAtMs).toBe(instant(ZONE, '2031-06-12 07:50'));
+  });
+
+  test('the pitch was meant, not the ground', async () => {
+    await w.say('mara', '/trip depart at:06:00');
+    w.at('2031-06-12 08:00');
+    await w.say('greta', '/pitch done at:07:00');
+    await w.say('greta', '/trip down');
+    await w.say('greta', '[I meant pitch 2 done]');
+    const { state } = await w.trip();
+    expect([state.downAtMs, state.pitches[1]?.done?.atMs]).toEqual([undefined, w.clock.wallMs()]);
+  });
+
+  test('down from the upper half is taken as told', async () => {
+    await w.say('mara', '/trip depart at:06:00');
+    w.at('2031-06-12 18:00');
+    await w.say('greta', '/pitch done number:4 at:11:00');
+    await w.say('greta', '[1–3 as well, same time]');
+    expect((await w.say('greta', '/trip down')).refused).toBeUndefined();
   });
 
   test('closing all the same takes a second press', async () => {

@@ -77,6 +77,17 @@ describe('a pitch by the defaults', () => {
     expect(min).toBeLessThan(high);
   });
 
+  // The scale has C2+ between C2 and C3 (definitions as on liquisearch.com, “Grade (climbing): aid
+  // climbing”); that it takes the geometric mean of their times is ours.
+  it.each([1, 2, 3, 4])('leads A%d+ in the geometric mean of its neighbours', (n) => {
+    const lead = (aidGrade: number) =>
+      Math.exp(
+        stagesOf([{ ...aid, aidGrade, lengthM: 30 }], trip(), resolveSettings({}), false).lead.mu,
+      );
+    expect(lead(n + 0.5)).toBeCloseTo(Math.sqrt(lead(n) * lead(n + 1)), 9);
+    if (n === 2) expect([lead(2), lead(2.5), lead(3)].map(Math.round)).toEqual([63, 88, 123]);
+  });
+
   // Common practice, no source: 40–55 m of aid near the leader's limit takes about 1.5 h to lead.
   it('takes an hour and a half to lead on aid near the limit', () => {
     const input = trip();

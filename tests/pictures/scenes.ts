@@ -79,7 +79,7 @@ export function dayTrip(): Scene {
       {
         atMs: at('12 21:15'),
         kind: 'shuttle',
-        label: 'Last boat 21:15, 3 in 4, binds',
+        label: 'Last boat 21:15, 3 in 4, the tightest',
         binds: true,
       },
       { atMs: at('12 22:40'), kind: 'cutoff', label: 'Dark 22:40, 9 in 10', binds: false },
@@ -146,7 +146,7 @@ export function threeDays(): Scene {
       {
         atMs: at('14 21:15'),
         kind: 'shuttle',
-        label: 'Last boat Sat 21:15, 6 in 10, binds',
+        label: 'Last boat Sat 21:15, 6 in 10, the tightest',
         binds: true,
       },
       { atMs: at('14 22:00'), kind: 'cutoff', label: 'Permit Sat 22:00', binds: false },
@@ -184,7 +184,7 @@ export function fortyPitches(): Scene {
       {
         atMs: at('13 21:00'),
         kind: 'shuttle',
-        label: 'Last bus 21:00, 1 in 3, binds',
+        label: 'Last bus 21:00, 1 in 3, the tightest',
         binds: true,
       },
     ],
@@ -219,7 +219,7 @@ export function retreating(): Scene {
       {
         atMs: at('12 21:15'),
         kind: 'shuttle',
-        label: 'Last boat 21:15, 19 in 20, binds',
+        label: 'Last boat 21:15, 19 in 20, the tightest',
         binds: true,
       },
     ],

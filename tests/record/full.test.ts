@@ -64,9 +64,10 @@ test('signs of life, alarms, acknowledgement, call-out, sheet, strike, down and 
     ['greta', '/checkin ok how:radio'],
     ['greta', `/pitch strike entry:${LIMITS.events + before + 4}`],
     ['greta', '/checkin ok how:radio'],
-    ['mara', '/trip down'],
+    ['mara', '[Yes, everyone is down]'],
     ['mara', '/trip close'],
   ] as const) {
+    if (line.startsWith('[')) expect((await w.say(who, '/trip down')).refused).toBe(true);
     const reply = await w.say(who, line);
     expect([line, reply.refused, text(reply)]).toEqual([line, undefined, expect.any(String)]);
   }

@@ -49,7 +49,7 @@ function alarmLine(state: TripState, nowMs: number): Line | undefined {
   if (raised === undefined) return undefined;
   const root = unmet(state).find((e) => e.key === raised.root) ?? { kind: 'again' as const };
   return [
-    `Overdue, phase ${raised.phase}. Expected: ${expected(root)}`,
+    `Overdue (${raised.phase}). Expected: ${expected(root)}`,
     { text: dayClock(state.zone, raised.dueMs, nowMs), atMs: raised.dueMs },
     '. ',
     { code: '/overdue show' },

@@ -16,6 +16,18 @@ export function standingOf(state: TripState, forecast: Forecast): Standing | und
   return assess(planOf(state.schedule), progressOf(forecast, scheduleToleranceMin));
 }
 
+/** `Behind by 40 min at pitch 5.`: for an answer that names a latest time of its own. */
+export function judgedLine(
+  state: TripState,
+  forecast: Forecast,
+  nowMs: number,
+  namesLatest: boolean,
+): string | undefined {
+  const standing = standingOf(state, forecast);
+  if (standing === undefined) return undefined;
+  return namesLatest ? `${judgement(standing)}.` : standingWords(state, standing, nowMs);
+}
+
 /** `Behind by 40 min at pitch 5; 1 h 10 left before the latest time for pitch 6 (14:20).` */
 export function standingWords(state: TripState, standing: Standing, nowMs: number): string {
   const { next } = standing;
@@ -60,7 +72,9 @@ export function lateWords(state: TripState, nextMs: number | undefined, nowMs: n
   if (state.schedule === undefined) return '';
   const { scheduleToleranceMin } = figuresOf(state);
   const told = new Map(
-    state.pitches.flatMap((p) => (p.done === undefined ? [] : [[p.number, p.done.atMs] as const])),
+    state.pitches.flatMap(({ number, done }) =>
+      done === undefined || done.timeUnknown === true ? [] : [[number, done.atMs] as const],
+    ),
   );
   const next = state.pitches.find((p) => p.done === undefined);
   const projected = new Map(

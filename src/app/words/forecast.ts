@@ -1,8 +1,8 @@
-import type { Forecast, Quantiles } from '../../forecast/model.ts';
+import type { CutoffTarget, Forecast, Quantiles } from '../../forecast/model.ts';
 import type { Line } from '../../say/reply.ts';
 import { dayClock } from '../../time/format.ts';
 import type { TripState } from '../../trip/state.ts';
-import { oddsWords } from './odds.ts';
+import { oddsWords, riskWords } from './odds.ts';
 import { phaseWords } from './trip.ts';
 
 export const CAUTION = 'A forecast, not a decision: the party on the wall decides.';
@@ -19,6 +19,8 @@ export function spanWords(state: TripState, { q50, q90 }: Quantiles, nowMs: numb
 export interface Bound {
   id?: string;
   label: string;
+  /** What must have happened by then, as it is said: `On top`; left out where the label says it, as of a shuttle to catch. */
+  what?: string;
   atMs: number;
   /** Chance to meet it, 0–1. */
   chance: number;
@@ -33,7 +35,16 @@ export function bounds(
 ): Bound[] {
   const all = cutoffs.map(({ id, label, atMs, chance }): Bound => {
     const told = state.cutoffs.find((c) => c.id === id);
-    return { id, label, atMs: told?.atMs ?? atMs, chance, binds: false };
+    const caught = told === undefined || (told.kind === 'shuttle' && told.target === 'trailhead');
+    const what = caught ? undefined : reached(told.target);
+    return {
+      id,
+      label,
+      atMs: told?.atMs ?? atMs,
+      chance,
+      binds: false,
+      ...(what === undefined ? {} : { what }),
+    };
   });
   if (shuttle !== undefined && !cutoffs.some((c) => c.kind === 'shuttle')) {
     const label = `Last ${state.shuttle?.name ?? 'shuttle'}`;
@@ -45,16 +56,34 @@ export function bounds(
   return all;
 }
 
-/** `Last boat 21:15: 3 in 4, it binds.` */
-export function boundWords(
+function reached(target: CutoffTarget): string {
+  if (typeof target === 'object') return `Pitch ${target.pitch} done`;
+  return { topout: 'On top', down: 'Everyone down', trailhead: 'At the trailhead' }[target];
+}
+
+/** Labels of our own, which stand inside a sentence; a party's own stays as it is written. */
+const OWN_LABELS = ['Dark', 'Permit', 'Weather', 'Own time'];
+
+/** `Last boat 21:15`, `On top before dark 22:50`: what a chance is the chance of. */
+export function boundName(
   state: TripState,
-  { label, atMs, chance }: Pick<Bound, 'label' | 'atMs' | 'chance'>,
-  binds: boolean,
+  { label, what, atMs }: Pick<Bound, 'label' | 'what' | 'atMs'>,
   nowMs: number,
-  target = '',
 ): string {
   const at = dayClock(state.zone, atMs, nowMs);
-  return `${label} ${at}${target}: ${oddsWords(chance)}${binds ? ', it binds' : ''}.`;
+  if (what === undefined) return `${label} ${at}`;
+  return `${what} before ${OWN_LABELS.includes(label) ? label.toLowerCase() : label} ${at}`;
+}
+
+/** `Last boat 21:15: 3 in 4, the tightest.` */
+export function boundWords(
+  state: TripState,
+  bound: Pick<Bound, 'label' | 'what' | 'atMs' | 'chance'>,
+  binds: boolean,
+  nowMs: number,
+): string {
+  const odds = oddsWords(bound.chance, state);
+  return `${boundName(state, bound, nowMs)}: ${odds}${binds ? ', the tightest' : ''}.`;
 }
 
 /** What the first line names of all bounds: the first that is lost, and the one that binds. */
@@ -92,8 +121,8 @@ export function nightWords({
   const most = nights.findLastIndex((chance) => chance >= WORTH_SAYING);
   const more = most > 1 ? `; up to ${most} nights are possible` : '';
   const bare =
-    exposedNight < WORTH_SAYING ? '' : `; nowhere to lie down: ${oddsWords(exposedNight)}`;
-  return `A night on the wall from here: ${oddsWords(any)}${more}${bare}.`;
+    exposedNight < WORTH_SAYING ? '' : `; nowhere to lie down: ${riskWords(exposedNight)}`;
+  return `A night on the wall from here: ${riskWords(any)}${more}${bare}.`;
 }
 
 export function present<T extends Line>(lines: readonly (T | undefined)[]): T[] {

@@ -68,17 +68,17 @@ function ledOrLeads(state: TripState, number: number): string {
   return pitchAt(state, number)?.done === undefined ? 'leads' : 'led';
 }
 
-/** `Ines's ceiling is 6c.`, or a warning with who could lead it. */
+/** `Ines leads to 6c.`, or a warning with who could lead it. */
 export function ceilingWords(state: TripState, lead: Lead, pitch: PitchState): string | undefined {
   if (lead.leader === undefined) return undefined;
   const person = personById(state, lead.leader);
   if (person === undefined) return undefined;
   const ceiling = ceilingText(person, pitch, overCeiling(person, pitch) ?? modeOf(pitch));
   if (ceiling === undefined) return undefined;
-  if (!lead.aboveCeiling) return `${person.name}'s ceiling is ${ceiling}.`;
+  if (!lead.aboveCeiling) return `${person.name} leads to ${ceiling}.`;
   const could = lead.could.map((id) => nameOf(state, id)).join(' or ');
-  const rest = could === '' ? 'Nobody on the roster has it within theirs.' : `${could} could.`;
-  return `Warning: above ${person.name}'s ceiling of ${ceiling}. ${rest}`;
+  const rest = could === '' ? 'Nobody on the roster leads that.' : `${could} could.`;
+  return `Warning: ${person.name} leads to ${ceiling}, and this is harder. ${rest}`;
 }
 
 /** `6c`; in the pitch's own system as well when it is another: `5.11a (6c)`. */
@@ -151,7 +151,7 @@ export function nextWords(state: TripState): string {
     : `pitch ${pitch.number}`;
   const could = lead.could.map((id) => nameOf(state, id)).join(' or ');
   const warning = lead.aboveCeiling
-    ? ` (above their ceiling${could === '' ? '' : `; ${could} could`})`
+    ? ` (harder than they lead${could === '' ? '' : `; ${could} could`})`
     : '';
   return `${(pitch.started ?? pitch.fixed) === undefined ? 'Next' : 'Now'}: ${who}, ${number}${warning}.`;
 }

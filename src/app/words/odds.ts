@@ -1,3 +1,5 @@
+import type { TripState } from '../../trip/state.ts';
+
 /** Odds as people say them, from sure to hopeless. */
 const STEPS: readonly (readonly [chance: number, words: string])[] = [
   [0.995, 'all but sure'],
@@ -14,11 +16,24 @@ const STEPS: readonly (readonly [chance: number, words: string])[] = [
   [0.05, '1 in 20'],
 ];
 
-/** `3 in 4`: the nearest odds below, so that a chance is never said better than it is. */
-export function oddsWords(chance: number): string {
-  // Half a percent of grace: the figure itself is uncertain by about that much.
-  const step = STEPS.find(([least]) => chance >= least - 0.005);
-  return step?.[1] ?? (chance > 0 ? 'less than 1 in 20' : 'no chance');
+/** What can still be called all but sure: a climb of which no more than so many pitches are left. */
+const SURE_PITCHES = 2;
+/** Half a percent of grace: the figure itself is uncertain by about that much. */
+const GRACE = 0.005;
+
+/** Odds of something good, rounded down. Before the last two pitches no climb is surer than `19 in 20`. */
+export function oddsWords(chance: number, { pitches }: Pick<TripState, 'pitches'>): string {
+  const left = pitches.filter((p) => p.done === undefined).length;
+  const said = left > SURE_PITCHES ? Math.min(chance, 0.95) : chance;
+  const step = STEPS.find(([least]) => said >= least - GRACE);
+  return step?.[1] ?? (said > 0 ? 'less than 1 in 20' : 'no chance');
+}
+
+/** Odds of something bad, rounded up: 47 % is `1 in 2`. */
+export function riskWords(chance: number): string {
+  const step = STEPS.findLast(([least]) => chance <= least + GRACE);
+  if (chance < 0.05 - GRACE) return chance > 0 ? 'less than 1 in 20' : 'no chance';
+  return step?.[1] ?? 'all but sure';
 }
 
 /** `90 %`: a chance that was asked for, said as it was asked. */

@@ -16,8 +16,10 @@ export function toldWords(state: TripState, event: Fact): string {
  * completion below; undefined when unknown.
  */
 export function tookMin(state: TripState, number: number, first = number): number | undefined {
-  const fromMs = pitchAt(state, first)?.started?.atMs ?? pitchAt(state, first - 1)?.done?.atMs;
-  const toMs = pitchAt(state, number)?.done?.atMs;
+  const from = pitchAt(state, first)?.started ?? pitchAt(state, first - 1)?.done;
+  const to = pitchAt(state, number)?.done;
+  if (from?.timeUnknown === true || to?.timeUnknown === true) return undefined;
+  const [fromMs, toMs] = [from?.atMs, to?.atMs];
   if (fromMs === undefined || toMs === undefined) return undefined;
   const rested = state.breaks
     .filter((b) => b.pitch >= first && b.pitch <= number)
@@ -36,7 +38,8 @@ export function entryWords(state: TripState, event: Fact, nowMs: number): string
   const kind = kindOf(event.kind);
   const said = kind.say(event.data, state);
   if (kind.order !== 'happened') return said;
-  const at = ` at ${dayClock(state.zone, event.atMs, nowMs)}`;
+  const timed = !('timeUnknown' in event.data);
+  const at = ` ${timed ? 'at' : 'by'} ${dayClock(state.zone, event.atMs, nowMs)}`;
   // The time goes after what happened and before who did it, never into somebody's own words.
   const comma = said.includes('“') ? -1 : said.indexOf(', ');
   return comma < 0 ? said + at : said.slice(0, comma) + at + said.slice(comma);

@@ -5,6 +5,8 @@ import { linkEndsAt, nameOf, type PitchState, type TripState } from '../../trip/
 import { gradeText, type TopoPitch } from '../../trip/topo.ts';
 import { lengthText } from '../../trip/units.ts';
 
+const RAPPEL = { true: 'rappel', false: 'no rappel', undefined: 'rappel not known' };
+
 /** `38 m, 6b, hanging stance, rappel` and what else is known. */
 export function pitchFacts(state: TripState, pitch: TopoPitch): string {
   const places = pitch.places === undefined ? '' : ` for ${pitch.places}`;
@@ -13,7 +15,7 @@ export function pitchFacts(state: TripState, pitch: TopoPitch): string {
     gradeText(pitch),
     pitch.stance === 'ledge' ? 'ledge' : 'hanging stance',
     pitch.bivy === 'none' ? undefined : `${pitch.bivy} bivy${places}`,
-    pitch.rappel ? 'rappel' : 'no rappel',
+    RAPPEL[String(pitch.rappel) as keyof typeof RAPPEL],
     pitch.expectedMin === undefined ? undefined : `${pitch.expectedMin} min expected`,
     pitch.note,
   ]
@@ -33,9 +35,15 @@ export function topoTable(state: TripState): Table {
       gradeText(pitch),
       stanceCell(pitch),
       all[i]?.leader === undefined ? '-' : nameOf(state, all[i].leader),
-      pitch.done === undefined ? '' : clock(state.zone, pitch.done.atMs),
+      doneCell(state, pitch),
     ]),
   };
+}
+
+/** When it was done; without a time when nobody knows it. */
+function doneCell({ zone }: TripState, { done }: PitchState): string {
+  if (done === undefined) return '';
+  return done.timeUnknown === true ? 'yes' : clock(zone, done.atMs);
 }
 
 function stanceCell(pitch: PitchState): string {
@@ -45,5 +53,5 @@ function stanceCell(pitch: PitchState): string {
       : pitch.bivy === 'ledge'
         ? `, bivy ${pitch.places ?? ''}`
         : ', p.ledge';
-  return `${pitch.stance}${night}${pitch.rappel ? '' : ', no rap'}`.trimEnd();
+  return `${pitch.stance}${night}${pitch.rappel === false ? ', no rap' : ''}`.trimEnd();
 }

@@ -199,7 +199,7 @@ export const STAGE_DEFAULTS = [
     origin: 'forum',
     source:
       'about 1 h at the upper end of onsight ability against 45 min at ease (mountainproject 111957034)',
-    text: 'how much each grade step from four below the leader’s ceiling slows the lead',
+    text: 'how much each grade step from four below what the leader leads slows the lead',
   },
   {
     name: 'gapUnknownSteps',
@@ -208,8 +208,8 @@ export const STAGE_DEFAULTS = [
     value: -2,
     high: 4,
     origin: 'engineering',
-    source: 'half way between at ease and at the ceiling',
-    text: 'how far a free pitch is from its leader’s ceiling when nobody said',
+    source: 'half way between at ease and at the most they lead',
+    text: 'how far a free pitch is from what its leader leads when nobody said',
   },
   {
     name: 'aidGapPerStep',
@@ -219,7 +219,7 @@ export const STAGE_DEFAULTS = [
     high: 0.6,
     origin: 'from memory',
     source: 'no source found',
-    text: 'the same for each aid grade from one below the leader’s aid ceiling',
+    text: 'the same for each aid grade from one below what the leader leads on aid',
   },
   {
     name: 'restMinPerH',

@@ -14,7 +14,7 @@ export interface Names {
 export function explainConflict(conflict: readonly Demand[], names: Names): string {
   const [only] = conflict;
   if (only?.kind === 'ceiling') {
-    return `Pitch ${names.pitchNumbers[only.pitch]} is above everyone's ceiling. Raise a ceiling, or change the pitch.`;
+    return `Pitch ${names.pitchNumbers[only.pitch]} is harder than anybody leads. /roster edit changes what they lead, /topo edit the pitch.`;
   }
   const wants = conflict.map((demand) => say(demand, names));
   if (wants.length === 1) return `This can't be met: ${wants[0]}. Lift it for an order.`;
@@ -26,7 +26,7 @@ function say(demand: Demand, names: Names): string {
   const all = (climbers: readonly number[], word: string) => climbers.map(who).join(` ${word} `);
   switch (demand.kind) {
     case 'ceiling':
-      return `pitch ${names.pitchNumbers[demand.pitch]} within someone's ceiling`;
+      return `pitch ${names.pitchNumbers[demand.pitch]} within what somebody leads`;
     case 'pinned':
       return `${who(demand.climber)} assigned to pitch ${names.pitchNumbers[demand.pitch]}`;
     case 'wished':

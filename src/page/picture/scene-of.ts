@@ -1,7 +1,7 @@
 import { type Expectation, unmet } from '../../alarm/expectations.ts';
 import { phaseNow } from '../../alarm/ladder.ts';
 import { standingLine } from '../../app/forecast/standing.ts';
-import { bounds, headline } from '../../app/words/forecast.ts';
+import { type Bound, bounds, headline } from '../../app/words/forecast.ts';
 import { oddsWords } from '../../app/words/odds.ts';
 import { phaseWords } from '../../app/words/trip.ts';
 import { forecastInput } from '../../forecast/input.ts';
@@ -63,7 +63,9 @@ const REST_MS = 30 * 60_000;
 /** What was told, by time. */
 function actualOf(state: TripState, levels: readonly Level[]): Point[] {
   const done = state.pitches.flatMap((p): Point[] =>
-    p.done === undefined ? [] : [{ atMs: p.done.atMs, heightM: heightOf(levels, p.number) }],
+    p.done === undefined || p.done.timeUnknown === true
+      ? []
+      : [{ atMs: p.done.atMs, heightM: heightOf(levels, p.number) }],
   );
   const nights = state.nights.flatMap((n): Point[] =>
     [n.sinceMs, n.leftMs].flatMap((atMs) =>
@@ -157,6 +159,14 @@ const EXPECTED: Record<Expectation['kind'], string> = {
   trouble: 'Trouble',
 };
 
+/** `Last boat 21:15, 3 in 4`, `Dark 22:40, on top: 1 in 3`: the time first, because a flag may be cut. */
+function flagWords(state: TripState, bound: Bound, nowMs: number): string {
+  const { label, what, atMs, chance, binds } = bound;
+  const of = what === undefined ? '' : `${what.charAt(0).toLowerCase()}${what.slice(1)}: `;
+  const at = dayClock(state.zone, atMs, nowMs);
+  return `${label} ${at}, ${of}${oddsWords(chance, state)}${binds ? ', the tightest' : ''}`;
+}
+
 function marksOf(
   state: TripState,
   forecast: Forecast | undefined,
@@ -171,7 +181,7 @@ function marksOf(
     return {
       atMs: b.atMs,
       kind: cutoff === undefined || cutoff.kind === 'shuttle' ? 'shuttle' : 'cutoff',
-      label: `${b.label} ${at(b.atMs)}, ${oddsWords(b.chance)}${b.binds ? ', binds' : ''}`,
+      label: flagWords(state, b, nowMs),
       // The only one weighs as much as one that binds among several; an alarm outweighs both.
       binds: !alarmed && (b.binds || (all.length === 1 && b.chance > 0)),
       ...(cutoff === undefined ? {} : targetOf(cutoff.target, levels)),

@@ -9,6 +9,8 @@ const leader = z.string().min(1).max(40).optional();
 
 /** A start or a completion: which pitch, and the leader's id where it was told. */
 export const told = z.strictObject({ pitch, leader });
+/** A completion. `timeUnknown`: nobody knows when it was; the fact's own time is the latest it can have been. */
+export const doneData = told.extend({ timeUnknown: z.literal(true).optional() });
 /** A line fixed above a pitch. */
 export const fixedData = z.strictObject({ pitch });
 /** A rest or a lunch inside a pitch; the event's own time is its end. Left out of pace. */
@@ -18,7 +20,7 @@ export const breakData = z.strictObject({ pitch, minutes: z.int().min(1).max(720
 export const pitchKinds: {
   'pitch.started': Kind<z.infer<typeof told>>;
   'pitch.fixed': Kind<z.infer<typeof fixedData>>;
-  'pitch.done': Kind<z.infer<typeof told>>;
+  'pitch.done': Kind<z.infer<typeof doneData>>;
   'pitch.break': Kind<z.infer<typeof breakData>>;
 } = {
   'pitch.started': {
@@ -49,10 +51,11 @@ export const pitchKinds: {
     strike: 'may',
     private: false,
     vital: false,
-    data: told,
+    data: doneData,
     amendable: ['pitch', 'leader'],
     fold: (state, event) => mark(state, event, 'done'),
-    say: (data, state) => `pitch ${data.pitch} done${led(state, data.leader)}`,
+    say: (data, state) =>
+      `pitch ${data.pitch} done${led(state, data.leader)}${data.timeUnknown === true ? ', time not known' : ''}`,
   },
   'pitch.break': {
     order: 'happened',
@@ -82,7 +85,7 @@ function led(state: TripState, who: string | undefined): string {
 /** What was told first stands, whenever it happened; a second telling is a clash that the rules refuse. */
 function mark(
   state: TripState,
-  event: FactHead & { data: z.infer<typeof told> },
+  event: FactHead & { data: z.infer<typeof doneData> },
   name: 'started' | 'fixed' | 'done',
 ): void {
   const number = event.data.pitch;
@@ -91,7 +94,7 @@ function mark(
     state.clashes.push({ what: 'no-such-pitch', seq: event.seq, pitch: number, mark: name });
     return;
   }
-  const { leader: who } = event.data;
+  const { leader: who, timeUnknown } = event.data;
   const made: Mark = {
     atMs: event.atMs,
     eventId: event.id,
@@ -99,6 +102,7 @@ function mark(
     recordedAtMs: event.recordedAtMs,
     by: event.by,
     ...(who === undefined ? {} : { leader: who }),
+    ...(timeUnknown === undefined ? {} : { timeUnknown }),
   };
   const other = target[name];
   const first = other !== undefined && other.seq < made.seq ? other : made;
@@ -134,6 +138,11 @@ export function markOf(fact: Fact): Marked | undefined {
 /** The pitch that a fact of the wall speaks of, a break included; undefined for others. */
 export function pitchOf(fact: Fact): number | undefined {
   return fact.kind === 'pitch.break' ? fact.data.pitch : markOf(fact)?.pitch;
+}
+
+/** A pitch done before the time that is told with it; nobody knows when, nor who led. */
+export function doneByDraft(pitch: number): Draft {
+  return { kind: 'pitch.done', data: { pitch, timeUnknown: true } };
 }
 
 /** A mark to be recorded. Who fixed a line is whoever led, so that isn't asked. */

@@ -23,7 +23,8 @@ function wording(state: TripState, clash: Clash): No {
 type Words = Pick<No, 'rule' | 'text' | 'ways'>;
 
 function toldTwice(state: TripState, { first, pitch, mark, seq }: Clash): Words {
-  const at = first === undefined ? '' : `, at ${clock(state.zone, first.atMs)}`;
+  const when = first?.timeUnknown === true ? 'time not known, by' : 'at';
+  const at = first === undefined ? '' : `, ${when} ${clock(state.zone, first.atMs)}`;
   const by =
     first === undefined
       ? ''

@@ -75,7 +75,25 @@ export function* linksFit(state: TripState): Generator<No> {
     }
     const lengthM = a.lengthM + b.lengthM;
     if (lengthM > linkLimitM(state)) yield tooLong(state, first, lengthM);
+    else if (state.settings.haulBag && lengthM > (state.settings.haulLineM ?? lengthM))
+      yield overHaulLine(state, first, lengthM);
   }
+}
+
+/** A bag hauled over a link hangs on one haul line from stance to stance. */
+function overHaulLine(state: TripState, first: number, lengthM: number): No {
+  const show = (m: number) => lengthText(m, state.units);
+  return {
+    rule: 'link-too-long',
+    text:
+      `Pitches ${first} and ${first + 1} are ${show(lengthM)} together; ` +
+      `the haul line is ${show(state.settings.haulLineM ?? 0)}, too short for the bag.`,
+    ways: [
+      'Another haul line, or no bag: /trip edit haul_line: haul_bag:no',
+      `Linked already: /lead unlink pitch:${first}`,
+    ],
+    pitch: first,
+  };
 }
 
 function tooLong(state: TripState, first: number, lengthM: number): No {

@@ -1,4 +1,4 @@
-import { clock } from '../../time/format.ts';
+import { clock, dayClock } from '../../time/format.ts';
 import type { Mark, TripState } from '../state.ts';
 import type { No } from './no.ts';
 
@@ -22,7 +22,7 @@ export function* phasesHold(state: TripState): Generator<No> {
     if (departedAtMs !== undefined && mark.atMs < departedAtMs) {
       yield {
         rule: 'depart-after-pitch',
-        text: `Pitch ${pitch} was ${name} at ${clock(zone, mark.atMs)}, before the departure at ${clock(zone, departedAtMs)}.`,
+        text: `Pitch ${pitch} was ${name} at ${dayClock(zone, mark.atMs, departedAtMs)}, before the departure at ${dayClock(zone, departedAtMs, mark.atMs)}.`,
         ways: [EITHER],
         pitch,
         seq: mark.seq,
@@ -31,7 +31,7 @@ export function* phasesHold(state: TripState): Generator<No> {
     if (downAtMs !== undefined && mark.atMs > downAtMs) {
       yield {
         rule: 'after-down',
-        text: `Pitch ${pitch} was ${name} at ${clock(zone, mark.atMs)}, after everyone was down at ${clock(zone, downAtMs)}.`,
+        text: `Pitch ${pitch} was ${name} at ${dayClock(zone, mark.atMs, downAtMs)}, after everyone was down at ${dayClock(zone, downAtMs, mark.atMs)}.`,
         ways: [EITHER],
         pitch,
         seq: mark.seq,
@@ -41,7 +41,7 @@ export function* phasesHold(state: TripState): Generator<No> {
   if (departedAtMs !== undefined && downAtMs !== undefined && downAtMs < departedAtMs) {
     yield {
       rule: 'down-before-pitch',
-      text: `Everyone down at ${clock(zone, downAtMs)} is before the departure at ${clock(zone, departedAtMs)}.`,
+      text: `Everyone down at ${dayClock(zone, downAtMs, departedAtMs)} is before the departure at ${dayClock(zone, departedAtMs, downAtMs)}.`,
       ways: [EITHER],
     };
   }
@@ -72,7 +72,8 @@ export function* breaksHold(state: TripState): Generator<No> {
       };
       continue;
     }
-    const fromMs = pitch.started?.atMs ?? state.pitches[rest.pitch - 2]?.done?.atMs;
+    const below = state.pitches[rest.pitch - 2]?.done;
+    const fromMs = pitch.started?.atMs ?? (below?.timeUnknown === true ? undefined : below?.atMs);
     const outside =
       (fromMs !== undefined && rest.fromMs < fromMs) ||
       (pitch.done !== undefined && rest.toMs > pitch.done.atMs);

@@ -15,7 +15,7 @@ export function* insidePitch(state: TripState): Generator<No> {
       if (before !== undefined && mark.atMs < before[1].atMs) {
         yield insideNo(state, pitch.number, before, [name, mark]);
       }
-      before = [name, mark];
+      if (mark.timeUnknown !== true) before = [name, mark];
     }
   }
 }
@@ -77,7 +77,8 @@ export function* betweenPitches(state: TripState): Generator<No> {
         };
       }
       const here = pitch[below];
-      if (here !== undefined) last = { pitch, mark: here };
+      // A latest time says nothing against an earlier one above.
+      if (here !== undefined && here.timeUnknown !== true) last = { pitch, mark: here };
     }
   }
 }

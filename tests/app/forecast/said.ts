@@ -9,9 +9,11 @@ export function topoutSaid(reply: Reply): string {
   return said;
 }
 
-/** Every odds line of an answer: `Last boat 18:40` → `4 in 5`. */
+/** Every odds line of an answer: `Last boat 18:40` or `On top before Supper 18:40` → `4 in 5`, by its label. */
 export function oddsSaid(reply: Reply): Map<string, string> {
-  const all = text(reply).matchAll(/(\p{Lu}[\p{L} ]*?) (?:\w{3} )?(\d\d:\d\d): ([^.;,]+)/gu);
+  const all = text(reply).matchAll(
+    /(?:[\p{L}\d ]+ before )?(\p{L}[\p{L} ]*?) (?:\w{3} )?(\d\d:\d\d): ([^.;,]+)/gu,
+  );
   return new Map([...all].map(([, label, , odds]) => [label as string, odds as string]));
 }
 

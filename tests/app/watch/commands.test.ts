@@ -227,7 +227,7 @@ describe('a missed time', () => {
   });
 
   it('leaves nothing to do once everyone is down', async () => {
-    await say('Mara', 'trip down');
+    await say('Mara', 'trip down', { sure: true });
     await watch.tick();
     expect(told.filter((t) => t.to === 'Dana').at(-1)?.text).toMatch(/^Mara is down/);
     expect(await app.store.nextDue()).toBeUndefined();

@@ -175,7 +175,7 @@ describe('when nothing meets every demand', () => {
           [undefined, undefined, undefined],
         ],
       },
-      "Pitch 5 is above everyone's ceiling. Raise a ceiling, or change the pitch.",
+      'Pitch 5 is harder than anybody leads. /roster edit changes what they lead, /topo edit the pitch.',
     ],
     [
       { ...base, wishedBy: [undefined, [1]] },

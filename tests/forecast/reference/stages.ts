@@ -40,7 +40,9 @@ function leadMedian(input: ForecastInput, p: ForecastPitch): number {
     return p.lengthM * s('freeLeadMinPerM') * Math.exp(s('freeGapPerStep') * (gap + 4));
   }
   const gap = clamp(p.gapSteps ?? -1, -1, 4);
-  const rate = s(`aid${p.aidGrade ?? 2}LeadMinPerM`);
+  const grade = p.aidGrade ?? 2;
+  const logRate = (n: number) => Math.log(s(`aid${n}LeadMinPerM`));
+  const rate = Math.exp((logRate(Math.floor(grade)) + logRate(Math.ceil(grade))) / 2);
   return p.lengthM * rate * Math.exp(s('aidGapPerStep') * (gap + 1));
 }
 

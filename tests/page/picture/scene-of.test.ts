@@ -150,7 +150,10 @@ describe('the other ends of a trip', () => {
 
   it('on the way down nobody waits at a stance', async () => {
     await climbHalfway(on);
-    for (const n of [6, 7, 8]) await on.w.say('greta', `/pitch done number:${n}`);
+    for (const n of [6, 7, 8]) {
+      on.w.at(`${DAY} 14:${9 * n - 22}`);
+      await on.w.say('greta', `/pitch done number:${n}`);
+    }
     on.w.at(`${DAY} 15:00`);
     const { scene } = await now();
     expect(scene.descending).toBe(true);

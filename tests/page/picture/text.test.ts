@@ -46,7 +46,7 @@ describe('a day in text', () => {
   });
 
   it('explains its letters', () => {
-    expect(rows).toContain('B Last boat 21:15, 3 in 4, binds');
+    expect(rows).toContain('B Last boat 21:15, 3 in 4, the tightest');
   });
 });
 
@@ -54,5 +54,5 @@ it('alt text tells the odds and the lines of a day', () => {
   const alt = altOf(SCENES.day?.() as Scene);
   expect(alt).toContain('5 of 9 pitches done');
   expect(alt).toContain('Projected top-out 18:48, 8 in 10 ascents between 18:03 and 20:17');
-  expect(alt).toContain('Last boat 21:15, 3 in 4, binds');
+  expect(alt).toContain('Last boat 21:15, 3 in 4, the tightest');
 });

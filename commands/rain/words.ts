@@ -1,7 +1,7 @@
-import { wetRockHold } from '../../src/forecast/wet-rock/hold.ts';
 import type { Line } from '../../src/say/reply.ts';
 import { dayClock } from '../../src/time/format.ts';
 import type { TripState } from '../../src/trip/state.ts';
+import { dryAt, wetRockHold } from '../../src/trip/wet-rock-hold.ts';
 
 /** The hold is for sandstone; on rock that keeps its strength a party sets its own. */
 export function otherRockWords({ settings }: TripState): Line | undefined {

@@ -1,6 +1,6 @@
 import type { TripState } from '../trip/state.ts';
+import { holdOf } from '../trip/wet-rock-hold.ts';
 import type { ForecastDay, ForecastInput, Span } from './model.ts';
-import { wetRockHold } from './wet-rock/hold.ts';
 
 const HOUR_MS = 3_600_000;
 /** Rest taken for granted where no day's start tells when it ends. Engineering choice. */
@@ -20,7 +20,7 @@ export function settledNight(
 
 /** While it rains the end isn't known: the hold is taken from now, the best that can be hoped for. */
 export function holdUntil(state: TripState, nowMs: number): number | undefined {
-  const hold = wetRockHold(state.rains, state.settings.wetHours, nowMs);
+  const hold = holdOf(state, nowMs);
   if (hold.state === 'holding') return hold.untilMs;
   return hold.state === 'raining' ? nowMs + state.settings.wetHours * HOUR_MS : undefined;
 }

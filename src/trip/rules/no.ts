@@ -54,6 +54,8 @@ export type RuleName =
   | 'no-such-cutoff'
   | 'night'
   | 'rain'
+  | 'waiting'
+  | 'retreating'
   | 'break-overlaps'
   | 'break-outside'
   | 'no-such-trouble'

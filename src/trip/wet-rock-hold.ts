@@ -1,3 +1,5 @@
+import type { TripState } from './state.ts';
+
 const HOUR_MS = 3_600_000;
 
 /** Waits in use, hours from the end of rain; the trip may set another one up to a week. */
@@ -42,4 +44,24 @@ export function wetRockHold(rains: readonly Rain[], holdH: number, nowMs: number
   if (rainEndedMs === undefined) return { state: 'none' };
   const untilMs = rainEndedMs + holdH * HOUR_MS;
   return untilMs > nowMs ? { state: 'holding', rainEndedMs, untilMs } : { state: 'none' };
+}
+
+/**
+ * The hold that a trip is under at an instant: by its own hours, and lifted from when somebody said
+ * that the rock is dry until it rains again.
+ */
+export function holdOf(state: TripState, nowMs: number): Hold {
+  const hold = wetRockHold(state.rains, state.settings.wetHours, nowMs);
+  if (hold.state === 'none') return hold;
+  const sinceMs = hold.state === 'raining' ? hold.sinceMs : hold.rainEndedMs;
+  return dryAt(state, sinceMs, nowMs) === undefined ? hold : { state: 'none' };
+}
+
+/** Who said between the two that the rock is dry, the newest word; undefined when nobody did. */
+export function dryAt(
+  { saidDry }: TripState,
+  fromMs: number,
+  nowMs: number,
+): TripState['saidDry'][number] | undefined {
+  return saidDry.findLast((d) => d.atMs >= fromMs && d.atMs <= nowMs);
 }

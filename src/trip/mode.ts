@@ -50,7 +50,11 @@ export function modeOf(state: TripState, nowMs: number): Mode {
   const retreat = openRetreat(state);
   const reached = pointReached(state);
   if (retreat !== undefined) {
-    return { is: 'retreating', retreat, ...(reached === undefined ? {} : { point: reached.point }) };
+    return {
+      is: 'retreating',
+      retreat,
+      ...(reached === undefined ? {} : { point: reached.point }),
+    };
   }
   const topMs = toppedOutMs(state);
   if (topMs !== undefined || reached !== undefined) {
@@ -69,7 +73,9 @@ export function modeOf(state: TripState, nowMs: number): Mode {
 }
 
 /** Not moving up, and meant so: neither behind a schedule nor hanging at a stance. */
-export function isPause(mode: Mode): mode is Extract<Mode, { is: 'settled' | 'waiting' | 'retreating' }> {
+export function isPause(
+  mode: Mode,
+): mode is Extract<Mode, { is: 'settled' | 'waiting' | 'retreating' }> {
   return mode.is === 'settled' || mode.is === 'waiting' || mode.is === 'retreating';
 }
 
@@ -141,7 +147,11 @@ function pointReached(state: TripState): TripState['descent'][number] | undefine
 
 function wayDownTimes({ retreats, descent }: TripState): number[] {
   return [
-    ...retreats.flatMap((r) => [r.sinceMs, r.stoppedMs ?? r.sinceMs, ...r.rappels.map((x) => x.atMs)]),
+    ...retreats.flatMap((r) => [
+      r.sinceMs,
+      r.stoppedMs ?? r.sinceMs,
+      ...r.rappels.map((x) => x.atMs),
+    ]),
     ...descent.map((d) => d.atMs),
   ];
 }

@@ -87,7 +87,10 @@ function begun(state: TripState, { seq }: FactHead): Retreat | undefined {
 }
 
 /** The lowest stance told of a retreat, and when. */
-export function stanceOf({ fromPitch, sinceMs, rappels }: Retreat): { pitch: number; atMs: number } {
+export function stanceOf({ fromPitch, sinceMs, rappels }: Retreat): {
+  pitch: number;
+  atMs: number;
+} {
   const last = rappels.at(-1);
   return last === undefined
     ? { pitch: fromPitch, atMs: sinceMs }

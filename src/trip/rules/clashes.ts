@@ -119,7 +119,9 @@ const SIMPLE: Record<
   'rappel-up': ({ pitch }) => ({
     rule: 'retreating',
     text: `A rappel goes down, and by then they were at ${stanceWords(pitch ?? 0)}.`,
-    ways: ['/retreat rappel station: is the number of the stance they are at now, 0 on the ground.'],
+    ways: [
+      '/retreat rappel station: is the number of the stance they are at now, 0 on the ground.',
+    ],
   }),
   'not-raining': () => ({
     rule: 'rain',

@@ -42,7 +42,9 @@ export function* afterDown(state: TripState): Generator<No> {
     ...state.retreats.flatMap((r): [string, number][] => [
       ['A retreat began', r.sinceMs],
       ...r.rappels.map((x): [string, number] => ['A rappel was done', x.atMs]),
-      ...(r.stoppedMs === undefined ? [] : [['A retreat was stopped', r.stoppedMs] as [string, number]]),
+      ...(r.stoppedMs === undefined
+        ? []
+        : [['A retreat was stopped', r.stoppedMs] as [string, number]]),
     ]),
     ...state.descent.map((d): [string, number] => ['A point of the way down was reached', d.atMs]),
     ...state.waits.map((w): [string, number] => ['A wait began', w.sinceMs]),
@@ -52,7 +54,10 @@ export function* afterDown(state: TripState): Generator<No> {
     yield {
       rule: 'after-down',
       text: `${what} at ${dayClock(zone, atMs, downAtMs)}, after everyone was down at ${clock(zone, downAtMs)}.`,
-      ways: ['If they are not down: /log show has the number of that entry for /pitch strike.', MEND],
+      ways: [
+        'If they are not down: /log show has the number of that entry for /pitch strike.',
+        MEND,
+      ],
     };
   }
 }

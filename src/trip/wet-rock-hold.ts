@@ -1,3 +1,4 @@
+import type { SaidDry } from './kinds/rain.ts';
 import type { TripState } from './state.ts';
 
 const HOUR_MS = 3_600_000;
@@ -51,17 +52,15 @@ export function wetRockHold(rains: readonly Rain[], holdH: number, nowMs: number
  * that the rock is dry until it rains again.
  */
 export function holdOf(state: TripState, nowMs: number): Hold {
-  const hold = wetRockHold(state.rains, state.settings.wetHours, nowMs);
-  if (hold.state === 'none') return hold;
-  const sinceMs = hold.state === 'raining' ? hold.sinceMs : hold.rainEndedMs;
-  return dryAt(state, sinceMs, nowMs) === undefined ? hold : { state: 'none' };
+  return saidDry(state, nowMs) === undefined
+    ? wetRockHold(state.rains, state.settings.wetHours, nowMs)
+    : { state: 'none' };
 }
 
-/** Who said between the two that the rock is dry, the newest word; undefined when nobody did. */
-export function dryAt(
-  { saidDry }: TripState,
-  fromMs: number,
-  nowMs: number,
-): TripState['saidDry'][number] | undefined {
-  return saidDry.findLast((d) => d.atMs >= fromMs && d.atMs <= nowMs);
+/** The word that lifts the hold at an instant; undefined where there is no hold, or no such word. */
+export function saidDry(state: TripState, nowMs: number): SaidDry | undefined {
+  const hold = wetRockHold(state.rains, state.settings.wetHours, nowMs);
+  if (hold.state === 'none') return undefined;
+  const sinceMs = hold.state === 'raining' ? hold.sinceMs : hold.rainEndedMs;
+  return state.saidDry.findLast((d) => d.atMs >= sinceMs && d.atMs <= nowMs);
 }

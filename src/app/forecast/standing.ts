@@ -7,7 +7,19 @@ import {
   type Standing,
 } from '../../forecast/schedule.ts';
 import { aheadBehind, dayClock, duration } from '../../time/format.ts';
+import { isPause, modeOf } from '../../trip/mode.ts';
 import type { TripState } from '../../trip/state.ts';
+
+/** Why nobody is behind just now; undefined when the party is meant to move. */
+export function pauseWords(state: TripState, nowMs: number): string | undefined {
+  const mode = modeOf(state, nowMs);
+  if (!isPause(mode)) return undefined;
+  return {
+    settled: 'Settled for the night; not behind for that.',
+    waiting: 'Waiting; not behind for that.',
+    retreating: 'Coming down; the schedule no longer counts.',
+  }[mode.is];
+}
 
 /** Where the party stands against its schedule; undefined when none was set. */
 export function standingOf(state: TripState, forecast: Forecast): Standing | undefined {
@@ -18,6 +30,8 @@ export function standingOf(state: TripState, forecast: Forecast): Standing | und
 
 /** `Behind by 40 min at pitch 5; 1 h 10 left before the latest time for pitch 6 (14:20).` */
 export function standingWords(state: TripState, standing: Standing, nowMs: number): string {
+  const paused = pauseWords(state, nowMs);
+  if (paused !== undefined) return paused;
   const { next } = standing;
   return `${judgement(standing)}${
     next === undefined
@@ -57,7 +71,7 @@ export function standingLine(
 
 /** `Behind by 35 min. `; against the last checkpoint told, or nothing without a schedule. */
 export function lateWords(state: TripState, nextMs: number | undefined, nowMs: number): string {
-  if (state.schedule === undefined) return '';
+  if (state.schedule === undefined || isPause(modeOf(state, nowMs))) return '';
   const { scheduleToleranceMin } = figuresOf(state);
   const told = new Map(
     state.pitches.flatMap((p) => (p.done === undefined ? [] : [[p.number, p.done.atMs] as const])),

@@ -1,9 +1,9 @@
 import { type Expectation, unmet } from '../../alarm/expectations.ts';
 import { phaseNow } from '../../alarm/ladder.ts';
+import { modeWords } from '../../alarm/words/mode.ts';
 import { standingLine } from '../../app/forecast/standing.ts';
 import { bounds, headline } from '../../app/words/forecast.ts';
 import { oddsWords } from '../../app/words/odds.ts';
-import { phaseWords } from '../../app/words/trip.ts';
 import { forecastInput } from '../../forecast/input.ts';
 import type { Forecast } from '../../forecast/model.ts';
 import { dayClock } from '../../time/format.ts';
@@ -142,9 +142,9 @@ function spanOf(
 }
 
 function answerOf(state: TripState, forecast: Forecast | undefined, nowMs: number): string[] {
-  if (forecast === undefined) return [phaseWords(state, nowMs)];
+  if (forecast === undefined) return [modeWords(state, nowMs)];
   const standing = standingLine(state, forecast, nowMs);
-  return [headline(state, forecast, nowMs), standing ?? phaseWords(state, nowMs)];
+  return [headline(state, forecast, nowMs), standing ?? modeWords(state, nowMs)];
 }
 
 const EXPECTED: Record<Expectation['kind'], string> = {

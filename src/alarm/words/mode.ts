@@ -1,3 +1,4 @@
+import { walkMin } from '../../forecast/walking/din33466.ts';
 import { dayClock, duration } from '../../time/format.ts';
 import { openTroubles } from '../../trip/conditions.ts';
 import { POINT_WORDS } from '../../trip/kinds/descent.ts';
@@ -95,8 +96,10 @@ export function heardWords(state: TripState, sign: Sign, nowMs: number): string 
   return `coming down since ${since}${well}${more}`;
 }
 
-/** `, usual way down 2 h`; empty where the party gave no figure of its own. */
+/** `, usual way down 2 h`: the party's own figure, or by the walking rule; empty where neither is given. */
 function usualWayDown({ settings: s }: TripState): string {
   if (s.descentMin !== undefined) return `, usual way down ${duration(s.descentMin)}`;
-  return '';
+  if (s.descentKm === undefined) return '';
+  const min = walkMin({ km: s.descentKm, upM: s.descentUpM ?? 0, downM: s.descentDownM ?? 0 });
+  return `, way down about ${duration(Math.ceil(min / 5) * 5)} by the walking rule`;
 }

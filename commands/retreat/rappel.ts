@@ -53,7 +53,7 @@ export const rappel = sub({
         const stands = troubleStands(after, call.atMs);
         return {
           lines: [
-            `At ${stanceWords(here?.pitch ?? 0)} at ${when}, ${retreat?.rappels.length ?? 0} rappels down.`,
+            `At ${stanceWords(here?.pitch ?? 0)} at ${when}; rappels so far: ${retreat?.rappels.length ?? 0}.`,
             ground
               ? ['When everyone is down: ', { code: '/trip down' }]
               : ['The next: ', { code: '/retreat rappel' }],

@@ -110,14 +110,27 @@ function waitNow(state: TripState, nowMs: number): Waiting | undefined {
   if (wait === undefined || wait.endedMs !== undefined) return undefined;
   const { why, words, sinceMs, untilMs } = wait;
   if (untilMs !== undefined && untilMs <= nowMs) return undefined;
-  const nights = state.nights.flatMap((n) => [n.sinceMs, n.leftMs ?? n.sinceMs]);
-  const acts = [...state.pitches.flatMap(timesOf), ...wayDownTimes(state), ...nights];
-  if (acts.some((ms) => ms > sinceMs)) return undefined;
+  if (actTimes(state).some((ms) => ms > sinceMs)) return undefined;
   return {
     ...{ is: 'waiting', why, sinceMs },
     ...(untilMs === undefined ? {} : { untilMs }),
     ...(words === undefined ? {} : { words }),
   };
+}
+
+/** Waits as told, each to its end or to the next thing done; none reaches past `nowMs`. */
+export function waitSpans(state: TripState, nowMs: number): { fromMs: number; toMs: number }[] {
+  const acts = actTimes(state);
+  return state.waits.map(({ sinceMs, untilMs, endedMs }) => {
+    const next = acts.filter((ms) => ms > sinceMs);
+    return { fromMs: sinceMs, toMs: Math.min(endedMs ?? untilMs ?? nowMs, nowMs, ...next) };
+  });
+}
+
+/** When anything was done that somebody who waits doesn't do. */
+function actTimes(state: TripState): number[] {
+  const nights = state.nights.flatMap((n) => [n.sinceMs, n.leftMs ?? n.sinceMs]);
+  return [...state.pitches.flatMap(timesOf), ...wayDownTimes(state), ...nights];
 }
 
 /** Rain, or the hold after it, unless they are told to have climbed on in it. */

@@ -67,7 +67,7 @@ function retreatWords({ retreat, point }: Extract<Mode, { is: 'retreating' }>, a
   const down = `Coming down since ${at(retreat.sinceMs)}, from ${stanceWords(retreat.fromPitch)}`;
   if (point !== undefined) return `${down}; ${POINT_WORDS[point]}.`;
   const last =
-    retreat.rappels.length === 0 ? '' : `; at ${stanceWords(here.pitch)} ${at(here.atMs)}`;
+    retreat.rappels.length === 0 ? '' : `; at ${stanceWords(here.pitch)} at ${at(here.atMs)}`;
   return `${down}${last}.`;
 }
 

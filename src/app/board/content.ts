@@ -20,7 +20,7 @@ import { laterWords, nextLead, nextWords } from '../words/lead.ts';
  */
 export function boardOf(state: TripState, forecast: Forecast | undefined, nowMs: number): Reply {
   const over = state.phase === 'down' || state.phase === 'closed';
-  const ahead = over ? undefined : forecast;
+  const ahead = over || modeOf(state, nowMs).is === 'retreating' ? undefined : forecast;
   const alarm = alarmLine(state, nowMs);
   return {
     lines: present<Line>([

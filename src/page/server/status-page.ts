@@ -9,6 +9,7 @@ import { laterWords, nextLead, nextWords } from '../../app/words/lead.ts';
 import type { Forecast } from '../../forecast/model.ts';
 import { dayClock, dayMonth, duration, WEEKDAYS } from '../../time/format.ts';
 import { wallTime } from '../../time/zone.ts';
+import { modeOf } from '../../trip/mode.ts';
 import { nameOf, type TripState } from '../../trip/state.ts';
 import { altOf } from '../picture/alt.ts';
 import { drawSvg } from '../picture/draw.ts';
@@ -132,7 +133,7 @@ function picture({ state, forecast, nowMs }: StatusPage): Html | undefined {
 
 function facts({ state, forecast, nowMs }: StatusPage): Html | undefined {
   const over = state.phase === 'down' || state.phase === 'closed';
-  if (over) return undefined;
+  if (over || modeOf(state, nowMs).is === 'retreating') return undefined;
   const next = nextWords(state);
   const later = laterWords(state, nextLead(state)?.later ?? [], 3);
   const lines = [

@@ -1,6 +1,6 @@
 import { watched } from '../../src/alarm/expectations.ts';
 import { nextLines } from '../../src/alarm/words/news.ts';
-import { type Options, sub } from '../../src/app/command.ts';
+import { type Call, type Options, sub } from '../../src/app/command.ts';
 import { toldAtOption } from '../../src/app/options.ts';
 import { troubleStands } from '../../src/app/trouble-asked.ts';
 import { toldTime } from '../../src/app/when.ts';
@@ -37,7 +37,7 @@ export const begin = sub({
   run: (call, args, app) =>
     change(app, call, {
       decide({ state }) {
-        mustBeBelowTop(state);
+        mustBeOnTheWall(state, call);
         const pitch = args.pitch ?? state.pitches.filter((p) => p.done !== undefined).length;
         return [{ kind: 'retreat.began', data: { pitch }, ...toldTime(state, call, args.at) }];
       },
@@ -71,7 +71,18 @@ export const RAPPEL_DONE = {
   press: { path: 'retreat rappel', options: {} },
 } as const;
 
-function mustBeBelowTop(state: TripState): void {
+function mustBeOnTheWall(state: TripState, call: Call): void {
+  if (state.downAtMs !== undefined) {
+    throw new Refusal([
+      `Everyone was down at ${dayClock(state.zone, state.downAtMs, call.atMs)}, so nobody retreats.`,
+      [
+        'If they are not down: ',
+        { code: '/log show' },
+        ' has its number for ',
+        { code: '/pitch strike' },
+      ],
+    ]);
+  }
   if (toppedOutMs(state) === undefined) return;
   throw new Refusal([
     'You have topped out, so this is the way down, not a retreat.',

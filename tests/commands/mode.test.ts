@@ -54,7 +54,7 @@ describe('a retreat', () => {
     await say('10:20', 'mara', '[Everyone is down]');
     expect(await mode()).toBe('down');
     expect(await said('10:30', 'mara', '/retreat begin')).toMatch(
-      /^A retreat began at 10:30, after everyone was down at 10:20\./,
+      /^Everyone was down at 10:20, so nobody retreats\./,
     );
   });
 

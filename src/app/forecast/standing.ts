@@ -31,8 +31,15 @@ export function standingOf(state: TripState, forecast: Forecast): Standing | und
 /** `Behind by 40 min at pitch 5; 1 h 10 left before the latest time for pitch 6 (14:20).` */
 export function standingWords(state: TripState, standing: Standing, nowMs: number): string {
   const paused = pauseWords(state, nowMs);
-  if (paused !== undefined) return paused;
   const { next } = standing;
+  if (paused !== undefined) {
+    // A pause is nobody's lateness, but a latest time doesn't wait.
+    if (next === undefined || modeOf(state, nowMs).is === 'retreating') return paused;
+    const has = next.leftMin < 0 ? 'has passed' : 'is out of reach from here';
+    return next.leftMin < 0 || (next.marginMin ?? 0) < 0
+      ? `${paused} The latest time for pitch ${next.pitch} (${dayClock(state.zone, next.latestMs, nowMs)}) ${has}.`
+      : paused;
+  }
   return `${judgement(standing)}${
     next === undefined
       ? '.'

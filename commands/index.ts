@@ -9,6 +9,7 @@ import log from './log/index.ts';
 import overdue from './overdue/index.ts';
 import pitch from './pitch/index.ts';
 import rain from './rain/index.ts';
+import retreat from './retreat/index.ts';
 import roster from './roster/index.ts';
 import schedule from './schedule/index.ts';
 import shuttle from './shuttle/index.ts';
@@ -31,6 +32,7 @@ export const commands: readonly Command[] = [
   shuttle,
   bivy,
   rain,
+  retreat,
   checkin,
   trouble,
   overdue,

@@ -1,11 +1,11 @@
 import type { App } from '../../src/app/app.ts';
 import { type Call, type Suggest, sub } from '../../src/app/command.ts';
 import { helpAbout } from '../../src/app/help-about.ts';
-import { phaseWords } from '../../src/app/words/trip.ts';
 import { look } from '../../src/record/trips.ts';
 import { Refusal } from '../../src/say/refusal.ts';
 import type { Line } from '../../src/say/reply.ts';
-import { climbers, present, type TripState } from '../../src/trip/state.ts';
+import type { TripState } from '../../src/trip/state.ts';
+import { nextSteps } from './next.ts';
 
 const suggestCommands: Suggest = async (_call, typed, app) =>
   app.commands
@@ -37,13 +37,17 @@ export const help = sub({
   async run(call, { about }, app) {
     if (about !== undefined) return helpAbout(app, about);
     const state = await tripHere(app, call);
-    const lines = state === undefined ? firstSteps() : nextSteps(state, call.atMs);
+    const next =
+      state === undefined
+        ? { lines: firstSteps(), buttons: [] }
+        : nextSteps(state, call.atMs, app.pages !== undefined);
     return {
       lines: [
-        ...lines,
+        ...next.lines,
         `Commands: ${app.commands.map((c) => `/${c.name}`).join(' ')}`,
         ['Each one: ', { code: '/help about:pitch' }],
       ],
+      ...(next.buttons.length === 0 ? {} : { buttons: next.buttons }),
       private: true,
     };
   },
@@ -75,61 +79,4 @@ function firstSteps(): Line[] {
     ],
     ['4. ', { code: '/trip depart' }, ', then ', { code: '/pitch done' }, ' after each pitch'],
   ];
-}
-
-function nextSteps(state: TripState, nowMs: number): Line[] {
-  return [`${state.name}: ${phaseWords(state, nowMs)}`, ...stepsOf(state)];
-}
-
-function stepsOf(state: TripState): Line[] {
-  if (state.pitches.length === 0) {
-    return [
-      [
-        'Next: the pitches. ',
-        { code: '/topo load' },
-        ' or ',
-        { code: '/topo edit number:1 length:38' },
-      ],
-    ];
-  }
-  if (climbers(state).length === 0) {
-    return [['Next: who climbs. ', { code: '/roster add name:Mara free:6c aid:A2' }]];
-  }
-  if (!present(state).some((p) => p.roles.includes('contact'))) {
-    return [['Next: who waits at home. ', { code: '/roster add name:Dana role:contact' }]];
-  }
-  switch (state.phase) {
-    case 'preparing':
-      return [
-        [
-          'Leads: ',
-          { code: '/lead plan' },
-          ', ',
-          { code: '/lead order' },
-          ', ',
-          { code: '/lead assign' },
-        ],
-        ['When you go: ', { code: '/trip depart' }],
-      ];
-    case 'climbing':
-      return [
-        ['After each pitch: ', { code: '/pitch done' }, ', or ', { code: '/pitch done at:-20m' }],
-        [
-          'Who leads: ',
-          { code: '/lead next' },
-          '. A wrong post: [Undo], or ',
-          { code: '/pitch amend' },
-        ],
-        ...(state.departedAtMs === undefined
-          ? [['The watch starts with ', { code: '/trip depart' }]]
-          : []),
-      ];
-    case 'descending':
-      return [['When everyone is down: ', { code: '/trip down' }]];
-    case 'down':
-    case 'closed':
-      return [
-        ['Keep the record: ', { code: '/log export' }, '. End the trip: ', { code: '/trip close' }],
-      ];
-  }
 }

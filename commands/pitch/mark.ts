@@ -28,6 +28,7 @@ import {
 import { askBack } from './ask-back.ts';
 import type { markOptions } from './options.ts';
 import { refuseMark } from './refuse-mark.ts';
+import { wetDrafts } from './wet.ts';
 
 export type MarkArgs = Args<typeof markOptions>;
 
@@ -66,7 +67,7 @@ function drafts(state: TripState, mark: MarkName, args: MarkArgs, told: Told): D
   const last = mark === 'started' && args.from === undefined ? first : meant;
   const leader = args.leader === undefined ? undefined : climberMeant(state, args.leader).id;
   const planned = leads(state);
-  const out: Draft[] = [];
+  const out: Draft[] = wetDrafts(state, { mark, pitch: last, args, atMs: told.atMs });
   for (let pitch = first; pitch <= last; pitch++) {
     // Whoever starts on a pitch, or fixes it, has those below behind them.
     const below = args.from !== undefined && pitch < last;

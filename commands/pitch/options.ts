@@ -1,4 +1,4 @@
-import { pitchOption, toldAtOption } from '../../src/app/options.ts';
+import { noteOption, pitchOption, toldAtOption } from '../../src/app/options.ts';
 import { suggestClimbers } from '../../src/app/who.ts';
 import { LIMITS } from '../../src/limits.ts';
 
@@ -16,6 +16,8 @@ export const markOptions = {
   number: pitchOption('Which pitch; the one under way when left out'),
   at: toldAtOption,
   leader: leaderOption('Who led it, if not as planned'),
+  /** Who said that the rock is dry: asked inside the wet-rock hold. */
+  dry: { ...noteOption('Asked before'), hidden: true },
   /** First of several pitches told in one go, up to `number`; those below are done then. */
   from: { type: 'integer', description: 'First of several', hidden: true },
   /** When those below `number` were done isn't known: by then. */

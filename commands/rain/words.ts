@@ -1,7 +1,7 @@
-import { wetRockHold } from '../../src/forecast/wet-rock/hold.ts';
 import type { Line } from '../../src/say/reply.ts';
 import { dayClock } from '../../src/time/format.ts';
 import type { TripState } from '../../src/trip/state.ts';
+import { saidDry, wetRockHold } from '../../src/trip/wet-rock-hold.ts';
 
 /** The hold is for sandstone; on rock that keeps its strength a party sets its own. */
 export function otherRockWords({ settings }: TripState): Line | undefined {
@@ -14,6 +14,10 @@ export function holdWords(state: TripState, nowMs: number): string {
   const hours = state.settings.wetHours;
   const hold = wetRockHold(state.rains, hours, nowMs);
   const at = (ms: number) => dayClock(state.zone, ms, nowMs);
+  const dry = saidDry(state, nowMs);
+  if (dry !== undefined) {
+    return `No wet-rock hold: the rock was said to be dry, “${dry.said}” (${at(dry.atMs)}, told by ${dry.by.name}).`;
+  }
   if (hold.state === 'raining') {
     const since = `Raining since ${at(hold.sinceMs)}.`;
     return hours === 0

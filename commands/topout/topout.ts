@@ -1,3 +1,4 @@
+import { modeWords } from '../../src/alarm/words/mode.ts';
 import { type Options, sub } from '../../src/app/command.ts';
 import { latestFrom } from '../../src/app/forecast/latest.ts';
 import { forecastOf } from '../../src/app/forecast/run.ts';
@@ -11,6 +12,7 @@ import type { Forecast } from '../../src/forecast/model.ts';
 import { look } from '../../src/record/trips.ts';
 import { Refusal } from '../../src/say/refusal.ts';
 import type { Reply } from '../../src/say/reply.ts';
+import { isPause, modeOf } from '../../src/trip/mode.ts';
 import type { TripState } from '../../src/trip/state.ts';
 import { latestWords } from './latest.ts';
 import {
@@ -41,6 +43,16 @@ export const topout = sub({
     if (state.phase === 'down' || state.phase === 'closed') {
       return { lines: ['Everyone is down; nothing to forecast.', 'The times are in /log show.'] };
     }
+    const mode = modeOf(state, call.atMs);
+    if (mode.is === 'retreating') {
+      return {
+        lines: [
+          'Coming down: no top-out is projected.',
+          modeWords(state, call.atMs),
+          ['Climbing on again: ', { code: '/retreat stop' }],
+        ],
+      };
+    }
     const forecast = await forecastOf(app, state, call.atMs);
     if (forecast === undefined) {
       throw new Refusal('no-topo', [
@@ -56,7 +68,8 @@ export const topout = sub({
       judgedLine(state, forecast, call.atMs, latest !== undefined),
       wayHome(state, forecast, call.atMs),
       words.nightWords(forecast),
-      ...(isQuiet(state, call.atMs) ? [] : hangingWords(state, forecast)),
+      // A night or a wait at a stance is no hanging there.
+      ...(isQuiet(state, call.atMs) || isPause(mode) ? [] : hangingWords(state, forecast)),
       ...assumptionWords(state, forecast, forecastInput(state, call.atMs), call.atMs),
     ]);
     if (args.details === true) return inDetail(state, forecast, lines, call.atMs);

@@ -3,6 +3,7 @@ import { partySizeOf, UNKNOWN_DESCENT_MIN } from '../../src/forecast/input.ts';
 import type { Forecast, ForecastInput } from '../../src/forecast/model.ts';
 import type { Table } from '../../src/say/reply.ts';
 import { dayClock, duration } from '../../src/time/format.ts';
+import { modeOf } from '../../src/trip/mode.ts';
 import { climbers, nameOf, type TripState } from '../../src/trip/state.ts';
 
 /** Who hangs long enough to hurt: 1.5 h is bearable, 2.5 h is not (common practice, no source). */
@@ -97,9 +98,9 @@ export function assumptionWords(
 const QUIET_MS = 4 * 3_600_000;
 
 /** When the climb was last told of; undefined when nobody climbs. */
-function lastToldMs(state: TripState): number | undefined {
+function lastToldMs(state: TripState, nowMs: number): number | undefined {
   const night = state.nights.at(-1);
-  if (state.phase !== 'climbing' || (night !== undefined && night.leftMs === undefined)) return;
+  if (!['going in', 'climbing'].includes(modeOf(state, nowMs).is)) return;
   const told = state.pitches.flatMap((p) => [p.started?.atMs, p.fixed?.atMs, p.done?.atMs]);
   const heard = [state.departedAtMs, night?.leftMs, ...told];
   return Math.max(...heard.filter((ms) => ms !== undefined));
@@ -107,13 +108,13 @@ function lastToldMs(state: TripState): number | undefined {
 
 /** Long silence of a party that climbs. */
 export function isQuiet(state: TripState, nowMs: number): boolean {
-  const lastMs = lastToldMs(state);
+  const lastMs = lastToldMs(state, nowMs);
   return lastMs !== undefined && nowMs - lastMs >= QUIET_MS;
 }
 
 function quietWords(state: TripState, nowMs: number): string[] {
   if (!isQuiet(state, nowMs)) return [];
-  const at = dayClock(state.zone, lastToldMs(state) ?? nowMs, nowMs);
+  const at = dayClock(state.zone, lastToldMs(state, nowMs) ?? nowMs, nowMs);
   return [`Nothing told of the climb since ${at}; where you are now is a guess.`];
 }
 

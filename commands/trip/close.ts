@@ -1,6 +1,6 @@
+import { modeWords } from '../../src/alarm/words/mode.ts';
 import { OVER, troubleLines } from '../../src/alarm/words/trouble.ts';
 import { sub } from '../../src/app/command.ts';
-import { phaseWords } from '../../src/app/words/trip.ts';
 import { change } from '../../src/record/change.ts';
 import { Refusal } from '../../src/say/refusal.ts';
 import { openTroubles } from '../../src/trip/conditions.ts';
@@ -36,7 +36,7 @@ export const close = sub({
           throw new Refusal(
             'watch-would-end',
             [
-              `${phaseWords(state, call.atMs)} Nobody has said that everyone is down.`,
+              `${modeWords(state, call.atMs)} Nobody has said that everyone is down.`,
               'Closing stops the watch: nobody would be told if they are overdue.',
             ],
             [

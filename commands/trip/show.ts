@@ -1,7 +1,9 @@
+import { modeWords } from '../../src/alarm/words/mode.ts';
 import { sub } from '../../src/app/command.ts';
 import { nextLines } from '../../src/app/words/lead.ts';
-import { missingWords, phaseWords, rosterWords, routeWords } from '../../src/app/words/trip.ts';
+import { missingWords, rosterWords, routeWords } from '../../src/app/words/trip.ts';
 import { look } from '../../src/record/trips.ts';
+import { modeOf } from '../../src/trip/mode.ts';
 import { settingsWords } from './settings-words.ts';
 
 const options = {} as const;
@@ -19,10 +21,11 @@ export const show = sub({
   async run(call, _args, app) {
     const { state } = await look(app, call);
     const missing = missingWords(state);
-    const climbing = state.phase === 'preparing' || state.phase === 'climbing';
+    const mode = modeOf(state, call.atMs).is;
+    const climbing = ['preparing', 'going in', 'climbing', 'settled', 'waiting'].includes(mode);
     return {
       lines: [
-        `${state.name}: ${phaseWords(state, call.atMs)}`,
+        `${state.name}: ${modeWords(state, call.atMs)}`,
         `${routeWords(state)} ${rosterWords(state)}`,
         ...(climbing && state.pitches.length > 0 ? nextLines(state).slice(0, 1) : []),
         ...(missing.length === 0 ? [] : [`Still missing: ${missing.join(', ')}.`]),

@@ -1,6 +1,7 @@
 import { bare } from '../say/message.ts';
 import { dayClock, dayMonth, duration, offset } from '../time/format.ts';
 import { wallTime } from '../time/zone.ts';
+import { stanceWords } from '../trip/kinds/retreat.ts';
 import { lengthText } from '../trip/units.ts';
 import type { PlanTime } from '../trip/watch-state.ts';
 import type { Sheet, SheetEntry, SheetPerson } from './sheet.ts';
@@ -64,6 +65,7 @@ function nowLines(sheet: Sheet): string[] {
   const size = sheet.party.length;
   return [
     `${size === 0 ? 'Party of unknown size' : `Party of ${size}`}${phase === undefined ? '' : `, overdue (${phase})`}.`,
+    `As last told: ${sheet.mode}`,
     ...(lastKnown === undefined
       ? ['Nothing was heard from them yet.']
       : [
@@ -105,7 +107,7 @@ function personLines(person: SheetPerson): string[] {
 }
 
 function whereLines(sheet: Sheet): string[] {
-  const { place, route, highest, next, details } = sheet;
+  const { place, route, highest, next, details, lastStance } = sheet;
   const position =
     place.lat === undefined || place.lon === undefined
       ? []
@@ -120,6 +122,11 @@ function whereLines(sheet: Sheet): string[] {
       ? []
       : [
           `Highest point told: pitch ${highest.pitch} ${highest.mark} at ${short(sheet, highest.atMs)}, by ${highest.by}.`,
+        ]),
+    ...(lastStance === undefined
+      ? []
+      : [
+          `Retreating; last stance told: ${stanceWords(lastStance.pitch)}, at ${short(sheet, lastStance.atMs)}.`,
         ]),
     ...(next === undefined
       ? []

@@ -1,5 +1,6 @@
 import { bare } from '../say/message.ts';
 import { conditionOf, onTheWall, openTroubles } from '../trip/conditions.ts';
+import { openRetreat, stanceOf } from '../trip/kinds/retreat.ts';
 import type { Person } from '../trip/people.ts';
 import { currentPitch, present, type TripState } from '../trip/state.ts';
 import type { LengthUnit } from '../trip/units.ts';
@@ -7,6 +8,7 @@ import type { AlarmPhase, PlanTime } from '../trip/watch-state.ts';
 import { lastSign } from './expectations.ts';
 import { phaseNow } from './ladder.ts';
 import { contacts } from './who.ts';
+import { heardWords, modeWords } from './words/mode.ts';
 import { troubleLines } from './words/trouble.ts';
 
 /** A person on the sheet. What was not given is absent. */
@@ -56,6 +58,10 @@ export interface Sheet {
   place: { name?: string; lat?: number; lon?: number };
   route: { pitches: number; lengthM: number; units: LengthUnit };
   lastKnown?: SheetEntry;
+  /** What they do, as last told, in one line. */
+  mode: string;
+  /** The last stance told of a retreat; 0 is the ground. */
+  lastStance?: { pitch: number; atMs: number };
   /** Highest pitch told done or fixed. */
   highest?: { pitch: number; mark: 'done' | 'fixed' | 'started'; atMs: number; by: string };
   /** What they meant to do next: the pitch after it, or the way down. */
@@ -81,12 +87,14 @@ export function sheetOf(state: TripState, nowMs: number): Sheet {
   const phase = phaseNow(state)?.phase;
   const highest = highestOf(state);
   const next = nextOf(state);
+  const retreat = openRetreat(state);
   return {
     trip: state.id,
     name: state.name,
     zone: state.zone,
     madeAtMs: nowMs,
     seq: state.seq,
+    mode: modeWords(state, nowMs),
     party: onTheWall(state).map((p) => climberOf(state, p)),
     troubles: openTroubles(state).map((t) => ({
       words: troubleLines(state, t, nowMs).map(bare),
@@ -122,7 +130,8 @@ export function sheetOf(state: TripState, nowMs: number): Sheet {
       departedAtMs: state.departedAtMs,
       highest,
       next,
-      lastKnown: sign && entryOf(sign),
+      lastStance: retreat && stanceOf(retreat),
+      lastKnown: sign && { ...entryOf(sign), words: heardWords(state, sign, nowMs) },
     }),
   };
 }
@@ -165,7 +174,7 @@ function highestOf(state: TripState): Sheet['highest'] {
 }
 
 function nextOf(state: TripState): Sheet['next'] {
-  if (state.phase === 'descending') return 'descent';
+  if (state.phase === 'descending' || openRetreat(state) !== undefined) return 'descent';
   const pitch = currentPitch(state);
   return pitch === undefined ? undefined : { pitch: pitch.number };
 }

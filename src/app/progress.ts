@@ -1,6 +1,7 @@
 import type { QuickForecast } from '../forecast/forecast.ts';
 import { forecastInput } from '../forecast/input.ts';
 import type { Line } from '../say/reply.ts';
+import { modeOf } from '../trip/mode.ts';
 import type { TripState } from '../trip/state.ts';
 import type { App } from './app.ts';
 import { runQuick } from './forecast/run.ts';
@@ -14,7 +15,10 @@ import { nextWords } from './words/lead.ts';
  */
 export async function progressLines(app: App, state: TripState, nowMs: number): Promise<Line[]> {
   const { line, risk } = await forecastLines(app, state, nowMs);
-  const first = present([line, nextWords(state)]).filter((words) => words !== '');
+  const retreats = modeOf(state, nowMs).is === 'retreating';
+  const first = present([line, retreats ? undefined : nextWords(state)]).filter(
+    (words) => words !== '',
+  );
   return [first.join(' '), ...(risk === undefined ? [] : [risk])].filter((said) => said !== '');
 }
 
@@ -31,7 +35,7 @@ interface ForecastLines {
 /** The quick form: the same figures as /topout, without what these lines don't show. */
 async function forecastLines(app: App, state: TripState, nowMs: number): Promise<ForecastLines> {
   if (state.phase !== 'climbing' && state.phase !== 'descending') return {};
-  if (state.pitches.length === 0) return {};
+  if (state.pitches.length === 0 || modeOf(state, nowMs).is === 'retreating') return {};
   try {
     const quick = await runQuick(app, forecastInput(state, nowMs));
     if (state.phase === 'descending') {

@@ -1,7 +1,8 @@
+import { modeOf, waitSpans } from '../trip/mode.ts';
 import type { TripState } from '../trip/state.ts';
+import { holdOf } from '../trip/wet-rock-hold.ts';
 import type { NightWork } from './beds.ts';
 import type { ForecastDay, ForecastInput, Span } from './model.ts';
-import { wetRockHold } from './wet-rock/hold.ts';
 
 const MINUTE_MS = 60_000;
 const HOUR_MS = 60 * MINUTE_MS;
@@ -26,21 +27,35 @@ export function settledNight(
   return { sinceMs: night.sinceMs, untilMs: Math.max(move, nowMs) };
 }
 
-/** While it rains the end isn't known: the hold is taken from now, the best that can be hoped for. */
+/**
+ * Until when nobody climbs: a wait as it was told, or the hold. While it rains the end isn't known: the
+ * hold is taken from now, the best that can be hoped for.
+ */
 export function holdUntil(state: TripState, nowMs: number): number | undefined {
-  const hold = wetRockHold(state.rains, state.settings.wetHours, nowMs);
+  const meant = modeOf(state, nowMs);
+  if (meant.is === 'waiting' && meant.untilMs !== undefined) return meant.untilMs;
+  const hold = holdOf(state, nowMs);
   if (hold.state === 'holding') return hold.untilMs;
   return hold.state === 'raining' ? nowMs + state.settings.wetHours * HOUR_MS : undefined;
 }
 
-/** Nights told, rain and wet-rock holds: spans nobody climbed in. */
+/** Nights told, waits, retreats, rain and wet-rock holds: spans nobody climbed in. */
 export function toldPauses(state: TripState, nowMs: number): Span[] {
   const nights = state.nights.flatMap((n) =>
     n.leftMs === undefined ? [] : [{ fromMs: n.sinceMs, toMs: n.leftMs }],
   );
-  return [...nights, ...wetPauses(state, nowMs)]
+  return [
+    ...nights,
+    ...waitSpans(state, nowMs),
+    ...retreatSpans(state, nowMs),
+    ...wetPauses(state, nowMs),
+  ]
     .filter((s) => s.toMs > s.fromMs)
     .sort((a, b) => a.fromMs - b.fromMs);
+}
+
+function retreatSpans(state: TripState, nowMs: number): Span[] {
+  return state.retreats.map((r) => ({ fromMs: r.sinceMs, toMs: r.stoppedMs ?? nowMs }));
 }
 
 /** Rain and the hold after it; not for a party that holds none, nor where it was told to have climbed on. */

@@ -33,12 +33,14 @@ export const RULE_CODES = {
   'previous-not-done': 'A pitch below is not done yet.',
   'previous-not-reached': 'A pitch below is neither fixed nor done yet.',
   rain: 'It rains by the log already, or no rain was told.',
+  retreating: 'The party is retreating, or it is not.',
   'same-person-twice': 'Somebody of that name or account is on the roster already.',
   'time-ahead': 'The told time is still to come.',
   'time-before-previous-pitch': 'The told time lies before that of the pitch below.',
   'time-inside-pitch': 'The told times of one pitch contradict each other.',
   'told-twice': 'The same was told of this pitch before.',
   'too-many': 'There would be more of them than the bot can keep.',
+  waiting: 'The party is waiting already, or it is not waiting.',
 } as const;
 
 /** What else is refused: by commands, by the record, by a chat. */
@@ -89,6 +91,7 @@ const OTHER_CODES = {
   'unreadable-time': 'The time can not be read, or it can not be told which one is meant.',
   'unreadable-value': 'The value can not be read.',
   'watch-would-end': 'It would leave a party that may be out without its watch.',
+  'wet-rock': 'The post lies inside the wet-rock hold, so it is asked back.',
   'wishes-conflict': 'The wishes for the leads can not all be met.',
 } as const;
 

@@ -19,10 +19,14 @@
  */
 import type { Fact } from './fact.ts';
 import type { Cutoff } from './kinds/cutoff.ts';
+import type { DescentPoint } from './kinds/descent.ts';
 import type { Night } from './kinds/night.ts';
+import type { SaidDry } from './kinds/rain.ts';
+import type { Retreat } from './kinds/retreat.ts';
 import type { Schedule } from './kinds/schedule.ts';
 import type { Shuttle } from './kinds/shuttle.ts';
 import type { Trouble } from './kinds/trouble.ts';
+import type { Wait } from './kinds/wait.ts';
 import type { Person } from './people.ts';
 import type { TripSettings } from './settings.ts';
 import type { TopoPitch } from './topo.ts';
@@ -114,6 +118,12 @@ export interface TripState {
   bivyPlan: number[];
   nights: Night[];
   rains: { fromMs: number; toMs?: number }[];
+  /** By time. */
+  saidDry: SaidDry[];
+  waits: Wait[];
+  retreats: Retreat[];
+  /** Points of the way down that were reached, by time. */
+  descent: { point: DescentPoint; atMs: number; seq: number }[];
   /** The schedule in force; older ones are in the record. */
   schedule?: Schedule;
   /** Everything told of trouble, ended ones included; oldest first. */
@@ -139,6 +149,10 @@ export interface Clash {
     | 'not-settled'
     | 'rain-twice'
     | 'not-raining'
+    | 'not-waiting'
+    | 'retreating-already'
+    | 'not-retreating'
+    | 'rappel-up'
     | 'no-such-trouble';
   seq: number;
   pitch?: number;

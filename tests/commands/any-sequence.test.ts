@@ -56,6 +56,21 @@ const LINES = fc.oneof(
     clock.map((c) => `at:${c}`),
   ),
   line(
+    fc.constantFrom(
+      '/retreat begin',
+      '/retreat rappel',
+      '/retreat stop',
+      '/rain start',
+      '/rain stop',
+    ),
+    clock.map((c) => `at:${c}`),
+  ),
+  line(
+    fc.constantFrom('/pitch break wait:open', '/pitch break wait:over', '/trip down reached:foot'),
+    clock.map((c) => `at:${c}`),
+  ),
+  word('[It was said to be dry] dry:warden'),
+  line(
     word('/lead assign'),
     n.map((x) => `pitch:${x}`),
     who.map((x) => `leader:${x}`),

@@ -162,7 +162,7 @@ describe('the schedule shown', () => {
     expect(said.match(/latest time|Be done with pitch|Climb on by/g)).toHaveLength(1);
   });
 
-  it('is behind when the next latest time is out of reach, though no checkpoint was late', async () => {
+  it('waiting in the rain is not behind, but a latest time out of reach is said', async () => {
     await set();
     await climb(w, DAY, [
       ['06:05', 'mara', '/trip depart'],
@@ -170,7 +170,7 @@ describe('the schedule shown', () => {
       ['07:00', 'greta', '/rain start'],
     ]);
     expect(await show()).toMatch(
-      /^Behind: pitch 2 is not expected by its latest time; .* left before the latest time for pitch 2 /,
+      /^Waiting; not behind for that\. The latest time for pitch 2 \(.+\) is out of reach from here\.\n/,
     );
   });
 

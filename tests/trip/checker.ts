@@ -216,7 +216,7 @@ function wallWrongs(standing: readonly Fact[], { lengths, people }: Plan): strin
       MARKS.flatMap((m) => [...times[m].values()]),
     ),
   );
-  wrong.push(...breakWrongs(standing, started, done));
+  wrong.push(...breakWrongs(standing, started, done), ...turnWrongs(standing, lengths.length));
   return wrong;
 }
 
@@ -235,11 +235,45 @@ function phaseWrongs(standing: readonly Fact[], marks: readonly number[]): strin
   for (const [begin, end] of [
     ['rain.started', 'rain.stopped'],
     ['bivy.settled', 'bivy.left'],
+    ['retreat.began', 'retreat.stopped'],
   ] as const) {
     const turns = standing
       .filter((e) => e.kind === begin || e.kind === end)
       .sort((a, b) => a.atMs - b.atMs || a.seq - b.seq);
     if (turns.some((e, i) => e.kind !== (i % 2 === 0 ? begin : end))) wrong.push(`${begin} twice`);
+  }
+  return wrong;
+}
+
+/** What is told of a retreat, of the way down and of waits, told one after the other. */
+function turnWrongs(standing: readonly Fact[], pitches: number): string[] {
+  const wrong: string[] = [];
+  const downMs = standing.find((e) => e.kind === 'trip.down')?.atMs ?? Number.POSITIVE_INFINITY;
+  let stance: number | undefined;
+  let waits = false;
+  let since = 0;
+  for (const { kind, data, atMs } of [...standing].sort(
+    (a, b) => a.atMs - b.atMs || a.seq - b.seq,
+  )) {
+    const d = data as { pitch: number; station: number };
+    if (/^(retreat|descent|wait\.began)/.test(kind) && atMs > downMs)
+      wrong.push(`${kind} after down`);
+    if (kind === 'retreat.began') [stance, since] = [d.pitch, atMs];
+    if (kind === 'retreat.began' && d.pitch > pitches) wrong.push('down from nowhere');
+    if (kind === 'retreat.stopped') stance = undefined;
+    if (kind === 'retreat.rappelled') {
+      if (stance === undefined || d.station > stance)
+        wrong.push('a rappel up, or without a retreat');
+      stance = d.station;
+    }
+    if (kind === 'wait.ended' && !waits) wrong.push('no wait to end');
+    if (kind.startsWith('wait.')) waits = kind === 'wait.began';
+    const climbs = MARKS.some((m) => kind === `pitch.${m}`);
+    if (climbs && stance !== undefined && atMs > since) {
+      // Told for the very minute in which the retreat stopped: they had climbed on.
+      const stopped = standing.some((e) => e.kind === 'retreat.stopped' && e.atMs === atMs);
+      if (!stopped) wrong.push('climbed while coming down');
+    }
   }
   return wrong;
 }

@@ -41,6 +41,13 @@ export const wallPost: fc.Arbitrary<Post> = fc.oneof(
   post('rain.stopped', fc.constant({})),
   post('bivy.settled', fc.record({ pitch: number })),
   post('bivy.left', fc.constant({})),
+  post('rain.dry', fc.constant({ said: 'the warden' })),
+  post('retreat.began', fc.record({ pitch: fc.integer({ min: 0, max: 5 }) })),
+  post('retreat.rappelled', fc.record({ station: fc.integer({ min: 0, max: 4 }) })),
+  post('retreat.stopped', fc.constant({})),
+  post('descent.reached', fc.record({ point: fc.constantFrom('off-top', 'foot', 'stop') })),
+  post('wait.began', fc.constantFrom({ why: 'weather' }, { why: 'other', untilMs: at(10) })),
+  post('wait.ended', fc.constant({})),
 );
 
 /** The plan and the people. */

@@ -29,6 +29,7 @@ const rest = (pitch: number, minutes: number, atMs: number): Post => ({
 });
 const of = (kind: string, atMs = at(8), data: object = {}): Post => ({ kind, atMs, data });
 const D1: Post = { ...done(1, at(7)), id: 'd1' };
+const RETREAT = of('retreat.began', at(8), { pitch: 1 });
 
 /** What meets each rule; the type asks for every one of them. */
 const MEETS: Record<RuleCode, readonly (() => No)[]> = {
@@ -57,6 +58,7 @@ const MEETS: Record<RuleCode, readonly (() => No)[]> = {
     () => noOf(setUp({ pitches: 0 }), done(1, at(7))),
     () => noOf(ROUTE, of('lead.assigned', at(7), { pitch: 9, leader: 'mara' })),
     () => noOf(ROUTE, rest(9, 10, at(9))),
+    () => noOf(ROUTE, of('retreat.began', at(9), { pitch: 7 })),
     () => noOf(ROUTE, of('topo.removed', at(7), { number: 2 })),
   ],
   'no-such-person': [
@@ -99,6 +101,20 @@ const MEETS: Record<RuleCode, readonly (() => No)[]> = {
   rain: [
     () => noOf(ROUTE, of('rain.stopped')),
     () => noOf(posts(of('rain.started', at(7))), of('rain.started')),
+  ],
+  waiting: [() => noOf(ROUTE, of('wait.ended'))],
+  retreating: [
+    () => noOf(ROUTE, of('retreat.stopped')),
+    () => noOf(ROUTE, of('retreat.rappelled', at(8), { station: 0 })),
+    () => noOf(posts(D1, RETREAT), of('retreat.began', at(9), { pitch: 1 })),
+    () => noOf(posts(D1, RETREAT), of('retreat.rappelled', at(9), { station: 2 })),
+    () =>
+      noOf(
+        posts(D1, RETREAT, of('retreat.rappelled', at(9), { station: 0 })),
+        of('retreat.rappelled', at(10), { station: 1 }),
+      ),
+    () => noOf(posts(D1, RETREAT), started(2, at(9))),
+    () => noOf(posts(D1, RETREAT, of('retreat.stopped', at(10))), done(2, at(9))),
   ],
   'break-overlaps': [() => noOf(posts(rest(1, 30, at(8))), rest(1, 30, at(8, 15)))],
   'break-outside': [

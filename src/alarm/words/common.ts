@@ -4,6 +4,7 @@ import { present, type TripState } from '../../trip/state.ts';
 import type { AlarmPhase } from '../../trip/watch-state.ts';
 import { type Expectation, lastSign, unmet } from '../expectations.ts';
 import { phaseTimes, rankOf } from '../ladder.ts';
+import { heardWords } from './mode.ts';
 
 /** An instant in the wall's time. */
 export function at(state: TripState, atMs: number, nowMs: number): InstantPiece {
@@ -38,7 +39,7 @@ export function lastHeard(state: TripState, nowMs: number): Line {
   const late = sign.recordedAtMs - sign.atMs >= 60_000;
   const pieces: Piece[] = ['Last heard ', at(state, sign.atMs, nowMs)];
   const ago = Math.max(0, (nowMs - sign.atMs) / 60_000);
-  pieces.push(`, ${duration(ago)} ago: ${sign.words} (from ${sign.by.name}`);
+  pieces.push(`, ${duration(ago)} ago: ${heardWords(state, sign, nowMs)} (from ${sign.by.name}`);
   if (late) pieces.push(', told ', at(state, sign.recordedAtMs, nowMs));
   pieces.push(').');
   return pieces;

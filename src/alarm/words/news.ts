@@ -7,6 +7,7 @@ import { lastSign, unmet } from '../expectations.ts';
 import type { Ask } from '../late.ts';
 import { accountOf, contacts, FIELD, field, names, partyNames, verb } from '../who.ts';
 import { at, emergency, expected, lastHeard, NOT_A_RESCUE } from './common.ts';
+import { heardWords } from './mode.ts';
 
 /** `heard`, `over` and `down` answer the alarm; the others only change what is watched. */
 export type EndedWhy = 'heard' | 'over' | 'down' | 'moved' | 'closed' | 'struck';
@@ -26,7 +27,7 @@ export function endedMessage(state: TripState, why: EndedWhy, by: string, nowMs:
         : [
             `${party} ${were} heard from, `,
             at(state, sign.atMs, nowMs),
-            `: ${sign.words} (from ${sign.by.name}).`,
+            `: ${heardWords(state, sign, nowMs)} (from ${sign.by.name}).`,
           ],
     down: [
       'Everyone is down',

@@ -1,15 +1,17 @@
 import { type Expectation, unmet, watched } from '../../alarm/expectations.ts';
 import { phaseNow } from '../../alarm/ladder.ts';
 import { expected, lastHeard } from '../../alarm/words/common.ts';
+import { modeWords } from '../../alarm/words/mode.ts';
 import type { Forecast } from '../../forecast/model.ts';
 import type { PressOf } from '../../say/press.ts';
 import type { Button, Form, Line, Reply } from '../../say/reply.ts';
 import { dayClock } from '../../time/format.ts';
+import { type Retreat, stanceOf } from '../../trip/kinds/retreat.ts';
+import { modeOf, type Waiting } from '../../trip/mode.ts';
 import { currentPitch, linkStartsAt, type TripState } from '../../trip/state.ts';
 import { standingLine } from '../forecast/standing.ts';
 import { CAUTION, headline, present } from '../words/forecast.ts';
 import { laterWords, nextLead, nextWords } from '../words/lead.ts';
-import { phaseWords } from '../words/trip.ts';
 
 /**
  * The pinned message: where the party is, who leads now and next, ahead or behind, when it will be
@@ -18,25 +20,26 @@ import { phaseWords } from '../words/trip.ts';
  */
 export function boardOf(state: TripState, forecast: Forecast | undefined, nowMs: number): Reply {
   const over = state.phase === 'down' || state.phase === 'closed';
-  const ahead = over ? undefined : forecast;
+  const ahead = over || modeOf(state, nowMs).is === 'retreating' ? undefined : forecast;
   const alarm = alarmLine(state, nowMs);
   return {
     lines: present<Line>([
       alarm,
-      `${state.name}: ${phaseWords(state, nowMs)}`,
-      leadLine(state),
+      `${state.name}: ${modeWords(state, nowMs)}`,
+      leadLine(state, nowMs),
       ahead && headline(state, ahead, nowMs),
       ahead && standingLine(state, ahead, nowMs),
       over || alarm !== undefined ? undefined : watchLine(state, nowMs),
       watched(state) ? lastHeard(state, nowMs) : undefined,
       `As of ${dayClock(state.zone, nowMs, nowMs)}.${ahead === undefined ? '' : ` ${CAUTION}`}`,
     ]),
-    buttons: boardButtons(state),
+    buttons: boardButtons(state, nowMs),
   };
 }
 
-function leadLine(state: TripState): string | undefined {
-  if (state.phase !== 'preparing' && state.phase !== 'climbing') return undefined;
+function leadLine(state: TripState, nowMs: number): string | undefined {
+  if (['retreating', 'going down', 'down', 'closed'].includes(modeOf(state, nowMs).is))
+    return undefined;
   const now = nextWords(state);
   if (now === '') return undefined;
   const later = nextLead(state)?.later ?? [];
@@ -79,23 +82,47 @@ function watchLine(state: TripState, nowMs: number): Line {
 }
 
 /** At most three, each of which says exactly what it posts, so that a press tomorrow is still right. */
-export function boardButtons(state: TripState): Button[] {
-  switch (state.phase) {
+export function boardButtons(state: TripState, nowMs: number): Button[] {
+  const mode = modeOf(state, nowMs);
+  switch (mode.is) {
     case 'preparing':
-      return state.departedAtMs === undefined && state.pitches.length > 0
+      return state.pitches.length > 0
         ? [{ label: 'Departed', press: { path: 'trip depart', options: {} } }]
-        : pitchButtons(state);
+        : [];
+    case 'going in':
     case 'climbing':
       return pitchButtons(state);
-    case 'descending':
-      return [
-        { label: 'Everyone is down', tone: 'main', press: { path: 'trip down', options: {} } },
-        { ...asking('Everyone is down at…'), press: { path: 'trip down', options: {} } },
-      ];
+    case 'settled':
+      return [{ label: 'Up and climbing on', press: { path: 'bivy leave', options: {} } }];
+    case 'waiting':
+      return waitButtons(mode, state);
+    case 'retreating':
+      return [rappelButton(mode.retreat), ...DOWN];
+    case 'going down':
+      return DOWN;
     case 'down':
     case 'closed':
       return [];
   }
+}
+
+const DOWN: Button[] = [
+  { label: 'Everyone is down', tone: 'main', press: { path: 'trip down', options: {} } },
+  { ...asking('Everyone is down at…'), press: { path: 'trip down', options: {} } },
+];
+
+function waitButtons({ why }: Waiting, state: TripState): Button[] {
+  if (why === 'rain') {
+    return [{ label: 'The rain has ended', press: { path: 'rain stop', options: {} } }];
+  }
+  if (why === 'wet rock') return pitchButtons(state);
+  return [{ label: 'The wait is over', press: { path: 'pitch break', options: { wait: 'over' } } }];
+}
+
+function rappelButton(retreat: Retreat): Button {
+  const station = Math.max(0, stanceOf(retreat).pitch - 1);
+  const where = station === 0 ? 'to the ground' : `to ${station}`;
+  return { label: `Rappel ${where} done`, press: { path: 'retreat rappel', options: { station } } };
 }
 
 function pitchButtons(state: TripState): Button[] {

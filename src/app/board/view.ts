@@ -1,4 +1,5 @@
 import { asUnreadable, UnreadableRecord, unreadableLines } from '../../record/unreadable.ts';
+import { modeOf } from '../../trip/mode.ts';
 import type { Core } from '../app.ts';
 import { forecastOf } from '../forecast/run.ts';
 import { pictured } from '../pictures.ts';
@@ -25,7 +26,7 @@ export async function viewBoard(
   return {
     channel: row.channel,
     reply: { ...boardOf(state, forecast, nowMs), ...picture },
-    live: state.phase === 'climbing' || state.phase === 'descending',
+    live: !['preparing', 'down', 'closed'].includes(modeOf(state, nowMs).is),
     ended,
   };
 }

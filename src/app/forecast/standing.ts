@@ -7,7 +7,19 @@ import {
   type Standing,
 } from '../../forecast/schedule.ts';
 import { aheadBehind, dayClock, duration } from '../../time/format.ts';
+import { isPause, modeOf } from '../../trip/mode.ts';
 import type { TripState } from '../../trip/state.ts';
+
+/** Why nobody is behind just now; undefined when the party is meant to move. */
+export function pauseWords(state: TripState, nowMs: number): string | undefined {
+  const mode = modeOf(state, nowMs);
+  if (!isPause(mode)) return undefined;
+  return {
+    settled: 'Settled for the night; not behind for that.',
+    waiting: 'Waiting; not behind for that.',
+    retreating: 'Coming down; the schedule no longer counts.',
+  }[mode.is];
+}
 
 /** Where the party stands against its schedule; undefined when none was set. */
 export function standingOf(state: TripState, forecast: Forecast): Standing | undefined {
@@ -30,7 +42,16 @@ export function judgedLine(
 
 /** `Behind by 40 min at pitch 5; 1 h 10 left before the latest time for pitch 6 (14:20).` */
 export function standingWords(state: TripState, standing: Standing, nowMs: number): string {
+  const paused = pauseWords(state, nowMs);
   const { next } = standing;
+  if (paused !== undefined) {
+    // A pause is nobody's lateness, but a latest time doesn't wait.
+    if (next === undefined || modeOf(state, nowMs).is === 'retreating') return paused;
+    const has = next.leftMin < 0 ? 'has passed' : 'is out of reach from here';
+    return next.leftMin < 0 || (next.marginMin ?? 0) < 0
+      ? `${paused} The latest time for pitch ${next.pitch} (${dayClock(state.zone, next.latestMs, nowMs)}) ${has}.`
+      : paused;
+  }
   return `${judgement(standing)}${
     next === undefined
       ? '.'
@@ -69,7 +90,7 @@ export function standingLine(
 
 /** `Behind by 35 min. `; against the last checkpoint told, or nothing without a schedule. */
 export function lateWords(state: TripState, nextMs: number | undefined, nowMs: number): string {
-  if (state.schedule === undefined) return '';
+  if (state.schedule === undefined || isPause(modeOf(state, nowMs))) return '';
   const { scheduleToleranceMin } = figuresOf(state);
   const told = new Map(
     state.pitches.flatMap(({ number, done }) =>

@@ -1,9 +1,10 @@
+import { modeWords } from '../../alarm/words/mode.ts';
 import type { CutoffTarget, Forecast, Quantiles } from '../../forecast/model.ts';
 import type { Line } from '../../say/reply.ts';
 import { dayClock } from '../../time/format.ts';
+import { modeOf } from '../../trip/mode.ts';
 import type { TripState } from '../../trip/state.ts';
 import { oddsWords, riskWords } from './odds.ts';
-import { phaseWords } from './trip.ts';
 
 export const CAUTION = 'A forecast, not a decision: the party on the wall decides.';
 
@@ -99,7 +100,8 @@ export function headline(
   forecast: Pick<Forecast, 'topout' | 'trailhead' | 'cutoffs' | 'shuttle'>,
   nowMs: number,
 ): string {
-  if (state.phase === 'down' || state.phase === 'closed') return phaseWords(state, nowMs);
+  if (state.phase === 'down' || state.phase === 'closed') return modeWords(state, nowMs);
+  if (modeOf(state, nowMs).is === 'retreating') return 'Coming down: no top-out is projected.';
   const where =
     state.phase === 'descending'
       ? `On top. Trailhead ${spanWords(state, forecast.trailhead, nowMs)}.`

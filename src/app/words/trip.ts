@@ -1,33 +1,5 @@
-import { dayClock } from '../../time/format.ts';
-import { climbers, currentPitch, present, type TripState } from '../../trip/state.ts';
+import { climbers, present, type TripState } from '../../trip/state.ts';
 import { lengthText } from '../../trip/units.ts';
-
-/** Where the trip stands, in one line. */
-export function phaseWords(state: TripState, nowMs: number): string {
-  const at = (ms: number) => dayClock(state.zone, ms, nowMs);
-  const { pitches } = state;
-  const done = pitches.filter((p) => p.done !== undefined).length;
-  switch (state.phase) {
-    case 'preparing':
-      return 'Preparing; not departed yet.';
-    case 'climbing': {
-      const current = currentPitch(state);
-      const left = state.departedAtMs === undefined ? '' : `Departed ${at(state.departedAtMs)}. `;
-      const under = (current?.started ?? current?.fixed) === undefined ? 'next' : 'under way';
-      return `${left}${done} of ${pitches.length} pitches done${
-        current === undefined ? '' : `; pitch ${current.number} ${under}`
-      }.`;
-    }
-    case 'descending': {
-      const top = pitches.at(-1)?.done;
-      return `Topped out ${top === undefined ? '' : at(top.atMs)}; on the way down.`;
-    }
-    case 'down':
-      return `Everyone down ${at(state.downAtMs ?? nowMs)}.`;
-    case 'closed':
-      return `Closed ${at(state.closedAtMs ?? nowMs)}.`;
-  }
-}
 
 /** Length of the whole route. */
 export function routeWords(state: TripState): string {

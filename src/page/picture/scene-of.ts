@@ -1,12 +1,13 @@
 import { type Expectation, unmet } from '../../alarm/expectations.ts';
 import { phaseNow } from '../../alarm/ladder.ts';
+import { modeWords } from '../../alarm/words/mode.ts';
 import { standingLine } from '../../app/forecast/standing.ts';
 import { type Bound, bounds, headline } from '../../app/words/forecast.ts';
 import { oddsWords } from '../../app/words/odds.ts';
-import { phaseWords } from '../../app/words/trip.ts';
 import { forecastInput } from '../../forecast/input.ts';
 import type { Forecast } from '../../forecast/model.ts';
 import { dayClock } from '../../time/format.ts';
+import { modeOf } from '../../trip/mode.ts';
 import { leads } from '../../trip/rotation.ts';
 import { nameOf, type TripState } from '../../trip/state.ts';
 import { nightsOf } from './nights.ts';
@@ -19,7 +20,8 @@ import type { FanPoint, Level, Mark, Point, Scene } from './scene.ts';
 export function sceneOf(state: TripState, forecast: Forecast | undefined, nowMs: number): Scene {
   const levels = levelsOf(state);
   const over = state.phase === 'down' || state.phase === 'closed';
-  const ahead = over ? undefined : forecast;
+  const retreats = modeOf(state, nowMs).is === 'retreating';
+  const ahead = over || retreats ? undefined : forecast;
   const actual = actualOf(state, levels);
   const fan = ahead === undefined ? [] : fanOf(state, ahead, levels, nowMs);
   const down = ahead === undefined ? undefined : downOf(state, ahead, actual, levels);
@@ -31,7 +33,7 @@ export function sceneOf(state: TripState, forecast: Forecast | undefined, nowMs:
     answer: answerOf(state, ahead, nowMs),
     zone: state.zone,
     units: state.units,
-    descending: state.phase !== 'preparing' && state.phase !== 'climbing',
+    descending: retreats || (state.phase !== 'preparing' && state.phase !== 'climbing'),
     ...(down === undefined ? {} : { down }),
     nights: nightsOf(state, spanOf(scene, down?.q90)),
     marks: over ? [] : marksOf(state, ahead, levels, nowMs),
@@ -72,7 +74,13 @@ function actualOf(state: TripState, levels: readonly Level[]): Point[] {
       atMs === undefined ? [] : [{ atMs, heightM: heightOf(levels, n.pitch) }],
     ),
   );
-  const told = [...done, ...nights].sort((a, b) => a.atMs - b.atMs || a.heightM - b.heightM);
+  const down = state.retreats.flatMap((r): Point[] => [
+    { atMs: r.sinceMs, heightM: heightOf(levels, r.fromPitch) },
+    ...r.rappels.map((x) => ({ atMs: x.atMs, heightM: heightOf(levels, x.station) })),
+  ]);
+  const told = [...done, ...nights, ...down].sort(
+    (a, b) => a.atMs - b.atMs || a.heightM - b.heightM,
+  );
   const starts = state.pitches.flatMap((p): Point[] => {
     if (p.started === undefined) return [];
     const before = told.findLast((t) => t.atMs <= (p.started?.atMs ?? 0));
@@ -144,9 +152,9 @@ function spanOf(
 }
 
 function answerOf(state: TripState, forecast: Forecast | undefined, nowMs: number): string[] {
-  if (forecast === undefined) return [phaseWords(state, nowMs)];
+  if (forecast === undefined) return [modeWords(state, nowMs)];
   const standing = standingLine(state, forecast, nowMs);
-  return [headline(state, forecast, nowMs), standing ?? phaseWords(state, nowMs)];
+  return [headline(state, forecast, nowMs), standing ?? modeWords(state, nowMs)];
 }
 
 const EXPECTED: Record<Expectation['kind'], string> = {

@@ -2,13 +2,14 @@ import { lastSign } from '../../alarm/expectations.ts';
 import { phaseNow, reached } from '../../alarm/ladder.ts';
 import { acked } from '../../alarm/repeats.ts';
 import { FIELD } from '../../alarm/who.ts';
+import { heardWords, modeWords } from '../../alarm/words/mode.ts';
 import { standingLine } from '../../app/forecast/standing.ts';
 import * as words from '../../app/words/forecast.ts';
 import { laterWords, nextLead, nextWords } from '../../app/words/lead.ts';
-import { phaseWords } from '../../app/words/trip.ts';
 import type { Forecast } from '../../forecast/model.ts';
 import { dayClock, dayMonth, duration, WEEKDAYS } from '../../time/format.ts';
 import { wallTime } from '../../time/zone.ts';
+import { modeOf } from '../../trip/mode.ts';
 import { nameOf, type TripState } from '../../trip/state.ts';
 import { altOf } from '../picture/alt.ts';
 import { drawSvg } from '../picture/draw.ts';
@@ -54,7 +55,7 @@ ${sheetLink(page)}`,
 function answer({ state, nowMs }: StatusPage): Html {
   const over = state.phase === 'down' || state.phase === 'closed';
   return html`${alarm(state, nowMs)}
-<p class="lead">${phaseWords(state, nowMs)}</p>
+<p class="lead">${modeWords(state, nowMs)}</p>
 ${over ? undefined : html`<p>${heard(state, nowMs)}</p>`}
 <p>${nextWord(state, nowMs)}</p>
 <p class="quiet">This page was made ${wallNow(state, nowMs)}. All times are the wall’s (${state.zone}).</p>`;
@@ -97,7 +98,7 @@ function heard(state: TripState, nowMs: number): string {
   const told = dayClock(state.zone, sign.atMs, nowMs);
   const stale =
     agoMin > STALE_MIN ? ` Nothing newer is known; what follows is a projection from then.` : '';
-  return `Last heard ${told}, ${duration(agoMin)} ago: ${sign.words} (from ${sign.by.name}).${stale}`;
+  return `Last heard ${told}, ${duration(agoMin)} ago: ${heardWords(state, sign, nowMs)} (from ${sign.by.name}).${stale}`;
 }
 
 function todo({ state, nowMs }: StatusPage): Html | undefined {
@@ -132,7 +133,7 @@ function picture({ state, forecast, nowMs }: StatusPage): Html | undefined {
 
 function facts({ state, forecast, nowMs }: StatusPage): Html | undefined {
   const over = state.phase === 'down' || state.phase === 'closed';
-  if (over) return undefined;
+  if (over || modeOf(state, nowMs).is === 'retreating') return undefined;
   const next = nextWords(state);
   const later = laterWords(state, nextLead(state)?.later ?? [], 3);
   const lines = [

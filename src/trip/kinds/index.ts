@@ -1,17 +1,20 @@
 import type { KindName } from '../fact.ts';
 import { cutoffKinds } from './cutoff.ts';
+import { descentKinds } from './descent.ts';
 import type { Kind } from './kind.ts';
 import { leadKinds } from './lead.ts';
 import { logKinds } from './log.ts';
 import { nightKinds } from './night.ts';
 import { pitchKinds } from './pitch.ts';
 import { rainKinds } from './rain.ts';
+import { retreatKinds } from './retreat.ts';
 import { rosterKinds } from './roster.ts';
 import { scheduleKinds } from './schedule.ts';
 import { shuttleKinds } from './shuttle.ts';
 import { topoKinds } from './topo.ts';
 import { tripKinds } from './trip.ts';
 import { troubleKinds } from './trouble.ts';
+import { waitKinds } from './wait.ts';
 import { watchKinds } from './watch.ts';
 
 /** Every kind of fact there is. A new family adds its file here; the union `Fact` follows. */
@@ -23,6 +26,9 @@ export const KINDS = {
   ...pitchKinds,
   ...nightKinds,
   ...rainKinds,
+  ...waitKinds,
+  ...retreatKinds,
+  ...descentKinds,
   ...cutoffKinds,
   ...shuttleKinds,
   ...scheduleKinds,

@@ -1,4 +1,5 @@
 import { clock } from '../../time/format.ts';
+import { stanceWords } from '../kinds/retreat.ts';
 import type { Clash, TripState } from '../state.ts';
 import type { No } from './no.ts';
 
@@ -100,6 +101,28 @@ const SIMPLE: Record<
     rule: 'rain',
     text: 'It is raining by the log already.',
     ways: ['/rain stop ends it.'],
+  }),
+  'not-waiting': () => ({
+    rule: 'waiting',
+    text: 'No wait is under way.',
+    ways: ['/pitch break wait:2h begins one.'],
+  }),
+  'retreating-already': () => ({
+    rule: 'retreating',
+    text: 'You are retreating already.',
+    ways: ['After each rappel: /retreat rappel. Climbing on again: /retreat stop.'],
+  }),
+  'not-retreating': () => ({
+    rule: 'retreating',
+    text: 'No retreat was told at that time.',
+    ways: ['/retreat begin, with at: for when it began.'],
+  }),
+  'rappel-up': ({ pitch }) => ({
+    rule: 'retreating',
+    text: `A rappel goes down, and by then they were at ${stanceWords(pitch ?? 0)}.`,
+    ways: [
+      '/retreat rappel station: is the number of the stance they are at now, 0 on the ground.',
+    ],
   }),
   'not-raining': () => ({
     rule: 'rain',

@@ -4,6 +4,7 @@ import { assignmentsFit, bounds, leadersAreClimbers, linksFit } from './leading.
 import type { No } from './no.ts';
 import { breaksHold, phasesHold } from './phases.ts';
 import { inSequence } from './pitches.ts';
+import { afterDown, retreatsHold } from './retreats.ts';
 import { betweenPitches, insidePitch } from './times.ts';
 
 type Rule = (state: TripState) => Iterable<No>;
@@ -16,6 +17,8 @@ const RULES: readonly Rule[] = [
   betweenPitches,
   phasesHold,
   breaksHold,
+  retreatsHold,
+  afterDown,
   leadersAreClimbers,
   assignmentsFit,
   linksFit,

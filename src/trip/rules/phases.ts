@@ -2,7 +2,8 @@ import { clock, dayClock } from '../../time/format.ts';
 import type { Mark, TripState } from '../state.ts';
 import type { No } from './no.ts';
 
-function marks(state: TripState): { pitch: number; name: string; mark: Mark }[] {
+/** Every mark of every pitch. */
+export function marks(state: TripState): { pitch: number; name: string; mark: Mark }[] {
   return state.pitches.flatMap((p) =>
     (['started', 'fixed', 'done'] as const).flatMap((name) => {
       const mark = p[name];

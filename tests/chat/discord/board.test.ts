@@ -109,7 +109,9 @@ describe('the board in Discord', () => {
     expect(answer.text).toBe('The board is up to date and pinned.');
     const [board] = pinned();
     if (board === undefined) throw new Error('no board');
-    expect(board.content).toContain('Harrow Tower: Departed 06:10. 0 of 8 pitches done');
+    expect(board.content).toContain(
+      "Harrow Tower: Departed 06:10, going in; the first pitch isn't begun.",
+    );
     expect(board.content).toContain('Top-out');
     expect(board.files[0]?.attachment.filename).toBe('trip.png');
     expect(board.files[0]?.attachment.description).toContain('Height against time');

@@ -148,6 +148,19 @@ describe('the other ends of a trip', () => {
     expect(scene.fan).toHaveLength(forecast.checkpoints.length + 1);
   });
 
+  it('coming down is drawn from station to station, and nothing is projected', async () => {
+    await climbHalfway(on, true);
+    await on.w.say('mara', '/retreat begin');
+    on.w.at(`${DAY} 15:10`);
+    await on.w.say('mara', '/retreat rappel station:3');
+    const { scene, nowMs } = await now();
+    // Heights of the topo: 190 m above pitch 5, 110 m above pitch 3.
+    expect(scene.actual.slice(-2).map((p) => p.heightM)).toEqual([190, 110]);
+    expect(scene.actual.at(-1)?.atMs).toBe(nowMs);
+    expect([scene.fan, scene.down, scene.descending]).toEqual([[], undefined, true]);
+    expect(scene.answer.join()).toMatch(/^Coming down since /);
+  });
+
   it('on the way down nobody waits at a stance', async () => {
     await climbHalfway(on);
     for (const n of [6, 7, 8]) {

@@ -24,6 +24,26 @@ const WORDS: Record<string, readonly [data: object, words: string][]> = {
   'trip.closed': [[{}, 'trip closed']],
   'rain.started': [[{}, 'rain began']],
   'rain.stopped': [[{}, 'rain ended']],
+  'rain.dry': [[{ said: 'the warden' }, 'the rock was said to be dry: “the warden”']],
+  'retreat.began': [
+    [{ pitch: 5 }, 'coming down from the stance after pitch 5'],
+    [{ pitch: 0 }, 'coming down from the ground'],
+  ],
+  'retreat.rappelled': [
+    [{ station: 3 }, 'rappelled to the stance after pitch 3'],
+    [{ station: 0 }, 'rappelled to the ground'],
+  ],
+  'retreat.stopped': [[{}, 'climbing on, no retreat']],
+  'descent.reached': [
+    [{ point: 'off-top' }, 'left the top'],
+    [{ point: 'foot' }, 'at the foot of the descent'],
+    [{ point: 'stop' }, 'at the shuttle stop'],
+  ],
+  'wait.began': [
+    [{ why: 'weather' }, 'waiting for the weather'],
+    [{ why: 'other', words: 'a party above' }, 'waiting: “a party above”'],
+  ],
+  'wait.ended': [[{}, 'the wait is over']],
   'bivy.planned': [[{ pitch: 5 }, 'night planned after pitch 5']],
   'bivy.unplanned': [[{ pitch: 5 }, 'no night planned after pitch 5']],
   'bivy.settled': [

@@ -1,6 +1,6 @@
 import { LIMITS } from '../../../src/limits.ts';
 import { pitchOf } from '../build.ts';
-import { bounded, many, pitch, type Shapes, text, whole } from './bounds.ts';
+import { bounded, many, noted, pitch, type Shapes, text, whole } from './bounds.ts';
 
 export const OPENING = {
   name: 'Harrow Tower',
@@ -71,6 +71,24 @@ export const PLAN_SHAPES: Shapes = {
   'trip.closed': [[[{}], [{ more: 1 }]]],
   'rain.started': [[[{}], [{ more: 1 }]]],
   'rain.stopped': [[[{}], [{ more: 1 }]]],
+  'rain.dry': [noted('said'), [[], [{}, { said: 'Greta', more: 1 }]]],
+  'retreat.began': [pitch(0), [[], [{}, { pitch: 1, more: 1 }]]],
+  'retreat.rappelled': [pitch(0, {}, 'station'), [[], [{}, { station: 1, more: 1 }]]],
+  'retreat.stopped': [[[{}], [{ more: 1 }]]],
+  'descent.reached': [
+    [
+      [{ point: 'off-top' }, { point: 'foot' }, { point: 'stop' }],
+      [{}, { point: 'pub' }, { point: 'foot', more: 1 }],
+    ],
+  ],
+  'wait.began': [
+    noted('words', { why: 'other' }),
+    [
+      [{ why: 'weather' }, { why: 'other', untilMs: 5 }],
+      [{}, { why: 'mood' }, { why: 'other', untilMs: 0.5 }, { why: 'other', more: 1 }],
+    ],
+  ],
+  'wait.ended': [[[{}], [{ more: 1 }]]],
   'bivy.left': [[[{}], [{ more: 1 }]]],
   'shuttle.removed': [[[{}], [{ more: 1 }]]],
   'roster.added': [

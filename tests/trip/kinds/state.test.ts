@@ -26,7 +26,9 @@ describe('order and signs of life', () => {
       [
         ...['pitch.started', 'pitch.fixed', 'pitch.done', 'pitch.break'],
         ...['trip.departed', 'trip.down', 'bivy.settled', 'bivy.left'],
-        ...['rain.started', 'rain.stopped', 'watch.ok'],
+        ...['rain.started', 'rain.stopped', 'rain.dry', 'watch.ok'],
+        ...['retreat.began', 'retreat.rappelled', 'retreat.stopped'],
+        ...['descent.reached', 'wait.began', 'wait.ended'],
       ].sort(),
     );
   });
@@ -37,6 +39,8 @@ describe('order and signs of life', () => {
       [
         ...['pitch.started', 'pitch.fixed', 'pitch.done', 'pitch.break'],
         ...['trip.departed', 'bivy.settled', 'bivy.left', 'watch.ok'],
+        ...['retreat.began', 'retreat.rappelled', 'retreat.stopped'],
+        ...['descent.reached', 'wait.began', 'wait.ended'],
       ].sort(),
     );
   });

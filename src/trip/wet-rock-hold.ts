@@ -1,3 +1,6 @@
+import type { SaidDry } from './kinds/rain.ts';
+import type { TripState } from './state.ts';
+
 const HOUR_MS = 3_600_000;
 
 /** Waits in use, hours from the end of rain; the trip may set another one up to a week. */
@@ -43,4 +46,22 @@ export function wetRockHold(rains: readonly Rain[], holdH: number, nowMs: number
   if (rainEndedMs === undefined) return { state: 'none' };
   const untilMs = rainEndedMs + holdH * HOUR_MS;
   return untilMs > nowMs ? { state: 'holding', rainEndedMs, untilMs } : { state: 'none' };
+}
+
+/**
+ * The hold that a trip is under at an instant: by its own hours, and lifted from when somebody said
+ * that the rock is dry until it rains again.
+ */
+export function holdOf(state: TripState, nowMs: number): Hold {
+  return saidDry(state, nowMs) === undefined
+    ? wetRockHold(state.rains, state.settings.wetHours, nowMs)
+    : { state: 'none' };
+}
+
+/** The word that lifts the hold at an instant; undefined where there is no hold, or no such word. */
+export function saidDry(state: TripState, nowMs: number): SaidDry | undefined {
+  const hold = wetRockHold(state.rains, state.settings.wetHours, nowMs);
+  if (hold.state === 'none') return undefined;
+  const sinceMs = hold.state === 'raining' ? hold.sinceMs : hold.rainEndedMs;
+  return state.saidDry.findLast((d) => d.atMs >= sinceMs && d.atMs <= nowMs);
 }

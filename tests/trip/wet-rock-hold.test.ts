@@ -4,8 +4,8 @@ import {
   stricterThan,
   WET_ROCK_ADVICE,
   WET_ROCK_CAUTION,
-} from '../../../src/forecast/wet-rock/advice.ts';
-import { HOLD_CHOICES_H, wetRockHold } from '../../../src/forecast/wet-rock/hold.ts';
+} from '../../src/forecast/wet-rock/advice.ts';
+import { HOLD_CHOICES_H, wetRockHold } from '../../src/trip/wet-rock-hold.ts';
 
 const H = 3_600_000;
 const at = (text: string) => Date.parse(`2031-06-${text}:00Z`);

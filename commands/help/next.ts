@@ -1,0 +1,141 @@
+import { phaseNow, toldOf } from '../../src/alarm/ladder.ts';
+import { FIELD } from '../../src/alarm/who.ts';
+import { modeWords } from '../../src/alarm/words/mode.ts';
+import { OVER, troubleLines } from '../../src/alarm/words/trouble.ts';
+import type { Button, Line } from '../../src/say/reply.ts';
+import { dayClock } from '../../src/time/format.ts';
+import { openTroubles } from '../../src/trip/conditions.ts';
+import { type Mode, modeOf } from '../../src/trip/mode.ts';
+import { nameOf, type TripState } from '../../src/trip/state.ts';
+import type { Raised } from '../../src/trip/watch-state.ts';
+import { beforeLines } from './before.ts';
+
+export interface NextSteps {
+  lines: Line[];
+  buttons: Button[];
+}
+
+/** Where the trip stands and what comes next: trouble first, then an alarm, then what the mode asks for. */
+export function nextSteps(state: TripState, nowMs: number, hasPage: boolean): NextSteps {
+  const troubles = openTroubles(state);
+  const raised = troubles.length > 0 ? undefined : phaseNow(state);
+  const mode = modeOf(state, nowMs);
+  return {
+    lines: [
+      ...troubles.flatMap((trouble) => ['Trouble stands:', ...troubleLines(state, trouble, nowMs)]),
+      ...(troubles.length === 0 ? [] : TROUBLE_WAYS),
+      ...(raised === undefined ? [] : alarmLines(state, raised, nowMs)),
+      `${state.name}: ${modeWords(state, nowMs)}`,
+      ...(mode.is === 'preparing' ? beforeLines(state, hasPage) : modeLines(mode, state)),
+    ],
+    buttons: [...(troubles.length === 0 ? [] : [OVER]), ...(raised === undefined ? [] : [WELL])],
+  };
+}
+
+const TROUBLE_WAYS: Line[] = [
+  ['What is new: ', { code: '/trouble update words:' }],
+  ['Who knows that it is over: ', { code: '/trouble over said:' }],
+];
+
+const WELL: Button = {
+  label: 'We are well',
+  tone: 'main',
+  press: { path: 'checkin ok', options: {} },
+};
+
+/** What has been started at home and by whom, and how a party that is well ends it. */
+function alarmLines(state: TripState, raised: Raised, nowMs: number): Line[] {
+  const at = (ms: number) => dayClock(state.zone, ms, nowMs);
+  const told = toldOf(state, raised)
+    .filter((id) => id !== FIELD)
+    .map((id) => nameOf(state, id));
+  const who = told.length === 0 ? 'nobody at home is told yet' : `told: ${told.join(', ')}`;
+  const called = state.watch.called.at(-1);
+  return [
+    `An alarm stands: you were expected at ${at(raised.dueMs)}. Since ${at(raised.atMs)} it is ${raised.phase}; ${who}.`,
+    ...(called === undefined || called.seq < raised.seq
+      ? []
+      : [`${called.by.name} noted at ${at(called.atMs)} that the rescue service was called.`]),
+    ['If all are well: ', { code: '/checkin ok' }, '. If not: ', { code: '/trouble report what:' }],
+  ];
+}
+
+/** What the party can post from where it is. */
+function modeLines(mode: Exclude<Mode, { is: 'preparing' }>, state: TripState): Line[] {
+  switch (mode.is) {
+    case 'going in':
+      return [['When the leader starts up: ', { code: '/pitch start' }], EACH_PITCH];
+    case 'climbing':
+      return climbing(state);
+    case 'settled':
+      return [
+        ['In the morning: ', { code: '/bivy leave' }],
+        ['Another end of the rest: undo it, then ', { code: '/bivy settle until:05:30' }],
+        ['A word for home: ', { code: '/checkin ok' }],
+      ];
+    case 'waiting':
+      return waiting(mode.why);
+    case 'retreating':
+      return [
+        ['After each rappel: ', { code: '/retreat rappel' }],
+        ['Everyone down: ', { code: '/trip down' }],
+        ['Climbing on again: ', { code: '/retreat stop' }],
+        NIGHT,
+      ];
+    case 'going down':
+      return [
+        [
+          'On the way: ',
+          {
+            code: `/trip down reached:${mode.point === undefined ? '"left the top"' : mode.point === 'off-top' ? '"at the foot"' : '"at the stop"'}`,
+          },
+        ],
+        ['When everyone is down: ', { code: '/trip down' }],
+      ];
+    case 'down':
+      return [
+        ['Keep the record: ', { code: '/log export' }, '. End the trip: ', { code: '/trip close' }],
+      ];
+    case 'closed':
+      return [
+        ['Keep the record: ', { code: '/log export' }, '. Another trip: ', { code: '/trip open' }],
+      ];
+  }
+}
+
+const EACH_PITCH: Line = [
+  'After each pitch: ',
+  { code: '/pitch done' },
+  ', or ',
+  { code: '/pitch done at:-20m' },
+];
+const NIGHT: Line = ['Where you sleep: ', { code: '/bivy settle until:05:30' }];
+
+function climbing(state: TripState): Line[] {
+  return [
+    EACH_PITCH,
+    [
+      'Who leads: ',
+      { code: '/lead next' },
+      '. A wrong post: [Undo], or ',
+      { code: '/pitch amend' },
+    ],
+    ['A pause: ', { code: '/pitch break' }, '. Coming down: ', { code: '/retreat begin' }],
+    NIGHT,
+    ...(state.departedAtMs === undefined
+      ? [['The watch starts with ', { code: '/trip depart' }] as Line]
+      : []),
+  ];
+}
+
+function waiting(why: Extract<Mode, { is: 'waiting' }>['why']): Line[] {
+  const down: Line = ['Coming down: ', { code: '/retreat begin' }];
+  switch (why) {
+    case 'rain':
+      return [['When it ends: ', { code: '/rain stop' }], down, NIGHT];
+    case 'wet rock':
+      return [['The hold and what others advise: ', { code: '/rain show' }], down, NIGHT];
+    default:
+      return [['When you go on: ', { code: '/pitch break wait:over' }], down, NIGHT];
+  }
+}

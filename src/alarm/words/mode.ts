@@ -1,0 +1,105 @@
+import { walkMin } from '../../forecast/walking/din33466.ts';
+import { dayClock, duration } from '../../time/format.ts';
+import { openTroubles } from '../../trip/conditions.ts';
+import { POINT_WORDS } from '../../trip/kinds/descent.ts';
+import { openRetreat, stanceOf, stanceWords } from '../../trip/kinds/retreat.ts';
+import { type Mode, modeOf, type Waiting } from '../../trip/mode.ts';
+import { currentPitch, type TripState } from '../../trip/state.ts';
+import type { Sign } from '../../trip/watch-state.ts';
+
+/** What the party does now, in one line. */
+export function modeWords(state: TripState, nowMs: number): string {
+  const at = (ms: number) => dayClock(state.zone, ms, nowMs);
+  const mode = modeOf(state, nowMs);
+  switch (mode.is) {
+    case 'preparing':
+      return 'Preparing; not departed yet.';
+    case 'going in':
+      return `Departed ${at(mode.sinceMs)}, going in; the first pitch isn't begun.`;
+    case 'climbing': {
+      const left = state.departedAtMs === undefined ? '' : `Departed ${at(state.departedAtMs)}. `;
+      return `${left}${progressWords(state)}`;
+    }
+    case 'settled': {
+      const { pitch, sinceMs, untilMs } = mode.night;
+      const until = untilMs === undefined ? '' : `, until ${at(untilMs)}`;
+      return `Settled for the night at ${stanceWords(pitch)} since ${at(sinceMs)}${until}.`;
+    }
+    case 'waiting':
+      return `${waitingWords(mode, at)} ${progressWords(state)}`;
+    case 'retreating':
+      return retreatWords(mode, at);
+    case 'going down':
+      return goingDownWords(mode, at);
+    case 'down':
+      return `Everyone down ${at(mode.atMs)}.`;
+    case 'closed':
+      return `Closed ${at(mode.atMs)}.`;
+  }
+}
+
+type At = (ms: number) => string;
+
+/** `5 of 8 pitches done; pitch 6 under way.` */
+function progressWords(state: TripState): string {
+  const current = currentPitch(state);
+  const done = state.pitches.filter((p) => p.done !== undefined).length;
+  const under = (current?.started ?? current?.fixed) === undefined ? 'next' : 'under way';
+  const pitch = current === undefined ? '' : `; pitch ${current.number} ${under}`;
+  return `${done} of ${state.pitches.length} pitches done${pitch}.`;
+}
+
+/** `Waiting for the wet rock until Fri 11:00, since 11:00.` */
+function waitingWords({ why, sinceMs, untilMs, words }: Waiting, at: At): string {
+  const forWhat = {
+    rain: ': it rains',
+    'wet rock': ' for the rock to dry',
+    weather: ' for the weather',
+    other: '',
+  }[why];
+  const until = untilMs === undefined ? '' : ` until ${at(untilMs)}`;
+  const said = words === undefined ? '' : `: “${words}”`;
+  return `Waiting${forWhat}${until}, since ${at(sinceMs)}${said}.`;
+}
+
+function retreatWords({ retreat, point }: Extract<Mode, { is: 'retreating' }>, at: At): string {
+  const here = stanceOf(retreat);
+  const down = `Coming down since ${at(retreat.sinceMs)}, from ${stanceWords(retreat.fromPitch)}`;
+  if (point !== undefined) return `${down}; ${POINT_WORDS[point]}.`;
+  const last =
+    retreat.rappels.length === 0 ? '' : `; at ${stanceWords(here.pitch)} at ${at(here.atMs)}`;
+  return `${down}${last}.`;
+}
+
+function goingDownWords(mode: Extract<Mode, { is: 'going down' }>, at: At): string {
+  const { point, pointMs = mode.sinceMs } = mode;
+  const top =
+    pointMs === mode.sinceMs && point !== undefined
+      ? 'On the way down'
+      : `Topped out ${at(mode.sinceMs)}; on the way down`;
+  return point === undefined ? `${top}.` : `${top}; ${POINT_WORDS[point]} ${at(pointMs)}.`;
+}
+
+/**
+ * What was heard, as somebody at home understands it: the top and the way down instead of the number
+ * of a pitch, and a retreat as coming down, with since when.
+ */
+export function heardWords(state: TripState, sign: Sign, nowMs: number): string {
+  const top = state.pitches.at(-1)?.done;
+  if (top !== undefined && top.seq === sign.seq) return `reached the top${usualWayDown(state)}`;
+  const retreat = openRetreat(state);
+  if (retreat === undefined || sign.atMs < retreat.sinceMs) return sign.words;
+  const since = dayClock(state.zone, retreat.sinceMs, nowMs);
+  // Nobody in trouble is called well.
+  const well = openTroubles(state).length === 0 ? ', all well' : '';
+  const more = sign.seq === retreat.seq ? '' : `; ${sign.words}`;
+  return `coming down since ${since}${well}${more}`;
+}
+
+/** `, usual way down 2 h`: the party's own figure, or by the walking rule; empty where neither is given. */
+function usualWayDown({ settings: s }: TripState): string {
+  if (s.descentMin !== undefined) return `, usual way down ${duration(s.descentMin)}`;
+  if (s.descentKm === undefined) return '';
+  const min = walkMin({ km: s.descentKm, upM: s.descentUpM ?? 0, downM: s.descentDownM ?? 0 });
+  return `, way down about ${duration(Math.ceil(min / 5) * 5)} by the walking rule`;
+}

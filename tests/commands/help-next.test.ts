@@ -1,0 +1,99 @@
+/** The next step that /help names, at every hour: what a cold or frightened reader needs first. */
+import { describe, expect, it } from 'vitest';
+import { nextSteps } from '../../commands/help/next.ts';
+import { text } from '../helpers/world.ts';
+import { at, done, joined, type Post, setUp, started, stateOf } from '../trip/build.ts';
+
+const DANA = joined('dana', at(5), { name: 'Dana', roles: ['contact'], email: 'dana@example.org' });
+const ROUTE = [...setUp({ pitches: 3, climbers: ['mara', 'jonas'] }), DANA];
+const of = (kind: string, atMs: number, data: object = {}): Post => ({ kind, atMs, data });
+const LEFT = of('trip.departed', at(6));
+const help = (posts: readonly Post[], nowMs = at(12), hasPage = false) => {
+  const { lines, buttons } = nextSteps(stateOf(posts), nowMs, hasPage);
+  return { said: text({ lines }), buttons: buttons.map((b) => b.label) };
+};
+const having = (...posts: Post[]) => help([...ROUTE, ...posts]).said;
+
+describe('before departure it names what is missing, the next thing first', () => {
+  it('pitches, then climbers, then the contact', () => {
+    expect(help(setUp({ pitches: 0 })).said).toContain('Next: the pitches.');
+    expect(help(setUp({ pitches: 2, climbers: [] })).said).toContain('Next: who climbs.');
+    expect(help(setUp({ pitches: 2 })).said).toContain('Next: who waits at home.');
+  });
+
+  it('then ropes and bag, times, the drill and the page, each until it is done', () => {
+    const all = help(ROUTE, at(5), true).said;
+    for (const way of [
+      '/trip edit lead_line:60',
+      '/checkin plan',
+      '/checkin drill',
+      '/overdue link',
+    ])
+      expect(all).toContain(way);
+    const ready = [
+      ...ROUTE,
+      of('trip.edited', at(5), { settings: { leadLineM: 60 }, emergencyNumber: '112' }),
+      of('watch.planned', at(5), { downMs: at(20), calloutMs: at(23) }),
+      of('watch.drill', at(5), { to: 'dana' }),
+      of('watch.drilled', at(5), { to: 'dana' }),
+    ];
+    const { said } = help(ready, at(5));
+    for (const way of ['lead_line', '/checkin', '/overdue link', 'emergency'])
+      expect(said).not.toContain(way);
+    expect(said).toContain('When you go: /trip depart');
+  });
+});
+
+describe('under way it follows the mode', () => {
+  const night = of('bivy.settled', at(8), { pitch: 1 });
+  const retreat = of('retreat.began', at(8), { pitch: 1 });
+  it.each([
+    ['going in', [LEFT], '/pitch start'],
+    ['climbing', [LEFT, started(1, at(7))], '/pitch done'],
+    ['climbing into the night', [LEFT, started(1, at(7))], '/bivy settle'],
+    ['climbing without having departed', [started(1, at(7))], '/trip depart'],
+    ['settled', [LEFT, done(1, at(7)), night], '/bivy leave'],
+    ['rain', [LEFT, of('rain.started', at(8))], '/rain stop'],
+    ['the hold', [LEFT, of('rain.started', at(7)), of('rain.stopped', at(8))], '/rain show'],
+    ['a wait', [LEFT, of('wait.began', at(8), { why: 'other' })], '/pitch break wait:over'],
+    ['a retreat', [LEFT, done(1, at(7)), retreat], '/retreat rappel'],
+    ['the top', [LEFT, ...[1, 2, 3].map((n) => done(n, at(6 + n)))], 'reached:"left the top"'],
+    ['down', [LEFT, of('trip.down', at(9))], '/log export'],
+  ] as [string, Post[], string][])('%s', (_, posts, way) => {
+    expect(having(...posts)).toContain(way);
+  });
+});
+
+describe('what stands comes first', () => {
+  const overdue = [
+    ...ROUTE,
+    LEFT,
+    of('watch.planned', at(6), { downMs: at(10) }),
+    of('watch.raised', at(12), {
+      phase: 'alert',
+      root: 'down',
+      dueMs: at(10),
+      to: ['@field', 'dana'],
+    }),
+  ];
+
+  it('an alarm: what was started, by whom, and We are well', () => {
+    const { said, buttons } = help(overdue, at(13));
+    expect(said).toMatch(
+      /^An alarm stands: you were expected at 10:00\. Since 12:00 it is alert; told: Dana\.\n/,
+    );
+    expect(buttons).toEqual(['We are well']);
+    const called = help([...overdue, { ...of('watch.called', at(13)), by: 'dana' }], at(14)).said;
+    expect(called).toContain('dana noted at 13:00 that the rescue service was called.');
+  });
+
+  it('trouble: no word of being well is offered, only the end by who knows', () => {
+    const reported = of('trouble.reported', at(12, 30), {
+      ...{ who: ['jonas'], condition: 'hurt', what: 'a fall', how: 'self', wants: 'callout' },
+    });
+    const { said, buttons } = help([...overdue, reported], at(13));
+    expect(said).toMatch(/^Trouble stands:\n.+“a fall”/);
+    expect(buttons).toEqual(['The trouble is over']);
+    expect(said).toContain('/trouble over said:');
+  });
+});

@@ -8,6 +8,7 @@ import { dayClock } from '../../src/time/format.ts';
 import { departures } from '../../src/timetable/departures.ts';
 import type { Shuttle } from '../../src/trip/kinds/shuttle.ts';
 import type { TripState } from '../../src/trip/state.ts';
+import { distanceText } from '../../src/trip/units.ts';
 
 const DAY_MS = 86_400_000;
 const YEAR_MS = 365 * DAY_MS;
@@ -56,7 +57,7 @@ function isShuttle(state: TripState, id: string): boolean {
 }
 
 function walkWords(
-  { settings: s }: TripState,
+  { settings: s, units }: TripState,
   { shuttle, boarding, trailhead }: Pick<Forecast, 'shuttle' | 'boarding' | 'trailhead'>,
 ): string | undefined {
   if (shuttle === undefined || boarding === undefined) return undefined;
@@ -64,5 +65,5 @@ function walkWords(
   if (shuttle.chanceLast >= SURE && !waits) return undefined;
   return s.walkKm === undefined
     ? "If the last one of a day is gone you wait for the next day's. Is there a walk? /trip edit walk_km:"
-    : `If the last one of a day is gone: ${s.walkKm} km on foot, unless the next day's first is sooner.`;
+    : `If the last one of a day is gone: ${distanceText(s.walkKm, units)} on foot, unless the next day's first is sooner.`;
 }

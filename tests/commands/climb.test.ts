@@ -24,7 +24,11 @@ test('a pitch above one that is not done is refused with both ways out, which wo
   await w.say('greta', '/pitch done number:1 at:07:00');
   const refused = await w.say('greta', '/pitch done number:3');
   expect(text(refused)).toContain("Pitch 2 isn't done yet, so 3 can't be.");
-  expect(refused.buttons?.map((b) => b.label)).toEqual(['2 as well, same time', 'I meant 2']);
+  expect(refused.buttons?.map((b) => b.label)).toEqual([
+    '2 as well, same time',
+    '2 as well, time not known',
+    'I meant 2',
+  ]);
   w.at('2031-06-12 08:20');
   const mended = await w.say('greta', '[2 as well, same time]');
   expect(text(mended)).toContain('Pitches 2 and 3 done at 08:00');

@@ -5,9 +5,14 @@ import type { Button } from '../../src/say/reply.ts';
 import { dayClock } from '../../src/time/format.ts';
 import { currentPitch, pitchAt, type TripState } from '../../src/trip/state.ts';
 
-/** Less than half of the topo is done by the log, so "down" may be a slip. Engineering choice. */
-export function mostlyUndone({ pitches }: TripState): boolean {
-  return pitches.filter((p) => p.done !== undefined).length * 2 < pitches.length;
+/**
+ * Less than half of the topo is done by the log and no retreat was told, so "down" may be a slip.
+ * Engineering choice.
+ */
+export function mostlyUndone({ pitches, retreats }: TripState): boolean {
+  return (
+    retreats.length === 0 && pitches.filter((p) => p.done !== undefined).length * 2 < pitches.length
+  );
 }
 
 /** Everyone down ends the watch, so low on the wall it is asked back. */

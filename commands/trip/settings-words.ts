@@ -37,11 +37,9 @@ function carriedWords({ portaledgePlaces, approachMin }: TripState['settings']):
   ];
 }
 
-/** ` Haul line 60 m. Tag line 60 m.`; empty where neither is given. */
+/** ` Haul line 60 m.`; empty where it isn't given. */
 function lines({ settings: s, units }: TripState): string {
-  const haul = s.haulLineM === undefined ? '' : ` Haul line ${lengthText(s.haulLineM, units)}.`;
-  const tag = s.tagLineM === undefined ? '' : ` Tag line ${lengthText(s.tagLineM, units)}.`;
-  return haul + tag;
+  return s.haulLineM === undefined ? '' : ` Haul line ${lengthText(s.haulLineM, units)}.`;
 }
 
 /** `4 km, 0 m up, 650 m down.` */

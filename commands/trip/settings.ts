@@ -24,7 +24,6 @@ export const settingsOptions = {
     max: 100,
   },
   haul_line: { type: 'number', description: 'Length of the haul line', min: 20, max: 660 },
-  tag_line: { type: 'number', description: 'Length of the tag line', min: 20, max: 660 },
   haul_bag: { type: 'boolean', description: 'Whether a bag is hauled' },
   bag_kg: { type: 'number', description: 'Weight of the bag, kg', min: 0, max: 300 },
   portaledge_places: {
@@ -99,7 +98,6 @@ export function settingsOf(state: TripState, call: Call, args: SettingsArgs) {
     leadLineM: lengthOf('lead_line', args.lead_line, unit),
     leadMarginM: lengthOf('lead_margin', args.lead_margin, unit),
     haulLineM: lengthOf('haul_line', args.haul_line, unit),
-    tagLineM: lengthOf('tag_line', args.tag_line, unit),
     haulBag: args.haul_bag,
     bagKg: args.bag_kg,
     portaledgePlaces: args.portaledge_places,
@@ -130,7 +128,6 @@ const LENGTHS = {
   lead_line: [20, 120],
   lead_margin: [0, 30],
   haul_line: [20, 200],
-  tag_line: [20, 200],
   descent_up: [0, 4000],
   descent_down: [0, 4000],
   walk_up: [0, 4000],

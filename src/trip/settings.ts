@@ -12,9 +12,8 @@ export const settingsSchema = z.strictObject({
   leadLineM: z.number().min(20).max(120).default(70),
   /** Rope kept back for knots, anchor and stretch when pitches are linked, 0–30 m. Engineering choice. */
   leadMarginM: z.number().min(0).max(30).default(5),
-  /** Haul line and tag line, 20–200 m; not known when left out. */
+  /** Haul line, 20–200 m; not known when left out. */
   haulLineM: z.number().min(20).max(200).optional(),
-  tagLineM: z.number().min(20).max(200).optional(),
   /** A haul bag goes up the wall. */
   haulBag: z.boolean().default(false),
   /** Weight of the bag, kg. */

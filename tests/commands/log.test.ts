@@ -137,6 +137,7 @@ describe('/log export, and back', () => {
   test('a closed trip comes back to be read', async () => {
     await busyTrip();
     await w.say('mara', '/trip down');
+    await w.say('mara', '[Yes, everyone is down]');
     await w.say('mara', '/trip close');
     const [file] = (await w.say('mara', '/log export')).files ?? [];
     if (file === undefined) throw new Error('no file');

@@ -146,10 +146,10 @@ describe('editing', () => {
   test('in a trip of feet, ways up and down are feet, and answers speak of miles and pounds', async () => {
     const reply = await w.say(
       'mara',
-      '/trip edit units:ft haul_bag:yes bag_kg:35 descent_km:4 descent_down:2000 haul_line:200 tag_line:200',
+      '/trip edit units:ft haul_bag:yes bag_kg:35 descent_km:4 descent_down:2000 haul_line:200',
     );
     const { settings } = (await w.trip()).state;
-    expect(settings).toMatchObject({ descentDownM: 609.6, haulLineM: 60.96, tagLineM: 60.96 });
+    expect(settings).toMatchObject({ descentDownM: 609.6, haulLineM: 60.96 });
     expect(text(reply)).toContain('Descent 2.5 mi, 0 ft up, 2000 ft down.');
     expect(text(reply)).toContain('Hauling a bag of 77 lb.');
     expect(text(reply)).toContain('Haul line 200 ft. Tag line 200 ft.');

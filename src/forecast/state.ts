@@ -1,6 +1,6 @@
 import type { Leg } from './legs.ts';
 import type { ForecastInput } from './model.ts';
-import { afterPlanned, goOn, type NightRules, setOff } from './nights.ts';
+import { afterPlanned, dayOf, goOn, type NightRules, setOff } from './nights.ts';
 import { breaksOf, doneAt, fixedAt, type Measure, startedAt, workTold } from './observations.ts';
 
 /** Where the party is, in legs and in minutes since now (negative is past). */
@@ -17,6 +17,8 @@ export interface PartyState {
   settled: boolean;
   /** When a party on top begins, or has begun, its way down. */
   downMin: number;
+  /** Minutes that the lead below took as far as rest is owed for it; the expected ones when undefined. */
+  lastMin: number | undefined;
 }
 
 /** When the party can think of climbing on: ready, and past any hold or night. */
@@ -26,8 +28,8 @@ export function onwardMin(state: PartyState): number {
 
 /** When the party sets off from the stance where it is, at a pace against the expected one. */
 export function firstOff(rules: NightRules, state: PartyState, scale: number): number {
-  const { leg, readyMin, resumeMin, settled } = state;
-  const off = settled ? readyMin : setOff(rules, leg, readyMin, scale);
+  const { leg, readyMin, resumeMin, settled, lastMin } = state;
+  const off = settled ? readyMin : setOff(rules, leg, readyMin, scale, lastMin);
   return goOn(rules, leg, Math.max(off, resumeMin), scale);
 }
 
@@ -60,6 +62,25 @@ function downMin(input: ForecastInput, rules: NightRules, k: number, topMin: num
   return rules.planned[k] === 1 ? afterPlanned(rules, k, topMin) : topMin;
 }
 
+/**
+ * A party that began the lead below on the same day has slept before it, however quick it was: it owes
+ * no rest. Undefined where that isn't known, or where it climbed through the night.
+ */
+function lastMin(
+  m: Measure,
+  legs: readonly Leg[],
+  current: number,
+  rules: NightRules,
+  readyMin: number,
+): number | undefined {
+  const below = legs[current - 1];
+  const dayMin = rules.startMin[dayOf(rules.startMin, readyMin)];
+  if (below === undefined || dayMin === undefined) return undefined;
+  const beganMs = startedAt(m, below) ?? readyAtMs(m, legs, current - 1);
+  const beganMin = (beganMs - m.input.nowMs) / 60000;
+  return beganMin >= dayMin ? readyMin - dayMin : undefined;
+}
+
 /** Reads the party's state from the told times. */
 export function partyState(
   m: Measure,
@@ -86,6 +107,7 @@ export function partyState(
     underWay: undefined,
     settled,
     downMin: downMin(input, rules, current, readyMin),
+    lastMin: lastMin(m, legs, current, rules, readyMin),
   };
   if (!leg || !(input.departed || started !== undefined || current > 0)) return state;
   const breaks = breaksOf(m, leg);
@@ -95,7 +117,8 @@ export function partyState(
   }
   if (started === undefined && settled) return state;
   // Nobody told of a start: the party is taken to climb on when the rules of the night let it.
-  const begin = started === undefined ? setOff(rules, current, readyMin, 1) : readyMin;
+  const begin =
+    started === undefined ? setOff(rules, current, readyMin, 1, state.lastMin) : readyMin;
   if (begin > 0) return state;
   const spentMin = workTold(m, input.nowMs + begin * 60000, input.nowMs, breaks.allMin);
   return { ...state, underWay: { part: 'whole', spentMin } };

@@ -21,6 +21,7 @@ export type Mode =
   | { is: 'down'; atMs: number }
   | { is: 'closed'; atMs: number };
 
+/** The name of a mode. */
 export type ModeName = Mode['is'];
 
 /** Not climbing on for now. `untilMs` is left out while the end isn't known. */

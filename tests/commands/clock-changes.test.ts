@@ -40,6 +40,8 @@ describe('clocks go on', () => {
     expect(text(reply)).toContain('Write "2031-03-30 01:59" or "2031-03-30 03:00".');
     await w.say('greta', '/pitch done number:1 at:"2031-03-30 01:59"');
     await w.say('greta', '/pitch done number:2 at:"2031-03-30 03:00"');
+    // A minute by the wall clock, and in truth: asked back before it is recorded.
+    await w.say('greta', '[Yes, 1 min]');
     expect([await doneMs(1), await doneMs(2)]).toEqual([utc(3, 30, 0, 59), utc(3, 30, 1, 0)]);
   });
 

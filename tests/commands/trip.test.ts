@@ -152,7 +152,7 @@ describe('editing', () => {
     expect(settings).toMatchObject({ descentDownM: 609.6, haulLineM: 60.96 });
     expect(text(reply)).toContain('Descent 2.5 mi, 0 ft up, 2000 ft down.');
     expect(text(reply)).toContain('Hauling a bag of 77 lb.');
-    expect(text(reply)).toContain('Haul line 200 ft. Tag line 200 ft.');
+    expect(text(reply)).toContain('Haul line 200 ft.');
   });
 
   test('a nightly word is promised by a 12-hour time too', async () => {

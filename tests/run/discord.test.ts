@@ -164,7 +164,7 @@ describe('the bot on Discord', () => {
     stand.trouble(wall, 'no-permission');
     const answer = await slash('/board');
     expect(answer.text).toContain('Grant it View Channel, Send Messages and Attach Files');
-    expect(answer.text).toContain('0 of 8 pitches done');
+    expect(answer.text).toContain("going in; the first pitch isn't begun");
     expect(answer.messages[0]?.files[0]?.attachment.filename).toBe('trip.png');
     await stand.press(greta, answer, 'Pitch 1 done');
     stand.trouble(wall, undefined);

@@ -4,6 +4,7 @@ import type { Kind } from './kind.ts';
 /** Points of the way down from the top, in their order. */
 export const DESCENT_POINTS = ['off-top', 'foot', 'stop'] as const;
 const point = z.enum(DESCENT_POINTS);
+/** A point of the way down that can be told. */
 export type DescentPoint = z.infer<typeof point>;
 
 /** As it is said of the party. */
@@ -13,6 +14,7 @@ export const POINT_WORDS: Record<DescentPoint, string> = {
   stop: 'at the shuttle stop',
 };
 
+/** The way down, point by point. */
 export const descentKinds: { 'descent.reached': Kind<{ point: DescentPoint }> } = {
   'descent.reached': {
     order: 'happened',

@@ -18,6 +18,7 @@ export interface Retreat {
   stoppedMs?: number;
 }
 
+/** A retreat: begun, station by station, stopped. */
 export const retreatKinds: {
   'retreat.began': Kind<{ pitch: number }>;
   'retreat.rappelled': Kind<{ station: number }>;

@@ -16,6 +16,7 @@ export interface Wait extends z.infer<typeof begun> {
   endedMs?: number;
 }
 
+/** A wait that goes on, and its end. */
 export const waitKinds: {
   'wait.began': Kind<z.infer<typeof begun>>;
   'wait.ended': Kind<NoData>;

@@ -58,7 +58,7 @@ export const pause = sub({
         if (made === undefined) return { lines: ['Nothing to mark.'] };
         return {
           lines:
-            made.kind === 'pitch.break'
+            args.wait === undefined
               ? [breakWords(after, made, call.atMs)]
               : waitWords(after, made, call.atMs),
           buttons: [undoButton(made.seq), changeTimeButton(made.seq)],

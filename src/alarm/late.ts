@@ -70,9 +70,9 @@ function proposal(forecast: Projection, what: AskedTime, agreedMs: number) {
   // The call-out time keeps two hours of grace beyond the cautious end.
   const wantedMs = Math.max(finite, agreedMs) + (what === 'callout' ? 2 * ASK_BEFORE_MS : 0);
   const proposeMs = Math.ceil((wantedMs + 1) / quarter) * quarter;
-  return Number.isFinite(forecast.middleMs)
-    ? { proposeMs, projectedMs: forecast.middleMs }
-    : { proposeMs };
+  // The time that gave reason to ask.
+  const projectedMs = what === 'callout' ? forecast.cautiousMs : forecast.middleMs;
+  return Number.isFinite(projectedMs) ? { proposeMs, projectedMs } : { proposeMs };
 }
 
 /**

@@ -179,8 +179,10 @@ export function askMessage(state: TripState, ask: Ask, nowMs: number): Message {
   };
   const projected: Piece[] =
     ask.projectedMs === undefined
-      ? [` is ${duration((ask.agreedMs - nowMs) / 60_000)} away.`]
-      : ['; at this pace it is ', at(state, ask.projectedMs, nowMs), '.'];
+      ? [`, ${duration((ask.agreedMs - nowMs) / 60_000)} from now.`]
+      : ask.why === 'cautious-late'
+        ? ['; at this pace it may get as late as ', at(state, ask.projectedMs, nowMs), '.']
+        : ['; at this pace it is ', at(state, ask.projectedMs, nowMs), '.'];
   const told = contacts(state);
   return {
     subject: `${state.name}: move a time?`,

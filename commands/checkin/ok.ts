@@ -5,7 +5,7 @@ import { nextLines } from '../../src/alarm/words/news.ts';
 import { type Args, sub } from '../../src/app/command.ts';
 import { noteOption, toldAtOption } from '../../src/app/options.ts';
 import { mustMeanWell, troubleStands } from '../../src/app/trouble-asked.ts';
-import { type Told, toldTime } from '../../src/app/when.ts';
+import { exactTime, type Told, toldTime } from '../../src/app/when.ts';
 import { toldWords, undoButton } from '../../src/app/words/post.ts';
 import { change } from '../../src/record/change.ts';
 import { personOf } from '../../src/record/membership.ts';
@@ -46,8 +46,8 @@ export const ok = sub({
     let told: Told | undefined;
     return change(app, call, {
       decide({ state }) {
-        mustMeanWell(args.words ?? args.place, args.sure === true, wellButton(args));
         told = toldTime(state, call, args.at);
+        mustMeanWell(args.words ?? args.place, args.sure === true, wellButton(args, told.atMs));
         const climber = personOf(state, call.actor.id)?.roles.includes('climber') === true;
         return [
           {
@@ -86,7 +86,7 @@ export const ok = sub({
 });
 
 /** The same once more, with its words where a button can carry them. */
-function wellButton({ how, words }: Args<typeof options>): Button {
+function wellButton({ how, words, at }: Args<typeof options>, atMs: number): Button {
   const carried = words !== undefined && words.length <= 40;
   return {
     label: 'All are well',
@@ -94,6 +94,7 @@ function wellButton({ how, words }: Args<typeof options>): Button {
       path: 'checkin ok',
       options: {
         sure: true,
+        ...(at === undefined ? {} : { at: exactTime(atMs) }),
         ...(how === undefined ? {} : { how }),
         ...(carried ? { words } : {}),
       },

@@ -150,8 +150,9 @@ describe('words that may mean trouble are asked back', () => {
   });
 
   it('and count once they say that all are well', async () => {
-    await w.say('mara', '/checkin ok words:"no help needed"');
+    await w.say('mara', '/checkin ok at:10:55 words:"no help needed"');
     await say('mara', '[All are well]');
+    expect((await w.trip()).state.watch.signs.at(-1)?.atMs).toBe(w.clock.wallMs() - 5 * 60_000);
     expect((await w.trip()).state.watch.signs.at(-1)?.words).toBe('“no help needed”');
   });
 

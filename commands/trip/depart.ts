@@ -1,3 +1,4 @@
+import { PLAN_LABEL } from '../../src/alarm/sheet-text.ts';
 import { type Call, sub } from '../../src/app/command.ts';
 import { toldAtOption } from '../../src/app/options.ts';
 import { warnings, watchWords } from '../../src/app/watch/warnings.ts';
@@ -7,6 +8,7 @@ import { missingWords } from '../../src/app/words/trip.ts';
 import { change, refusalOf } from '../../src/record/change.ts';
 import { Refusal } from '../../src/say/refusal.ts';
 import { dayClock } from '../../src/time/format.ts';
+import { PLAN_TIMES } from '../../src/trip/kinds/watch-plan.ts';
 import type { No } from '../../src/trip/rules/no.ts';
 import type { TripState } from '../../src/trip/state.ts';
 import { already } from './already.ts';
@@ -29,6 +31,7 @@ export const depart = sub({
         if (state.departedAtMs !== undefined)
           throw already(state.departedAtMs, 'Departed', state, call);
         const told = toldTime(state, call, at);
+        mustLieAhead(state, told.atMs);
         return [{ kind: 'trip.departed', data: {}, ...told }];
       },
       answer({ after, events }) {
@@ -47,6 +50,37 @@ export const depart = sub({
       refuse: (found, { state }) => departNo(found, state, call),
     }),
 });
+
+/**
+ * A time that has passed at the departure would watch nothing: it is agreed anew, or taken away.
+ *
+ * @throws Refusal that names it
+ */
+function mustLieAhead(state: TripState, atMs: number): void {
+  const passed = PLAN_TIMES.filter((time) => (state.watch.plan[time] ?? atMs + 1) <= atMs);
+  if (passed.length === 0) return;
+  const names = passed.map((time) => PLAN_LABEL[time].toLowerCase()).join(', ');
+  throw new Refusal(
+    'time-past',
+    [
+      `What was agreed has passed: ${names}. It would watch nothing.`,
+      ['Agree it anew, or take it away: ', { code: '/checkin plan down: callout:' }],
+    ],
+    [
+      {
+        label: 'Agree new times',
+        press: { path: 'checkin plan', options: {} },
+        ask: {
+          title: 'New times',
+          fields: [
+            { name: 'down', label: 'Everyone down by', placeholder: 'fri 18:00' },
+            { name: 'callout', label: 'Call-out time', placeholder: 'fri 22:00' },
+          ],
+        },
+      },
+    ],
+  );
+}
 
 /** Pitches were told before anybody thought of departing: then the party left with the first of them. */
 function departNo(found: No, state: TripState, call: Call): Refusal {

@@ -168,11 +168,17 @@ const EXPECTED: Record<Expectation['kind'], string> = {
 };
 
 /** `Last boat 21:15, 3 in 4`, `Dark 22:40, on top: 1 in 3`: the time first, because a flag may be cut. */
-function flagWords(state: TripState, bound: Bound, nowMs: number): string {
+function flagWords(state: TripState, bound: Bound, kind: Mark['kind'], nowMs: number): string {
   const { label, what, atMs, chance, binds } = bound;
-  const of = what === undefined ? '' : `${what.charAt(0).toLowerCase()}${what.slice(1)}: `;
+  // A boat's odds are of catching it, which needs no words.
+  const of =
+    what === undefined || kind === 'shuttle'
+      ? ''
+      : `${what.charAt(0).toLowerCase()}${what.slice(1)}: `;
   const at = dayClock(state.zone, atMs, nowMs);
-  return `${label} ${at}, ${of}${oddsWords(chance, state)}${binds ? ', the tightest' : ''}`;
+  // The headline says which is the tightest; where the flag is long already, that is enough.
+  const tightest = binds && of === '' ? ', the tightest' : '';
+  return `${label} ${at}, ${of}${oddsWords(chance, state)}${tightest}`;
 }
 
 function marksOf(
@@ -186,10 +192,11 @@ function marksOf(
   const all = forecast === undefined ? [] : bounds(state, forecast);
   const cutoffs = all.map((b): Mark => {
     const cutoff = state.cutoffs.find((c) => c.id === b.id);
+    const kind = cutoff === undefined || cutoff.kind === 'shuttle' ? 'shuttle' : 'cutoff';
     return {
       atMs: b.atMs,
-      kind: cutoff === undefined || cutoff.kind === 'shuttle' ? 'shuttle' : 'cutoff',
-      label: flagWords(state, b, nowMs),
+      kind,
+      label: flagWords(state, b, kind, nowMs),
       // The only one weighs as much as one that binds among several; an alarm outweighs both.
       binds: !alarmed && (b.binds || (all.length === 1 && b.chance > 0)),
       ...(cutoff === undefined ? {} : targetOf(cutoff.target, levels)),

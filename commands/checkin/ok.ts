@@ -3,7 +3,7 @@ import { phaseNow } from '../../src/alarm/ladder.ts';
 import { at, expected } from '../../src/alarm/words/common.ts';
 import { nextLines } from '../../src/alarm/words/news.ts';
 import { type Args, sub } from '../../src/app/command.ts';
-import { noteOption, toldAtOption } from '../../src/app/options.ts';
+import { howOption, noteOption, toldAtOption } from '../../src/app/options.ts';
 import { mustMeanWell, troubleStands } from '../../src/app/trouble-asked.ts';
 import { exactTime, type Told, toldTime } from '../../src/app/when.ts';
 import { toldWords, undoButton } from '../../src/app/words/post.ts';
@@ -17,16 +17,7 @@ const options = {
   at: toldAtOption,
   words: noteOption('What they said'),
   place: noteOption('Where they were'),
-  how: {
-    type: 'string',
-    description: 'How you know; radio for whoever is not climbing',
-    choices: [
-      { name: 'said by the party', value: 'self' },
-      { name: 'heard by radio', value: 'radio' },
-      { name: 'seen', value: 'seen' },
-      { name: 'reached by phone', value: 'reached' },
-    ],
-  },
+  how: howOption,
   /** They mean well, though a word sounded like trouble. */
   sure: { type: 'boolean', description: 'Asked before', hidden: true },
 } as const;
@@ -47,7 +38,11 @@ export const ok = sub({
     return change(app, call, {
       decide({ state }) {
         told = toldTime(state, call, args.at);
-        mustMeanWell(args.words ?? args.place, args.sure === true, wellButton(args, told.atMs));
+        mustMeanWell(
+          `${args.words ?? ''} ${args.place ?? ''}`,
+          args.sure === true,
+          wellButton(args, told.atMs),
+        );
         const climber = personOf(state, call.actor.id)?.roles.includes('climber') === true;
         return [
           {

@@ -1,6 +1,6 @@
 import { emergency } from '../../src/alarm/words/common.ts';
 import { type Args, sub } from '../../src/app/command.ts';
-import { noteOption, toldAtOption } from '../../src/app/options.ts';
+import { howOption, noteOption, toldAtOption } from '../../src/app/options.ts';
 import { toldTime } from '../../src/app/when.ts';
 import { climberMeant, suggestClimbers } from '../../src/app/who.ts';
 import { change } from '../../src/record/change.ts';
@@ -8,7 +8,7 @@ import type { Button } from '../../src/say/reply.ts';
 import type { DataOf } from '../../src/trip/fact.ts';
 import { whoWords } from '../../src/trip/kinds/trouble.ts';
 import type { TripState } from '../../src/trip/state.ts';
-import { conditionOption, howOption, wantsOption } from './options.ts';
+import { conditionOption, wantsOption } from './options.ts';
 import { howOf, toldLines } from './told.ts';
 
 const options = {

@@ -1,9 +1,9 @@
 import { troubleLines } from '../../src/alarm/words/trouble.ts';
 import { sub } from '../../src/app/command.ts';
-import { noteOption, toldAtOption } from '../../src/app/options.ts';
+import { howOption, noteOption, toldAtOption } from '../../src/app/options.ts';
 import { toldTime } from '../../src/app/when.ts';
 import { change } from '../../src/record/change.ts';
-import { conditionOption, howOption, wantsOption } from './options.ts';
+import { conditionOption, wantsOption } from './options.ts';
 import { howOf, toldLines, troubleMeant } from './told.ts';
 
 const options = {

@@ -21,3 +21,15 @@ export const toldAtOption = timeOption('When, if not now: 14:32, -20m, yesterday
 /** Somebody's own words, kept in the record. */
 export const noteOption = (description: string) =>
   ({ type: 'string', description, maxLength: LIMITS.noteLength }) as const;
+
+/** How whoever tells it knows; by radio for those who aren't climbing. */
+export const howOption = {
+  type: 'string',
+  description: 'How you know; radio for whoever is not climbing',
+  choices: [
+    { name: 'said by the party', value: 'self' },
+    { name: 'heard by radio', value: 'radio' },
+    { name: 'seen', value: 'seen' },
+    { name: 'reached by phone', value: 'reached' },
+  ],
+} as const;

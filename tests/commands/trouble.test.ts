@@ -149,6 +149,11 @@ describe('words that may mean trouble are asked back', () => {
     expect((await w.trip()).state.seq).toBe(before);
   });
 
+  it('where they are is read as well as what they said', async () => {
+    const reply = await w.say('mara', '/checkin ok words:hello place:"ledge 4, Ines hurt"');
+    expect(reply).toMatchObject({ refused: true, code: 'sounds-like-trouble' });
+  });
+
   it('and count once they say that all are well', async () => {
     await w.say('mara', '/checkin ok at:10:55 words:"no help needed"');
     await say('mara', '[All are well]');

@@ -2,7 +2,7 @@ import { randomBytes } from 'node:crypto';
 import type { App } from '../app/app.ts';
 import { createLinks, type PageLinks } from '../page/server/links.ts';
 import { type Listener, openListener } from '../page/server/listener.ts';
-import { type PageServer, startPageServer } from '../page/server/server.ts';
+import type { PageServer } from '../page/server/server.ts';
 import type { Store } from '../store/port.ts';
 
 export interface PageRun {
@@ -16,12 +16,16 @@ export interface PageRun {
   trustProxy?: boolean;
 }
 
+type Closable = Pick<PageServer, 'close'>;
+
 /** The page's place and its links, before there is a bot to show. */
 export interface OpenPage {
   links: PageLinks;
   url: string;
   /** Shows the trips of a bot from now on. */
-  serve(app: App): Promise<PageServer>;
+  serve(app: App): Promise<Closable>;
+  /** The same, but what it needs is loaded when somebody visits it. */
+  serveWhenVisited(app: App): Closable;
   /** For a page that is never served. */
   close: Listener['close'];
 }
@@ -33,10 +37,22 @@ export async function openPage(run: PageRun): Promise<OpenPage> {
   const token = () => randomBytes(20).toString('hex');
   try {
     const links = createLinks({ store, baseUrl: run.baseUrl ?? listener.url, token });
+    const serve = async (app: App): Promise<Closable> => {
+      const { startPageServer } = await import('../page/server/server.ts');
+      return startPageServer({ app, links, trustProxy }, listener);
+    };
     return {
       links,
       url: listener.url,
-      serve: (app) => startPageServer({ app, links, trustProxy }, listener),
+      serve,
+      serveWhenVisited(app) {
+        let served: Promise<Closable> | undefined;
+        listener.atFirstVisit(() => {
+          served = serve(app);
+          return served;
+        });
+        return { close: async () => (await (served ?? listener)).close() };
+      },
       close: listener.close,
     };
   } catch (error) {

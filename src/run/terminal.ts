@@ -23,7 +23,7 @@ export async function runTerminal(ports: Ports, settings: Settings): Promise<voi
       board: undefined,
       pages: page.links,
     });
-    parts.add((await page.serve(app)).close);
+    parts.add(page.serveWhenVisited(app).close);
     const terminal = new Terminal({
       app,
       input: process.stdin,

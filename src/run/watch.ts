@@ -2,12 +2,11 @@ import { hostname } from 'node:os';
 import type { App } from '../app/app.ts';
 import { watchParts } from '../app/watch/parts.ts';
 import { Watch } from '../delivery/loop.ts';
-import { createMail, type Mail, type MailSettings } from '../delivery/mail.ts';
+import type { Mail, MailSettings } from '../delivery/mail.ts';
 import { ownerName, type ProcessPort, takeOver } from '../delivery/owner.ts';
 import type { Ways } from '../delivery/ports.ts';
 import { lookOver } from '../delivery/set-aside.ts';
 import { type Gateway, Health } from '../ops/health.ts';
-import { startHealthServer } from '../ops/health-server.ts';
 import { beat, fetchAsk } from '../ops/heartbeat.ts';
 import { createCounters, createMetrics } from '../ops/metrics.ts';
 import type { Settings } from '../settings.ts';
@@ -35,7 +34,7 @@ export async function startWatch({
   gateway,
 }: WatchRun): Promise<RunningWatch> {
   const self = thisProcess(app.clock.wallMs());
-  const mail = mailOf(settings);
+  const mail = await mailOf(settings);
   const { counters, registry } = createCounters();
   const parts = watchParts(app, {
     owner: ownerName(self),
@@ -63,7 +62,7 @@ export async function startWatch({
   const server =
     settings.TAGLINE_HEALTH_PORT === undefined
       ? undefined
-      : await startHealthServer({
+      : await (await import('../ops/health-server.ts')).startHealthServer({
           report: () => health.report(),
           metrics,
           host: settings.TAGLINE_HEALTH_HOST,
@@ -96,7 +95,8 @@ function heartbeats(app: App, settings: Settings, health: Health, signal: AbortS
   return [beat({ clock, log, report, ask: fetchAsk, url, everyMs: 60_000 }, signal)];
 }
 
-function mailOf(settings: Settings): Mail | undefined {
+/** What is not set up is not loaded, neither here nor above. */
+async function mailOf(settings: Settings): Promise<Mail | undefined> {
   const { SMTP_HOST: host, SMTP_FROM: from } = settings;
   if (host === undefined || from === undefined) return undefined;
   const mail: MailSettings = {
@@ -108,7 +108,7 @@ function mailOf(settings: Settings): Mail | undefined {
     ...(settings.SMTP_USER === undefined ? {} : { user: settings.SMTP_USER }),
     ...(settings.SMTP_PASSWORD === undefined ? {} : { password: settings.SMTP_PASSWORD }),
   };
-  return createMail(mail);
+  return (await import('../delivery/mail.ts')).createMail(mail);
 }
 
 function thisProcess(startedMs: number): ProcessPort {

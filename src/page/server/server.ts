@@ -1,13 +1,12 @@
-import type { IncomingMessage, Server, ServerResponse } from 'node:http';
 import helmet from '@fastify/helmet';
 import rateLimit from '@fastify/rate-limit';
-import fastify, { type FastifyInstance } from 'fastify';
+import fastify, { type FastifyInstance, type FastifyServerOptions } from 'fastify';
 import type { App } from '../../app/app.ts';
 import { gonePage, wordsPage } from './document.ts';
 import { fontRoutes } from './fonts.ts';
 import { securityHeaders } from './headers.ts';
 import type { PageLinks } from './links.ts';
-import type { Listener } from './listener.ts';
+import type { Answering, Listener } from './listener.ts';
 import { tripRoutes } from './trip-routes.ts';
 
 export interface PageServerSettings {
@@ -31,8 +30,15 @@ export async function startPageServer(
   settings: PageServerSettings,
   listener: Listener,
 ): Promise<PageServer> {
-  const server = await buildPageServer(settings, listener);
+  let answer: Answering | undefined;
+  const server = await buildPageServer(settings, {
+    serverFactory: (by) => {
+      answer = by;
+      return listener.server;
+    },
+  });
   await server.ready();
+  if (answer !== undefined) listener.answer(answer);
   return {
     url: listener.url,
     async close() {
@@ -45,7 +51,7 @@ export async function startPageServer(
 /** The same without listening, for tests that ask it directly. */
 export async function buildPageServer(
   settings: PageServerSettings,
-  listener?: Listener,
+  how: Pick<FastifyServerOptions, 'serverFactory'> = {},
 ): Promise<FastifyInstance> {
   const { app } = settings;
   // No request log: addresses hold the secret of the link.
@@ -54,7 +60,7 @@ export async function buildPageServer(
     // The nearest one only: what stands before its own entry was written by the visitor.
     trustProxy: (_address, hops) => settings.trustProxy === true && hops === 0,
     bodyLimit: 1024,
-    ...(listener === undefined ? {} : { serverFactory: servedBy(listener) }),
+    ...how,
   });
   await server.register(helmet, securityHeaders);
   await server.register(rateLimit, {
@@ -100,11 +106,6 @@ export async function buildPageServer(
   tripRoutes(server, settings);
   return server;
 }
-
-const servedBy =
-  ({ server }: Listener) =>
-  (answer: (request: IncomingMessage, response: ServerResponse) => void): Server =>
-    server.on('request', answer);
 
 class TooMany extends Error {
   readonly statusCode = 429;

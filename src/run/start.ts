@@ -1,0 +1,68 @@
+import { join } from 'node:path';
+import { fileURLToPath } from 'node:url';
+import type { Settings } from '../settings.ts';
+import { openSqliteStore } from '../store/sqlite/store.ts';
+import { systemClock } from '../system/clock.ts';
+import { randomIds } from '../system/ids.ts';
+import { createLog } from '../system/log.ts';
+import type { Arguments } from './arguments.ts';
+import { makeDataFolder } from './data-folder.ts';
+import { printing, runScript } from './script.ts';
+import { runTerminal } from './terminal.ts';
+
+export interface Start {
+  args: Arguments;
+  settings: Settings;
+  version: string;
+  /** The package's own folder. */
+  folder: URL;
+  write(text: string): void;
+}
+
+/** Does what the command line asks for: plays a script, copies the database, or serves until it is stopped. */
+export async function start(asked: Start): Promise<void> {
+  const { args, settings, write } = asked;
+  const demo = fileURLToPath(new URL('deploy/demo/harrow.txt', asked.folder));
+  const file = args.script ?? (args.demo ? demo : undefined);
+  if (file !== undefined) {
+    return runScript({ file, logLevel: quiet(settings), show: printing(args.json, write) });
+  }
+  if (args.backup !== undefined) return backUp(settings, args.backup, write);
+  await serve(asked);
+}
+
+/** At a terminal only what needs somebody's eye is logged: the rest would stand between the answers. */
+function quiet({ LOG_LEVEL }: Settings): string {
+  return LOG_LEVEL === 'info' ? 'warn' : LOG_LEVEL;
+}
+
+async function backUp(settings: Settings, to: string, write: Start['write']): Promise<void> {
+  const store = openSqliteStore({ path: databaseOf(settings) });
+  try {
+    await store.backup(to);
+    write(`Copied to ${to}.\n`);
+  } finally {
+    await store.close();
+  }
+}
+
+function databaseOf(settings: Settings): string {
+  return join(settings.TAGLINE_DATA, 'tagline.db');
+}
+
+async function serve({ settings, version }: Start): Promise<void> {
+  const token = settings.DISCORD_TOKEN;
+  const log = createLog(token === undefined ? quiet(settings) : settings.LOG_LEVEL);
+  makeDataFolder(settings.TAGLINE_DATA);
+  log.info({ version, node: process.version }, 'starting');
+  const store = openSqliteStore({ path: databaseOf(settings), log });
+  const ports = { store, clock: systemClock(), ids: randomIds(), log };
+  try {
+    if (token === undefined) return await runTerminal(ports, settings);
+    // Loaded only when needed: it takes a third of the time to the local channel's first answer.
+    const { runDiscord } = await import('./discord.ts');
+    await runDiscord(ports, settings, token);
+  } finally {
+    await store.close();
+  }
+}

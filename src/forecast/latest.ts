@@ -1,7 +1,7 @@
 import { type Compiled, compile } from './compile.ts';
 import { type Ascent, drawAscent, newAscent } from './draw.ts';
 import type { ForecastCutoff, ForecastInput } from './model.ts';
-import { latestForPlanned, latestOn, latestReady } from './nights.ts';
+import { latestOn, latestReady, latestTop } from './nights.ts';
 import { quantilesOf, rankOf } from './quantiles.ts';
 import { lastLegMin } from './simulate.ts';
 import { atOnce, type Run, sliced } from './sliced.ts';
@@ -61,18 +61,18 @@ function backwards(c: Compiled, cutoff: ForecastCutoff): Backwards | undefined {
  * start of a leg is the latest that ends in time for the latest start of the next one.
  */
 function walkBack(c: Compiled, a: Ascent, b: Backwards, i: number): void {
-  let t = b.wayOut ? latestTop(c, latestBegin(c.wayOut.clock, b.byMin, a.descentMin)) : b.byMin;
+  let t = b.wayOut
+    ? latestTop(
+        c.rules,
+        latestBegin(c.wayOut.clock, b.byMin, a.descentMin),
+        lastLegMin(c, a, b.endLeg),
+      )
+    : b.byMin;
   for (let k = b.endLeg; k >= c.state.leg; k--) {
     (b.columns[k - c.state.leg] as Float64Array)[i] = t;
     if (k === c.state.leg) break;
     t = latestBefore(c, a, k - 1, latestBegin(c.clock, t, a.workMin[k - 1] as number));
   }
-}
-
-/** Latest top-out for a way down that has to begin by `byMin`. */
-function latestTop({ rules, legs }: Compiled, byMin: number): number {
-  const top = legs.length;
-  return rules.planned[top] === 1 ? latestForPlanned(rules, top, byMin) : byMin;
 }
 
 /** Latest moment to stand before leg `k` that has to begin by `byMin`. */

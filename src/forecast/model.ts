@@ -95,6 +95,8 @@ export interface ForecastClimber {
 /** A night the party means to spend after a pitch, and the work round it, minutes. */
 export interface PlannedNight {
   pitch: number;
+  /** Index in `ForecastInput.days` of the day that it ends; a party that comes later doesn't mean it any more. */
+  day: number;
   /** After arriving, before resting. */
   eveningMin: number;
   /** From getting up to the first move. */

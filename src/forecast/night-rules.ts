@@ -2,7 +2,7 @@ import { bedAt, nightWork } from './beds.ts';
 import type { Settings } from './defaults.ts';
 import type { Leg } from './legs.ts';
 import type { ForecastInput } from './model.ts';
-import type { NightRules } from './nights.ts';
+import { type NightRules, NO_NIGHT } from './nights.ts';
 
 /** A start told this long before the planned one makes the day begin then. */
 const EARLY_START_MIN = 180;
@@ -45,7 +45,7 @@ function dayTimes(input: ForecastInput): { startMin: Float64Array; stopMin: Floa
 function stances(input: ForecastInput, legs: readonly Leg[], s: Settings) {
   const n = legs.length;
   const bed = new Uint8Array(n + 1);
-  const planned = new Uint8Array(n + 1);
+  const nightDay = new Int32Array(n + 1).fill(NO_NIGHT);
   const refuge = new Uint8Array(n + 1);
   const restMin = new Float64Array(n + 1);
   const nights = new Map(input.plan?.nights.map((night) => [night.pitch, night]));
@@ -56,7 +56,7 @@ function stances(input: ForecastInput, legs: readonly Leg[], s: Settings) {
     const night = nights.get(pitch.number);
     const { eveningMin, morningMin } = night ?? nightWork(on, s);
     bed[k] = on ? 1 : 0;
-    planned[k] = night ? 1 : 0;
+    nightDay[k] = night?.day ?? NO_NIGHT;
     refuge[k] = on || night ? 1 : 0;
     restMin[k] = eveningMin + s.leastRestMin + morningMin;
   }
@@ -64,7 +64,7 @@ function stances(input: ForecastInput, legs: readonly Leg[], s: Settings) {
     bed[k] = 1;
     refuge[k] = 1;
   }
-  return { bed, planned, refuge, restMin };
+  return { bed, nightDay, refuge, restMin };
 }
 
 /**

@@ -1,8 +1,8 @@
 import type { Compiled } from './compile.ts';
 import type { Ascent } from './draw.ts';
 import { type HangingJob, hangingMin } from './hanging.ts';
-import { afterPlanned } from './nights.ts';
-import type { Timeline } from './simulate.ts';
+import { downFrom } from './nights.ts';
+import { lastLegMin, type Timeline } from './simulate.ts';
 import { leave } from './way-out.ts';
 import { finishOf } from './work-clock.ts';
 
@@ -50,13 +50,6 @@ export function newOutcomes(c: Compiled, count: number, jobs: number): Outcomes 
   };
 }
 
-/** When the way down is begun: at once, or after the night planned on top. */
-function downFrom({ state, rules, legs }: Compiled, topoutMin: number): number {
-  const top = legs.length;
-  if (state.leg === top) return state.downMin;
-  return rules.planned[top] === 1 ? afterPlanned(rules, top, topoutMin) : topoutMin;
-}
-
 /** Writes down ascent `i`, from its top-out to the road. */
 export function record(
   c: Compiled,
@@ -68,7 +61,10 @@ export function record(
   for (let k = c.state.leg, row = 0; k < c.legs.length; k++, row++) {
     (o.done[row] as Float64Array)[i] = line.endMin[k] as number;
   }
-  const trailheadMin = finishOf(c.wayOut.clock, downFrom(c, topoutMin), a.descentMin);
+  const top = c.legs.length;
+  const downMin =
+    c.state.leg === top ? c.state.downMin : downFrom(c.rules, topoutMin, lastLegMin(c, a, top));
+  const trailheadMin = finishOf(c.wayOut.clock, downMin, a.descentMin);
   const { atMin, departure } = leave(c.wayOut, trailheadMin, a.walkMin);
   o.topout[i] = topoutMin;
   o.trailhead[i] = trailheadMin;

@@ -25,15 +25,27 @@ function usedUp(state: TripState, number: number): boolean {
   return above || state.nights.some((night) => night.pitch === number);
 }
 
-/** The planned nights still to come. */
+/**
+ * The planned nights still to come. The first night planned ends the first day of climbing, the second
+ * the second: a night that was slept, or passed, still counts for its day.
+ */
 export function plannedNights(
   state: TripState,
   party: Sleepers,
   figures: Settings,
 ): PlannedNight[] {
+  const before = groundNights(state);
   return state.bivyPlan
-    .filter((number) => number <= state.pitches.length && !usedUp(state, number))
-    .map((pitch) => ({ pitch, ...workAt(state, pitch, party, figures) }));
+    .map((pitch, i) => ({ pitch, day: before + i }))
+    .filter(({ pitch }) => pitch <= state.pitches.length && !usedUp(state, pitch))
+    .map((night) => ({ ...night, ...workAt(state, night.pitch, party, figures) }));
+}
+
+/** Nights on the ground after departing and before anything was climbed: no day of climbing came before them. */
+function groundNights({ departedAtMs, pitches, nights }: TripState): number {
+  const begunMs = pitches.flatMap((p) => (p.started ?? p.fixed ?? p.done)?.atMs ?? []);
+  if (departedAtMs === undefined || begunMs.length > 0) return 0;
+  return nights.filter((n) => n.pitch === 0 && n.sinceMs >= departedAtMs).length;
 }
 
 /** When the way down was begun after a night on top, where that was told. */

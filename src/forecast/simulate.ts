@@ -11,9 +11,9 @@
  *   two in closed form), cut off at the work already spent. Its time and the pace are drawn together:
  *   a pitch that won't end also says the party is slow, as far as an outlier may.
  * - Stages are work; the dark stretches work only while it is dark (`work-clock.ts`).
- * - The plan is carried out in every ascent. A planned night is obeyed: whoever gets to that stance sleeps
- *   there until the next day's start, however early it came. It is used up when the party has slept there, or
- *   has gone past it. After a night planned on top the way down begins next morning.
+ * - The plan is carried out in every ascent. A planned night is obeyed: whoever gets to that stance by its day
+ *   sleeps there until the next day's start, however early it came; whoever comes a day later has slept lower down.
+ *   It is used up when the party has slept there, or has gone past it. After a night planned on top the way down begins next morning.
  * - Other nights follow one rule, a limit by stance and day (`nights.ts`). A party that can wait begins no pitch
  *   after the stop-climbing time, and leaves a good ledge only when the next place to sleep or the top is likely
  *   before it. From a stance with no bed it may climb on in the dark. A pitch once begun is finished.
@@ -107,7 +107,12 @@ export function layOut(c: Compiled, a: Ascent, line: Timeline): number {
     const start = startMin[day] as number;
     // Well within the day every stance's rule says go; the rule itself is asked only outside, and where a night is planned.
     const late = t > (stopMin[day] as number) - rules.stopEarlyMaxMin;
-    if (late || t < start + lastLegMin(c, a, k) || rules.planned[k] === 1 || k === state.leg) {
+    if (
+      late ||
+      t < start + lastLegMin(c, a, k) ||
+      day <= (rules.nightDay[k] as number) ||
+      k === state.leg
+    ) {
       const off =
         k === state.leg
           ? firstOff(rules, state, a.scale)

@@ -1,6 +1,6 @@
 import type { Leg } from './legs.ts';
 import type { ForecastInput } from './model.ts';
-import { afterPlanned, dayOf, goOn, type NightRules, setOff } from './nights.ts';
+import { dayOf, downFrom, goOn, type NightRules, setOff } from './nights.ts';
 import { breaksOf, doneAt, fixedAt, type Measure, startedAt, workTold } from './observations.ts';
 
 /** Where the party is, in legs and in minutes since now (negative is past). */
@@ -56,10 +56,10 @@ function readyAtMs(m: Measure, legs: readonly Leg[], current: number): number {
 }
 
 /** The way down begins at the top-out, or after the night spent on top. */
-function downMin(input: ForecastInput, rules: NightRules, k: number, topMin: number): number {
+function downMin(input: ForecastInput, rules: NightRules, topMin: number, last?: number): number {
   const sinceMs = input.settled?.untilMs ?? input.descentFromMs;
   if (sinceMs !== undefined) return Math.max(topMin, (sinceMs - input.nowMs) / 60000);
-  return rules.planned[k] === 1 ? afterPlanned(rules, k, topMin) : topMin;
+  return downFrom(rules, topMin, last ?? rules.legMin.at(-1) ?? 0);
 }
 
 /**
@@ -100,14 +100,15 @@ export function partyState(
     min(input.settled?.untilMs ?? input.nowMs),
   );
   const settled = input.settled !== undefined && input.settled.untilMs > input.nowMs;
+  const last = lastMin(m, legs, current, rules, readyMin);
   const state: PartyState = {
     leg: current,
     readyMin,
     resumeMin,
     underWay: undefined,
     settled,
-    downMin: downMin(input, rules, current, readyMin),
-    lastMin: lastMin(m, legs, current, rules, readyMin),
+    downMin: downMin(input, rules, readyMin, last),
+    lastMin: last,
   };
   if (!leg || !(input.departed || started !== undefined || current > 0)) return state;
   const breaks = breaksOf(m, leg);

@@ -165,11 +165,12 @@ function* hangingOf(
 function nightsOf(c: Compiled, { topout, count }: Outcomes): number[] {
   const { startMin } = c.rules;
   const today = Math.max(0, dayOf(startMin, onwardMin(c.state)));
-  const onTop = c.rules.planned[c.legs.length] as number;
+  const onTop = c.rules.nightDay[c.legs.length] as number;
   const ascents: number[] = [0];
   for (const atMin of topout) {
     if (atMin === Number.POSITIVE_INFINITY) continue;
-    const nights = Math.max(0, dayOf(startMin, atMin) - today) + onTop;
+    const day = dayOf(startMin, atMin);
+    const nights = Math.max(0, day - today) + (day <= onTop ? 1 : 0);
     while (ascents.length <= nights) ascents.push(0);
     ascents[nights] = (ascents[nights] as number) + 1;
   }

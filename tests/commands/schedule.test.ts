@@ -237,6 +237,7 @@ describe('a wall meant for two days', () => {
       expect(plannedMs, `pitch ${pitch}`).toBeLessThan(at(`${day} 21:00`));
       expect(latestMs, `pitch ${pitch}`).toBeGreaterThan(at('2031-06-12 06:00'));
     }
-    expect(checkpoints[4]?.latestMs).toBeLessThanOrEqual(at('2031-06-13 06:00'));
+    // Who slept lower down passes the ledge next day and may still meet the boat.
+    expect(checkpoints[4]?.latestMs).toBeLessThan(checkpoints[5]?.latestMs as number);
   });
 });

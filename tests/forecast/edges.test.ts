@@ -51,7 +51,7 @@ describe('whoever waits for the morning goes on that morning', () => {
       trip({
         days: short(8, 9, 13),
         plannedStartMs: at(0, 9),
-        plan: { nights: [{ pitch: 4, eveningMin: 60, morningMin: 60 }] },
+        plan: { nights: [{ pitch: 4, day: 0, eveningMin: 60, morningMin: 60 }] },
       }),
     );
     expectAgreement(trip({ days: short(8, 10, 12), plannedStartMs: at(0, 10) }));

@@ -129,6 +129,24 @@ describe('nights', () => {
     expect(read([...two, settle(at(20), at(29))], at(31)).settled?.untilMs).toBe(at(31));
   });
 
+  it('end the first day of climbing, the second and so on, also when one is past', () => {
+    const plan = [post('bivy.planned', { pitch: 2 }), post('bivy.planned', { pitch: 4 })];
+    const days = (posts: readonly Post[]) =>
+      read(posts).plan?.nights.map((night) => [night.pitch, night.day]);
+    expect(days(plan)).toEqual([
+      [2, 0],
+      [4, 1],
+    ]);
+    expect(days([...plan, started(3, at(19))])).toEqual([[4, 1]]);
+  });
+
+  it('begin a day later for who sleeps on the ground before the first pitch', () => {
+    const plan = [post('bivy.planned', { pitch: 2 })];
+    const left = post('trip.departed', {}, at(4));
+    const ground = post('bivy.settled', { pitch: 0 }, at(20));
+    expect(read([...plan, left, ground], at(21)).plan?.nights[0]?.day).toBe(1);
+  });
+
   it('that are planned go along by pitch', () => {
     const plan = [post('bivy.planned', { pitch: 4 }), post('bivy.planned', { pitch: 2 })];
     expect(nights(plan)).toEqual([2, 4]);

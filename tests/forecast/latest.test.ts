@@ -51,7 +51,7 @@ describe('latest times', () => {
   ] as [string, ForecastCutoff, number[]?][])(
     'are the last that keep the chance, for %s, run forwards',
     (_, by, pitches = []) => {
-      const nights = pitches.map((pitch) => ({ pitch, eveningMin: 60, morningMin: 60 }));
+      const nights = pitches.map((pitch, day) => ({ pitch, day, eveningMin: 60, morningMin: 60 }));
       const planned = { ...input, plan: { nights } };
       const all = latestTimes({ ...planned, cutoffs: [by] });
       const known = all.filter((l) => l.latestMs !== undefined);

@@ -62,7 +62,7 @@ function daysOf({ light, stop }: Party): ForecastDay[] {
   });
 }
 
-const night = (pitch: number) => ({ pitch, eveningMin: 60, morningMin: 60 });
+const night = (pitch: number) => ({ pitch, day: 0, eveningMin: 60, morningMin: 60 });
 
 /** The party as a trip: some pitches posted done, each in about its usual time, and the next under way or not. */
 function inputOf(p: Party): ForecastInput {

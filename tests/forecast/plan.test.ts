@@ -11,7 +11,14 @@ import { legTables } from '../../src/forecast/tables.ts';
 import { at, DAY0_MS, HOUR_MS, MIN_MS, route, trip } from './fixture.ts';
 
 const DAY_MS = 24 * HOUR_MS;
-const night = (pitch: number, min = 60) => ({ pitch, eveningMin: min, morningMin: min });
+const night = (pitch: number, min = 60, day = 0) => ({
+  pitch,
+  day,
+  eveningMin: min,
+  morningMin: min,
+});
+
+const inOrder = (pitches: readonly number[]) => [...pitches].sort((a, b) => a - b);
 
 /** Days without sun: no place given. */
 const plainDays = (count: number, stopHour = 21) =>
@@ -71,8 +78,9 @@ describe('a wall meant for two days', () => {
       expect(plannedMs, `pitch ${pitch}`).toBeLessThan(at(day, 21));
       expect(latestMs, `pitch ${pitch}`).toBeGreaterThan(at(day, 0));
     }
-    // Whoever is up after 5 by the morning's start still sleeps: six hours, and an hour each side of it.
-    expect(plan[4]?.latestMs).toBeLessThanOrEqual(at(1, 7));
+    // Who slept lower down on the first evening passes the ledge next day, and may still meet the boat.
+    expect(plan[4]?.latestMs).toBeGreaterThan(at(1, 7));
+    expect(plan[4]?.latestMs).toBeLessThan(plan[5]?.latestMs as number);
   });
 
   it('stays where it is until the morning once it is at the ledge early', () => {
@@ -90,6 +98,31 @@ describe('a wall meant for two days', () => {
   });
 });
 
+describe('who sleeps lower down than planned', () => {
+  it('passes the planned ledge next day without a second night', () => {
+    // Ten hours for five pitches, begun at noon: most are caught below the ledge.
+    const slow = twoDays({ plannedStartMs: at(0, 12), settings: { pushMaxMin: 0 } });
+    const late = slow.pitches.map((p) => ({
+      ...p,
+      bivy: { kind: 'ledge' as const },
+      expectedMin: 120,
+    }));
+    const f = forecast({ ...slow, pitches: late });
+    expect(f.nights[2]).toBeLessThan(0.5);
+    expect(f.topout.q50).toBeLessThan(at(2, 7));
+    let seen = 0;
+    for (const { beginMin, endMin } of drawn({ ...slow, pitches: late }, 200)) {
+      const [there, off] = [endMin[4] as number, beginMin[5] as number];
+      const nextDay = (at(1, 7) - slow.nowMs) / MIN_MS;
+      if (there > nextDay + 200 && there < nextDay + 300) {
+        seen++;
+        expect(off - there).toBeLessThan(1);
+      }
+    }
+    expect(seen).toBeGreaterThan(10);
+  });
+});
+
 describe('a night planned on top', () => {
   it('has the way down begin next morning, forwards and backwards', () => {
     const input = twoDays({ plan: { nights: [night(9)] } });
@@ -97,10 +130,13 @@ describe('a night planned on top', () => {
     expect(f.trailhead.q10).toBeGreaterThan(at(1, 8));
     const without = forecast(twoDays({ plan: { nights: [] } }));
     expect(f.topout).toEqual(without.topout);
-    expect(f.nights[1]).toBe(without.nights[0]);
+    // Up by the first evening they sleep there; up next day they have slept lower down.
+    expect(f.nights[1]).toBe((without.nights[0] as number) + (without.nights[1] as number));
     const top = latestTimes(input).at(-1)?.latestMs as number;
     // The descent of about two hours starts at seven at the earliest, rested: topped out before that.
-    expect(top).toBeLessThanOrEqual(at(1, 7));
+    // Topped out by then; or on that day itself, straight down, by those who slept lower.
+    expect(top).toBeGreaterThan(at(1, 7));
+    expect(top).toBeLessThan(at(1, 20));
     const up = input.pitches.map((p) => ({ ...p, actual: { doneAtMs: at(0, 8 + p.number) } }));
     const there = { ...input, pitches: up, departed: true, nowMs: at(0, 18) };
     expect(forecast(there).trailhead.q10).toBeGreaterThan(at(1, 8));
@@ -118,7 +154,7 @@ describe('every drawn ascent', () => {
         const input = trip({
           pitches: route(12, 4).map((p) => ({ ...p, bivy: { kind: beds ? 'ledge' : 'none' } })),
           days: plainDays(14, 20),
-          plan: { nights: pitches.map((p) => night(p, 30)) },
+          plan: { nights: inOrder(pitches).map((p, day) => night(p, 30, day)) },
           settings: { leastRestMin: rest },
         });
         const startMin = input.days.map((d) => (d.startMs - input.nowMs) / MIN_MS);
@@ -126,9 +162,13 @@ describe('every drawn ascent', () => {
           for (const pitch of pitches) {
             const arrived = endMin[pitch - 1] as number;
             const off = beginMin[pitch] as number;
-            expect(off).toBeGreaterThanOrEqual(arrived + rest + 60);
-            const start = startMin.find((min) => min >= arrived) as number;
+            const day = startMin.findLastIndex((min) => min < arrived);
+            // Who comes after the night's day has slept lower down, and isn't held here again.
+            if (day > inOrder(pitches).indexOf(pitch)) continue;
+            const start = startMin[day + 1] as number;
+            const cut = start + (endMin[pitch - 1] as number) - (beginMin[pitch - 1] as number);
             expect(off).toBeGreaterThanOrEqual(start);
+            expect(off).toBeGreaterThanOrEqual(Math.min(arrived + rest + 60, cut) - 1e-6);
           }
           // No pitch is begun after the stop time by a party that can wait.
           c.rules.refuge.slice(0, 12).forEach((refuge, k) => {
@@ -147,7 +187,9 @@ describe('every drawn ascent', () => {
       fc.property(plans, fc.integer({ min: 1, max: 3 }), (pitches, by) => {
         const shift = <T extends number | undefined>(ms: T) => (ms as number) + by * DAY_MS;
         const input = twoDays({
-          plan: { nights: pitches.filter((p) => p < 9).map((p) => night(p)) },
+          plan: {
+            nights: inOrder(pitches.filter((p) => p < 9)).map((p, day) => night(p, 60, day)),
+          },
         });
         const moved = {
           ...input,

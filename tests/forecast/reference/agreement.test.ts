@@ -84,9 +84,9 @@ const cases: Case[] = [
     input: trip({
       plan: {
         nights: [
-          { pitch: 4, ...work(105) },
-          { pitch: 7, ...work(15) },
-          { pitch: 10, ...work(60) },
+          { pitch: 4, day: 0, ...work(105) },
+          { pitch: 7, day: 1, ...work(15) },
+          { pitch: 10, day: 2, ...work(60) },
         ],
       },
       departures: boats,

@@ -76,6 +76,15 @@ export function goesOn(
   return decides(input, legs, k, ms, pace) === 'stays' ? firstStart(input, ms + 1e-3) : ms;
 }
 
+/** Whether a party that arrives after that leg at `ms` means to sleep there: on the night's day or before it. */
+function meansTo(input: ForecastInput, leg: RefLeg | undefined, ms: number): boolean {
+  const night = plannedAfter(input, leg);
+  if (!night) return false;
+  const dayAfter = input.days[night.day + 1]?.startMs ?? Number.POSITIVE_INFINITY;
+  // Who comes at the very start of a day is taken to have come before it.
+  return ms < dayAfter && !input.days.some((day) => day.startMs === ms);
+}
+
 /** When a party that arrives before leg k at `ms` sets off. */
 export function setsOff(
   input: ForecastInput,
@@ -85,10 +94,7 @@ export function setsOff(
   pace: RefPace,
 ): number {
   const rested = ms + nightMin(input, legs[k - 1]) * MIN;
-  if (plannedAfter(input, legs[k - 1])) {
-    return goesOn(input, legs, k, Math.max(firstStart(input, ms), rested), pace);
-  }
-  const does = decides(input, legs, k, ms, pace);
+  const does = meansTo(input, legs[k - 1], ms) ? 'stays' : decides(input, legs, k, ms, pace);
   if (does === 'pushes') return ms;
   const start =
     does === 'stays'
@@ -99,8 +105,20 @@ export function setsOff(
 }
 
 /** When the way down begins: at once, or in the morning after a night planned on top. */
-export function goesDown(input: ForecastInput, legs: RefLeg[], topoutMs: number): number {
+export function goesDown(
+  input: ForecastInput,
+  legs: RefLeg[],
+  topoutMs: number,
+  lastMin: number,
+): number {
   const top = legs.at(-1);
-  if (!plannedAfter(input, top)) return topoutMs;
-  return Math.max(firstStart(input, topoutMs), topoutMs + nightMin(input, top) * MIN);
+  const night = plannedAfter(input, top);
+  const dayAfter = input.days[(night?.day ?? 0) + 1]?.startMs ?? Number.POSITIVE_INFINITY;
+  // A day later still, nobody has been up all night for it.
+  if (!night || topoutMs >= dayAfter + 86_400_000) return topoutMs;
+  const start = meansTo(input, top, topoutMs)
+    ? firstStart(input, topoutMs)
+    : (input.days.filter((day) => day.startMs <= topoutMs).at(-1)?.startMs as number);
+  const rested = topoutMs + nightMin(input, top) * MIN;
+  return Math.max(topoutMs, start, Math.min(rested, start + lastMin * MIN));
 }

@@ -199,7 +199,12 @@ export function refAscent(
   if (down.kind !== 'given') throw new Error('the reference takes a given descent');
   const night = setting(input, 'darkDescentFactor');
   const descent = down.min * Math.exp(setting(input, 'sigmaDescent') * random.normal());
-  out.trailheadMs = walkThrough(input, goesDown(input, legs, out.topoutMs), descent, night);
+  out.trailheadMs = walkThrough(
+    input,
+    goesDown(input, legs, out.topoutMs, pace.lastMin),
+    descent,
+    night,
+  );
   leaveBy(input, out, night, random);
   return out;
 }

@@ -1,0 +1,10 @@
+import { AID } from './aid.ts';
+import { FREE } from './free.ts';
+import { TOLD } from './told.ts';
+import type { PublishedClimb } from './type.ts';
+
+/** Every published climb that is scored. */
+export const SCORED: readonly PublishedClimb[] = [...FREE, ...AID];
+
+/** Those that are only printed. */
+export const UNSCORED: readonly PublishedClimb[] = TOLD;

@@ -1,0 +1,81 @@
+import type { Moment } from './play.ts';
+
+/** Levels at which the pinball loss is taken. */
+export const LEVELS = [0.05, 0.1, 0.25, 0.5, 0.75, 0.9, 0.95] as const;
+
+/** The quantile of sorted values, by nearest rank. */
+export function quantile(sorted: ArrayLike<number>, p: number): number {
+  const i = Math.min(sorted.length - 1, Math.max(0, Math.ceil(p * sorted.length) - 1));
+  return sorted[i] as number;
+}
+
+/** Share of the believed times up to what came: uniform on 0–1 where the forecast is true (PIT; Dawid 1984, J. R. Stat. Soc. A 147, 278–292). */
+export function pit({ believed, actualMin }: Moment): number {
+  let below = 0;
+  for (const v of believed) if (v <= actualMin) below++;
+  return below / believed.length;
+}
+
+/** Pinball loss of one quantile (Koenker & Bassett 1978, Econometrica 46, 33–50). */
+export function pinball(actual: number, forecast: number, p: number): number {
+  return actual >= forecast ? p * (actual - forecast) : (1 - p) * (forecast - actual);
+}
+
+/** Mean pinball loss over the levels, as a share of the time there was to come. */
+export function loss(actualMin: number, quantileAt: (p: number) => number): number {
+  const sum = LEVELS.reduce((s, p) => s + pinball(actualMin, quantileAt(p), p), 0);
+  return sum / LEVELS.length / actualMin;
+}
+
+/** The loss of the forecast, and of the two plain rivals, each of whom names one time. */
+export interface Losses {
+  forecast: number;
+  fortyFive: number;
+  averageSoFar: number;
+}
+
+export function losses(m: Moment): Losses {
+  const plain = m.left * 45;
+  // Before anything is climbed there is no average yet.
+  const average = m.done === 0 ? plain : (m.left * m.spentMin) / m.done;
+  return {
+    forecast: loss(m.actualMin, (p) => quantile(m.believed, p)),
+    fortyFive: loss(m.actualMin, () => plain),
+    averageSoFar: loss(m.actualMin, () => average),
+  };
+}
+
+/** Figures of a group of moments. */
+export interface Score extends Losses {
+  n: number;
+  held50: number;
+  held80: number;
+  held90: number;
+  /** Share that was not later than the time named as cautious (9 in 10). */
+  cautious: number;
+  meanPit: number;
+  /** Median of actual over forecast. */
+  ratio: number;
+}
+
+export function score(moments: readonly Moment[]): Score {
+  const n = moments.length;
+  const pits = moments.map(pit);
+  const mean = (values: readonly number[]): number => values.reduce((s, v) => s + v, 0) / n;
+  const within = (p: number): number =>
+    mean(pits.map((u) => Number(u >= (1 - p) / 2 && u <= (1 + p) / 2)));
+  const all = moments.map(losses);
+  const ratios = moments.map((m) => m.actualMin / quantile(m.believed, 0.5)).sort((a, b) => a - b);
+  return {
+    n,
+    held50: within(0.5),
+    held80: within(0.8),
+    held90: within(0.9),
+    cautious: mean(pits.map((u) => Number(u <= 0.9))),
+    meanPit: mean(pits),
+    ratio: n === 0 ? Number.NaN : quantile(ratios, 0.5),
+    forecast: mean(all.map((l) => l.forecast)),
+    fortyFive: mean(all.map((l) => l.fortyFive)),
+    averageSoFar: mean(all.map((l) => l.averageSoFar)),
+  };
+}

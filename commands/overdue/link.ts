@@ -1,11 +1,15 @@
 import type { App } from '../../src/app/app.ts';
 import { type Call, type Options, sub } from '../../src/app/command.ts';
+import { personOf } from '../../src/record/membership.ts';
 import { look } from '../../src/record/trips.ts';
 import { Refusal } from '../../src/say/refusal.ts';
 import type { Reply } from '../../src/say/reply.ts';
+import { typedText } from '../../src/say/typed.ts';
+import { contactMeant, contactOption } from './contact.ts';
 
 const options = {
   end: { type: 'boolean', description: 'Make the link stop working' },
+  for: contactOption('The own page of this contact, which stands in every message to them'),
 } as const satisfies Options;
 
 declare module '../../src/say/press.ts' {
@@ -20,7 +24,10 @@ export const link = sub({
   access: 'act',
   private: true,
   options,
-  run: (call, args, app) => (args.end === true ? endLink(app, call) : makeLink(app, call)),
+  run(call, args, app) {
+    if (args.for !== undefined) return ownLink(app, call, args.for, args.end === true);
+    return args.end === true ? endLink(app, call) : makeLink(app, call);
+  },
 });
 
 function pagesOf(app: App) {
@@ -46,6 +53,40 @@ async function makeLink(app: App, call: Call): Promise<Reply> {
     ],
     links: [{ label: 'Open the page', url }],
     buttons: [{ label: 'End the link', press: { path: 'overdue link', options: { end: true } } }],
+    private: true,
+  };
+}
+
+/** Shown to the contact alone: what is sent from their page goes under their name. */
+async function ownLink(app: App, call: Call, typed: string, end: boolean): Promise<Reply> {
+  const pages = pagesOf(app);
+  const { state } = await look(app, call, 'act');
+  const contact = contactMeant(state, typed, '; only contacts have a page of their own.');
+  if (end) {
+    await pages.renew(state.id, contact.id);
+    return {
+      lines: [
+        `The link of ${contact.name} does not work any more. The next message to them brings another.`,
+      ],
+      private: true,
+    };
+  }
+  if (personOf(state, call.actor.id)?.id !== contact.id) {
+    throw new Refusal('not-yours', [
+      `Only ${contact.name} sees that link: it stands in every message to them.`,
+      [
+        'If somebody else has got hold of it: ',
+        { code: `/overdue link for:${typedText(contact.name)} end:yes` },
+      ],
+    ]);
+  }
+  const url = await pages.own(state.id, contact.id);
+  return {
+    lines: [
+      [{ code: url }],
+      "Your own page: what is known, what to do, and how to answer. It is yours alone; don't pass it on.",
+    ],
+    links: [{ label: 'Open your page', url }],
     private: true,
   };
 }

@@ -143,7 +143,7 @@ function whereLines(sheet: Sheet): string[] {
 }
 
 /** `62.45000° N`: degrees with five decimals, about a metre. */
-function degrees(value: number, plus: string, minus: string): string {
+export function degrees(value: number, plus: string, minus: string): string {
   return `${Math.abs(value).toFixed(5)}° ${value < 0 ? minus : plus}`;
 }
 

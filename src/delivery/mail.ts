@@ -77,11 +77,7 @@ function mailOf(
   to: { address: string; name: string },
   { message, nonce, nowMs }: Envelope,
 ) {
-  const text = [
-    ...message.lines.map(bare),
-    ...((message.buttons ?? []).length === 0 ? [] : ['', ANSWER]),
-    '',
-  ].join('\n');
+  const text = [...message.lines.map(bare), ...answerLines(message), ''].join('\n');
   // Calendar files go as their own part, which mail programs offer to open (RFC 6047, 2.4).
   const files = (message.files ?? []).filter((f) => !f.mime.startsWith('text/calendar'));
   const { calendar } = message;
@@ -112,8 +108,27 @@ function mailOf(
   };
 }
 
-const ANSWER =
-  'A mail to this address is not read. Answer in the chat, or tell somebody who is there: they press the button for you.';
+const NO_REPLIES = 'A mail to this address is not read.';
+
+/** How this mail is answered: on the contact's own page, or through somebody in the chat. */
+function answerLines({ buttons = [], links = [] }: Envelope['message']): string[] {
+  const [page] = links;
+  if (page !== undefined) {
+    const what =
+      buttons.length === 0 ? 'How it goes, at any time' : 'Answer here, and see what is known';
+    return [
+      '',
+      `${what}, on your own page:`,
+      page.url,
+      `It is yours alone; don't pass it on. ${NO_REPLIES}`,
+    ];
+  }
+  if (buttons.length === 0) return [];
+  return [
+    '',
+    `${NO_REPLIES} Answer in the chat, or tell somebody who is there: they press the button for you.`,
+  ];
+}
 
 function domainOf(from: string): string {
   return /@([^\s@>]+)>?\s*$/u.exec(from)?.[1] ?? 'tagline.invalid';

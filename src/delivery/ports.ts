@@ -57,6 +57,8 @@ export interface WatchParts {
   records: Records;
   /** The forecast of top-out and of everyone down; undefined where there is none. */
   project?(state: TripState, nowMs: number): Promise<Projected | undefined>;
+  /** A contact's own page; undefined where there are no pages. */
+  ownPage?: ((trip: string, person: string) => Promise<string>) | undefined;
   /** Mail address of whoever runs this, for calendar files. */
   organizer: string;
   /** Names this process among those on the same database: `host/pid/start`. */

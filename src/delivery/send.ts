@@ -54,7 +54,7 @@ export async function sendNotice(context: SendContext, row: NoticeRow): Promise<
   const way = nextWay(trip.state, data);
   if (way === undefined) return giveUp(context, row, data, 'no-way');
   const envelope: Envelope = {
-    message: rendered.send,
+    message: await withOwnPage(parts, trip.state, data.to, rendered.send),
     trip: row.trip,
     nonce: row.nonce,
     nowMs: wallMs,
@@ -69,6 +69,18 @@ export async function sendNotice(context: SendContext, row: NoticeRow): Promise<
   return sent.retry === 'later'
     ? later(context, row, data, way, sent)
     : lostWay(context, row, data, way, sent.why, trip.state);
+}
+
+/** A contact's own page goes with every message to them: there they answer without the chat. */
+async function withOwnPage(
+  { ownPage }: WatchParts,
+  state: TripState,
+  to: string,
+  message: Envelope['message'],
+): Promise<Envelope['message']> {
+  const contact = personById(state, to)?.roles.includes('contact') === true;
+  if (!contact || ownPage === undefined) return message;
+  return { ...message, links: [{ label: 'Your page', url: await ownPage(state.id, to) }] };
 }
 
 /** Of a trip that can't be read only this can be told; the rest waits until it can be. */

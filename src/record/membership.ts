@@ -12,6 +12,14 @@ function userIds(person: Person): string[] {
   return [LOCAL_PREFIX + folded(person.name)];
 }
 
+/** A contact who acts by their own page, whose link says who they are. No chat has such an id. */
+const BY_PAGE = 'contact:';
+
+/** Who a contact is when they act by their own page. */
+export function pageUser(person: Pick<Person, 'id'>): string {
+  return BY_PAGE + person.id;
+}
+
 /** User ids that may act on the trip: everybody on the roster, and whoever opened it. */
 export function members(state: TripState): string[] {
   return [...new Set([state.openedBy.id, ...present(state).flatMap(userIds)])];
@@ -19,12 +27,14 @@ export function members(state: TripState): string[] {
 
 /** The roster's person behind a user id. */
 export function personOf(state: TripState, userId: string): Person | undefined {
-  return present(state).find((p) => userIds(p).includes(userId));
+  return present(state).find(
+    (p) => userIds(p).includes(userId) || (p.roles.includes('contact') && pageUser(p) === userId),
+  );
 }
 
 /** Whether this user may change the trip and see its private details. */
 export function mayAct(state: TripState, userId: string): boolean {
-  return members(state).includes(userId);
+  return members(state).includes(userId) || personOf(state, userId) !== undefined;
 }
 
 /** Throws a Refusal for somebody who may look only. */

@@ -9,6 +9,7 @@ import { warmUpPictures } from '../page/picture/warm-up.ts';
 import type { Settings } from '../settings.ts';
 import { makeBoards } from './boards.ts';
 import { openPage } from './page.ts';
+import { pageSecret } from './page-secret.ts';
 import { Parts } from './parts.ts';
 import { stopSignal } from './stop.ts';
 import { type RunningWatch, startWatch } from './watch.ts';
@@ -114,6 +115,7 @@ async function pageOf({ store }: Ports, settings: Settings) {
     baseUrl: settings.TAGLINE_PAGE_URL,
     host: settings.TAGLINE_PAGE_HOST,
     port: settings.TAGLINE_PAGE_PORT,
+    secret: pageSecret(settings.TAGLINE_DATA),
     trustProxy: settings.TAGLINE_PAGE_PROXY === 'yes',
   });
 }

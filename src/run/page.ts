@@ -12,6 +12,8 @@ export interface PageRun {
   host: string;
   /** 0 takes any free port. */
   port: number;
+  /** What contacts' own links are made of; see page-secret.ts. */
+  secret: Uint8Array;
   /** Behind a proxy that sets X-Forwarded-For. */
   trustProxy?: boolean;
 }
@@ -32,11 +34,11 @@ export interface OpenPage {
 
 /** @throws RangeError for a base address that can't be used; the system's error for a port that can't */
 export async function openPage(run: PageRun): Promise<OpenPage> {
-  const { store, host, port, trustProxy = false } = run;
+  const { store, host, port, secret, trustProxy = false } = run;
   const listener = await openListener(host, port);
   const token = () => randomBytes(20).toString('hex');
   try {
-    const links = createLinks({ store, baseUrl: run.baseUrl ?? listener.url, token });
+    const links = createLinks({ store, baseUrl: run.baseUrl ?? listener.url, token, secret });
     const serve = async (app: App): Promise<Closable> => {
       const { startPageServer } = await import('../page/server/server.ts');
       return startPageServer({ app, links, trustProxy }, listener);

@@ -5,6 +5,7 @@ import { Terminal } from '../chat/local/terminal.ts';
 import { textPictures } from '../page/picture/pictures.ts';
 import type { Settings } from '../settings.ts';
 import { openPage } from './page.ts';
+import { pageSecret } from './page-secret.ts';
 import { Parts } from './parts.ts';
 import { stopSignal } from './stop.ts';
 import { startWatch } from './watch.ts';
@@ -15,7 +16,12 @@ export async function runTerminal(ports: Ports, settings: Settings): Promise<voi
   const stopped = stopSignal();
   const parts = new Parts();
   try {
-    const page = await openPage({ store: ports.store, host: '127.0.0.1', port: 0 });
+    const page = await openPage({
+      store: ports.store,
+      host: '127.0.0.1',
+      port: 0,
+      secret: pageSecret(settings.TAGLINE_DATA),
+    });
     parts.add(page.close);
     const app = buildBot(buildCore(ports, textPictures), {
       // The channel shows what would be mailed.

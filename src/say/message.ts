@@ -1,7 +1,7 @@
 import type { FileOut, Line, Reply } from './reply.ts';
 
 /** What is told to somebody who didn't ask: an answer with a subject, for a mail. */
-export interface Message extends Pick<Reply, 'lines' | 'buttons' | 'files' | 'pings'> {
+export interface Message extends Pick<Reply, 'lines' | 'buttons' | 'files' | 'pings' | 'links'> {
   /** At most about 60 characters. */
   subject: string;
 }

@@ -76,6 +76,7 @@ const OTHER_CODES = {
   'not-on-roster': 'Only people of the roster may do this.',
   'not-that-day': 'What is asked for does not happen on that day.',
   'not-the-last-pitch': 'Pitches are added and taken off at the upper end of the topo only.',
+  'not-yours': 'It is for somebody else only.',
   'not-the-opener': 'Only the person who opened the trip may do this.',
   'nothing-left': 'No pitch is left that it could be about.',
   'old-button': 'The button is from an older release.',

@@ -22,6 +22,7 @@ import { openSqliteStore } from '../../src/store/sqlite/store.ts';
 import { readFacts } from '../../src/trip/read.ts';
 import { bareBot } from '../helpers/bot.ts';
 import { ManualClock } from '../helpers/clock.ts';
+import { SECRET } from '../helpers/secret.ts';
 import { instant, openDemo, text, type World, world, ZONE } from '../helpers/world.ts';
 
 const MAIN = 'local:main';
@@ -39,10 +40,12 @@ beforeAll(async () => {
   await w.say('mara', '/trip depart');
   await w.say('mara', '/checkin plan once:12:00');
   trip = (await w.trip()).row.id;
-  await createLinks({ store: w.store, baseUrl: 'https://x.test', token: () => TOKEN }).make(
-    trip,
-    0,
-  );
+  await createLinks({
+    store: w.store,
+    baseUrl: 'https://x.test',
+    token: () => TOKEN,
+    secret: SECRET,
+  }).make(trip, 0);
   record = (await w.say('mara', '/log export')).files?.[0]?.bytes as Uint8Array;
   await w.store.backup(join(w.folder, 'scene.db'));
 });
@@ -57,7 +60,12 @@ function botOn(path: string, letter: string): App {
   let n = 0;
   const next = () => `${letter}${String(++n).padStart(7, '0')}`;
   const ids = { trip: next, event: next, reference: next };
-  const pages = createLinks({ store, baseUrl: 'https://x.test', token: () => TOKEN });
+  const pages = createLinks({
+    store,
+    baseUrl: 'https://x.test',
+    token: () => TOKEN,
+    secret: SECRET,
+  });
   return bareBot({ store, clock, ids, log: pino({ level: 'silent' }) }, { pages });
 }
 

@@ -6,4 +6,8 @@ export interface Pages {
   revoke(trip: string): Promise<boolean>;
   /** When the link in force was made; the link itself isn't kept. */
   madeAt(trip: string): Promise<number | undefined>;
+  /** A contact's own page: the same address until it is renewed, so that it can stand in every message. */
+  own(trip: string, person: string): Promise<string>;
+  /** The contact's own link stops working; the next message to them brings another. */
+  renew(trip: string, person: string): Promise<void>;
 }

@@ -19,6 +19,7 @@ export function watchParts(app: App, wiring: WatchWiring): WatchParts {
     log: app.log.child({ part: 'watch' }),
     records: app.records,
     project: (state, nowMs) => projectTimes(app, state, nowMs),
+    ownPage: app.pages?.own,
     organizer: wiring.organizer ?? 'tagline@localhost.invalid',
     owner: wiring.owner,
     ways: wiring.ways,

@@ -2,6 +2,7 @@ import { createHash, timingSafeEqual } from 'node:crypto';
 import { z } from 'zod';
 import type { Pages } from '../../app/page/port.ts';
 import type { Store } from '../../store/port.ts';
+import { createSeals, type Seals, sameSeal } from '../contact/seals.ts';
 
 const linkFact = z.strictObject({
   /** SHA-256 of the token, hex: the token itself is known to whoever has the link only. */
@@ -12,17 +13,26 @@ const linkFact = z.strictObject({
 /** Ends in the trip's id, so that purging a trip takes it along. */
 const nameOf = (trip: string) => `page-link:${trip}`;
 
+/** How often a contact's own link was renewed. */
+const renewals = z.strictObject({ n: z.int().min(0) });
+const ownNameOf = (trip: string, person: string) => `contact-link:${person}:${trip}`;
+
 export interface LinkParts {
   store: Pick<Store, 'getFact' | 'setFact' | 'trip'>;
   /** Where the page is reached: `https://example.org`. */
   baseUrl: string;
   /** 160 random bits as 40 hexadecimal digits, fresh each time; no sign in them that a chat would format. */
   token(): string;
+  /** The installation's secret; contacts' own links are made of it. At least 32 bytes. */
+  secret: Uint8Array;
 }
 
 export interface PageLinks extends Pages {
   /** Whether this token opens this trip's page now. Takes as long for a wrong one as for the right one. */
   opens(trip: string, token: string): Promise<boolean>;
+  /** Whether this token opens this contact's own page; whether there is such a contact is not asked here. */
+  opensOwn(trip: string, person: string, token: string): Promise<boolean>;
+  seals: Seals;
 }
 
 const parse = (text: string) => linkFact.parse(JSON.parse(text));
@@ -32,9 +42,16 @@ const NO_LINK = JSON.stringify({ hash: '0'.repeat(64), madeAtMs: 0 });
 
 const TOKEN = /^[0-9a-f]{40}$/;
 
-/** @throws RangeError for a base address that isn't a plain http(s) one without a path */
-export function createLinks({ store, baseUrl, token }: LinkParts): PageLinks {
+/** @throws RangeError for a base address that isn't a plain http(s) one without a path, or a short secret */
+export function createLinks({ store, baseUrl, token, secret }: LinkParts): PageLinks {
   const origin = originOf(baseUrl);
+  const seals = createSeals(secret);
+  const renewed = async (trip: string, person: string) => {
+    const text = await store.getFact(ownNameOf(trip, person));
+    return text === undefined ? 0 : renewals.parse(JSON.parse(text)).n;
+  };
+  const ownToken = async (trip: string, person: string) =>
+    seals.link(trip, person, String(await renewed(trip, person)));
   const read = async (trip: string) => {
     const text = await store.getFact(nameOf(trip));
     return text === undefined ? undefined : parse(text);
@@ -61,6 +78,13 @@ export function createLinks({ store, baseUrl, token }: LinkParts): PageLinks {
       // A closed trip has no page: its link ends with it.
       return same && (await store.trip(trip))?.status === 'open';
     },
+    own: async (trip, person) => `${origin}/c/${trip}/${person}/${await ownToken(trip, person)}`,
+    async renew(trip, person) {
+      const fact = { n: (await renewed(trip, person)) + 1 };
+      await store.setFact(ownNameOf(trip, person), JSON.stringify(fact));
+    },
+    opensOwn: async (trip, person, given) => sameSeal(given, await ownToken(trip, person)),
+    seals,
   };
 }
 

@@ -2,6 +2,7 @@ import helmet from '@fastify/helmet';
 import rateLimit from '@fastify/rate-limit';
 import fastify, { type FastifyInstance, type FastifyServerOptions } from 'fastify';
 import type { App } from '../../app/app.ts';
+import { contactRoutes } from '../contact/contact-routes.ts';
 import { gonePage, wordsPage } from './document.ts';
 import { fontRoutes } from './fonts.ts';
 import { securityHeaders } from './headers.ts';
@@ -68,11 +69,10 @@ export async function buildPageServer(
     timeWindow: 60_000,
     errorResponseBuilder: (_request, { after }) => new TooMany(after),
   });
-  // A form without fields: nothing in the body counts.
   server.addContentTypeParser(
     'application/x-www-form-urlencoded',
     { parseAs: 'string' },
-    (_request, _body, done) => done(null, {}),
+    (_request, body, done) => done(null, Object.fromEntries(new URLSearchParams(String(body)))),
   );
   const page = 'text/html; charset=utf-8';
   server.setNotFoundHandler({ preHandler: server.rateLimit() }, (_request, reply) =>
@@ -104,6 +104,7 @@ export async function buildPageServer(
     reply.type('text/plain').send('User-agent: *\nDisallow: /\n'),
   );
   tripRoutes(server, settings);
+  contactRoutes(server, settings);
   return server;
 }
 

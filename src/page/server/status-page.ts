@@ -52,9 +52,10 @@ ${sheetLink(page)}`,
   });
 }
 
-function answer({ state, nowMs }: StatusPage): Html {
+/** How they are as far as is known; with what stands, unless the reader was told it above. */
+export function answer({ state, nowMs }: StatusPage, withAlarm = true): Html {
   const over = state.phase === 'down' || state.phase === 'closed';
-  return html`${alarm(state, nowMs)}
+  return html`${withAlarm ? alarm(state, nowMs) : undefined}
 <p class="lead">${modeWords(state, nowMs)}</p>
 ${over ? undefined : html`<p>${heard(state, nowMs)}</p>`}
 <p>${nextWord(state, nowMs)}</p>
@@ -101,7 +102,7 @@ function heard(state: TripState, nowMs: number): string {
   return `Last heard ${told}, ${duration(agoMin)} ago: ${heardWords(state, sign, nowMs)} (from ${sign.by.name}).${stale}`;
 }
 
-function todo({ state, nowMs }: StatusPage): Html | undefined {
+export function todo({ state, nowMs }: StatusPage): Html | undefined {
   const steps = stepsOf(state, nowMs);
   if (steps.length === 0) return undefined;
   const title = phaseNow(state) === undefined ? 'What to do if nothing is heard' : 'What to do now';
@@ -113,13 +114,15 @@ function todo({ state, nowMs }: StatusPage): Html | undefined {
 ${emergencyNumber(state)}</section>`;
 }
 
-/** To be tapped, when it is a number and nothing else. */
 function emergencyNumber({ emergencyNumber: number }: TripState): Html | undefined {
   if (number === undefined) return undefined;
-  const shown = /^\+?[\d\s-]+$/u.test(number)
-    ? html`<a href="tel:${number.replace(/[\s-]/gu, '')}">${number}</a>`
-    : number;
-  return html`<p>Emergency number: ${shown}</p>`;
+  const href = telOf(number);
+  return html`<p>Emergency number: ${href === undefined ? number : html`<a href="${href}">${number}</a>`}</p>`;
+}
+
+/** A number to be tapped (RFC 3966), when it is a number and nothing else. */
+export function telOf(number: string): string | undefined {
+  return /^\+?[\d\s-]+$/u.test(number) ? `tel:${number.replace(/[\s-]/gu, '')}` : undefined;
 }
 
 function picture({ state, forecast, nowMs }: StatusPage): Html | undefined {
@@ -131,7 +134,7 @@ function picture({ state, forecast, nowMs }: StatusPage): Html | undefined {
 <figure>${unsafeHtml(svg)}</figure></section>`;
 }
 
-function facts({ state, forecast, nowMs }: StatusPage): Html | undefined {
+export function facts({ state, forecast, nowMs }: StatusPage): Html | undefined {
   const over = state.phase === 'down' || state.phase === 'closed';
   if (over || modeOf(state, nowMs).is === 'retreating') return undefined;
   const next = nextWords(state);
@@ -159,7 +162,7 @@ const SHOWN_MAX = 60;
 /** On paper the newest are enough; the sheet has the rest. */
 const PRINTED_MAX = 10;
 
-function timeline({ state, nowMs }: StatusPage): Html | undefined {
+export function timeline({ state, nowMs }: StatusPage): Html | undefined {
   const signs = [...state.watch.signs].reverse().slice(0, SHOWN_MAX);
   if (signs.length === 0) return undefined;
   const at = (ms: number) => dayClock(state.zone, ms, nowMs);

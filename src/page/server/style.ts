@@ -23,6 +23,9 @@ li{margin:.25rem 0}
 .quiet{color:var(--quiet)}
 .alarm{border:4px solid var(--mark);padding:.6rem .8rem;margin:.6rem 0}
 .alarm h2{margin:0 0 .3rem}
+h3{font-size:1rem;margin:.8rem 0 .3rem}
+form{margin:.6rem 0}
+input,select{font:inherit;color:inherit;background:var(--ground);border:2px solid var(--ink);border-radius:4px;min-height:44px;width:100%;max-width:24rem;padding:.3rem .5rem}
 .due{font-weight:700}
 dt{color:var(--quiet)}
 dd{margin:0 0 .5rem;font-weight:700}
@@ -32,7 +35,8 @@ figure{max-width:30rem}
 @media (max-width:30rem){figure{margin:.6rem -.75rem}}
 a,button{color:inherit;text-decoration:underline;text-underline-offset:.2em}
 .act{display:inline-block;min-height:44px;padding:.6rem 1rem;border:2px solid var(--ink);border-radius:4px;background:var(--ground);font:inherit;font-weight:700;text-decoration:none;cursor:pointer}
-a:focus-visible,button:focus-visible{outline:3px solid var(--fan-edge);outline-offset:3px}
+.call{display:block;font-size:1.6rem;text-align:center;background:var(--ink);color:var(--ground)}
+a:focus-visible,button:focus-visible,input:focus-visible,select:focus-visible{outline:3px solid var(--fan-edge);outline-offset:3px}
 footer{border-top:1px solid var(--night-edge);margin-top:2rem;padding-top:.8rem}
 @media (forced-colors:active){figure svg{background:#fff;forced-color-adjust:none}}
 @media print{

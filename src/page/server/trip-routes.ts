@@ -91,7 +91,8 @@ export function tripRoutes(server: FastifyInstance, { app, links }: Parts): void
   );
 }
 
-function privately(reply: FastifyReply): void {
+/** A page of somebody's trip is kept by nobody on its way and found by no search. */
+export function privately(reply: FastifyReply): void {
   reply
     .type('text/html; charset=utf-8')
     .header('cache-control', 'no-store, private')

@@ -1,5 +1,6 @@
 import { afterEach, expect, it } from 'vitest';
 import { createLinks, type PageLinks } from '../../../src/page/server/links.ts';
+import { SECRET } from '../../helpers/secret.ts';
 import { openDemo, text, type World, type WorldOptions, world } from '../../helpers/world.ts';
 
 const open: World[] = [];
@@ -19,7 +20,9 @@ async function withPage() {
   const token = () => (n++).toString(16).padStart(40, 'c');
   const made: PageLinks[] = [];
   const w = await opened((store) => {
-    made.push(createLinks({ store, baseUrl: 'https://tagline.example.org', token }));
+    made.push(
+      createLinks({ store, baseUrl: 'https://tagline.example.org', token, secret: SECRET }),
+    );
     return { pages: made[0] };
   });
   return { w, links: made[0] as PageLinks };

@@ -1,11 +1,13 @@
 import { describe, expect, it } from 'vitest';
 import { createLinks } from '../../../src/page/server/links.ts';
+import { SECRET } from '../../helpers/secret.ts';
 
 function parts(status: 'open' | 'closed' = 'open') {
   const facts = new Map<string, string>();
   let made = 0;
   return {
     facts,
+    secret: SECRET,
     baseUrl: 'https://tagline.example.org/',
     token: () => (made++).toString(16).padStart(40, 'a'),
     store: {

@@ -1,8 +1,9 @@
 import { expect, it } from 'vitest';
 import { openPage } from '../../../src/run/page.ts';
+import { SECRET } from '../../helpers/secret.ts';
 import { openDemo, world } from '../../helpers/world.ts';
 
-const HERE = { host: '127.0.0.1', port: 0 };
+const HERE = { host: '127.0.0.1', port: 0, secret: SECRET };
 
 it('on this machine alone, links lead to where it really listens, and every token is fresh', async () => {
   const w = await world();

@@ -8,6 +8,7 @@ import {
   startPageServer as startOn,
 } from '../../../src/page/server/server.ts';
 import type { Store } from '../../../src/store/port.ts';
+import { SECRET } from '../../helpers/secret.ts';
 import { openDemo, type World, type WorldOptions, world } from '../../helpers/world.ts';
 
 /** Late in August, when it gets dark there at night. */
@@ -56,6 +57,7 @@ function linksOf(store: Store): PageLinks {
   return createLinks({
     store,
     baseUrl: 'https://tagline.example.org',
+    secret: SECRET,
     token: () => (made++ === 0 ? TOKEN : made.toString(16).padStart(40, '0')),
   });
 }

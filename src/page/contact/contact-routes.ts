@@ -1,0 +1,143 @@
+import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify';
+import type { App } from '../../app/app.ts';
+import { dispatch } from '../../app/dispatch.ts';
+import { forecastOf } from '../../app/forecast/run.ts';
+import type { Call } from '../../record/call.ts';
+import { pageUser } from '../../record/membership.ts';
+import { UnreadableRecord } from '../../record/unreadable.ts';
+import type { Reply } from '../../say/reply.ts';
+import type { TripRow } from '../../store/port.ts';
+import type { Person } from '../../trip/people.ts';
+import { present, type TripState } from '../../trip/state.ts';
+import { gonePage, unreadablePage } from '../server/document.ts';
+import type { PageLinks } from '../server/links.ts';
+import { sheetPage, sheetQuestion } from '../server/sheet-page.ts';
+import { privately } from '../server/trip-routes.ts';
+import { alarmSeen, contactPage, RELOAD_S } from './contact-page.ts';
+import { type FormContext, readForm } from './form.ts';
+
+type Asked = FastifyRequest<{ Params: { trip: string; person: string; token: string } }>;
+
+/** Somebody's own page, opened. */
+interface Opened {
+  row: TripRow;
+  state: TripState;
+  person: Person;
+  path: string;
+  nowMs: number;
+}
+
+/** After a trip is closed its contacts still read how it ended, for this long. */
+const AFTERWARDS_MS = 7 * 86_400_000;
+/** A form with its fields. */
+const BODY_MAX = 8192;
+
+/** A contact's own page, its forms, and the sheet behind a second step. */
+export function contactRoutes(
+  server: FastifyInstance,
+  { app, links }: { app: App; links: PageLinks },
+): void {
+  const behind =
+    (show: (opened: Opened, request: Asked, reply: FastifyReply) => Promise<unknown>) =>
+    async (request: Asked, reply: FastifyReply) => {
+      privately(reply);
+      const { trip, person: id, token } = request.params;
+      const path = `/c/${trip}/${id}/${token}`;
+      const nowMs = app.clock.wallMs();
+      const row = (await links.opensOwn(trip, id, token)) ? await app.store.trip(trip) : undefined;
+      if (row === undefined || row.status === 'purged') return reply.code(404).send(gonePage());
+      try {
+        const { state } = await app.records.read(row);
+        const person = present(state).find((p) => p.id === id && p.roles.includes('contact'));
+        const ended = (state.closedAtMs ?? nowMs) < nowMs - AFTERWARDS_MS;
+        if (person === undefined || ended) return reply.code(404).send(gonePage());
+        return await show({ row, state, person, path, nowMs }, request, reply);
+      } catch (error) {
+        if (!(error instanceof UnreadableRecord)) throw error;
+        return reply.code(503).send(unreadablePage(error));
+      }
+    };
+
+  const formContext = ({ state, person, path }: Opened): FormContext => ({
+    trip: state.id,
+    person: person.id,
+    path,
+    seen: alarmSeen(state),
+    seals: links.seals,
+    once: () => app.ids.event(),
+  });
+
+  async function pageOf(opened: Opened, reply?: Reply): Promise<string> {
+    const { state, person, nowMs } = opened;
+    const over = state.phase === 'down' || state.phase === 'closed';
+    const forecast = over ? undefined : await forecastOf(app, state, nowMs);
+    return contactPage({ state, person, forecast, nowMs, form: formContext(opened), reply });
+  }
+
+  async function take(opened: Opened, body: unknown): Promise<Reply> {
+    const { row, state, person, nowMs } = opened;
+    const sent = readForm({ trip: row.id, person: person.id, seals: links.seals }, body);
+    if (sent === undefined) {
+      return {
+        lines: ['This was not understood, and nothing was done. Look once more and send it again.'],
+      };
+    }
+    const id = `page:${sent.once}`;
+    if (sent.seen !== alarmSeen(state) && (await app.store.answered(id)) === undefined) {
+      return {
+        lines: [
+          'The alarm has changed since that page was made, so nothing was done. What stands now is below.',
+        ],
+      };
+    }
+    const call: Call = {
+      id,
+      atMs: nowMs,
+      actor: { id: pageUser(person), name: person.name },
+      where: { channel: row.channel, direct: true },
+      trip: row.id,
+    };
+    return dispatch(app, call, sent.press.path, sent.press.options);
+  }
+
+  server.get(
+    '/c/:trip/:person/:token',
+    behind(async (opened, _request, reply) => {
+      reply.header('refresh', String(RELOAD_S));
+      return reply.send(await pageOf(opened));
+    }),
+  );
+
+  server.post(
+    '/c/:trip/:person/:token',
+    { bodyLimit: BODY_MAX },
+    behind(async (opened, request, reply) => {
+      const answered = await take(opened, request.body);
+      const { state } = await app.records.read(opened.row);
+      return reply.send(await pageOf({ ...opened, state }, answered));
+    }),
+  );
+
+  server.get(
+    '/c/:trip/:person/:token/sheet',
+    behind(async ({ state, path }, _request, reply) => reply.send(sheetQuestion(state, path))),
+  );
+
+  server.post(
+    '/c/:trip/:person/:token/sheet',
+    behind(async (opened, _request, reply) => {
+      const { row, person, path, nowMs } = opened;
+      const call: Call = {
+        id: `page:${app.ids.event()}`,
+        atMs: nowMs,
+        actor: { id: pageUser(person), name: person.name },
+        where: { channel: row.channel, direct: true },
+        trip: row.id,
+      };
+      // Read all the same where it can't be recorded: the trip may be closed by now.
+      await dispatch(app, call, 'overdue sheet', {});
+      const { state } = await app.records.read(row);
+      return reply.send(sheetPage(state, nowMs, path));
+    }),
+  );
+}

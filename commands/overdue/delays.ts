@@ -19,6 +19,12 @@ const options = {
     min: 0,
     max: 2880,
   },
+  hand: {
+    type: 'integer',
+    description: 'Minutes until who took it in hand is asked again: 45 unless set',
+    min: 0,
+    max: 720,
+  },
   who: contactOption('For this contact only'),
 } as const satisfies Options;
 
@@ -33,10 +39,10 @@ export const delays = sub({
   description: 'How long after a missed time who is told; 0 goes back to the usual',
   access: 'act',
   options,
-  run(call, { told, overdue, who }, app) {
+  run(call, { told, overdue, hand, who }, app) {
     return change(app, call, {
       decide({ state }) {
-        if (told === undefined && overdue === undefined) {
+        if (told === undefined && overdue === undefined && hand === undefined) {
           throw new Refusal(
             'needs-value',
             'Name how many minutes: told:30 overdue:120. 0 goes back to the usual.',
@@ -63,6 +69,7 @@ export const delays = sub({
               ...(person === undefined ? {} : { person: person.id }),
               ...(told === undefined ? {} : { uncertaintyMin: told || null }),
               ...(overdue === undefined ? {} : { alertMin: overdue || null }),
+              ...(hand === undefined ? {} : { handMin: hand || null }),
             },
           },
         ];
@@ -73,7 +80,8 @@ export const delays = sub({
         return {
           lines: [
             `${person === undefined ? 'Contacts' : nameOf(after, person)} told ` +
-              `${now.uncertaintyMin} min after a missed time; overdue after ${now.alertMin} min.`,
+              `${now.uncertaintyMin} min after a missed time; overdue after ${now.alertMin} min; ` +
+              `asked again ${now.handMin} min after taking it in hand.`,
           ],
           buttons: [undoButton(events[0]?.seq ?? 0)],
         };

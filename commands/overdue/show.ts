@@ -1,6 +1,7 @@
 import { unmet, watched } from '../../src/alarm/expectations.ts';
 import { phaseNow, reached } from '../../src/alarm/ladder.ts';
 import { acked } from '../../src/alarm/repeats.ts';
+import { reachable } from '../../src/alarm/who.ts';
 import {
   ackButton,
   at,
@@ -24,8 +25,14 @@ const PHASE = {
   due: 'Due, nothing heard yet',
   uncertainty: 'Uncertainty: no word, contact asked to try them',
   alert: 'Alert: overdue',
-  distress: 'Distress: the call-out time has passed',
+  distress: 'Distress',
 } as const;
+
+/** What distress follows from. */
+const DISTRESS: Record<string, string> = {
+  callout: 'Distress: the call-out time has passed',
+  silence: 'Distress: nothing heard for too long',
+};
 
 const options = {} as const satisfies Options;
 
@@ -47,7 +54,7 @@ export const show = sub({
       lines: [
         standingLine(state, call.atMs),
         ...(watched(state) ? [lastHeard(state, call.atMs)] : []),
-        ...(raised === undefined ? [] : toldLines(state)),
+        ...(raised === undefined ? [] : toldLines(state, call.atMs)),
         ...comingLines(state, call.atMs),
         ...planLines(state, call.atMs),
         ...delayLines(state),
@@ -61,21 +68,23 @@ export const show = sub({
 
 /** What stands, in one sentence. */
 function standingLine(state: TripState, nowMs: number): Line {
-  if (!watched(state)) {
-    return state.downAtMs === undefined
-      ? 'Not departed: nobody is watching the clock yet.'
-      : 'Everyone is down: nothing is watched.';
-  }
   const raised = phaseNow(state);
-  return raised === undefined
-    ? 'All well: nothing is overdue.'
-    : [`${PHASE[raised.phase]}, since `, at(state, raised.dueMs, nowMs), '.'];
+  if (raised !== undefined) {
+    const words = raised.phase === 'distress' ? DISTRESS[raised.root] : undefined;
+    return [`${words ?? PHASE[raised.phase]}, since `, at(state, raised.dueMs, nowMs), '.'];
+  }
+  if (state.closedAtMs !== undefined) return 'The trip is closed: nothing is watched.';
+  if (state.downAtMs !== undefined) return 'Everyone is down: nothing is watched.';
+  if (!watched(state)) return 'Not departed: nobody is watching the clock yet.';
+  return reachable(state).length === 0
+    ? 'Nothing is overdue so far. Nobody at home would hear of it if it were.'
+    : 'Nothing is overdue.';
 }
 
-function toldLines(state: TripState): Line[] {
+function toldLines(state: TripState, nowMs: number): Line[] {
   const told = [...reached(state)].map(([group, raised]) => {
     const name = toldName(state, group);
-    return acked(state, group, raised) ? `${name} (has it)` : name;
+    return acked(state, group, raised, nowMs) ? `${name} (has it)` : name;
   });
   return [`Told: ${told.join(', ')}.`];
 }

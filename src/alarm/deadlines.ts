@@ -3,7 +3,7 @@ import type { TripState } from '../trip/state.ts';
 import { unmet, watched } from './expectations.ts';
 import { phaseNow, phasesToTell, phaseTimes } from './ladder.ts';
 import { askDeadlines } from './late.ts';
-import { REPEATS_MAX, repeatAtMs, repeating } from './repeats.ts';
+import { lapses, REPEATS_MAX, repeatAtMs, repeating } from './repeats.ts';
 
 /** A wake-up call for one trip: its key and its time. */
 export type Deadline = Omit<DeadlineRow, 'trip'>;
@@ -22,7 +22,7 @@ export function deadlinesOf(state: TripState, nowMs: number): Deadline[] {
   for (const { phase, atMs, root } of phaseTimes(state)) {
     if (atMs <= nowMs) continue;
     // Groups with the same delay share one.
-    const key = `${phase}:${root.key}:${(atMs - root.dueMs) / 60_000}:${above}`;
+    const key = `${phase}:${root.key}:${root.dueMs}:${(atMs - root.dueMs) / 60_000}:${above}`;
     found.set(key, { key, dueAtMs: atMs, data: null });
   }
   // Of the times that have passed, some phases may still have to be told: look at once.
@@ -37,11 +37,17 @@ export function deadlinesOf(state: TripState, nowMs: number): Deadline[] {
 }
 
 function repeatDeadlines(state: TripState): Deadline[] {
-  return repeating(state).flatMap(({ raised }) =>
+  const repeats = repeating(state).flatMap((raised) =>
     Array.from({ length: REPEATS_MAX }, (_, i) => ({
       key: `repeat:${raised.seq}:${i + 1}`,
       dueAtMs: repeatAtMs(raised, i + 1) as number,
       data: null,
     })),
   );
+  const lapsed = lapses(state).map(({ ack, raised, atMs }) => ({
+    key: `lapse:${raised.seq}:${ack}`,
+    dueAtMs: atMs,
+    data: null,
+  }));
+  return [...repeats, ...lapsed];
 }

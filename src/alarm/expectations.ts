@@ -16,7 +16,7 @@ import { addLocalDays, firstInstantOf, localDay } from '../time/zone.ts';
 import { openTroubles } from '../trip/conditions.ts';
 import type { Trouble } from '../trip/kinds/trouble.ts';
 import type { TripState } from '../trip/state.ts';
-import type { Sign, WatchPlan } from '../trip/watch-state.ts';
+import type { Raised, Sign, WatchPlan } from '../trip/watch-state.ts';
 
 const MINUTE_MS = 60_000;
 
@@ -25,11 +25,21 @@ const MINUTE_MS = 60_000;
  * told after a time of the plan has passed and speaks of the hour before it. Engineering choice.
  */
 export const EARLY_MS = 60 * MINUTE_MS;
+/** Nights that are looked at ahead. Long before the last, silence alone has led to distress. */
+const NIGHTS = 14;
+/** Whoever settles within this before the nightly check-in has checked in. Engineering choice. */
+const EVENING_MS = 4 * 60 * MINUTE_MS;
+/** A party that has nothing else to keep is asked this long after its last word. Engineering choice. */
+export const ASKED_AFTER_MS = 24 * 60 * MINUTE_MS;
+/** Without a call-out time, distress comes this long after an alert. Engineering choice. */
+export const SILENCE_MS = 4 * 60 * MINUTE_MS;
+/** A night without an end that was told is taken to last this long. Engineering choice. */
+const NIGHT_MS = 10 * 60 * MINUTE_MS;
 
 /** Something that ought to be heard by `dueMs`, epoch milliseconds. `key` and `dueMs` together name it for ever. */
 export interface Expectation {
   key: string;
-  kind: 'checkin' | 'nightly' | 'topout' | 'down' | 'callout' | 'again' | 'trouble';
+  kind: 'checkin' | 'nightly' | 'topout' | 'down' | 'callout' | 'again' | 'silence' | 'trouble';
   dueMs: number;
   /** What the promise was about, as it was typed. */
   about?: string;
@@ -51,11 +61,22 @@ export function watched(state: TripState): boolean {
   );
 }
 
+/** What is unmet in a state never changes, and one post asks for it many times. */
+const keptUnmet = new WeakMap<TripState, readonly Expectation[]>();
+
 /**
  * What is still to be heard, by time. Whether it is late is for the clock to say. Nothing before the
- * departure, nothing once everyone is down.
+ * departure, nothing once everyone is down, but trouble that stands.
  */
-export function unmet(state: TripState): Expectation[] {
+export function unmet(state: TripState): readonly Expectation[] {
+  const known = keptUnmet.get(state);
+  if (known !== undefined) return known;
+  const found = findUnmet(state);
+  keptUnmet.set(state, found);
+  return found;
+}
+
+function findUnmet(state: TripState): Expectation[] {
   const troubles = troubleUnmet(state);
   if (!watched(state)) return troubles;
   const wellUntilMs = (lastSign(state)?.atMs ?? 0) + EARLY_MS;
@@ -68,9 +89,15 @@ export function unmet(state: TripState): Expectation[] {
     ...nightlyUnmet(state, wellUntilMs),
     ...planUnmet(state),
   ];
-  if (found.length === 0) found.push(...again(state));
+  found.push(...again(state, found));
+  found.push(...silence(state, found));
   found.push(...troubles);
   return found.sort((a, b) => a.dueMs - b.dueMs || a.key.localeCompare(b.key));
+}
+
+/** Whether this is what `raised`, a phase that was told, is about. */
+export function isAbout(raised: Pick<Raised, 'root' | 'dueMs'>, e: Expectation): boolean {
+  return e.key === raised.root && e.dueMs === raised.dueMs;
 }
 
 function about(text: string | undefined): { about?: string } {
@@ -91,12 +118,32 @@ function troubleUnmet(state: TripState): Expectation[] {
   }));
 }
 
-/** The first night that is still open; the ones after it wait for it. */
+/**
+ * Every night that is still to be heard of, each for itself: a missed one doesn't hide the next. They
+ * share a key, and their times tell them apart.
+ */
 function nightlyUnmet(state: TripState, wellUntilMs: number): Expectation[] {
   const { nightly } = state.watch;
   if (nightly === undefined) return [];
-  const dueMs = nextNight(state.zone, nightly.clock, Math.max(wellUntilMs, nightly.sinceMs));
-  return [{ key: `nightly:${nightly.seq}`, kind: 'nightly', dueMs }];
+  const key = `nightly:${nightly.seq}`;
+  const nights: Expectation[] = [];
+  let afterMs = Math.max(wellUntilMs, nightly.sinceMs);
+  for (let n = 0; n < NIGHTS; n++) {
+    afterMs = nextNight(state.zone, nightly.clock, afterMs);
+    if (!settledFor(state, afterMs)) nights.push({ key, kind: 'nightly', dueMs: afterMs });
+  }
+  return nights;
+}
+
+/**
+ * Whether the party settled in the evening before a nightly check-in and has not got up since: that
+ * they told of it is the night's check-in.
+ */
+export function settledFor(state: TripState, dueMs: number): boolean {
+  return state.nights.some(
+    ({ sinceMs, leftMs = dueMs }) =>
+      sinceMs <= dueMs && sinceMs >= dueMs - EVENING_MS && leftMs >= dueMs,
+  );
 }
 
 /** The first instant after `afterMs` at which the wall's clock shows `clock`. */
@@ -130,16 +177,40 @@ function excused(state: TripState, dueMs: number): boolean {
 }
 
 /**
- * A party that was heard from after its last agreed time and hasn't agreed a new one is not let
- * drop: it is asked again as long after its last sign as an alert takes.
+ * A word after an agreed time excuses that time and asks for a new one. Until it comes, the party is
+ * asked again as long after its last word as an alert takes; after a night, when it is over. A party
+ * with nothing to keep is asked a day after its last word. Nothing of this where something else is
+ * promised sooner.
  */
-function again(state: TripState): Expectation[] {
-  const sign = lastSign(state);
-  const late = PLAN.some(([time]) => {
+function again(state: TripState, others: readonly Expectation[]): Expectation[] {
+  const lastMs = Math.max(lastSign(state)?.atMs ?? 0, state.departedAtMs ?? 0);
+  const late = PLAN.some(([time, kind]) => {
     const dueMs = state.watch.plan[time];
-    return dueMs !== undefined && excused(state, dueMs);
+    const over = kind === 'topout' && state.phase === 'descending';
+    return dueMs !== undefined && !over && excused(state, dueMs);
   });
-  if (sign === undefined || !late) return [];
-  const dueMs = sign.atMs + state.watch.delays.alertMin * MINUTE_MS;
-  return [{ key: 'again', kind: 'again', dueMs }];
+  if (!late && others.length > 0) return [];
+  const askedMs = lastMs + (late ? state.watch.delays.alertMin * MINUTE_MS : ASKED_AFTER_MS);
+  const dueMs = late ? Math.max(askedMs, morningMs(state, lastMs)) : askedMs;
+  const sooner = others.some((e) => e.kind !== 'callout' && e.dueMs <= dueMs);
+  return sooner ? [] : [{ key: 'again', kind: 'again', dueMs }];
+}
+
+/** An hour after the end of the night that was the last thing told; 0 when they are up. */
+function morningMs(state: TripState, lastMs: number): number {
+  const night = state.nights.at(-1);
+  if (night === undefined || night.leftMs !== undefined || night.sinceMs < lastMs) return 0;
+  const longestMs = night.sinceMs + NIGHT_MS;
+  return Math.min(night.untilMs ?? longestMs, longestMs) + EARLY_MS;
+}
+
+/**
+ * Where no call-out time is agreed, or a word after it has excused it, silence alone leads to distress
+ * all the same: four hours after an alert about the first thing that is not heard.
+ */
+function silence(state: TripState, others: readonly Expectation[]): Expectation[] {
+  if (others.length === 0 || others.some((e) => e.kind === 'callout')) return [];
+  const firstMs = Math.min(...others.map((e) => e.dueMs));
+  const dueMs = firstMs + state.watch.delays.alertMin * MINUTE_MS + SILENCE_MS;
+  return [{ key: 'silence', kind: 'silence', dueMs }];
 }

@@ -1,7 +1,7 @@
 import type { Trouble } from '../trip/kinds/trouble.ts';
 import type { TripState } from '../trip/state.ts';
 import type { AlarmPhase, Raised } from '../trip/watch-state.ts';
-import { type Expectation, unmet } from './expectations.ts';
+import { type Expectation, isAbout, unmet } from './expectations.ts';
 import { FIELD, reachable } from './who.ts';
 
 const MINUTE_MS = 60_000;
@@ -51,7 +51,7 @@ function groups(state: TripState): Group[] {
 /**
  * When each group is to be told of each phase, for every expectation that is open. A phase's delay
  * counts from the time promised (ICAO Annex 11, 5.2.1: from the time a word should have been received).
- * Distress comes at the agreed call-out time and at no other.
+ * Distress comes at the agreed call-out time, or where none stands, after a long silence.
  */
 export function phaseTimes(state: TripState): PhaseTime[] {
   const open = unmet(state);
@@ -59,7 +59,7 @@ export function phaseTimes(state: TripState): PhaseTime[] {
     open.flatMap((root) =>
       group.phases.flatMap((phase): PhaseTime[] => {
         if (root.trouble !== undefined) return troubleTimes(group, phase, root, root.trouble);
-        if ((root.kind === 'callout') !== (phase === 'distress')) return [];
+        if (isCallout(root) !== (phase === 'distress')) return [];
         const delayMin =
           phase === 'uncertainty'
             ? group.uncertaintyMin
@@ -88,10 +88,16 @@ function troubleTimes(
   return time(trouble.calloutMs ?? trouble.lastWordMs + TROUBLE_SILENCE_MIN * MINUTE_MS);
 }
 
+/** Whether a rescue service is to be called when this passes. */
+export function isCallout({ kind }: Pick<Expectation, 'kind'>): boolean {
+  return kind === 'callout' || kind === 'silence';
+}
+
 /** Phases that were told and are still true: what they were about is still not heard. */
 export function standing(state: TripState): Raised[] {
-  const open = new Set(unmet(state).map((e) => `${e.key} ${e.dueMs}`));
-  return state.watch.raised.filter((r) => open.has(`${r.root} ${r.dueMs}`));
+  if (state.watch.raised.length === 0) return [];
+  const open = unmet(state);
+  return state.watch.raised.filter((r) => open.some((e) => isAbout(r, e)));
 }
 
 /** The groups a phase was told to. It includes those who were told instead of somebody unreachable. */
@@ -102,12 +108,12 @@ export function toldOf(state: TripState, raised: Raised): string[] {
   return [...new Set([...raised.to, ...instead])];
 }
 
-/** By group, the highest standing phase it has been told of. */
+/** By group, the highest standing phase it has been told of; the newest where two are as high. */
 export function reached(state: TripState): Map<string, Raised> {
   const best = new Map<string, Raised>();
   for (const raised of standing(state)) {
     for (const group of toldOf(state, raised)) {
-      if (rankOf(raised.phase) > rankOf(best.get(group)?.phase)) best.set(group, raised);
+      if (rankOf(raised.phase) >= rankOf(best.get(group)?.phase)) best.set(group, raised);
     }
   }
   return best;
@@ -132,14 +138,19 @@ export interface PhaseToTell {
 
 /**
  * The phases to be told at `nowMs`, lowest first; empty when there is nothing new. Each group hears the
- * highest phase whose time has come, unless it was told of that or of a higher one. After a long
- * outage the phases in between are passed over, so that nobody hears of three at once.
+ * highest phase whose time has come and that is news to it. After a long outage the phases in between
+ * are passed over, so that nobody hears of three at once.
  */
 export function phasesToTell(state: TripState, nowMs: number): PhaseToTell[] {
-  const told = reached(state);
+  const told = new Map<string, Raised[]>();
+  for (const raised of standing(state)) {
+    for (const group of toldOf(state, raised)) {
+      told.set(group, [...(told.get(group) ?? []), raised]);
+    }
+  }
   const top = new Map<string, PhaseTime>();
   for (const step of phaseTimes(state)) {
-    if (step.atMs > nowMs || rankOf(step.phase) <= rankOf(told.get(step.group)?.phase)) continue;
+    if (step.atMs > nowMs || told.get(step.group)?.some((r) => covers(r, step))) continue;
     const best = top.get(step.group);
     const higher = rankOf(step.phase) - rankOf(best?.phase);
     if (best === undefined || higher > 0 || (higher === 0 && step.atMs < best.atMs)) {
@@ -148,8 +159,29 @@ export function phasesToTell(state: TripState, nowMs: number): PhaseToTell[] {
   }
   return PHASES.flatMap((phase): PhaseToTell[] => {
     const here = [...top.values()].filter((r) => r.phase === phase);
-    const [first] = here.sort((a, b) => a.atMs - b.atMs);
-    if (first === undefined) return [];
-    return [{ phase, root: first.root, atMs: first.atMs, to: here.map((r) => r.group) }];
+    const roots = [...new Set(here.map((r) => `${r.root.key} ${r.root.dueMs}`))];
+    return roots.flatMap((root): PhaseToTell[] => {
+      const same = here.filter((r) => `${r.root.key} ${r.root.dueMs}` === root);
+      const [first] = same.sort((a, b) => a.atMs - b.atMs);
+      if (first === undefined) return [];
+      return [{ phase, root: first.root, atMs: first.atMs, to: same.map((r) => r.group) }];
+    });
   });
+}
+
+/** What was missed within this after something as high is one alarm with it. Engineering choice. */
+const SAME_ALARM_MS = 12 * 60 * MINUTE_MS;
+
+/**
+ * Whether a group that was told of `raised` knows enough to be spared `step`: it was told of the same
+ * thing, or of distress, or of something as high that was missed shortly before, or after `step` had
+ * come already. Trouble is news whatever was told before.
+ */
+function covers(raised: Raised, step: PhaseTime): boolean {
+  const asHigh = rankOf(raised.phase) >= rankOf(step.phase);
+  if (isAbout(raised, step.root)) return asHigh;
+  if (step.root.trouble !== undefined) return false;
+  if (raised.phase === 'distress') return true;
+  const shortly = step.root.dueMs - raised.dueMs < SAME_ALARM_MS;
+  return asHigh && (shortly || raised.atMs >= step.atMs);
 }

@@ -10,6 +10,8 @@ const what = z.discriminatedUnion('kind', [
     kind: z.literal('phase'),
     raised: seq,
     repeat: z.int().min(1).optional(),
+    /** They had it in hand by this entry, and that has lapsed. */
+    lapsed: seq.optional(),
     reopened: z.boolean().optional(),
     instead: z.string().optional(),
   }),
@@ -120,6 +122,7 @@ export function noticeKey(trip: string, to: string, about: What): string {
         return [
           about.raised,
           ...(about.repeat === undefined ? [] : [`repeat-${about.repeat}`]),
+          ...(about.lapsed === undefined ? [] : [`lapsed-${about.lapsed}`]),
           ...(about.reopened === true ? ['again'] : []),
         ].join('/');
       case 'ask':

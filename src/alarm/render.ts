@@ -101,13 +101,15 @@ function phase(
   if (top !== undefined && top.seq !== raised.seq && what.instead === undefined) {
     return { drop: 'overtaken' };
   }
-  if (what.repeat !== undefined && acked(state, to, raised)) return { drop: 'acknowledged' };
+  const reminds = what.repeat !== undefined || what.lapsed !== undefined;
+  if (reminds && acked(state, to, raised, nowMs)) return { drop: 'acknowledged' };
   const message = phaseMessage({
     state,
     raised,
     to,
     nowMs,
     repeat: what.repeat,
+    lapsed: what.lapsed,
     reopened: what.reopened,
     instead: what.instead,
   });

@@ -5,12 +5,15 @@ import { reached, standing, toldOf } from './ladder.ts';
 const MINUTE_MS = 60_000;
 
 /**
- * Minutes from one telling to the next while nobody has acknowledged. The last gap is used again and
- * again. The gaps are long on purpose: a person who is flooded stops reading. Engineering choice.
+ * Minutes from one telling to the next. The last gap is used again and again. The gaps are long on
+ * purpose: a person who is flooded stops reading. Engineering choice.
  */
-const GAPS_MIN = { alert: [15, 30, 60], distress: [10, 15, 30, 60] } as const;
-/** Most repeats of one phase, about ten hours in all. Engineering choice. */
-export const REPEATS_MAX = 12;
+const GAPS_MIN = {
+  alert: [15, 30, 60, 60, 60, 60, 120],
+  distress: [10, 15, 30, 60, 60, 60, 60, 60, 60, 60, 60, 120],
+} as const;
+/** Most repeats of one phase, more than nine days of them: an alarm never falls silent by itself. */
+export const REPEATS_MAX = 120;
 
 /**
  * When the nth repeat of a phase is due, n from 1, epoch milliseconds. Undefined beyond `REPEATS_MAX`,
@@ -25,27 +28,64 @@ export function repeatAtMs(raised: Raised, n: number): number | undefined {
   return raised.atMs + min * MINUTE_MS;
 }
 
-/** Whether this group has said that it has the alarm in hand since it was told of this phase. */
-export function acked(state: TripState, group: string, raised: Raised): boolean {
-  const { watch } = state;
-  return (
-    watch.called.some((c) => c.seq > raised.seq) ||
-    watch.acks.some((a) => a.seq > raised.seq && a.person === group)
-  );
+/** The newest word by which this group took the alarm in hand, since it was told of this phase. */
+export function handOf(
+  state: TripState,
+  group: string,
+  raised: Raised,
+): TripState['watch']['acks'][number] | undefined {
+  return state.watch.acks.findLast((a) => a.seq > raised.seq && a.person === group);
 }
 
-/** Who still has to be reminded of this phase: told of nothing higher since, nothing acknowledged. */
-export function unacked(state: TripState, raised: Raised): string[] {
+/** Whether the rescue service was called about it. */
+export function calledSince(state: TripState, raised: Raised): boolean {
+  return state.watch.called.some((c) => c.seq > raised.seq);
+}
+
+/** Minutes for which this group has an alarm in hand once it said so. */
+export function handMin({ watch }: TripState, group: string): number {
+  return watch.delaysOf.get(group)?.handMin ?? watch.delays.handMin;
+}
+
+/**
+ * Whether this group has the alarm in hand at `nowMs`. To take it in hand is a promise to act, not the
+ * end of anything: it lapses, and the reminders go on.
+ */
+export function acked(state: TripState, group: string, raised: Raised, nowMs: number): boolean {
+  if (calledSince(state, raised)) return true;
+  const ack = handOf(state, group, raised);
+  return ack !== undefined && nowMs < ack.atMs + handMin(state, group) * MINUTE_MS;
+}
+
+/** Groups whose highest phase this is: only of that one is anybody reminded. */
+export function concerned(state: TripState, raised: Raised): string[] {
   const top = reached(state);
-  return toldOf(state, raised).filter(
-    (group) => top.get(group)?.seq === raised.seq && !acked(state, group, raised),
+  return toldOf(state, raised).filter((group) => top.get(group)?.seq === raised.seq);
+}
+
+/** Who has to be reminded of this phase now: told of nothing higher since, and without it in hand. */
+export function unacked(state: TripState, raised: Raised, nowMs: number): string[] {
+  return concerned(state, raised).filter((group) => !acked(state, group, raised, nowMs));
+}
+
+/**
+ * Phases of which somebody is or will be reminded: those that stand, whoever has them in hand for now,
+ * until the rescue service is called.
+ */
+export function repeating(state: TripState): Raised[] {
+  return standing(state).filter(
+    (r) =>
+      repeatAtMs(r, 1) !== undefined && !calledSince(state, r) && concerned(state, r).length > 0,
   );
 }
 
-/** Standing phases that are repeated, with whom. */
-export function repeating(state: TripState): { raised: Raised; to: string[] }[] {
-  return standing(state)
-    .filter((r) => repeatAtMs(r, 1) !== undefined)
-    .map((raised) => ({ raised, to: unacked(state, raised) }))
-    .filter(({ to }) => to.length > 0);
+/** When what a group took in hand lapses, by the entry that said so, epoch milliseconds. */
+export function lapses(state: TripState): { ack: number; raised: Raised; atMs: number }[] {
+  return repeating(state).flatMap((raised) =>
+    concerned(state, raised).flatMap((group) => {
+      const ack = handOf(state, group, raised);
+      if (ack === undefined) return [];
+      return [{ ack: ack.seq, raised, atMs: ack.atMs + handMin(state, group) * MINUTE_MS }];
+    }),
+  );
 }

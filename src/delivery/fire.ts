@@ -1,7 +1,7 @@
 import { deadlinesOf } from '../alarm/deadlines.ts';
 import { type PhaseToTell, phasesToTell } from '../alarm/ladder.ts';
 import { newNotice } from '../alarm/notice.ts';
-import { repeatAtMs, unacked } from '../alarm/repeats.ts';
+import { handOf, repeatAtMs, unacked } from '../alarm/repeats.ts';
 import type { NewNotice } from '../store/port.ts';
 import type { Draft, Fact } from '../trip/fact.ts';
 import type { TripState } from '../trip/state.ts';
@@ -76,22 +76,38 @@ const LATE_MS = 2 * 60_000;
 /** One reminder each, however many were missed; none for whoever hears of a higher phase just now. */
 function repeatNotices(state: TripState, job: FireJob, up: readonly PhaseToTell[]): NewNotice[] {
   const risen = new Set(up.flatMap((r) => r.to));
-  const newest = new Map<number, number>();
-  for (const key of job.keys) {
-    const [word, seq, n] = key.split(':');
-    if (word !== 'repeat') continue;
-    newest.set(Number(seq), Math.max(Number(n), newest.get(Number(seq)) ?? 0));
-  }
-  return [...newest].flatMap(([seq, repeat]) => {
+  return [...rungPhases(job.keys)].flatMap(([seq, { repeat, lapsed }]) => {
     const raised = state.watch.raised.find((r) => r.seq === seq);
-    if (raised === undefined || stale(repeatAtMs(raised, repeat), job)) return [];
-    return unacked(state, raised)
+    if (raised === undefined) return [];
+    const due = repeat !== undefined && !stale(repeatAtMs(raised, repeat), job);
+    return unacked(state, raised, job.nowMs)
       .filter((to) => !risen.has(to))
-      .map((to) => {
-        const about = { kind: 'phase', raised: seq, repeat } as const;
+      .flatMap((to) => {
+        const hand = handOf(state, to, raised)?.seq;
+        const lapse = hand !== undefined && lapsed.has(hand) ? hand : undefined;
+        if (!due && lapse === undefined) return [];
+        const about = {
+          kind: 'phase',
+          raised: seq,
+          ...(lapse === undefined ? { repeat: repeat ?? 1 } : { lapsed: lapse }),
+        } as const;
         return newNotice(state.id, to, about, job.nowMs, { phase: raised.phase });
       });
   });
+}
+
+/** Of what has rung, by the phase it is about: the newest reminder, and what was in hand and lapsed. */
+function rungPhases(keys: readonly string[]) {
+  const found = new Map<number, { repeat?: number; lapsed: Set<number> }>();
+  for (const key of keys) {
+    const [word, seq, n] = key.split(':');
+    if (word !== 'repeat' && word !== 'lapse') continue;
+    const one = found.get(Number(seq)) ?? { lapsed: new Set() };
+    if (word === 'lapse') one.lapsed.add(Number(n));
+    else one.repeat = Math.max(Number(n), one.repeat ?? 0);
+    found.set(Number(seq), one);
+  }
+  return found;
 }
 
 /** Due long ago though the watch was there: an alarm that has just been brought back. The next is soon. */

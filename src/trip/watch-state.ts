@@ -55,11 +55,13 @@ export interface Raised {
   outage?: { fromMs: number; toMs: number };
 }
 
-/** How long after a missed promise each phase comes. */
+/** How long after a missed promise each phase comes, and how long one is left alone with it. */
 export interface Delays {
   /** Minutes after the time promised. */
   uncertaintyMin: number;
   alertMin: number;
+  /** Minutes for which whoever took an alarm in hand is not reminded of it. */
+  handMin: number;
 }
 
 /** Somebody could not be reached by any way. */
@@ -107,9 +109,9 @@ export interface WatchState {
 
 /**
  * 30 minutes as in ICAO Annex 12 (uncertainty) and 2 hours as land route cards have it before the
- * rescue service is called.
+ * rescue service is called. Three quarters of an hour to act is an engineering choice.
  */
-export const DEFAULT_DELAYS: Delays = { uncertaintyMin: 30, alertMin: 120 };
+export const DEFAULT_DELAYS: Delays = { uncertaintyMin: 30, alertMin: 120, handMin: 45 };
 
 /** The watch before anything was told. */
 export function blankWatch(): WatchState {

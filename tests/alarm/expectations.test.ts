@@ -144,7 +144,7 @@ describe('a nightly check-in', () => {
     });
     // Promised after the hour, with nothing heard since the morning: from tomorrow on.
     const late = departed().tell(planned({ downMs: null, calloutMs: null }), nightly(evening + 1));
-    expect(awaited(late)).toEqual([['nightly', evening + 24 * HOUR]]);
+    expect(awaited(late)[0]).toEqual(['nightly', evening + 24 * HOUR]);
   });
 
   it('is kept for the evening by a word of the hour before, and then owed the next', () => {
@@ -152,6 +152,30 @@ describe('a nightly check-in', () => {
       awaited(departed().tell(nightly(DAWN_MS), well(at))).find(([k]) => k === 'nightly')?.[1];
     expect(owed(evening - HOUR - 1)).toBe(evening);
     expect(owed(evening - HOUR)).toBe(evening + 24 * HOUR);
+  });
+
+  it('is owed for every night by itself: one that is missed doesn’t hide the next', () => {
+    const nights = unmet(departed().tell(nightly(DAWN_MS)).state).filter(
+      (e) => e.kind === 'nightly',
+    );
+    expect(nights.map((e) => (e.dueMs - evening) / HOUR)).toEqual(
+      Array.from({ length: 14 }, (_, n) => n * 24),
+    );
+    expect(new Set(nights.map((e) => e.key)).size).toBe(1);
+  });
+
+  it.each([
+    ['in the evening, four hours before', -4 * HOUR, undefined, evening + 24 * HOUR],
+    ['sooner than that', -4 * HOUR - 1, undefined, evening],
+    ['and up again before the hour', -2 * HOUR, -90 * MINUTE, evening],
+  ])('is kept for the evening by having settled: %s', (_, since, left, next) => {
+    const story = departed().tell(nightly(DAWN_MS), {
+      kind: 'bivy.settled',
+      data: { pitch: 0 },
+      at: evening + since,
+    });
+    if (left !== undefined) story.tell({ kind: 'bivy.left', at: evening + left });
+    expect(awaited(story).find(([k]) => k === 'nightly')?.[1]).toBe(next);
   });
 
   it('ends when it is taken back', () => {
@@ -189,20 +213,73 @@ describe('a party heard from after its last agreed time', () => {
     );
     expect(unmet(story.state)).toEqual([
       { key: 'again', kind: 'again', dueMs: heard + 45 * MINUTE },
+      // An alert follows after 45 min more, and distress four hours after that.
+      { key: 'silence', kind: 'silence', dueMs: heard + 90 * MINUTE + 4 * HOUR },
     ]);
   });
 
-  it('is not asked again beside something else that it owes', () => {
-    const story = departed().tell(well(heard), {
-      kind: 'watch.promised',
-      data: { dueMs: heard + 5 * HOUR },
-      told: heard,
-    });
-    expect(awaited(story)).toEqual([['checkin', heard + 5 * HOUR]]);
+  it('is asked again also where the next thing that it owes is far away', () => {
+    const promised = (inMs: number) =>
+      awaited(
+        departed().tell(well(heard), {
+          kind: 'watch.promised',
+          data: { dueMs: heard + inMs },
+          told: heard,
+        }),
+      ).map(([kind]) => kind);
+    expect(promised(5 * HOUR)).toEqual(['again', 'checkin', 'silence']);
+    expect(promised(2 * HOUR)).toEqual(['checkin', 'silence']);
   });
 
-  it('that agreed on no time at all owes nothing', () => {
+  it('before the call-out time, is asked again before that comes', () => {
+    // Down by 22:00, a word at 22:05, the call-out time at ten next morning.
+    const story = departed().tell(
+      planned({ calloutMs: DOWN + 12 * HOUR }),
+      well(DOWN + 5 * MINUTE),
+    );
+    expect(awaited(story)).toEqual([
+      ['again', DOWN + 5 * MINUTE + 2 * HOUR],
+      ['callout', DOWN + 12 * HOUR],
+    ]);
+  });
+
+  it('and lost in the dark, doesn’t wait for the next night’s check-in', () => {
+    const nightly = { kind: 'watch.nightly', data: { clock: '21:00' }, told: DAWN_MS };
+    const story = departed().tell(nightly, well(CALLOUT + 5 * MINUTE));
+    expect(awaited(story)[0]).toEqual(['again', CALLOUT + 5 * MINUTE + 2 * HOUR]);
+    expect(awaited(story).find(([kind]) => kind === 'silence')?.[1]).toBe(
+      CALLOUT + 5 * MINUTE + 8 * HOUR,
+    );
+  });
+
+  it('and settled for the night, is asked when the night is over', () => {
+    const settled = (until?: number) =>
+      awaited(
+        departed().tell(planned({ calloutMs: DOWN + 15 * HOUR }), {
+          kind: 'bivy.settled',
+          data: { pitch: 0, ...(until === undefined ? {} : { untilMs: until }) },
+          at: DOWN + 5 * MINUTE,
+        }),
+      )[0];
+    expect(settled(DOWN + 8 * HOUR)).toEqual(['again', DOWN + 9 * HOUR]);
+    expect(settled()).toEqual(['again', DOWN + 11 * HOUR + 5 * MINUTE]);
+    // However long they mean to sleep.
+    expect(settled(DOWN + 30 * HOUR)).toEqual(['again', DOWN + 11 * HOUR + 5 * MINUTE]);
+  });
+
+  it('that agreed on no time at all is asked a day after its last word', () => {
     const story = opened().tell({ kind: 'trip.departed', at: DAWN_MS }, well(heard));
-    expect(unmet(story.state)).toEqual([]);
+    expect(awaited(story)).toEqual([
+      ['again', heard + 24 * HOUR],
+      ['silence', heard + 30 * HOUR],
+    ]);
+  });
+
+  it('on top in time, is not asked about that', () => {
+    const story = toppedOut(
+      departed().tell(planned({ topoutMs: TOPOUT, downMs: null, calloutMs: null })),
+      TOPOUT + MINUTE,
+    );
+    expect(awaited(story)[0]).toEqual(['again', TOPOUT + MINUTE + 24 * HOUR]);
   });
 });

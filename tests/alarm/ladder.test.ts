@@ -101,14 +101,14 @@ describe('what stands', () => {
     ]);
   });
 
-  it('of two of the same height, the one told first counts', () => {
+  it('of two of the same height, the one told last counts for those who were told of both', () => {
     const story = departed().tell(
       raised('alert', ['dana']),
       raised('alert', ['dana'], { root: 'callout', dueMs: CALLOUT }),
     );
-    const first = story.events.length - 1;
-    expect(reached(story.state).get('dana')?.seq).toBe(first);
-    expect(phaseNow(story.state)?.seq).toBe(first);
+    expect(reached(story.state).get('dana')?.seq).toBe(story.events.length);
+    // The trip is overdue since the first.
+    expect(phaseNow(story.state)?.seq).toBe(story.events.length - 1);
   });
 
   it('no phase is below all', () => {
@@ -214,6 +214,17 @@ describe('what is to be told now', () => {
       { phase: 'distress' },
     ]);
     const noCallout = story.tell({ kind: 'watch.planned', data: { calloutMs: null } });
-    expect(phasesToTell(noCallout.state, DOWN + 9 * HOUR)).toEqual([]);
+    expect(phasesToTell(noCallout.state, DOWN + 4 * HOUR)).toEqual([]);
+  });
+
+  it('tells of distress without a call-out time, four hours after an alert', () => {
+    const story = departed().tell(
+      { kind: 'watch.planned', data: { calloutMs: null } },
+      raised('alert', ['@field', 'dana', 'pal']),
+    );
+    expect(phasesToTell(story.state, DOWN + 6 * HOUR - 1)).toEqual([]);
+    expect(phasesToTell(story.state, DOWN + 6 * HOUR)).toMatchObject([
+      { phase: 'distress', root: { kind: 'silence' }, to: ['@field', 'dana', 'pal'] },
+    ]);
   });
 });

@@ -1,10 +1,18 @@
 /** Who is reminded of an alarm, when, and what ends the reminding. */
 import { describe, expect, it } from 'vitest';
 import { deadlinesOf } from '../../src/alarm/deadlines.ts';
-import { acked, REPEATS_MAX, repeatAtMs, repeating, unacked } from '../../src/alarm/repeats.ts';
+import {
+  acked,
+  lapses,
+  REPEATS_MAX,
+  repeatAtMs,
+  repeating,
+  unacked,
+} from '../../src/alarm/repeats.ts';
 import { DAWN_MS, departed, HOUR, MINUTE, type Story } from './trip.ts';
 
 const DOWN = DAWN_MS + 16 * HOUR;
+const CALLOUT = DAWN_MS + 20 * HOUR;
 const ALL = ['@field', 'dana', 'pal'];
 
 const raised = (phase: string, to: string[] = ALL) => ({
@@ -23,16 +31,14 @@ const minutes = (phase: string, count: number) => {
 };
 
 describe('a reminder comes', () => {
-  it('ever more seldom, twelve times, and sooner at distress', () => {
-    expect(minutes('alert', 13)).toEqual([
-      ...[15, 45, 105, 165, 225, 285, 345, 405, 465, 525, 585, 645],
-      undefined,
-    ]);
+  it('ever more seldom, sooner at distress, and for more than a week', () => {
+    expect(minutes('alert', 9)).toEqual([15, 45, 105, 165, 225, 285, 405, 525, 645]);
     expect(minutes('distress', 13)).toEqual([
-      ...[10, 25, 55, 115, 175, 235, 295, 355, 415, 475, 535, 595],
-      undefined,
+      10, 25, 55, 115, 175, 235, 295, 355, 415, 475, 535, 655, 775,
     ]);
-    expect(REPEATS_MAX).toBe(12);
+    const last = minutes('distress', REPEATS_MAX + 1);
+    expect(last.at(-2)).toBeGreaterThan(9 * 24 * 60);
+    expect(last.at(-1)).toBeUndefined();
   });
 
   it('of alert and distress only: due and uncertainty are told once', () => {
@@ -43,32 +49,58 @@ describe('a reminder comes', () => {
 });
 
 describe('an alarm is in hand', () => {
+  const inHand = (story: Story, group: string, nowMs = DOWN) =>
+    acked(story.state, group, newest(story), nowMs);
+
   it('for the one who said so after hearing of it, and for nobody else', () => {
     const story = departed().tell(raised('alert')).tell(ack('dana'));
     const one = newest(story);
-    expect(ALL.map((group) => acked(story.state, group, one))).toEqual([false, true, false]);
-    expect(unacked(story.state, one)).toEqual(['@field', 'pal']);
-    expect(repeating(story.state)).toEqual([{ raised: one, to: ['@field', 'pal'] }]);
+    expect(ALL.map((group) => inHand(story, group))).toEqual([false, true, false]);
+    expect(unacked(story.state, one, DOWN)).toEqual(['@field', 'pal']);
+  });
+
+  it('for three quarters of an hour, or as long as is set; then they are reminded like the others', () => {
+    const story = departed().tell(raised('alert')).tell(ack('dana'));
+    expect(inHand(story, 'dana', DOWN + 45 * MINUTE - 1)).toBe(true);
+    expect(inHand(story, 'dana', DOWN + 45 * MINUTE)).toBe(false);
+    expect(unacked(story.state, newest(story), DOWN + 45 * MINUTE)).toEqual(ALL);
+    story.tell({ kind: 'watch.delays', data: { handMin: 90 } });
+    expect(inHand(story, 'dana', DOWN + 90 * MINUTE - 1)).toBe(true);
+    story.tell({ kind: 'watch.delays', data: { person: 'dana', handMin: 10 } });
+    expect(inHand(story, 'dana', DOWN + 10 * MINUTE)).toBe(false);
+  });
+
+  it('and is looked at when it lapses', () => {
+    const story = departed().tell(raised('distress')).tell(ack('dana'), ack('pal'));
+    const one = newest(story);
+    expect(lapses(story.state)).toEqual([
+      { ack: one.seq + 1, raised: one, atMs: DOWN + 45 * MINUTE },
+      { ack: one.seq + 2, raised: one, atMs: DOWN + 45 * MINUTE },
+    ]);
+    // Said again: counted from then.
+    story.tell({ ...ack('dana'), told: DOWN + 30 * MINUTE });
+    expect(lapses(story.state)[0]).toMatchObject({ atMs: DOWN + 75 * MINUTE });
   });
 
   it('not by an answer to an earlier alarm', () => {
     const story = departed().tell(raised('uncertainty'), ack('dana'), raised('alert'));
-    expect(acked(story.state, 'dana', newest(story))).toBe(false);
-    expect(unacked(story.state, newest(story))).toEqual(ALL);
+    expect(inHand(story, 'dana')).toBe(false);
+    expect(unacked(story.state, newest(story), DOWN)).toEqual(ALL);
   });
 
   it('for everybody once the call-out was made, unless that was before', () => {
     const called = { kind: 'watch.called', data: {} };
     const after = departed().tell(raised('alert'), called);
-    expect(ALL.every((group) => acked(after.state, group, newest(after)))).toBe(true);
+    expect(ALL.every((group) => inHand(after, group, DOWN + 48 * HOUR))).toBe(true);
     expect(repeating(after.state)).toEqual([]);
     const before = departed().tell(raised('uncertainty'), called, raised('alert'));
-    expect(unacked(before.state, newest(before))).toEqual(ALL);
+    expect(unacked(before.state, newest(before), DOWN)).toEqual(ALL);
   });
 
-  it('and nobody is reminded of it any more when all have said so', () => {
+  it('and it is still looked after when all have said so', () => {
     const story = departed().tell(raised('alert'), ...ALL.map(ack));
-    expect(repeating(story.state)).toEqual([]);
+    expect(unacked(story.state, newest(story), DOWN)).toEqual([]);
+    expect(repeating(story.state)).toEqual([newest(story)]);
   });
 });
 
@@ -76,16 +108,24 @@ describe('who has been told of a higher phase since', () => {
   it('is reminded of that one only', () => {
     const story = departed().tell(raised('alert'), raised('distress', ['dana']));
     const [alert, distress] = story.state.watch.raised;
-    expect(unacked(story.state, alert!)).toEqual(['@field', 'pal']);
-    expect(unacked(story.state, distress!)).toEqual(['dana']);
-    expect(repeating(story.state).map((r) => [r.raised.phase, r.to])).toEqual([
-      ['alert', ['@field', 'pal']],
-      ['distress', ['dana']],
-    ]);
+    expect(unacked(story.state, alert!, DOWN)).toEqual(['@field', 'pal']);
+    expect(unacked(story.state, distress!, DOWN)).toEqual(['dana']);
+    expect(repeating(story.state)).toEqual([alert, distress]);
   });
 });
 
 describe('deadlines', () => {
+  it('one for every taking in hand, at its lapse', () => {
+    const story = departed().tell(raised('alert'), ack('dana'));
+    const at = deadlinesOf(story.state, nowMs).find((d) => d.key.startsWith('lapse:'));
+    const { seq } = newest(story);
+    expect(at).toEqual({
+      key: `lapse:${seq}:${seq + 1}`,
+      dueAtMs: DOWN + 45 * MINUTE,
+      data: null,
+    });
+  });
+
   const nowMs = DOWN + MINUTE;
   const keys = (story: Story, atMs = nowMs) =>
     deadlinesOf(story.state, atMs).filter((d) => !d.key.startsWith('ask:'));
@@ -94,10 +134,10 @@ describe('deadlines', () => {
 
   it('one for every step that is still to come, shared by those who wait as long', () => {
     expect(shown(departed(), DAWN_MS)).toEqual([
-      ['due:down:0:0', 0],
-      ['uncertainty:down:30:0', 30],
-      ['alert:down:120:0', 120],
-      ['distress:callout:0:0', 240],
+      [`due:down:${DOWN}:0:0`, 0],
+      [`uncertainty:down:${DOWN}:30:0`, 30],
+      [`alert:down:${DOWN}:120:0`, 120],
+      [`distress:callout:${CALLOUT}:0:0`, 240],
     ]);
   });
 
@@ -106,16 +146,16 @@ describe('deadlines', () => {
       kind: 'watch.delays',
       data: { person: 'dana', uncertaintyMin: 50 },
     });
-    expect(shown(own, DAWN_MS).map(([key]) => key)).toContain('uncertainty:down:50:0');
-    expect(shown(own, DAWN_MS).map(([key]) => key)).toContain('uncertainty:down:30:0');
+    expect(shown(own, DAWN_MS).map(([key]) => key)).toContain(`uncertainty:down:${DOWN}:50:0`);
+    expect(shown(own, DAWN_MS).map(([key]) => key)).toContain(`uncertainty:down:${DOWN}:30:0`);
   });
 
   it('none for a step whose time is now or past: it is looked at now, under the newest entry', () => {
     const story = departed();
     expect(shown(story, DOWN)).toEqual([
-      ['uncertainty:down:30:0', 30],
-      ['alert:down:120:0', 120],
-      ['distress:callout:0:0', 240],
+      [`uncertainty:down:${DOWN}:30:0`, 30],
+      [`alert:down:${DOWN}:120:0`, 120],
+      [`distress:callout:${CALLOUT}:0:0`, 240],
       [`look:${story.events.length}`, 0],
     ]);
   });
@@ -124,21 +164,21 @@ describe('deadlines', () => {
     const story = departed().tell(raised('uncertainty', ['@field', 'dana']));
     const above = story.state.seq;
     expect(shown(story)).toEqual([
-      [`uncertainty:down:30:${above}`, 30],
-      [`alert:down:120:${above}`, 120],
-      [`distress:callout:0:${above}`, 240],
+      [`uncertainty:down:${DOWN}:30:${above}`, 30],
+      [`alert:down:${DOWN}:120:${above}`, 120],
+      [`distress:callout:${CALLOUT}:0:${above}`, 240],
     ]);
   });
 
-  it('every reminder of an alarm that nobody has in hand, and none once all have', () => {
+  it('every reminder of an alarm, and none once the rescue service is called', () => {
     const story = departed().tell(raised('alert'));
     const seq = story.state.seq;
     const repeats = keys(story).filter((d) => d.key.startsWith('repeat:'));
     expect(repeats.map((d) => d.key)).toEqual(
-      Array.from({ length: 12 }, (_, i) => `repeat:${seq}:${i + 1}`),
+      Array.from({ length: REPEATS_MAX }, (_, i) => `repeat:${seq}:${i + 1}`),
     );
     expect(repeats.slice(0, 3).map((d) => (d.dueAtMs - DOWN) / MINUTE)).toEqual([15, 45, 105]);
-    story.tell(...ALL.map(ack));
+    story.tell({ kind: 'watch.called', data: {} });
     expect(keys(story).filter((d) => d.key.startsWith('repeat:'))).toEqual([]);
   });
 

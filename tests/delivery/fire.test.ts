@@ -76,6 +76,19 @@ describe('a reminder', () => {
     ]);
   });
 
+  it('asks whoever took it in hand, when that lapses, and nobody else then', async () => {
+    const story = alarmed().tell({ kind: 'watch.acked', data: { person: 'dana' } });
+    const ackSeq = story.state.seq;
+    const seq = story.state.watch.raised[0]?.seq;
+    const lapse = `lapse:${seq}:${ackSeq}`;
+    const atMs = DOWN + 2 * HOUR + 45 * MINUTE;
+    expect((await fire(story, atMs - 1, [lapse])).told).toEqual([]);
+    expect((await fire(story, atMs, [lapse])).told).toEqual([['dana', undefined]]);
+    // Said again in time: nothing to ask.
+    story.tell({ kind: 'watch.acked', data: { person: 'dana' }, told: atMs - MINUTE });
+    expect((await fire(story, atMs, [lapse])).told).toEqual([]);
+  });
+
   it('is the newest one only, however many were missed', async () => {
     const story = alarmed();
     const outage = { fromMs: first - MINUTE, toMs: first + 3 * HOUR };
@@ -110,6 +123,6 @@ describe('a reminder', () => {
   it('of an alarm that there is not, or beyond the last one, is nothing', async () => {
     const story = alarmed();
     expect((await fire(story, first, ['repeat:1:1'])).told).toEqual([]);
-    expect((await fire(story, first, [key(story, 13), 'ask:down'])).told).toEqual([]);
+    expect((await fire(story, first, [key(story, 121), 'ask:down'])).told).toEqual([]);
   });
 });

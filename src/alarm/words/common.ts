@@ -27,6 +27,8 @@ export function expected(e: Pick<Expectation, 'kind' | 'about'>): string {
       return 'everyone down by the call-out time ';
     case 'again':
       return 'a word, or new times, by ';
+    case 'silence':
+      return 'any word at all by ';
     case 'trouble':
       return 'the end of the trouble told at ';
   }

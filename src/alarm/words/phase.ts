@@ -3,7 +3,8 @@ import type { Line, Piece } from '../../say/reply.ts';
 import { dayClock } from '../../time/format.ts';
 import { nameOf, type TripState } from '../../trip/state.ts';
 import type { Raised } from '../../trip/watch-state.ts';
-import { EARLY_MS, type Expectation, lastSign, unmet } from '../expectations.ts';
+import { EARLY_MS, type Expectation, isAbout, lastSign, unmet } from '../expectations.ts';
+import { concerned, handOf } from '../repeats.ts';
 import { accountOf, contacts, FIELD, field, names, partyNames, verb } from '../who.ts';
 import {
   ackButton,
@@ -30,6 +31,8 @@ export interface PhaseContext {
   nowMs: number;
   /** The nth repeat. */
   repeat?: number | undefined;
+  /** The entry by which they had it in hand, which has lapsed. */
+  lapsed?: number | undefined;
   /** It had ended, and what ended it was taken back. */
   reopened?: boolean | undefined;
   /** This person is told instead of another who can't be reached. */
@@ -39,7 +42,7 @@ export interface PhaseContext {
 /** What is said when a phase is reached, to the channel or to one contact. Without the sheet file. */
 export function phaseMessage(c: PhaseContext): Message {
   // Without a channel the party and the ground crew get one by one what it would have said.
-  const trouble = unmet(c.state).find((e) => e.key === c.raised.root)?.trouble;
+  const trouble = unmet(c.state).find((e) => isAbout(c.raised, e))?.trouble;
   const to = c.instead === FIELD ? FIELD : c.to;
   const body =
     trouble !== undefined
@@ -50,7 +53,8 @@ export function phaseMessage(c: PhaseContext): Message {
   return { ...body, lines: [...before(c), ...body.lines, ...outage(c)] };
 }
 
-function before({ state, reopened, instead, repeat }: PhaseContext): Line[] {
+function before(c: PhaseContext): Line[] {
+  const { state, reopened, instead, repeat } = c;
   return [
     ...(reopened === true ? ['What ended the alarm was taken back: it stands again.'] : []),
     ...(instead === undefined
@@ -58,7 +62,30 @@ function before({ state, reopened, instead, repeat }: PhaseContext): Line[] {
       : [
           `${instead === FIELD ? 'The channel' : nameOf(state, instead)} could not be reached, so you are told.`,
         ]),
-    ...(repeat === undefined ? [] : ['Again, because nobody here has acknowledged it yet.']),
+    ...(repeat === undefined ? [] : ['Again: nothing has been heard.', ...inHand(c)]),
+    ...lapsedLines(c),
+  ];
+}
+
+/** Whoever took it in hand and how long ago, for the others. */
+function inHand({ state, raised, to, nowMs }: PhaseContext): Line[] {
+  return concerned(state, raised).flatMap((group): Line[] => {
+    const hand = group === to ? undefined : handOf(state, group, raised);
+    if (hand === undefined) return [];
+    const who = group === FIELD ? 'Somebody in the channel' : nameOf(state, group);
+    return [[`${who} took it in hand at `, at(state, hand.atMs, nowMs), '.']];
+  });
+}
+
+/** Taken in hand, and nothing was heard since: what has come of it is asked. */
+function lapsedLines({ state, raised, lapsed, nowMs }: PhaseContext): Line[] {
+  const hand = state.watch.acks.find((a) => a.seq === lapsed);
+  if (hand === undefined) return [];
+  return [
+    ['It was taken in hand here at ', at(state, hand.atMs, nowMs), '; nothing was heard since.'],
+    raised.phase === 'distress'
+      ? 'Has the rescue service been called? If not, call now. Say so either way.'
+      : 'Do you still have it? Say so again, or say what you have heard.',
   ];
 }
 
@@ -77,8 +104,8 @@ function outage({ state, raised, nowMs }: PhaseContext): Line[] {
 }
 
 function missed({ state, raised, nowMs }: PhaseContext): Piece[] {
-  const root: Pick<Expectation, 'kind' | 'about'> = unmet(state).find(
-    (e) => e.key === raised.root,
+  const root: Pick<Expectation, 'kind' | 'about'> = unmet(state).find((e) =>
+    isAbout(raised, e),
   ) ?? { kind: 'again' };
   return [expected(root), at(state, raised.dueMs, nowMs)];
 }
@@ -114,9 +141,7 @@ function toField(c: PhaseContext): Message {
     pings,
     buttons: [ackButton(raised.seq), FINE, ...(distress ? [CALLED] : [])],
     lines: [
-      distress
-        ? ['The call-out time has come: ', at(state, raised.dueMs, nowMs), '.']
-        : ['Still nothing heard. Expected: ', ...missed(c), '.'],
+      distress ? distressRoot(c) : ['Still nothing heard. Expected: ', ...missed(c), '.'],
       lastHeard(state, nowMs),
       toldContacts(c),
       distress
@@ -125,6 +150,12 @@ function toField(c: PhaseContext): Message {
       ...(distress ? [NOT_A_RESCUE] : nextTold(c)),
     ],
   };
+}
+
+function distressRoot({ state, raised, nowMs }: PhaseContext): Line {
+  return raised.root === 'silence'
+    ? ['Nothing was heard by ', at(state, raised.dueMs, nowMs), ', and no call-out time stands.']
+    : ['The call-out time has come: ', at(state, raised.dueMs, nowMs), '.'];
 }
 
 function toldContacts({ state, raised }: PhaseContext): string {
@@ -203,9 +234,13 @@ function alertSteps({ state, raised, to, nowMs }: PhaseContext): Line[] {
     'Keep the sheet at hand: it has what a rescue service asks.',
   ];
   if (callout === undefined) {
+    const silence = unmet(state).find((e) => e.kind === 'silence');
     return [
       ...steps,
       `No call-out time is agreed. If you reach nobody, call ${emergency(state)} and read them the sheet.`,
+      ...(silence === undefined
+        ? []
+        : [['Call at ', at(state, silence.dueMs, nowMs), ' at the latest.'] as Line]),
       NOT_A_RESCUE,
     ];
   }
@@ -228,7 +263,8 @@ function phoneList(state: TripState): string {
 function distress(c: PhaseContext, party: string): Message {
   const { state, raised, nowMs } = c;
   const sign = lastSign(state);
-  const recent = sign !== undefined && sign.atMs > raised.dueMs - EARLY_MS;
+  const silent = raised.root === 'silence';
+  const recent = !silent && sign !== undefined && sign.atMs > raised.dueMs - EARLY_MS;
   return {
     subject: `${state.name}: call ${state.emergencyNumber ?? 'the emergency number'} now`,
     buttons: [ackButton(raised.seq), CALLED, FINE, SHEET],
@@ -237,7 +273,8 @@ function distress(c: PhaseContext, party: string): Message {
         ? `The call-out time has come. Try them once more; if you reach nobody, call ${emergency(state)} now.`
         : `Call ${emergency(state)} now.`,
       [
-        `${party} ${verb(state, 'is', 'are')} not down from ${state.name}. Call-out time was `,
+        `${party} ${verb(state, 'is', 'are')} not down from ${state.name}. `,
+        silent ? 'No call-out time stands, and nothing was heard by ' : 'Call-out time was ',
         at(state, raised.dueMs, nowMs),
         '.',
       ],

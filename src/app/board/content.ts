@@ -1,4 +1,4 @@
-import { type Expectation, unmet, watched } from '../../alarm/expectations.ts';
+import { type Expectation, isAbout, unmet, watched } from '../../alarm/expectations.ts';
 import { phaseNow } from '../../alarm/ladder.ts';
 import { expected, lastHeard } from '../../alarm/words/common.ts';
 import { modeWords } from '../../alarm/words/mode.ts';
@@ -50,7 +50,7 @@ function leadLine(state: TripState, nowMs: number): string | undefined {
 function alarmLine(state: TripState, nowMs: number): Line | undefined {
   const raised = phaseNow(state);
   if (raised === undefined) return undefined;
-  const root = unmet(state).find((e) => e.key === raised.root) ?? { kind: 'again' as const };
+  const root = unmet(state).find((e) => isAbout(raised, e)) ?? { kind: 'again' as const };
   return [
     `Overdue (${raised.phase}). Expected: ${expected(root)}`,
     { text: dayClock(state.zone, raised.dueMs, nowMs), atMs: raised.dueMs },
@@ -66,6 +66,7 @@ const NEXT: Record<Expectation['kind'], string> = {
   down: 'Everyone down by ',
   callout: 'Call-out time ',
   again: 'A word expected by ',
+  silence: 'Any word at all by ',
   trouble: 'Trouble since ',
 };
 

@@ -1,5 +1,5 @@
 import { type Expectation, unmet } from '../../alarm/expectations.ts';
-import { phaseNow } from '../../alarm/ladder.ts';
+import { isCallout, phaseNow } from '../../alarm/ladder.ts';
 import { modeWords } from '../../alarm/words/mode.ts';
 import { standingLine } from '../../app/forecast/standing.ts';
 import { type Bound, bounds, headline } from '../../app/words/forecast.ts';
@@ -164,6 +164,7 @@ const EXPECTED: Record<Expectation['kind'], string> = {
   down: 'Down by',
   callout: 'Call-out',
   again: 'Word by',
+  silence: 'Silence ends',
   trouble: 'Trouble',
 };
 
@@ -202,15 +203,20 @@ function marksOf(
       ...(cutoff === undefined ? {} : targetOf(cutoff.target, levels)),
     };
   });
-  const watch = unmet(state).map(
-    (e): Mark => ({
-      atMs: e.dueMs,
-      kind: 'watch',
-      label: `${EXPECTED[e.kind]} ${at(e.dueMs)}`,
-      // With an alarm up it is the call-out time that everything turns on.
-      binds: alarmed && e.kind === 'callout',
-    }),
-  );
+  const open = unmet(state);
+  const night = open.find((e) => e.kind === 'nightly');
+  // Of the nights the next is enough; the end of silence is no time that anybody agreed on.
+  const watch = open
+    .filter((e) => (e.kind === 'nightly' ? e === night : e.kind !== 'silence' || alarmed))
+    .map(
+      (e): Mark => ({
+        atMs: e.dueMs,
+        kind: 'watch',
+        label: `${EXPECTED[e.kind]} ${at(e.dueMs)}`,
+        // With an alarm up it is the call-out time that everything turns on.
+        binds: alarmed && isCallout(e),
+      }),
+    );
   return [...cutoffs, ...watch];
 }
 

@@ -68,12 +68,14 @@ function alarm(state: TripState, nowMs: number): Html | undefined {
   if (raised === undefined) return undefined;
   const since = dayClock(state.zone, raised.dueMs, nowMs);
   const what =
-    raised.phase === 'distress'
+    raised.root === 'callout'
       ? `The call-out time ${since} has passed`
-      : `Overdue since ${since}`;
+      : raised.root === 'silence'
+        ? `Nothing was heard by ${since}`
+        : `Overdue since ${since}`;
   const told = [...reached(state)].map(([group, r]) => {
     const name = group === FIELD ? 'the channel of the trip' : nameOf(state, group);
-    return acked(state, group, r) ? `${name} (has it in hand)` : name;
+    return acked(state, group, r, nowMs) ? `${name} (has it in hand)` : name;
   });
   const called = calledOut(state);
   return html`<section class="alarm"><h2>${what}</h2>

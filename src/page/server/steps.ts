@@ -36,7 +36,9 @@ export function stepsOf(state: TripState, nowMs: number): Step[] {
     if (here.length === 0 || rankOf(phase) < now) return [];
     const atMs = Math.min(...here.map((r) => r.atMs));
     const at = dayClock(state.zone, atMs, nowMs);
-    return [{ atMs, at, words: wordsOf(state, phase), due: atMs <= nowMs }];
+    const silent = here.every((r) => r.root.kind === 'silence');
+    const words = silent ? silenceWords(state) : wordsOf(state, phase);
+    return [{ atMs, at, words, due: atMs <= nowMs }];
   }).sort((a, b) => a.atMs - b.atMs);
 }
 
@@ -53,6 +55,10 @@ function wordsOf(state: TripState, phase: AlarmPhase): string {
     case 'distress':
       return `this is the call-out time. If nobody has been reached, call ${emergency(state)} and read out the sheet. Call sooner if you have reason to fear for them.`;
   }
+}
+
+function silenceWords(state: TripState): string {
+  return `nothing was heard for too long, and no call-out time stands. If nobody has been reached, call ${emergency(state)} and read out the sheet. Call sooner if you have reason to fear for them.`;
 }
 
 /** The call to the rescue service, if one was noted and nothing was heard of the party since. */

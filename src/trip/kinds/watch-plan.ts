@@ -2,7 +2,7 @@ import { z } from 'zod';
 import { LIMITS } from '../../limits.ts';
 import { clockText } from '../settings.ts';
 import { nameOf, type TripState } from '../state.ts';
-import type { PlanTime } from '../watch-state.ts';
+import { DEFAULT_DELAYS, type PlanTime } from '../watch-state.ts';
 import type { Kind } from './kind.ts';
 
 const instant = z.int();
@@ -21,13 +21,14 @@ export const planned = z.strictObject({
   calloutMs: instant.nullable().optional(),
 });
 /**
- * Minutes from a missed promise to each phase, for all or for one person; null goes back to the
- * default.
+ * Minutes from a missed promise to each phase, and for which an alarm is in hand, for all or for one
+ * person; null goes back to the default.
  */
 export const delays = z.strictObject({
   person: z.string().min(1).max(40).optional(),
   uncertaintyMin: minutes.nullable().optional(),
   alertMin: minutes.nullable().optional(),
+  handMin: minutes.nullable().optional(),
 });
 /** A word that the party is well, and how it came. */
 export const wellTold = z.strictObject({
@@ -111,10 +112,10 @@ export const watchPlanKinds: {
       const { person, ...patch } = event.data;
       const { watch } = state;
       const own = person === undefined ? undefined : { ...watch.delaysOf.get(person) };
-      for (const key of ['uncertaintyMin', 'alertMin'] as const) {
+      for (const key of ['uncertaintyMin', 'alertMin', 'handMin'] as const) {
         const value = patch[key];
         if (value === undefined) continue;
-        if (own === undefined) watch.delays[key] = value ?? DEFAULTS[key];
+        if (own === undefined) watch.delays[key] = value ?? DEFAULT_DELAYS[key];
         else if (value === null) delete own[key];
         else own[key] = value;
       }
@@ -136,8 +137,6 @@ export const watchPlanKinds: {
       `${data.place === undefined ? '' : `, at ${data.place}`}`,
   },
 };
-
-const DEFAULTS = { uncertaintyMin: 30, alertMin: 120 } as const;
 
 function setPlan(
   state: TripState,

@@ -209,8 +209,15 @@ describe('a missed time', () => {
       'Told: the channel (has it), Dana (has it).',
     );
     const count = told.length;
-    await upTo(DAWN + 20 * HOUR - 60_000);
-    expect(told.slice(count).filter((t) => t.text.startsWith('Again'))).toEqual([]);
+    await upTo(DAWN + 18 * HOUR + 44 * 60_000);
+    expect(told.slice(count)).toEqual([]);
+    // Said and nothing heard since: they are asked what has come of it.
+    await upTo(DAWN + 18 * HOUR + 46 * 60_000);
+    const asked = told.slice(count);
+    expect(asked.map((t) => t.to).sort()).toEqual(['Dana', 'channel']);
+    expect(asked[0]?.text).toMatch(
+      /^It was taken in hand here at 00:00; nothing was heard since\./,
+    );
   });
 
   it('told to the rescue service, stops the reminders and tells the others', async () => {

@@ -34,12 +34,18 @@ function standingWords(facts: Facts): Word[] {
   return facts.words.filter((w) => !w.struck);
 }
 
-/** Times by which a word is still owed, with whether it is the call-out time. */
-export function owed(facts: Facts): { dueMs: number; callout: boolean }[] {
+/** A time by which a word is still owed; at `callout` a rescue service is called. */
+export interface Owed {
+  dueMs: number;
+  callout: boolean;
+}
+
+/** Everything that is still owed, as a person at the desk would note it down. */
+export function owed(facts: Facts): Owed[] {
   if (facts.departedMs === undefined || facts.downMs !== undefined) return [];
   const words = standingWords(facts);
   const hour = 60 * MINUTE;
-  const list: { dueMs: number; callout: boolean }[] = [];
+  const list: Owed[] = [];
   for (const { dueMs, struck } of facts.promises) {
     // A word in the hour before it keeps a promise, and so does any later one.
     if (!struck && words.every((w) => w.atMs < dueMs - hour)) list.push({ dueMs, callout: false });
@@ -54,10 +60,15 @@ export function owed(facts: Facts): { dueMs: number; callout: boolean }[] {
     if (heard) lateButHeard = true;
     else list.push({ dueMs, callout });
   }
-  if (list.length === 0 && lateButHeard) {
-    const last = Math.max(...words.map((w) => w.atMs));
-    list.push({ dueMs: last + facts.delays.overdueMin * MINUTE, callout: false });
-  }
+  const last = Math.max(...words.map((w) => w.atMs));
+  const ask = last + (lateButHeard ? facts.delays.overdueMin * MINUTE : 24 * hour);
+  const sooner = list.some((o) => !o.callout && o.dueMs <= ask);
+  // Late and heard from: asked for new times. With nothing to keep: asked after a day.
+  if ((lateButHeard || list.length === 0) && !sooner) list.push({ dueMs: ask, callout: false });
+  if (list.some((o) => o.callout)) return list;
+  // Without a call-out time, silence itself is one in the end.
+  const first = Math.min(...list.map((o) => o.dueMs));
+  list.push({ dueMs: first + facts.delays.overdueMin * MINUTE + 4 * hour, callout: true });
   return list;
 }
 

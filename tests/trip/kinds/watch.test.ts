@@ -57,16 +57,18 @@ describe('what was agreed', () => {
     ]);
   });
 
-  it('delays of the trip: 30 and 120 minutes unless said otherwise, and null goes back to them', () => {
-    expect(having().delays).toEqual({ uncertaintyMin: 30, alertMin: 120 });
+  it('delays of the trip: 30, 120 and 45 minutes unless said otherwise, and null goes back to them', () => {
+    expect(having().delays).toEqual({ uncertaintyMin: 30, alertMin: 120, handMin: 45 });
     const set = of('delays', { uncertaintyMin: 10, alertMin: 20 });
     expect(having(set, of('delays', { alertMin: 25 })).delays).toEqual({
       uncertaintyMin: 10,
       alertMin: 25,
+      handMin: 45,
     });
     expect(having(set, of('delays', { uncertaintyMin: null, alertMin: null })).delays).toEqual({
       uncertaintyMin: 30,
       alertMin: 120,
+      handMin: 45,
     });
   });
 
@@ -77,7 +79,7 @@ describe('what was agreed', () => {
       dana({ alertMin: 15 }),
       of('delays', { person: 'pal', alertMin: 60 }),
     );
-    expect(delays).toEqual({ uncertaintyMin: 30, alertMin: 120 });
+    expect(delays).toEqual({ uncertaintyMin: 30, alertMin: 120, handMin: 45 });
     expect([...delaysOf]).toEqual([
       ['dana', { uncertaintyMin: 5, alertMin: 15 }],
       ['pal', { alertMin: 60 }],

@@ -2,7 +2,8 @@ import { PLAN_LABEL } from '../../src/alarm/sheet-text.ts';
 import { at } from '../../src/alarm/words/common.ts';
 import { clockTime } from '../../src/app/clock-time.ts';
 import type { Call } from '../../src/app/command.ts';
-import { toldTime } from '../../src/app/when.ts';
+import { type Spoken, spokenIn } from '../../src/app/parts.ts';
+import { exactTime, toldTime } from '../../src/app/when.ts';
 import { Refusal } from '../../src/say/refusal.ts';
 import type { Draft } from '../../src/trip/fact.ts';
 import type { TripState } from '../../src/trip/state.ts';
@@ -51,9 +52,14 @@ function promised(state: TripState, call: Call, args: PlanArgs, notes: string[])
   if (args.once !== undefined) {
     const when = toldTime(state, call, args.once, 'future');
     if (when.note !== undefined) notes.push(when.note);
-    drafts.push({
+    const spoken = promisedBy(state, call, args, when.atMs);
+    drafts.push(...spoken.drafts, {
       kind: 'watch.promised',
-      data: { dueMs: when.atMs, ...(args.about === undefined ? {} : { about: args.about }) },
+      data: {
+        dueMs: when.atMs,
+        ...(args.about === undefined ? {} : { about: args.about }),
+        ...(spoken.who === undefined ? {} : { who: spoken.who }),
+      },
       typed: args.once,
     });
   }
@@ -63,6 +69,16 @@ function promised(state: TripState, call: Call, args: PlanArgs, notes: string[])
     drafts.push({ kind: 'watch.nightly', data: { clock }, typed: args.nightly });
   }
   return drafts;
+}
+
+/** Whose word it will be, in a party in parts. */
+function promisedBy(state: TripState, call: Call, args: PlanArgs, dueMs: number): Spoken {
+  const { about } = args;
+  const keep = about !== undefined && about.length <= 20 ? { about } : {};
+  return spokenIn(state, call, args, call.atMs, (label, of) => ({
+    label,
+    press: { path: 'checkin plan', options: { once: exactTime(dueMs), ...keep, ...of } },
+  }));
 }
 
 /** A call-out before the party is even expected would send rescuers for nothing. */

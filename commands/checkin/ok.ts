@@ -1,16 +1,19 @@
-import { EARLY_MS, unmet, watched } from '../../src/alarm/expectations.ts';
+import { EARLY_MS, isAbout, unmet, watched } from '../../src/alarm/expectations.ts';
 import { phaseNow } from '../../src/alarm/ladder.ts';
 import { at, expected } from '../../src/alarm/words/common.ts';
 import { nextLines } from '../../src/alarm/words/news.ts';
-import { type Args, sub } from '../../src/app/command.ts';
+import { type Args, type Call, sub } from '../../src/app/command.ts';
 import { howOption, noteOption, toldAtOption } from '../../src/app/options.ts';
+import { namedIds, partNames, partOptions, type Spoken, spokenIn } from '../../src/app/parts.ts';
 import { mustMeanWell, troubleStands } from '../../src/app/trouble-asked.ts';
 import { exactTime, type Told, toldTime } from '../../src/app/when.ts';
-import { toldWords, undoButton } from '../../src/app/words/post.ts';
+import { toldWords, undoButtons } from '../../src/app/words/post.ts';
 import { change } from '../../src/record/change.ts';
 import { personOf } from '../../src/record/membership.ts';
 import type { Button, Line } from '../../src/say/reply.ts';
 import { openTroubles } from '../../src/trip/conditions.ts';
+import type { Fact } from '../../src/trip/fact.ts';
+import { isSplit, partsOf } from '../../src/trip/parts.ts';
 import type { TripState } from '../../src/trip/state.ts';
 
 const options = {
@@ -18,6 +21,8 @@ const options = {
   words: noteOption('What they said'),
   place: noteOption('Where they were'),
   how: howOption,
+  ...partOptions,
+  together: { type: 'boolean', description: 'Those named, or all, are together again' },
   /** They mean well, though a word sounded like trouble. */
   sure: { type: 'boolean', description: 'Asked before', hidden: true },
 } as const;
@@ -44,7 +49,9 @@ export const ok = sub({
           wellButton(args, told.atMs),
         );
         const climber = personOf(state, call.actor.id)?.roles.includes('climber') === true;
+        const { who, drafts } = spoken(state, call, args, told.atMs);
         return [
+          ...drafts,
           {
             kind: 'watch.ok',
             atMs: told.atMs,
@@ -52,17 +59,23 @@ export const ok = sub({
               how: args.how ?? (climber ? 'self' : 'radio'),
               ...(args.words === undefined ? {} : { words: args.words }),
               ...(args.place === undefined ? {} : { place: args.place }),
+              ...(who === undefined ? {} : { who }),
             },
             ...(told.typed === undefined ? {} : { typed: told.typed }),
           },
         ];
       },
       answer({ before, after, events }) {
-        const event = events[0];
+        const event = events.at(-1);
         if (event === undefined) return { lines: ['Nothing to note.'] };
         return {
           lines: [
-            ['Well at ', at(after, event.atMs, call.atMs), `${toldWords(after, event)}.`],
+            [
+              `${whose(after, event)} at `,
+              at(after, event.atMs, call.atMs),
+              `${toldWords(after, event)}.`,
+            ],
+            ...partLines(after),
             ...(told?.note === undefined ? [] : [told.note]),
             ...alarmLines(before, after, call.atMs),
             ...troubleStands(after, call.atMs).lines,
@@ -71,7 +84,8 @@ export const ok = sub({
           ],
           buttons: [
             ...troubleStands(after, call.atMs).buttons,
-            undoButton(event.seq),
+            ...undoButtons(events),
+            ...togetherButton(after, event),
             ...moveButtons(after, call.atMs),
           ],
         };
@@ -80,8 +94,52 @@ export const ok = sub({
   },
 });
 
+/** Of whom it is, and what it says of who is with whom. */
+function spoken(state: TripState, call: Call, args: Args<typeof options>, atMs: number): Spoken {
+  if (args.together === true) {
+    const all = args.who === undefined;
+    const who = all ? undefined : namedIds(state, args.who as string);
+    const joined = { kind: 'party.joined' as const, data: { who: who ?? [] }, atMs };
+    return { ...(who === undefined ? {} : { who }), drafts: [joined] };
+  }
+  return spokenIn(state, call, args, atMs, (label, of) => {
+    const { press } = wellButton(args, atMs);
+    const { who: _who, ...rest } = press.options as Record<string, string | boolean>;
+    return { label, press: { path: 'checkin ok', options: { ...rest, ...of } } };
+  });
+}
+
+/** `Well`, or `Jonas well` in a party in parts. */
+function whose(state: TripState, { data }: Fact): string {
+  const who = 'who' in data ? (data.who as readonly string[] | undefined) : undefined;
+  // Nobody in trouble is called well.
+  const inTrouble = openTroubles(state).some((t) => t.who.some((id) => who?.includes(id)));
+  return who === undefined
+    ? 'Well'
+    : `${partNames(state, who)} ${inTrouble ? 'heard from' : 'well'}`;
+}
+
+/** Who is with whom, where the party is in parts. */
+function partLines(state: TripState): string[] {
+  if (!isSplit(state)) return [];
+  return [
+    `In parts: ${partsOf(state)
+      .map((p) => partNames(state, p.who))
+      .join(' · ')}.`,
+  ];
+}
+
+/** Those named are in several parts: they may have met. */
+function togetherButton(state: TripState, { data }: Fact): Button[] {
+  const who = 'who' in data ? (data.who as readonly string[] | undefined) : undefined;
+  const parts = partsOf(state).filter((p) => p.who.some((id) => who?.includes(id)));
+  if (who === undefined || parts.length < 2) return [];
+  const press = { path: 'checkin ok', options: { who: who.join(','), together: true } } as const;
+  return [{ label: 'They are together again', press }];
+}
+
 /** The same once more, with its words where a button can carry them. */
-function wellButton({ how, words, at }: Args<typeof options>, atMs: number): Button {
+function wellButton({ how, words, at, who }: Args<typeof options>, atMs: number): Button {
   const carried = words !== undefined && words.length <= 40;
   return {
     label: 'All are well',
@@ -91,6 +149,7 @@ function wellButton({ how, words, at }: Args<typeof options>, atMs: number): But
         sure: true,
         ...(at === undefined ? {} : { at: exactTime(atMs) }),
         ...(how === undefined ? {} : { how }),
+        ...(who === undefined ? {} : { who }),
         ...(carried ? { words } : {}),
       },
     },
@@ -105,6 +164,8 @@ function alarmLines(before: TripState, after: TripState, nowMs: number): Line[] 
   if (still === undefined) {
     return was === undefined ? [] : ['The alarm is over; everyone who was told hears it.'];
   }
+  const missing = unmet(after).find((e) => isAbout(still, e))?.of;
+  if (missing !== undefined) return [`The alarm stands for ${missing}: nothing was heard of them.`];
   return [
     [
       'The alarm stands all the same: that was before ',

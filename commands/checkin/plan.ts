@@ -4,6 +4,7 @@ import { at, expected } from '../../src/alarm/words/common.ts';
 import { planLines } from '../../src/alarm/words/plan.ts';
 import { type Args, sub } from '../../src/app/command.ts';
 import { noteOption, timeOption } from '../../src/app/options.ts';
+import { partOptions } from '../../src/app/parts.ts';
 import { undoButton } from '../../src/app/words/post.ts';
 import { change } from '../../src/record/change.ts';
 import { look } from '../../src/record/trips.ts';
@@ -19,6 +20,7 @@ const options = {
   topout: timeOption('Top-out by; none to take it away'),
   down: timeOption('Everyone down by; none to take it away'),
   callout: timeOption('When the contact calls the rescue service if nothing is heard'),
+  ...partOptions,
 } as const;
 
 declare module '../../src/say/press.ts' {
@@ -35,10 +37,12 @@ export const plan = sub({
   access: 'act',
   options,
   async run(call, args, app) {
-    const named = Object.entries(args).filter(([key, v]) => v !== undefined && key !== 'about');
+    const named = Object.entries(args).filter(
+      ([key, v]) => v !== undefined && !['about', 'who', 'apart'].includes(key),
+    );
     if (named.length === 0) {
-      if (args.about !== undefined)
-        throw new Refusal('options-clash', 'about: goes with once:, the time promised.');
+      if (args.about !== undefined || args.who !== undefined)
+        throw new Refusal('options-clash', 'about: and who: go with once:, the time promised.');
       return shown((await look(app, call, 'act')).state, call.atMs);
     }
     let notes: readonly string[] = [];

@@ -3,6 +3,7 @@ import { nextLines } from '../../src/alarm/words/news.ts';
 import type { App } from '../../src/app/app.ts';
 import { type Call, type Options, sub } from '../../src/app/command.ts';
 import { noteOption } from '../../src/app/options.ts';
+import { type PartArgs, partOptions, spokenIn } from '../../src/app/parts.ts';
 import { mustMeanWell, troubleStands } from '../../src/app/trouble-asked.ts';
 import { undoButton } from '../../src/app/words/post.ts';
 import { change } from '../../src/record/change.ts';
@@ -22,6 +23,7 @@ const options = {
     ],
   },
   words: noteOption('How you know, or what the rescue service said'),
+  ...partOptions,
   /** They mean well, though a word sounded like trouble. */
   sure: { type: 'boolean', description: 'Asked before', hidden: true },
 } as const satisfies Options;
@@ -37,15 +39,14 @@ export const resolve = sub({
   description: 'They are fine, or the rescue service has been called',
   access: 'act',
   options,
-  run: (call, { how, words, sure = false }, app) =>
-    how === 'called' ? calledOut(app, call, words) : theyAreFine(app, call, words, sure),
+  run: (call, { how, words, sure = false, ...part }, app) =>
+    how === 'called' ? calledOut(app, call, words) : theyAreFine(app, call, { words, sure, part }),
 });
 
 function theyAreFine(
   app: App,
   call: Call,
-  words: string | undefined,
-  sure: boolean,
+  { words, sure, part }: { words: string | undefined; sure: boolean; part: PartArgs },
 ): Promise<Reply> {
   return change(app, call, {
     decide({ state }) {
@@ -55,9 +56,16 @@ function theyAreFine(
         label: 'All are well',
         press: { path: 'overdue resolve', options: { how: 'fine', sure: true } },
       });
-      return [
-        { kind: 'watch.ok', data: { how: 'reached', ...(words === undefined ? {} : { words }) } },
-      ];
+      const { who, drafts } = spokenIn(state, call, part, call.atMs, (label, of) => ({
+        label,
+        press: { path: 'overdue resolve', options: { how: 'fine', sure: true, ...of } },
+      }));
+      const data = {
+        how: 'reached' as const,
+        ...(words === undefined ? {} : { words }),
+        ...(who === undefined ? {} : { who }),
+      };
+      return [...drafts, { kind: 'watch.ok', data }];
     },
     answer({ before, after, events }) {
       const told = [...reached(before).keys()].map((g) => toldName(before, g));
@@ -72,7 +80,7 @@ function theyAreFine(
           ...troubleStands(after, call.atMs).lines,
           ...nextLines(after, call.atMs),
         ],
-        buttons: [...troubleStands(after, call.atMs).buttons, undoButton(events[0]?.seq ?? 0)],
+        buttons: [...troubleStands(after, call.atMs).buttons, undoButton(events.at(-1)?.seq ?? 0)],
       };
     },
   });

@@ -2,12 +2,14 @@ import { watched } from '../../src/alarm/expectations.ts';
 import { nextLines } from '../../src/alarm/words/news.ts';
 import { type Call, type Options, sub } from '../../src/app/command.ts';
 import { toldAtOption } from '../../src/app/options.ts';
+import { partNames, partOptions, spokenIn } from '../../src/app/parts.ts';
 import { troubleStands } from '../../src/app/trouble-asked.ts';
-import { toldTime } from '../../src/app/when.ts';
-import { changeTimeButton, undoButton } from '../../src/app/words/post.ts';
+import { exactTime, toldTime } from '../../src/app/when.ts';
+import { changeTimeButton, undoButtons } from '../../src/app/words/post.ts';
 import { LIMITS } from '../../src/limits.ts';
 import { change } from '../../src/record/change.ts';
 import { Refusal } from '../../src/say/refusal.ts';
+import type { Button } from '../../src/say/reply.ts';
 import { dayClock } from '../../src/time/format.ts';
 import { stanceWords } from '../../src/trip/kinds/retreat.ts';
 import { toppedOutMs } from '../../src/trip/mode.ts';
@@ -21,6 +23,7 @@ const options = {
     min: 0,
     max: LIMITS.pitches,
   },
+  ...partOptions,
 } as const satisfies Options;
 
 declare module '../../src/say/press.ts' {
@@ -39,16 +42,27 @@ export const begin = sub({
       decide({ state }) {
         mustBeOnTheWall(state, call);
         const pitch = args.pitch ?? state.pitches.filter((p) => p.done !== undefined).length;
-        return [{ kind: 'retreat.began', data: { pitch }, ...toldTime(state, call, args.at) }];
+        const told = toldTime(state, call, args.at);
+        const { who, drafts } = spokenIn(state, call, args, told.atMs, (label, of) => ({
+          label,
+          press: {
+            path: 'retreat begin',
+            options: { pitch, at: exactTime(told.atMs), ...of },
+          },
+        }));
+        const data = { pitch, ...(who === undefined ? {} : { who }) };
+        return [...drafts, { kind: 'retreat.began', data, ...told }];
       },
       answer({ after, events }) {
-        const retreat = after.retreats.at(-1);
-        const seq = events[0]?.seq ?? 0;
+        const began = events.at(-1);
+        const seq = began?.seq ?? 0;
+        const retreat = [...after.retreats, ...after.partRetreats].find((r) => r.seq === seq);
+        const who = began?.kind === 'retreat.began' ? began.data.who : undefined;
         const since = dayClock(after.zone, retreat?.sinceMs ?? call.atMs, call.atMs);
         const stands = troubleStands(after, call.atMs);
         return {
           lines: [
-            `Coming down from ${stanceWords(retreat?.fromPitch ?? 0)} since ${since}.`,
+            `${who === undefined ? 'Coming' : `${partNames(after, who)} coming`} down from ${stanceWords(retreat?.fromPitch ?? 0)} since ${since}.`,
             ['After each rappel: ', { code: '/retreat rappel' }],
             [
               'Everyone down: ',
@@ -59,17 +73,22 @@ export const begin = sub({
             ...stands.lines,
             ...(watched(after) ? nextLines(after, call.atMs) : []),
           ],
-          buttons: [...stands.buttons, RAPPEL_DONE, undoButton(seq), changeTimeButton(seq)],
+          buttons: [
+            ...stands.buttons,
+            rappelDone(who),
+            ...undoButtons(events),
+            changeTimeButton(seq),
+          ],
         };
       },
     }),
 });
 
-export const RAPPEL_DONE = {
-  label: 'Rappel done',
-  tone: 'main',
-  press: { path: 'retreat rappel', options: {} },
-} as const;
+/** Posts a rappel; of those named, in a party in parts. */
+export function rappelDone(who: readonly string[] | undefined): Button {
+  const options = who === undefined ? {} : { who: who.join(',') };
+  return { label: 'Rappel done', tone: 'main', press: { path: 'retreat rappel', options } };
+}
 
 function mustBeOnTheWall(state: TripState, call: Call): void {
   if (state.downAtMs !== undefined) {

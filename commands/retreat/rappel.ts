@@ -1,13 +1,16 @@
 import { type Options, sub } from '../../src/app/command.ts';
 import { toldAtOption } from '../../src/app/options.ts';
+import { partNames, partOptions, spokenIn } from '../../src/app/parts.ts';
 import { troubleStands } from '../../src/app/trouble-asked.ts';
-import { toldTime } from '../../src/app/when.ts';
-import { changeTimeButton, undoButton } from '../../src/app/words/post.ts';
+import { exactTime, toldTime } from '../../src/app/when.ts';
+import { changeTimeButton, undoButtons } from '../../src/app/words/post.ts';
 import { LIMITS } from '../../src/limits.ts';
 import { change } from '../../src/record/change.ts';
+import type { Button } from '../../src/say/reply.ts';
 import { dayClock } from '../../src/time/format.ts';
-import { openRetreat, stanceOf, stanceWords } from '../../src/trip/kinds/retreat.ts';
-import { RAPPEL_DONE } from './begin.ts';
+import { retreatOf, stanceOf, stanceWords } from '../../src/trip/kinds/retreat.ts';
+import type { TripState } from '../../src/trip/state.ts';
+import { rappelDone } from './begin.ts';
 
 const options = {
   station: {
@@ -17,6 +20,7 @@ const options = {
     max: LIMITS.pitches,
   },
   at: toldAtOption,
+  ...partOptions,
 } as const satisfies Options;
 
 declare module '../../src/say/press.ts' {
@@ -30,44 +34,64 @@ export const rappel = sub({
   description: 'A rappel is done and everybody is at the station',
   access: 'act',
   options,
-  run: (call, { station, at }, app) =>
+  run: (call, { station, at, ...args }, app) =>
     change(app, call, {
       decide({ state }) {
-        const retreat = openRetreat(state);
+        const told = toldTime(state, call, at);
+        const { who, drafts } = spokenIn(state, call, args, told.atMs, (label, of) => ({
+          label,
+          press: {
+            path: 'retreat rappel',
+            options: {
+              at: exactTime(told.atMs),
+              ...(station === undefined ? {} : { station }),
+              ...of,
+            },
+          },
+        }));
+        const retreat = retreatOf(state, who);
         // Without a retreat the gate refuses it, and says how to begin one.
         const from = retreat === undefined ? 1 : stanceOf(retreat).pitch;
-        return [
-          {
-            kind: 'retreat.rappelled',
-            data: { station: station ?? Math.max(0, from - 1) },
-            ...toldTime(state, call, at),
-          },
-        ];
+        const data = {
+          station: station ?? Math.max(0, from - 1),
+          ...(who === undefined ? {} : { who }),
+        };
+        return [...drafts, { kind: 'retreat.rappelled', data, ...told }];
       },
       answer({ after, events }) {
-        const retreat = openRetreat(after);
+        const made = events.at(-1);
+        const who = made?.kind === 'retreat.rappelled' ? made.data.who : undefined;
+        const retreat = retreatOf(after, who);
         const here = retreat && stanceOf(retreat);
-        const seq = events[0]?.seq ?? 0;
+        const seq = made?.seq ?? 0;
         const when = dayClock(after.zone, here?.atMs ?? call.atMs, call.atMs);
         const ground = here?.pitch === 0;
         const stands = troubleStands(after, call.atMs);
         return {
           lines: [
-            `At ${stanceWords(here?.pitch ?? 0)} at ${when}; rappels so far: ${retreat?.rappels.length ?? 0}.`,
+            `${who === undefined ? 'At' : `${partNames(after, who)} at`} ${stanceWords(here?.pitch ?? 0)} at ${when}; rappels so far: ${retreat?.rappels.length ?? 0}.`,
             ground
-              ? ['When everyone is down: ', { code: '/trip down' }]
+              ? [
+                  who === undefined ? 'When everyone is down: ' : 'When they are off the wall: ',
+                  { code: `/trip down${who === undefined ? '' : ` who:${who.join(',')}`}` },
+                ]
               : ['The next: ', { code: '/retreat rappel' }],
             ...stands.lines,
           ],
           buttons: [
             ...stands.buttons,
-            ground
-              ? { label: 'Everyone is down', press: { path: 'trip down', options: {} } }
-              : RAPPEL_DONE,
-            undoButton(seq),
+            ground ? downButton(after, who) : rappelDone(who),
+            ...undoButtons(events),
             changeTimeButton(seq),
           ],
         };
       },
     }),
 });
+
+function downButton(state: TripState, who: readonly string[] | undefined): Button {
+  if (who === undefined)
+    return { label: 'Everyone is down', press: { path: 'trip down', options: {} } };
+  const press = { path: 'trip down', options: { who: who.join(',') } } as const;
+  return { label: `${partNames(state, who)} off the wall`, press };
+}

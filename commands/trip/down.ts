@@ -1,19 +1,21 @@
 import { watched } from '../../src/alarm/expectations.ts';
+import { names } from '../../src/alarm/who.ts';
 import { nextLines } from '../../src/alarm/words/news.ts';
-import { troubleLines } from '../../src/alarm/words/trouble.ts';
+import { OVER, troubleLines } from '../../src/alarm/words/trouble.ts';
 import type { App } from '../../src/app/app.ts';
 import { type Call, sub } from '../../src/app/command.ts';
 import { toldAtOption } from '../../src/app/options.ts';
+import { namedIds, partNames, partOptions } from '../../src/app/parts.ts';
 import { troubleStands } from '../../src/app/trouble-asked.ts';
 import { toldWords } from '../../src/app/watch/warnings.ts';
 import { exactTime, toldTime } from '../../src/app/when.ts';
-import { changeTimeButton, undoButton } from '../../src/app/words/post.ts';
+import { changeTimeButton, undoButton, undoButtons } from '../../src/app/words/post.ts';
 import { change } from '../../src/record/change.ts';
 import { Refusal } from '../../src/say/refusal.ts';
 import type { Reply } from '../../src/say/reply.ts';
 import { dayClock } from '../../src/time/format.ts';
-import { openTroubles } from '../../src/trip/conditions.ts';
-import type { Draft } from '../../src/trip/fact.ts';
+import { onTheWall, openTroubles } from '../../src/trip/conditions.ts';
+import type { Draft, Fact } from '../../src/trip/fact.ts';
 import { type DescentPoint, POINT_WORDS } from '../../src/trip/kinds/descent.ts';
 import type { TripState } from '../../src/trip/state.ts';
 import { already } from './already.ts';
@@ -30,6 +32,7 @@ const options = {
     ],
   },
   at: toldAtOption,
+  who: { ...partOptions.who, description: 'Only these are off the wall: Jonas, or "Jonas, Ines"' },
   /** Also those in trouble are out: asked before. */
   out: { type: 'boolean', description: 'Asked before', hidden: true },
   /** Down from low on the wall: asked before. */
@@ -46,10 +49,12 @@ export const down = sub({
   description: 'Everyone is down: nothing falls due any more',
   access: 'act',
   options,
-  run: (call, { reached, at, out = false, sure = out }, app) =>
-    reached === undefined
-      ? allDown(app, call, { at, out, sure })
-      : onTheWay(app, call, reached, at),
+  run: (call, { reached, at, out = false, sure = out, who }, app) =>
+    who !== undefined
+      ? someOut(app, call, who, at)
+      : reached === undefined
+        ? allDown(app, call, { at, out, sure })
+        : onTheWay(app, call, reached, at),
 });
 
 interface AllDown {
@@ -85,6 +90,43 @@ function allDown(app: App, call: Call, { at, out, sure }: AllDown): Promise<Repl
       };
     },
   });
+}
+
+/** Some are off the wall; who is still up there goes on being watched. */
+function someOut(app: App, call: Call, typed: string, at: string | undefined): Promise<Reply> {
+  return change(app, call, {
+    decide({ state }) {
+      if (state.downAtMs !== undefined)
+        throw already(state.downAtMs, 'Everyone was down', state, call);
+      const told = toldTime(state, call, at);
+      const who = namedIds(state, typed);
+      const hurt = openTroubles(state).find((t) => t.who.some((id) => who.includes(id)));
+      if (hurt !== undefined) {
+        const stands = troubleLines(state, hurt, call.atMs);
+        throw new Refusal('trouble-open', ['That trouble has to end first:', ...stands], [OVER]);
+      }
+      const left = onTheWall(state).filter((p) => !who.includes(p.id));
+      if (left.length === 0) return [{ kind: 'trip.down', data: {}, ...told }];
+      return [{ kind: 'party.out', data: { who }, ...told }];
+    },
+    answer({ after, events }) {
+      const when = dayClock(after.zone, events[0]?.atMs ?? call.atMs, call.atMs);
+      const up = onTheWall(after);
+      const everyone = after.downAtMs !== undefined;
+      return {
+        lines: [
+          `${everyone ? 'Everyone' : partNames(after, namedOut(events))} off the wall at ${when}.`,
+          ...(everyone ? toldWords(after) : [`Still up there: ${names(up)}.`]),
+          ...(watched(after) ? nextLines(after, call.atMs) : []),
+        ],
+        buttons: undoButtons(events),
+      };
+    },
+  });
+}
+
+function namedOut(events: readonly Fact[]): readonly string[] {
+  return events.flatMap((e) => (e.kind === 'party.out' ? e.data.who : []));
 }
 
 /** A point of the way down: a sign of life, and nothing that is watched ends by it. */

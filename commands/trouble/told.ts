@@ -17,9 +17,13 @@ export function howOf(state: TripState, call: Call, how: How | undefined): How {
   return how ?? (climber ? 'self' : 'radio');
 }
 
-/** The open trouble meant: the only one, or the newest. Throws a Refusal when none is open. */
-export function troubleMeant(state: TripState): Trouble {
-  const found = openTroubles(state).at(-1);
+/**
+ * The open trouble meant: the newest of one of those named, else the newest. Throws a Refusal when none
+ * is open.
+ */
+export function troubleMeant(state: TripState, who: readonly string[] = []): Trouble {
+  const open = openTroubles(state);
+  const found = open.findLast((t) => t.who.some((id) => who.includes(id))) ?? open.at(-1);
   if (found !== undefined) return found;
   throw new Refusal('no-trouble', [
     'No trouble is open on this trip.',

@@ -1,13 +1,24 @@
 import { troubleLines } from '../../src/alarm/words/trouble.ts';
 import { sub } from '../../src/app/command.ts';
 import { howOption, noteOption, toldAtOption } from '../../src/app/options.ts';
+import { namedIds } from '../../src/app/parts.ts';
 import { toldTime } from '../../src/app/when.ts';
+import { suggestClimbers } from '../../src/app/who.ts';
 import { change } from '../../src/record/change.ts';
+import type { Fact } from '../../src/trip/fact.ts';
+import type { Trouble } from '../../src/trip/kinds/trouble.ts';
+import type { TripState } from '../../src/trip/state.ts';
 import { conditionOption, wantsOption } from './options.ts';
 import { howOf, toldLines, troubleMeant } from './told.ts';
 
 const options = {
   words: { ...noteOption('What is new'), required: true },
+  who: {
+    type: 'string',
+    description: 'Of whom; the trouble told last when left out',
+    maxLength: 200,
+    suggest: suggestClimbers,
+  },
   condition: { ...conditionOption, description: 'How they are now' },
   where: noteOption('Where they are now'),
   wants: wantsOption,
@@ -26,12 +37,16 @@ export const update = sub({
   description: 'What is new of the trouble; it stands until it is over',
   access: 'act',
   options,
-  run: (call, { words, condition, where, wants, at, how }, app) =>
+  run: (call, { words, who, condition, where, wants, at, how }, app) =>
     change(app, call, {
       decide({ state }) {
         const told = toldTime(state, call, at);
+        const ids = who === undefined ? undefined : namedIds(state, who);
+        const trouble = troubleMeant(state, ids);
+        const more = ids?.some((id) => !trouble.who.includes(id));
         const data = {
-          trouble: troubleMeant(state).id,
+          trouble: trouble.id,
+          ...(ids !== undefined && more === true ? { who: ids } : {}),
           words,
           how: howOf(state, call, how),
           ...(condition === undefined ? {} : { condition }),
@@ -40,12 +55,18 @@ export const update = sub({
         };
         return [{ kind: 'trouble.updated', ...told, data }];
       },
-      answer: ({ after }) => ({
+      answer: ({ after, events }) => ({
         lines: [
           'Noted. The trouble stands:',
-          ...troubleLines(after, troubleMeant(after), call.atMs),
+          ...troubleLines(after, updated(after, events), call.atMs),
           ...toldLines(after, call.atMs),
         ],
       }),
     }),
 });
+
+function updated(state: TripState, events: readonly Fact[]): Trouble {
+  const [made] = events;
+  const id = made?.kind === 'trouble.updated' ? made.data.trouble : undefined;
+  return state.troubles.find((t) => t.id === id) ?? troubleMeant(state);
+}

@@ -13,10 +13,11 @@
  * - sheet: what a contact reads to the rescue service.
  */
 import { addLocalDays, firstInstantOf, localDay } from '../time/zone.ts';
-import { openTroubles } from '../trip/conditions.ts';
-import type { Trouble } from '../trip/kinds/trouble.ts';
+import { onTheWall, openTroubles } from '../trip/conditions.ts';
+import { type Trouble, whoWords } from '../trip/kinds/trouble.ts';
+import { isSplit, lastSignOf, partsOf, signOfAll } from '../trip/parts.ts';
 import type { TripState } from '../trip/state.ts';
-import type { Raised, Sign, WatchPlan } from '../trip/watch-state.ts';
+import type { CheckinPromise, Raised, Sign, WatchPlan } from '../trip/watch-state.ts';
 
 const MINUTE_MS = 60_000;
 
@@ -43,13 +44,15 @@ export interface Expectation {
   dueMs: number;
   /** What the promise was about, as it was typed. */
   about?: string;
+  /** Names of those who ought to be heard from, where it isn't the whole party. */
+  of?: string;
   /** The trouble whose end is still to be heard. */
   trouble?: Trouble;
 }
 
-/** The newest moment of which it is known that the party was well. */
+/** The newest moment of which it is known that everybody up there was well; in a party in parts the oldest of theirs. */
 export function lastSign(state: TripState): Sign | undefined {
-  return state.watch.signs.at(-1);
+  return signOfAll(state);
 }
 
 /** Whether silence counts: from the departure until everyone is down or the trip is closed. */
@@ -79,14 +82,9 @@ export function unmet(state: TripState): readonly Expectation[] {
 function findUnmet(state: TripState): Expectation[] {
   const troubles = troubleUnmet(state);
   if (!watched(state)) return troubles;
-  const wellUntilMs = (lastSign(state)?.atMs ?? 0) + EARLY_MS;
   const found = [
-    ...state.watch.promises.flatMap((p): Expectation[] =>
-      p.dueMs > wellUntilMs
-        ? [{ key: `checkin:${p.id}`, kind: 'checkin', dueMs: p.dueMs, ...about(p.about) }]
-        : [],
-    ),
-    ...nightlyUnmet(state, wellUntilMs),
+    ...state.watch.promises.flatMap((p) => promiseUnmet(state, p)),
+    ...nightlyUnmet(state, wellUntilMs(state)),
     ...planUnmet(state),
   ];
   found.push(...again(state, found));
@@ -100,8 +98,40 @@ export function isAbout(raised: Pick<Raised, 'root' | 'dueMs'>, e: Expectation):
   return e.key === raised.root && e.dueMs === raised.dueMs;
 }
 
-function about(text: string | undefined): { about?: string } {
-  return text === undefined ? {} : { about: text };
+/** Until when it is known that all of them were well, and then for as long as a sign may come early. */
+function wellUntilMs(state: TripState, who?: readonly string[]): number {
+  return (signOfAll(state, who)?.atMs ?? 0) + EARLY_MS;
+}
+
+/** A promise is kept when everybody who made it was heard from; who is off the wall owes no word. */
+function promiseUnmet(state: TripState, promise: CheckinPromise): Expectation[] {
+  const { id, dueMs, about } = promise;
+  const up = onTheWall(state).map((p) => p.id);
+  const who = promise.who?.filter((each) => up.includes(each));
+  if (who?.length === 0 || dueMs <= wellUntilMs(state, who)) return [];
+  const missing = who ?? notHeard(state, dueMs);
+  return [
+    {
+      ...{ key: `checkin:${id}`, kind: 'checkin', dueMs },
+      ...(about === undefined ? {} : { about }),
+      ...(missing === undefined ? {} : { of: whoWords(state, missing) }),
+    },
+  ];
+}
+
+/**
+ * Of a party in parts, those who weren't heard from by `dueMs`; undefined where that is everybody.
+ *
+ * @param settled the part that climbs on has settled for that night
+ */
+function notHeard(state: TripState, dueMs: number, settled = false): readonly string[] | undefined {
+  if (!isSplit(state)) return undefined;
+  const up = onTheWall(state).map((p) => p.id);
+  const abed = settled ? (partsOf(state)[0]?.who ?? []) : [];
+  const missing = up.filter(
+    (id) => !abed.includes(id) && (lastSignOf(state, id)?.atMs ?? 0) + EARLY_MS < dueMs,
+  );
+  return missing.length === up.length ? undefined : missing;
 }
 
 /**
@@ -130,7 +160,11 @@ function nightlyUnmet(state: TripState, wellUntilMs: number): Expectation[] {
   let afterMs = Math.max(wellUntilMs, nightly.sinceMs);
   for (let n = 0; n < NIGHTS; n++) {
     afterMs = nextNight(state.zone, nightly.clock, afterMs);
-    if (!settledFor(state, afterMs)) nights.push({ key, kind: 'nightly', dueMs: afterMs });
+    const settled = settledFor(state, afterMs);
+    const who = isSplit(state) ? notHeard(state, afterMs, settled) : undefined;
+    if (settled ? (who ?? []).length === 0 : who?.length === 0) continue;
+    const of = who === undefined ? {} : { of: whoWords(state, who) };
+    nights.push({ key, kind: 'nightly', dueMs: afterMs, ...of });
   }
   return nights;
 }
@@ -173,7 +207,11 @@ function planUnmet(state: TripState): Expectation[] {
 
 /** Late, but heard from since: told after the time, of the hour before it or later. */
 function excused(state: TripState, dueMs: number): boolean {
-  return state.watch.signs.some((s) => s.recordedAtMs >= dueMs && s.atMs >= dueMs - EARLY_MS);
+  const since = state.watch.signs.filter(
+    (s) => s.recordedAtMs >= dueMs && s.atMs >= dueMs - EARLY_MS,
+  );
+  if (since.length === 0) return false;
+  return onTheWall(state).every((p) => since.some((s) => s.who?.includes(p.id) ?? true));
 }
 
 /**

@@ -1,6 +1,5 @@
 import type { TripState } from '../trip/state.ts';
 import type { Expectation } from './expectations.ts';
-import { lastSign } from './expectations.ts';
 
 const MINUTE_MS = 60_000;
 
@@ -93,7 +92,7 @@ export function askDeadlines(
       ? []
       : [{ key: `ask:${e.key}`, dueAtMs, data: null }];
   });
-  const sign = lastSign(state);
+  const sign = state.watch.signs.at(-1);
   if (sign === undefined) return before;
   return [...before, { key: `ask:sign:${sign.seq}`, dueAtMs: sign.recordedAtMs, data: null }];
 }

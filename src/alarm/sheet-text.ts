@@ -66,17 +66,29 @@ function nowLines(sheet: Sheet): string[] {
   return [
     `${size === 0 ? 'Party of unknown size' : `Party of ${size}`}${phase === undefined ? '' : `, overdue (${phase})`}.`,
     `As last told: ${sheet.mode}`,
-    ...(lastKnown === undefined
-      ? ['Nothing was heard from them yet.']
-      : [
-          `Last heard ${full(sheet, lastKnown.atMs)}, ` +
-            `${duration((sheet.madeAtMs - lastKnown.atMs) / 60_000)} before this sheet.`,
-          `It was: ${lastKnown.words}, from ${lastKnown.by}.`,
-        ]),
+    ...(sheet.parts === undefined ? heardLines(sheet, lastKnown) : partLines(sheet, sheet.parts)),
     ...called.map(
       (c) =>
         `Rescue service called by ${c.by} at ${short(sheet, c.atMs)}${c.words === undefined ? '' : `: ${c.words}`}.`,
     ),
+  ];
+}
+
+function heardLines(sheet: Sheet, heard: SheetEntry | undefined): string[] {
+  if (heard === undefined) return ['Nothing was heard from them yet.'];
+  return [
+    `Last heard ${full(sheet, heard.atMs)}, ` +
+      `${duration((sheet.madeAtMs - heard.atMs) / 60_000)} before this sheet.`,
+    `It was: ${heard.words}, from ${heard.by}.`,
+  ];
+}
+
+function partLines(sheet: Sheet, parts: NonNullable<Sheet['parts']>): string[] {
+  return [
+    `They are in ${parts.length} parts, as last told.`,
+    ...parts.flatMap(({ who, stance, heard }) => [
+      `${who}${stance === undefined ? '' : ` (${stance})`}: ${heardLines(sheet, heard).join(' ')}`,
+    ]),
   ];
 }
 
@@ -177,7 +189,8 @@ function planLines(sheet: Sheet): string[] {
     ...times,
     ...(sheet.nightly === undefined ? [] : [`Check-in every night at ${sheet.nightly}.`]),
     ...sheet.promises.map(
-      (p) => `Check-in promised for ${short(sheet, p.dueMs)}${p.about ? `: ${p.about}` : ''}.`,
+      (p) =>
+        `Check-in promised${p.of === undefined ? '' : ` by ${p.of}`} for ${short(sheet, p.dueMs)}${p.about ? `: ${p.about}` : ''}.`,
     ),
     ...sheet.changes.map(
       (c) =>

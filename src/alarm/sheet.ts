@@ -1,6 +1,8 @@
 import { bare } from '../say/message.ts';
 import { conditionOf, onTheWall, openTroubles } from '../trip/conditions.ts';
-import { openRetreat, stanceOf } from '../trip/kinds/retreat.ts';
+import { openRetreat, stanceOf, stanceWords } from '../trip/kinds/retreat.ts';
+import { whoWords } from '../trip/kinds/trouble.ts';
+import { heardOfParts, isSplit } from '../trip/parts.ts';
 import type { Person } from '../trip/people.ts';
 import { currentPitch, present, type TripState } from '../trip/state.ts';
 import type { LengthUnit } from '../trip/units.ts';
@@ -58,6 +60,8 @@ export interface Sheet {
   place: { name?: string; lat?: number; lon?: number };
   route: { pitches: number; lengthM: number; units: LengthUnit };
   lastKnown?: SheetEntry;
+  /** Of a party in parts, what was last heard of each; the people by name. */
+  parts?: readonly { who: string; stance?: string; heard?: SheetEntry }[];
   /** What they do, as last told, in one line. */
   mode: string;
   /** The last stance told of a retreat; 0 is the ground. */
@@ -68,7 +72,7 @@ export interface Sheet {
   next?: { pitch: number } | 'descent';
   plan: Partial<Record<PlanTime, number>>;
   nightly?: string;
-  promises: readonly { dueMs: number; about?: string }[];
+  promises: readonly { dueMs: number; about?: string; of?: string }[];
   changes: readonly { what: PlanTime; fromMs: number; toMs?: number; atMs: number; by: string }[];
   departedAtMs?: number;
   details: TripState['watch']['details'];
@@ -109,7 +113,10 @@ export function sheetOf(state: TripState, nowMs: number): Sheet {
       units: state.units,
     },
     plan: watch.plan,
-    promises: watch.promises.map(({ dueMs, about }) => ({ dueMs, ...given({ about }) })),
+    promises: watch.promises.map(({ dueMs, about, who }) => ({
+      dueMs,
+      ...given({ about, of: who && whoWords(state, who) }),
+    })),
     changes: watch.moved.map(({ seq: _, ...moved }) => moved),
     details: watch.details,
     ropes: {
@@ -131,9 +138,23 @@ export function sheetOf(state: TripState, nowMs: number): Sheet {
       highest,
       next,
       lastStance: retreat && stanceOf(retreat),
+      parts: isSplit(state) ? partsFor(state, nowMs) : undefined,
       lastKnown: sign && { ...entryOf(sign), words: heardWords(state, sign, nowMs) },
     }),
   };
+}
+
+function partsFor(state: TripState, nowMs: number): NonNullable<Sheet['parts']> {
+  return heardOfParts(state).map(({ who, sign }) => {
+    const own = openRetreat(state, who);
+    return {
+      who: whoWords(state, who),
+      ...given({
+        stance: own && `coming down, last told at ${stanceWords(stanceOf(own).pitch)}`,
+        heard: sign && { ...entryOf(sign), words: heardWords(state, sign, nowMs) },
+      }),
+    };
+  });
 }
 
 function people(all: readonly Person[], role: 'climber' | 'ground'): SheetPerson[] {

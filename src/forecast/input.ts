@@ -7,6 +7,7 @@ import {
 } from '../time/zone.ts';
 import { departures } from '../timetable/departures.ts';
 import { openCutoffs } from '../trip/cutoffs.ts';
+import { climbingOn } from '../trip/parts.ts';
 import { leads } from '../trip/rotation.ts';
 import { climbers, type PitchState, type TripState } from '../trip/state.ts';
 import { modeOf } from '../trip/topo.ts';
@@ -79,9 +80,9 @@ export function forecastInput(state: TripState, nowMs: number, ascents = ASCENTS
   };
 }
 
-/** Climbers with the party; two while the roster is empty. */
+/** Climbers who climb on; two while the roster is empty. */
 export function partySizeOf(state: TripState): number {
-  return climbers(state).length || UNKNOWN_PARTY;
+  return climbingOn(state).length || UNKNOWN_PARTY;
 }
 
 /** Who has to find a bed on the wall, and what they carry for it. */

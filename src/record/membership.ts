@@ -1,16 +1,8 @@
 import { Refusal } from '../say/refusal.ts';
 import { typedText } from '../say/typed.ts';
-import type { Person } from '../trip/people.ts';
+import { accountsOf, foldedName, LOCAL_PREFIX, type Person } from '../trip/people.ts';
 import { present, type TripState } from '../trip/state.ts';
 import type { Call } from './call.ts';
-
-/** Users of the local channel have no account; they are known by the name they are on the roster with. */
-export const LOCAL_PREFIX = 'local:';
-
-function userIds(person: Person): string[] {
-  if (person.userId !== undefined) return [person.userId];
-  return [LOCAL_PREFIX + folded(person.name)];
-}
 
 /** A contact who acts by their own page, whose link says who they are. No chat has such an id. */
 const BY_PAGE = 'contact:';
@@ -22,13 +14,14 @@ export function pageUser(person: Pick<Person, 'id'>): string {
 
 /** User ids that may act on the trip: everybody on the roster, and whoever opened it. */
 export function members(state: TripState): string[] {
-  return [...new Set([state.openedBy.id, ...present(state).flatMap(userIds)])];
+  return [...new Set([state.openedBy.id, ...present(state).flatMap(accountsOf)])];
 }
 
 /** The roster's person behind a user id. */
 export function personOf(state: TripState, userId: string): Person | undefined {
   return present(state).find(
-    (p) => userIds(p).includes(userId) || (p.roles.includes('contact') && pageUser(p) === userId),
+    (p) =>
+      accountsOf(p).includes(userId) || (p.roles.includes('contact') && pageUser(p) === userId),
   );
 }
 
@@ -60,9 +53,5 @@ function letIn(state: TripState, { id, name }: Call['actor']): string {
 
 /** Names are one when they look the same: case and Unicode's composed or decomposed forms don't count. */
 export function sameName(a: string, b: string): boolean {
-  return folded(a) === folded(b);
-}
-
-function folded(name: string): string {
-  return name.trim().normalize('NFC').toLowerCase();
+  return foldedName(a) === foldedName(b);
 }

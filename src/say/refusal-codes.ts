@@ -92,6 +92,7 @@ const OTHER_CODES = {
   'unreadable-time': 'The time can not be read, or it can not be told which one is meant.',
   'unreadable-value': 'The value can not be read.',
   'watch-would-end': 'It would leave a party that may be out without its watch.',
+  'which-part': 'The party is in parts, or it would be, so it is asked whom the post speaks of.',
   'wet-rock': 'The post lies inside the wet-rock hold, so it is asked back.',
   'wishes-conflict': 'The wishes for the leads can not all be met.',
 } as const;

@@ -13,7 +13,9 @@ export function openTroubles(state: TripState): Trouble[] {
  */
 export function conditionOf(state: TripState, person: string): Condition {
   const last = state.troubles.findLast((t) => t.who.includes(person));
-  if (last !== undefined) return last.over?.left ?? last.condition;
+  if (last !== undefined && last.over === undefined) return last.condition;
+  if (state.outSince.has(person)) return 'out';
+  if (last?.over !== undefined) return last.over.left;
   return state.people.find((p) => p.id === person)?.out === true ? 'out' : 'well';
 }
 

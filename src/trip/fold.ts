@@ -1,6 +1,7 @@
 import { effective } from './effective.ts';
 import type { Fact } from './fact.ts';
 import { kindOf } from './kinds/index.ts';
+import { spokenOf } from './parts.ts';
 import { defaultSettings } from './settings.ts';
 import type { Phase, TripState } from './state.ts';
 import { blankWatch, type Sign } from './watch-state.ts';
@@ -25,7 +26,9 @@ function signOf(state: TripState, fact: Fact): Sign[] {
   const kind = kindOf(fact.kind);
   if (!kind.alive) return [];
   const { atMs, recordedAtMs, seq, by } = fact;
-  return [{ atMs, recordedAtMs, seq, by, words: kind.say(fact.data, state) }];
+  const who = spokenOf(state, fact);
+  const words = kind.say(fact.data, state);
+  return [{ atMs, recordedAtMs, seq, by, words, ...(who === undefined ? {} : { who }) }];
 }
 
 function blank(trip: string): TripState {
@@ -54,6 +57,9 @@ function blank(trip: string): TripState {
     saidDry: [],
     waits: [],
     retreats: [],
+    partRetreats: [],
+    splits: [],
+    outSince: new Map(),
     descent: [],
     troubles: [],
     watch: blankWatch(),

@@ -94,3 +94,16 @@ export function personId(name: string, taken: readonly string[]): string {
   if (!taken.includes(base)) return base;
   for (let n = 2; ; n++) if (!taken.includes(`${base}-${n}`)) return `${base}-${n}`;
 }
+
+/** Begins the id of a user of the local channel, who has no account and is known by name. */
+export const LOCAL_PREFIX = 'local:';
+
+/** The user ids that somebody on the roster posts by. */
+export function accountsOf({ userId, name: called }: Pick<Person, 'userId' | 'name'>): string[] {
+  return [userId ?? LOCAL_PREFIX + foldedName(called)];
+}
+
+/** A name for comparing: case and Unicode's composed or decomposed forms don't count. */
+export function foldedName(called: string): string {
+  return called.trim().normalize('NFC').toLowerCase();
+}

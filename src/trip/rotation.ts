@@ -1,3 +1,4 @@
+import { climbingOn } from './parts.ts';
 import type { Person } from './people.ts';
 import {
   climbers,
@@ -79,13 +80,15 @@ function leaderOf(
     return [previous.leader, { why: 'link', first: previous.pitch }];
   }
   const byHand = state.assigned.get(pitch.number);
-  if (byHand !== undefined) return [byHand.leader, { why: byHand.how, by: byHand.by }];
+  const isThere =
+    pitch.done !== undefined || climbingOn(state).some((p) => p.id === byHand?.leader);
+  if (byHand !== undefined && isThere) return [byHand.leader, { why: byHand.how, by: byHand.by }];
   return byOrder(state, turns, pitch.number);
 }
 
 function byOrder(state: TripState, turns: Turns, number: number): [string | undefined, LeadReason] {
   const { order } = state;
-  const able = new Set(climbers(state).flatMap((p) => (p.leads ? [p.id] : [])));
+  const able = new Set(climbingOn(state).flatMap((p) => (p.leads ? [p.id] : [])));
   if (order.rule === 'list') {
     const listed = order.leaders[(number - 1) % order.leaders.length];
     if (listed !== undefined && able.has(listed)) {
@@ -114,7 +117,7 @@ function longestWaiting(
   except: string | undefined,
   toLead: boolean,
 ): string | undefined {
-  const pool = climbers(state).filter((p) => p.leads || !toLead);
+  const pool = climbingOn(state).filter((p) => p.leads || !toLead);
   const others = pool.filter((p) => p.id !== except);
   const choice = others.length > 0 ? others : toLead ? pool : [];
   return choice
@@ -176,7 +179,7 @@ function ceiling(
 ): { aboveCeiling: boolean; could: string[] } {
   const aboveCeiling = leader !== undefined && !mayLead(state, pitch, leader);
   const could = aboveCeiling
-    ? climbers(state).flatMap((p) => (p.leads && mayLead(state, pitch, p.id) ? [p.id] : []))
+    ? climbingOn(state).flatMap((p) => (p.leads && mayLead(state, pitch, p.id) ? [p.id] : []))
     : [];
   return { aboveCeiling, could };
 }

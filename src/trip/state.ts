@@ -21,6 +21,7 @@ import type { Fact } from './fact.ts';
 import type { Cutoff } from './kinds/cutoff.ts';
 import type { DescentPoint } from './kinds/descent.ts';
 import type { Night } from './kinds/night.ts';
+import type { Split } from './kinds/party.ts';
 import type { SaidDry } from './kinds/rain.ts';
 import type { Retreat } from './kinds/retreat.ts';
 import type { Schedule } from './kinds/schedule.ts';
@@ -122,6 +123,12 @@ export interface TripState {
   saidDry: SaidDry[];
   waits: Wait[];
   retreats: Retreat[];
+  /** Of parts of the party while the others stay on the wall. */
+  partRetreats: Retreat[];
+  /** Partings and meetings, by time. */
+  splits: Split[];
+  /** Since when somebody is off the wall, others being still on it. */
+  outSince: Map<string, number>;
   /** Points of the way down that were reached, by time. */
   descent: { point: DescentPoint; atMs: number; seq: number }[];
   /** The schedule in force; older ones are in the record. */

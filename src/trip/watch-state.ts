@@ -14,6 +14,8 @@ export interface Sign {
   by: { id: string; name: string };
   /** As the log words it: `pitch 5 done`. */
   words: string;
+  /** Ids of those it speaks of; left out, the whole party. */
+  who?: readonly string[];
 }
 
 /** A sign of life promised for a time. */
@@ -23,6 +25,8 @@ export interface CheckinPromise {
   seq: number;
   dueMs: number;
   about?: string;
+  /** Ids of those who promised it, of a party in parts; left out, everybody. */
+  who?: readonly string[];
   by: { id: string; name: string };
 }
 

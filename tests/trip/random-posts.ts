@@ -10,6 +10,7 @@ const PEOPLE = ['mara', 'jonas', 'ines', 'greta'];
 /** Small ranges, so that posts meet: one too many each way. */
 const number = fc.integer({ min: 1, max: 5 });
 const who = fc.constantFrom(...PEOPLE, 'nobody');
+const some = fc.constantFrom(['jonas'], ['mara'], ['mara', 'ines']);
 const time = fc.integer({ min: 0, max: 24 }).map((quarter) => at(6, quarter * 15));
 const maybe = <T>(arb: fc.Arbitrary<T>) => fc.option(arb, { nil: undefined });
 
@@ -48,6 +49,15 @@ export const wallPost: fc.Arbitrary<Post> = fc.oneof(
   post('descent.reached', fc.record({ point: fc.constantFrom('off-top', 'foot', 'stop') })),
   post('wait.began', fc.constantFrom({ why: 'weather' }, { why: 'other', untilMs: at(10) })),
   post('wait.ended', fc.constant({})),
+);
+
+/** Who goes with whom, and who comes down alone. */
+export const partyPost: fc.Arbitrary<Post> = fc.oneof(
+  post('party.split', fc.record({ who: some })),
+  post('party.joined', fc.record({ who: fc.constantFrom([], ['mara', 'jonas']) })),
+  post('party.out', fc.record({ who: some })),
+  post('retreat.began', fc.record({ pitch: fc.integer({ min: 0, max: 5 }), who: some })),
+  post('watch.ok', fc.record({ how: fc.constant('radio'), who: some })),
 );
 
 /** The plan and the people. */

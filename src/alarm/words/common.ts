@@ -1,7 +1,9 @@
 import type { Button, InstantPiece, Line, Piece } from '../../say/reply.ts';
 import { dayClock, duration } from '../../time/format.ts';
+import { whoWords } from '../../trip/kinds/trouble.ts';
+import { heardOfParts, isSplit } from '../../trip/parts.ts';
 import { present, type TripState } from '../../trip/state.ts';
-import type { AlarmPhase } from '../../trip/watch-state.ts';
+import type { AlarmPhase, Sign } from '../../trip/watch-state.ts';
 import { type Expectation, lastSign, unmet } from '../expectations.ts';
 import { phaseTimes, rankOf } from '../ladder.ts';
 import { heardWords } from './mode.ts';
@@ -11,14 +13,15 @@ export function at(state: TripState, atMs: number, nowMs: number): InstantPiece 
   return { text: dayClock(state.zone, atMs, nowMs), atMs };
 }
 
-/** What was expected, as words that a time follows: `top-out by `, `the nightly check-in at `. */
-export function expected(e: Pick<Expectation, 'kind' | 'about'>): string {
+/** What was expected, as words that a time follows: `top-out by `, `the nightly check-in of Jonas at `. */
+export function expected(e: Pick<Expectation, 'kind' | 'about' | 'of'>): string {
   const about = e.about === undefined ? '' : ` (${e.about})`;
+  const of = e.of === undefined ? '' : ` of ${e.of}`;
   switch (e.kind) {
     case 'checkin':
-      return `a check-in${about} at `;
+      return `a check-in${of}${about} at `;
     case 'nightly':
-      return 'the nightly check-in at ';
+      return `the nightly check-in${of} at `;
     case 'topout':
       return 'top-out by ';
     case 'down':
@@ -34,10 +37,19 @@ export function expected(e: Pick<Expectation, 'kind' | 'about'>): string {
   }
 }
 
-/** Last sign of life with its time, source and how late it was told. */
+/** Last sign of life with its time, source and how late it was told; of each part where the party has split. */
 export function lastHeard(state: TripState, nowMs: number): Line {
-  const sign = lastSign(state);
-  if (sign === undefined) return 'Nothing was heard yet.';
+  if (isSplit(state)) {
+    return heardOfParts(state).flatMap(({ who, sign }, i): Piece[] => [
+      `${i === 0 ? '' : ' '}${whoWords(state, who)}: `,
+      ...heardPieces(state, sign, nowMs),
+    ]);
+  }
+  return heardPieces(state, lastSign(state), nowMs);
+}
+
+function heardPieces(state: TripState, sign: Sign | undefined, nowMs: number): Piece[] {
+  if (sign === undefined) return ['Nothing was heard yet.'];
   const late = sign.recordedAtMs - sign.atMs >= 60_000;
   const pieces: Piece[] = ['Last heard ', at(state, sign.atMs, nowMs)];
   const ago = Math.max(0, (nowMs - sign.atMs) / 60_000);

@@ -3,12 +3,32 @@ import { dayClock, duration } from '../../time/format.ts';
 import { openTroubles } from '../../trip/conditions.ts';
 import { POINT_WORDS } from '../../trip/kinds/descent.ts';
 import { openRetreat, stanceOf, stanceWords } from '../../trip/kinds/retreat.ts';
+import { whoWords } from '../../trip/kinds/trouble.ts';
 import { type Mode, modeOf, type Waiting } from '../../trip/mode.ts';
+import { isSplit, type Part, partsOf } from '../../trip/parts.ts';
 import { currentPitch, type TripState } from '../../trip/state.ts';
 import type { Sign } from '../../trip/watch-state.ts';
 
-/** What the party does now, in one line. */
+/** What the party does now, in one line; and which of them are elsewhere. */
 export function modeWords(state: TripState, nowMs: number): string {
+  const words = partyModeWords(state, nowMs);
+  const over = state.downAtMs !== undefined || state.closedAtMs !== undefined;
+  if (over || !isSplit(state)) return words;
+  const [first, ...others] = partsOf(state);
+  return [`${whoWords(state, first?.who ?? [])}: ${words}`, ...others.map(partWords)].join(' ');
+
+  function partWords({ who, sinceMs = 0 }: Part): string {
+    const retreat = openRetreat(state, who);
+    const at = (ms: number) => dayClock(state.zone, ms, nowMs);
+    return retreat === undefined
+      ? `${whoWords(state, who)}: on their own since ${at(sinceMs)}.`
+      : `${whoWords(state, who)}: ${lowerFirst(retreatWords({ is: 'retreating', retreat }, at))}`;
+  }
+}
+
+const lowerFirst = (text: string): string => text.charAt(0).toLowerCase() + text.slice(1);
+
+function partyModeWords(state: TripState, nowMs: number): string {
   const at = (ms: number) => dayClock(state.zone, ms, nowMs);
   const mode = modeOf(state, nowMs);
   switch (mode.is) {

@@ -2,12 +2,14 @@ import type { Message } from '../../say/message.ts';
 import type { Button, Line, Piece } from '../../say/reply.ts';
 import { duration } from '../../time/format.ts';
 import { whoWords } from '../../trip/kinds/trouble.ts';
+import { isSplit, partsOf } from '../../trip/parts.ts';
 import { nameOf, type TripState } from '../../trip/state.ts';
-import { lastSign, unmet } from '../expectations.ts';
+import { unmet } from '../expectations.ts';
 import type { Ask } from '../late.ts';
 import { accountOf, contacts, FIELD, field, names, partyNames, verb } from '../who.ts';
 import { at, emergency, expected, lastHeard, NOT_A_RESCUE } from './common.ts';
 import { heardWords } from './mode.ts';
+import { promiseLines } from './plan.ts';
 
 /** `heard`, `over` and `down` answer the alarm; the others only change what is watched. */
 export type EndedWhy = 'heard' | 'over' | 'down' | 'moved' | 'closed' | 'struck';
@@ -19,7 +21,7 @@ export type EndedWhy = 'heard' | 'over' | 'down' | 'moved' | 'closed' | 'struck'
 export function endedMessage(state: TripState, why: EndedWhy, by: string, nowMs: number): Message {
   const party = partyNames(state);
   const were = verb(state, 'was', 'were');
-  const sign = lastSign(state);
+  const sign = state.watch.signs.at(-1);
   const first: Record<EndedWhy, Line> = {
     heard:
       sign === undefined
@@ -90,6 +92,14 @@ export function calledMessage(state: TripState, seq: number, nowMs: number): Mes
 export function planMessage(state: TripState, changes: readonly Line[], nowMs: number): Message {
   const { plan, nightly } = state.watch;
   const times: Line[] = [
+    ...(isSplit(state)
+      ? [
+          `In parts: ${partsOf(state)
+            .map((p) => whoWords(state, p.who))
+            .join(' · ')}.`,
+        ]
+      : []),
+    ...promiseLines(state, nowMs),
     ...(plan.downMs === undefined
       ? ['No time for everyone down is agreed.']
       : [['Everyone down by ', at(state, plan.downMs, nowMs), '.'] as Line]),

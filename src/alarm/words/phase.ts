@@ -103,11 +103,12 @@ function outage({ state, raised, nowMs }: PhaseContext): Line[] {
   ];
 }
 
-function missed({ state, raised, nowMs }: PhaseContext): Piece[] {
-  const root: Pick<Expectation, 'kind' | 'about'> = unmet(state).find((e) =>
-    isAbout(raised, e),
-  ) ?? { kind: 'again' };
-  return [expected(root), at(state, raised.dueMs, nowMs)];
+function rootOf({ state, raised }: PhaseContext): Pick<Expectation, 'kind' | 'about' | 'of'> {
+  return unmet(state).find((e) => isAbout(raised, e)) ?? { kind: 'again' };
+}
+
+function missed(c: PhaseContext): Piece[] {
+  return [expected(rootOf(c)), at(c.state, c.raised.dueMs, c.nowMs)];
 }
 
 function toField(c: PhaseContext): Message {
@@ -179,19 +180,18 @@ function nextTold({ state, raised }: PhaseContext): Line[] {
 
 function toContact(c: PhaseContext): Message {
   const { state, raised } = c;
-  const party = partyNames(state);
-  if (raised.phase === 'distress') return distress(c, party);
+  if (raised.phase === 'distress') return distress(c, partyNames(state));
+  // Of a party in parts the others may well have been heard from.
+  const { of } = rootOf(c);
+  const party = of ?? partyNames(state);
+  const is = of === undefined ? verb(state, 'is', 'are') : / and |, /u.test(of) ? 'are' : 'is';
   const alert = raised.phase === 'alert';
   return {
     subject: alert ? `${state.name}: overdue, please act` : `${state.name}: no word yet`,
     buttons: [ackButton(raised.seq), FINE, ...(alert ? [SHEET] : [])],
     lines: [
       alert
-        ? [
-            `${party} ${verb(state, 'is', 'are')} overdue on ${state.name}. Expected: `,
-            ...missed(c),
-            '.',
-          ]
+        ? [`${party} ${is} overdue on ${state.name}. Expected: `, ...missed(c), '.']
         : [
             `No word yet from ${party} on ${state.name}. Expected: `,
             ...missed(c),

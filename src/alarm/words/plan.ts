@@ -1,4 +1,5 @@
 import type { Line } from '../../say/reply.ts';
+import { whoWords } from '../../trip/kinds/trouble.ts';
 import type { TripState } from '../../trip/state.ts';
 import type { PlanTime } from '../../trip/watch-state.ts';
 import { unmet, watched } from '../expectations.ts';
@@ -44,22 +45,25 @@ export function changeLines(
 
 /** Every time that is agreed, a line each. */
 export function planLines(state: TripState, nowMs: number): Line[] {
-  const { plan, nightly, promises } = state.watch;
+  const { plan, nightly } = state.watch;
   const time = (label: string, ms: number | undefined): Line[] =>
     ms === undefined ? [] : [[`${label} `, at(state, ms, nowMs), '.']];
-  const open = new Set(unmet(state).map((e) => e.key));
-  const coming = promises.filter((p) => !watched(state) || open.has(`checkin:${p.id}`));
   return [
-    ...coming.map(
-      (p): Line => [
-        'Check-in ',
-        at(state, p.dueMs, nowMs),
-        `${p.about === undefined ? '' : `: ${p.about}`}.`,
-      ],
-    ),
+    ...promiseLines(state, nowMs),
     ...(nightly === undefined ? [] : [`Check-in every night at ${nightly.clock}.`]),
     ...(Object.keys(PLAN_LABEL) as PlanTime[]).flatMap((what) =>
       time(PLAN_LABEL[what], plan[what]),
     ),
   ];
+}
+
+/** Promised words that are still to come, a line each. */
+export function promiseLines(state: TripState, nowMs: number): Line[] {
+  const open = new Set(unmet(state).map((e) => e.key));
+  const coming = state.watch.promises.filter((p) => !watched(state) || open.has(`checkin:${p.id}`));
+  return coming.map((p) => [
+    `Check-in ${p.who === undefined ? '' : `of ${whoWords(state, p.who)} `}`,
+    at(state, p.dueMs, nowMs),
+    `${p.about === undefined ? '' : `: ${p.about}`}.`,
+  ]);
 }

@@ -2,14 +2,17 @@ import { lastSign } from '../../alarm/expectations.ts';
 import { phaseNow, reached } from '../../alarm/ladder.ts';
 import { acked } from '../../alarm/repeats.ts';
 import { FIELD } from '../../alarm/who.ts';
+import { lastHeard } from '../../alarm/words/common.ts';
 import { heardWords, modeWords } from '../../alarm/words/mode.ts';
 import { standingLine } from '../../app/forecast/standing.ts';
 import * as words from '../../app/words/forecast.ts';
 import { laterWords, nextLead, nextWords } from '../../app/words/lead.ts';
 import type { Forecast } from '../../forecast/model.ts';
+import { bare } from '../../say/message.ts';
 import { dayClock, dayMonth, duration, WEEKDAYS } from '../../time/format.ts';
 import { wallTime } from '../../time/zone.ts';
 import { modeOf } from '../../trip/mode.ts';
+import { isSplit } from '../../trip/parts.ts';
 import { nameOf, type TripState } from '../../trip/state.ts';
 import { altOf } from '../picture/alt.ts';
 import { drawSvg } from '../picture/draw.ts';
@@ -95,6 +98,7 @@ function wallNow({ zone }: TripState, nowMs: number): string {
 const STALE_MIN = 180;
 
 function heard(state: TripState, nowMs: number): string {
+  if (isSplit(state)) return bare(lastHeard(state, nowMs));
   const sign = lastSign(state);
   if (sign === undefined) return 'Nothing was heard yet.';
   const agoMin = Math.max(0, (nowMs - sign.atMs) / 60_000);

@@ -5,6 +5,7 @@ import type { Kind } from './kind.ts';
 import { leadKinds } from './lead.ts';
 import { logKinds } from './log.ts';
 import { nightKinds } from './night.ts';
+import { partyKinds } from './party.ts';
 import { pitchKinds } from './pitch.ts';
 import { rainKinds } from './rain.ts';
 import { retreatKinds } from './retreat.ts';
@@ -29,6 +30,7 @@ export const KINDS = {
   ...waitKinds,
   ...retreatKinds,
   ...descentKinds,
+  ...partyKinds,
   ...cutoffKinds,
   ...shuttleKinds,
   ...scheduleKinds,

@@ -26,6 +26,8 @@ export const reportedData = z.strictObject({
 /** Only what is named changes. */
 export const updatedData = z.strictObject({
   trouble: id,
+  /** Ids of those in it besides whom it names. */
+  who: z.array(z.string().min(1).max(40)).max(LIMITS.climbers).optional(),
   words: note,
   condition: condition.optional(),
   where: note.optional(),
@@ -105,10 +107,11 @@ export const troubleKinds: {
     fold(state, fact) {
       const trouble = openOne(state, fact, fact.data.trouble);
       if (trouble === undefined) return;
-      const { words, condition: now, where, wants: wanted } = fact.data;
+      const { words, condition: now, where, wants: wanted, who = [] } = fact.data;
       const { seq, atMs, recordedAtMs, by } = fact;
       trouble.updates.push({ seq, atMs, by, words });
       trouble.lastWordMs = recordedAtMs;
+      trouble.who = [...new Set([...trouble.who, ...who])];
       if (now !== undefined) trouble.condition = now;
       if (where !== undefined) trouble.where = where;
       // Once a call-out was wanted, only the end of the trouble takes that back.

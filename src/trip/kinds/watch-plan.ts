@@ -4,6 +4,8 @@ import { clockText } from '../settings.ts';
 import { nameOf, type TripState } from '../state.ts';
 import { DEFAULT_DELAYS, type PlanTime } from '../watch-state.ts';
 import type { Kind } from './kind.ts';
+import { spokenFor } from './party.ts';
+import { whoWords } from './trouble.ts';
 
 const instant = z.int();
 const note = z.string().trim().min(1).max(LIMITS.noteLength);
@@ -11,7 +13,11 @@ const note = z.string().trim().min(1).max(LIMITS.noteLength);
 const minutes = z.int().min(1).max(2880);
 
 /** A check-in promised for `dueMs`, epoch milliseconds. */
-export const promised = z.strictObject({ dueMs: instant, about: note.optional() });
+export const promised = z.strictObject({
+  dueMs: instant,
+  about: note.optional(),
+  who: spokenFor,
+});
 /** A check-in every evening at a clock time of the wall; null ends it. */
 export const nightly = z.strictObject({ clock: clockText.nullable() });
 /** Only what is named changes; null takes a time away. */
@@ -36,6 +42,7 @@ export const wellTold = z.strictObject({
   /** Where they were, in words. */
   place: note.optional(),
   how: z.enum(['self', 'radio', 'seen', 'reached']),
+  who: spokenFor,
 });
 
 /** The agreed times, in the order in which they come. */
@@ -63,10 +70,15 @@ export const watchPlanKinds: {
     data: promised,
     fold(state, event) {
       const { id, seq, by } = event;
-      const { dueMs, about } = event.data;
-      state.watch.promises.push({ id, seq, dueMs, by, ...(about === undefined ? {} : { about }) });
+      const { dueMs, about, who } = event.data;
+      state.watch.promises.push({
+        ...{ id, seq, dueMs, by },
+        ...(about === undefined ? {} : { about }),
+        ...(who === undefined ? {} : { who }),
+      });
     },
-    say: () => 'check-in promised',
+    say: ({ who }, state) =>
+      `check-in promised${who === undefined ? '' : ` by ${whoWords(state, who)}`}`,
   },
   'watch.nightly': {
     order: 'told',
@@ -132,9 +144,10 @@ export const watchPlanKinds: {
     vital: true,
     data: wellTold,
     fold() {},
-    say: (data) =>
-      `${data.words === undefined ? 'all well' : `“${data.words}”`}` +
-      `${data.place === undefined ? '' : `, at ${data.place}`}`,
+    say: ({ words, place, who }, state) =>
+      `${who === undefined ? '' : `${whoWords(state, who)}: `}` +
+      `${words === undefined ? `${who === undefined ? 'all ' : ''}well` : `“${words}”`}` +
+      `${place === undefined ? '' : `, at ${place}`}`,
   },
 };
 

@@ -7,7 +7,7 @@ const MEND = 'If a time is wrong: /log show has its number for /pitch amend.';
 
 /** A retreat begins at a pitch that there is, and nobody climbs on before it is told to have stopped. */
 export function* retreatsHold(state: TripState): Generator<No> {
-  for (const { fromPitch, sinceMs, seq, stoppedMs = Number.POSITIVE_INFINITY } of state.retreats) {
+  for (const { fromPitch, seq } of [...state.retreats, ...state.partRetreats]) {
     if (fromPitch > state.pitches.length) {
       yield {
         rule: 'no-such-pitch',
@@ -17,6 +17,8 @@ export function* retreatsHold(state: TripState): Generator<No> {
         seq,
       };
     }
+  }
+  for (const { sinceMs, stoppedMs = Number.POSITIVE_INFINITY } of state.retreats) {
     for (const { pitch, name, mark } of marks(state)) {
       if (mark.atMs <= sinceMs || mark.atMs >= stoppedMs) continue;
       const since = dayClock(state.zone, sinceMs, mark.atMs);
@@ -39,7 +41,7 @@ export function* afterDown(state: TripState): Generator<No> {
   const { downAtMs, zone } = state;
   if (downAtMs === undefined) return;
   const told: readonly [what: string, atMs: number][] = [
-    ...state.retreats.flatMap((r): [string, number][] => [
+    ...[...state.retreats, ...state.partRetreats].flatMap((r): [string, number][] => [
       ['A retreat began', r.sinceMs],
       ...r.rappels.map((x): [string, number] => ['A rappel was done', x.atMs]),
       ...(r.stoppedMs === undefined

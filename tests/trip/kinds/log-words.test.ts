@@ -33,7 +33,16 @@ const WORDS: Record<string, readonly [data: object, words: string][]> = {
     [{ station: 3 }, 'rappelled to the stance after pitch 3'],
     [{ station: 0 }, 'rappelled to the ground'],
   ],
-  'retreat.stopped': [[{}, 'climbing on, no retreat']],
+  'retreat.stopped': [
+    [{}, 'climbing on, no retreat'],
+    [{ who: ['mara'] }, 'Mara: climbing on, no retreat'],
+  ],
+  'party.split': [[{ who: ['mara', 'jonas'] }, 'Mara and Jonas on their own']],
+  'party.joined': [
+    [{ who: ['mara', 'jonas'] }, 'Mara and Jonas together again'],
+    [{ who: [] }, 'all together again'],
+  ],
+  'party.out': [[{ who: ['jonas'] }, 'Jonas off the wall']],
   'descent.reached': [
     [{ point: 'off-top' }, 'left the top'],
     [{ point: 'foot' }, 'at the foot of the descent'],

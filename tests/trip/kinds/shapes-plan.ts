@@ -74,7 +74,25 @@ export const PLAN_SHAPES: Shapes = {
   'rain.dry': [noted('said'), [[], [{}, { said: 'Greta', more: 1 }]]],
   'retreat.began': [pitch(0), [[], [{}, { pitch: 1, more: 1 }]]],
   'retreat.rappelled': [pitch(0, {}, 'station'), [[], [{}, { station: 1, more: 1 }]]],
-  'retreat.stopped': [[[{}], [{ more: 1 }]]],
+  'retreat.stopped': [
+    [
+      [{}, { who: ['m'] }],
+      [{ more: 1 }, { who: [] }],
+    ],
+  ],
+  'party.split': [
+    [
+      [{ who: ['m'] }, { who: ['m', 'j'] }],
+      [{}, { who: [] }, { who: 'm' }],
+    ],
+  ],
+  'party.joined': [
+    [
+      [{ who: [] }, { who: ['m', 'j'] }],
+      [{}, { who: 'm' }],
+    ],
+  ],
+  'party.out': [[[{ who: ['m'] }], [{}, { who: [] }, { who: ['m'], more: 1 }]]],
   'descent.reached': [
     [
       [{ point: 'off-top' }, { point: 'foot' }, { point: 'stop' }],

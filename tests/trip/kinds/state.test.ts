@@ -29,6 +29,7 @@ describe('order and signs of life', () => {
         ...['rain.started', 'rain.stopped', 'rain.dry', 'watch.ok'],
         ...['retreat.began', 'retreat.rappelled', 'retreat.stopped'],
         ...['descent.reached', 'wait.began', 'wait.ended'],
+        ...['party.split', 'party.joined', 'party.out'],
       ].sort(),
     );
   });
@@ -40,7 +41,7 @@ describe('order and signs of life', () => {
         ...['pitch.started', 'pitch.fixed', 'pitch.done', 'pitch.break'],
         ...['trip.departed', 'bivy.settled', 'bivy.left', 'watch.ok'],
         ...['retreat.began', 'retreat.rappelled', 'retreat.stopped'],
-        ...['descent.reached', 'wait.began', 'wait.ended'],
+        ...['descent.reached', 'wait.began', 'wait.ended', 'party.out'],
       ].sort(),
     );
   });

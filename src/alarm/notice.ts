@@ -62,6 +62,10 @@ const progress = z.strictObject({
   failures: z.int().min(0).default(0),
   /** It was said aloud that this person can't be reached so far. */
   aloud: z.boolean().default(false),
+  /** The one way this notice takes; another one of the same words takes each other way. */
+  only: z.enum(['channel', 'dm', 'email']).optional(),
+  /** Told once more, because an older word of the same alarm was late on its way. */
+  overtaken: z.boolean().optional(),
 });
 
 /**

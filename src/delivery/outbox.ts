@@ -1,20 +1,28 @@
 import type { Delivery, NoticeRow } from '../store/port.ts';
+import { type Lane, Lanes } from './lanes.ts';
 import type { WatchParts } from './ports.ts';
-import { ATTEMPT_MS, sendNotice } from './send.ts';
+import { ATTEMPT_MS, prepareNotice } from './send.ts';
 
-/** Notices on their way at the same time: one that hangs holds up nobody else. */
-const WIDTH = 16;
+/** Notices taken from the store at a time, and those among them whose way is still to be found out. */
+const LOT = 128;
+const SORTED_AT_ONCE = 64;
 /** Longer than the longest attempt, so that nobody else takes a notice that is on its way. */
 const LEASE_MS = ATTEMPT_MS + 15_000;
+/** Notices whose way is remembered. */
+const REMEMBERED = 50_000;
 
 /**
- * Takes what is ready, most urgent first, and delivers it. Order of things: send, then mark; so a
- * crash in between sends again with the same nonce rather than not at all.
+ * Takes what is ready, most urgent first, and delivers it, each in the lane of its way and server. Order
+ * of things: send, then mark; so a crash in between sends again with the same nonce rather than not at
+ * all.
  */
 export class Outbox {
   readonly #parts: WatchParts;
   readonly #nowMs: () => number;
   readonly #freed: () => void;
+  readonly #lanes = new Lanes();
+  /** Where a notice goes next, as far as it has been found out. */
+  readonly #laneOf = new Map<string, Lane>();
   readonly #flying = new Map<string, Promise<void>>();
 
   /** `nowMs` never goes back; `freed` is called when a place has become free. */
@@ -30,17 +38,29 @@ export class Outbox {
 
   /** Starts what there is room for; resolves to how many were started. */
   async start(): Promise<number> {
-    const room = WIDTH - this.#flying.size;
-    if (room <= 0) return 0;
     const nowMs = this.#nowMs();
-    const rows = await this.#parts.store.claimNotices({
-      nowMs,
-      owner: this.#parts.owner,
-      leaseUntilMs: nowMs + LEASE_MS,
-      limit: room,
-    });
+    const places = new Map<string, () => void>();
+    let sorted = 0;
+    const rows = await this.#parts.store
+      .claimNotices({
+        nowMs,
+        owner: this.#parts.owner,
+        leaseUntilMs: nowMs + LEASE_MS,
+        limit: LOT,
+        take: (row) => {
+          const lane = this.#laneOf.get(row.key);
+          if (lane === undefined) return ++sorted <= SORTED_AT_ONCE;
+          if (!this.#lanes.free(lane, row.urgency)) return false;
+          places.set(row.key, this.#lanes.take(lane));
+          return true;
+        },
+      })
+      .catch((error: unknown) => {
+        for (const give of places.values()) give();
+        throw error;
+      });
     for (const row of rows) {
-      const flight = this.#fly(row).finally(() => {
+      const flight = this.#fly(row, places.get(row.key)).finally(() => {
         this.#flying.delete(row.key);
         this.#freed();
       });
@@ -55,10 +75,8 @@ export class Outbox {
     for (;;) {
       const started = await this.start();
       count += started;
-      if (this.#flying.size === 0) return count;
-      await (started === 0 || this.#flying.size >= WIDTH
-        ? Promise.race(this.#flying.values())
-        : Promise.resolve());
+      if (started === 0 && this.#flying.size === 0) return count;
+      await (started === 0 ? Promise.race(this.#flying.values()) : Promise.resolve());
     }
   }
 
@@ -67,20 +85,53 @@ export class Outbox {
     await Promise.allSettled(this.#flying.values());
   }
 
-  async #fly(row: NoticeRow): Promise<void> {
+  async #fly(row: NoticeRow, place: (() => void) | undefined): Promise<void> {
     const { parts } = { parts: this.#parts };
+    let give = place;
     let outcome: Delivery['outcome'];
     try {
-      outcome = await sendNotice({ parts, nowMs: this.#nowMs() }, row);
+      const prepared = await prepareNotice(
+        { parts, nowMs: this.#nowMs(), queued: this.#freed },
+        row,
+      );
+      if ('outcome' in prepared) outcome = prepared.outcome;
+      else {
+        const known = this.#laneOf.get(row.key);
+        if (known !== undefined && !same(known, prepared.lane)) {
+          give?.();
+          give = undefined;
+        }
+        give ??= this.#place(row, prepared.lane);
+        outcome = give === undefined ? { status: 'untried' } : await prepared.go();
+      }
     } catch (error) {
       // The store or our own code: the lease runs out and somebody takes it up again.
       parts.counters.fault('send');
       parts.log.error({ err: error, key: row.key }, 'a notice could not be handled');
       return;
+    } finally {
+      give?.();
     }
+    await this.#landed(row, outcome);
+  }
+
+  /** A place in its lane; without room it is remembered where it waits. */
+  #place(row: NoticeRow, lane: Lane): (() => void) | undefined {
+    if (this.#lanes.free(lane, row.urgency)) return this.#lanes.take(lane);
+    this.#laneOf.set(row.key, lane);
+    for (const oldest of this.#laneOf.keys()) {
+      if (this.#laneOf.size <= REMEMBERED) break;
+      this.#laneOf.delete(oldest);
+    }
+    return undefined;
+  }
+
+  async #landed(row: NoticeRow, outcome: Delivery['outcome']): Promise<void> {
+    const { parts } = { parts: this.#parts };
+    if (outcome.status !== 'untried') this.#laneOf.delete(row.key);
     const wallMs = parts.clock.wallMs();
     await this.#mark({ key: row.key, atMs: wallMs, outcome });
-    if (outcome.status === 'pending') return;
+    if (outcome.status === 'pending' || outcome.status === 'untried') return;
     const why = outcome.status === 'sent' ? 'ok' : outcome.error;
     parts.counters.ended(outcome.status, why, Math.max(0, wallMs - row.dueAtMs));
     if (outcome.status === 'failed' || outcome.status === 'expired') {
@@ -96,4 +147,8 @@ export class Outbox {
       this.#parts.log.error({ err: error, key: delivery.key }, 'a delivery could not be marked');
     }
   }
+}
+
+function same(a: Lane, b: Lane): boolean {
+  return a.way === b.way && a.server === b.server && a.person === b.person;
 }

@@ -1,24 +1,24 @@
 import { type NoticeData, noticeData } from '../alarm/notice.ts';
 import { renderNotice } from '../alarm/render.ts';
-import { accountOf, FIELD, waysOf } from '../alarm/who.ts';
+import { accountOf } from '../alarm/who.ts';
 import type { Loaded } from '../record/records.ts';
 import { asUnreadable, UnreadableRecord } from '../record/unreadable.ts';
 import type { Delivery, NoticeRow } from '../store/port.ts';
 import { personById, type TripState } from '../trip/state.ts';
+import { correct, onceMore } from './correction.ts';
+import type { Lane, WayName } from './lanes.ts';
 import type { Envelope, Sent, WatchParts } from './ports.ts';
 import { backOffMs } from './retry.ts';
 import { setAside, unreadableMessage } from './set-aside.ts';
+import { byAllWays, laneOf, nextWay, otherWayGoes } from './turn.ts';
 import { tellUnreached } from './unreached.ts';
 
 type Outcome = Delivery['outcome'];
-type WayName = NoticeData['progress']['gone'][number];
 
 /** A notice of a trip that can't be read is tried again after this long. */
 const UNREADABLE_MS = 5 * 60_000;
 /** Failures after which somebody who may still be reached is passed over, aloud, and tried on. */
 const ALOUD_AFTER = 4;
-/** Failures of one way in a row before the next one takes its turn. */
-const TRIES_PER_WAY = 2;
 /** An attempt that takes longer is given up; the lease outlasts it. */
 export const ATTEMPT_MS = 45_000;
 
@@ -26,49 +26,109 @@ export interface SendContext {
   parts: WatchParts;
   /** The watch's own time for waiting, which never goes back. */
   nowMs: number;
+  /** Called when a notice has been queued after the attempt was over. */
+  queued?: () => void;
+}
+
+/** What became of a notice without an attempt, or the attempt to be made and its lane. */
+export type Prepared = { outcome: Outcome } | { lane: Lane; go(): Promise<Outcome> };
+
+/** Delivers one notice at once, whoever else waits for the same lane. */
+export async function sendNotice(context: SendContext, row: NoticeRow): Promise<Outcome> {
+  const prepared = await prepareNotice(context, row);
+  return 'outcome' in prepared ? prepared.outcome : prepared.go();
 }
 
 /**
- * Delivers one notice: reads the trip again, words it, tries one way, and says what came of it. What
- * no longer holds is cancelled; a way that can't work is given up for the next; a failure that may
- * pass is tried again later. Only when no way is left has it failed, and then somebody else is told.
+ * Reads the trip anew and finds out by which way a notice goes. `go` words it, tries that way, and says
+ * what came of it. What no longer holds is cancelled; a way that can't work is given up for the next; a
+ * failure that may pass is tried again later. Only when no way is left has it failed, and then somebody
+ * else is told.
  */
-export async function sendNotice(context: SendContext, row: NoticeRow): Promise<Outcome> {
+export async function prepareNotice(context: SendContext, row: NoticeRow): Promise<Prepared> {
   const { parts } = context;
   const parsed = noticeData.safeParse(row.data);
   if (!parsed.success) {
     parts.log.error({ key: row.key }, 'a notice that this release can’t read');
-    return { status: 'failed', error: 'unreadable' };
+    return { outcome: { status: 'failed', error: 'unreadable' } };
   }
-  const data = parsed.data;
   const wallMs = parts.clock.wallMs();
   const trip = await parts.records.load(row.trip).catch(asUnreadable);
-  if (trip instanceof UnreadableRecord) return sendUnread(context, row, data, trip);
-  if (trip === undefined) return { status: 'cancelled', error: 'gone' };
-  if (row.expiresAtMs !== undefined && wallMs > row.expiresAtMs) {
-    await tellUnreached(parts, row, data, 'expired', wallMs);
-    return { status: 'expired', error: row.lastError ?? 'expired' };
+  if (trip instanceof UnreadableRecord) {
+    const lane = { way: 'channel', server: trip.channel, person: row.trip } as const;
+    return { lane, go: () => sendUnread(context, row, parsed.data, trip) };
   }
-  const rendered = renderNotice(trip.state, data, { nowMs: wallMs, organizer: parts.organizer });
-  if ('drop' in rendered) return { status: 'cancelled', error: rendered.drop };
+  if (trip === undefined) return { outcome: { status: 'cancelled', error: 'gone' } };
+  if (row.expiresAtMs !== undefined && wallMs > row.expiresAtMs) {
+    await tellUnreached(parts, row, parsed.data, 'expired', wallMs);
+    return { outcome: { status: 'expired', error: row.lastError ?? 'expired' } };
+  }
+  const data = await splitByWay(parts, row, parsed.data, trip.state);
   const way = nextWay(trip.state, data);
-  if (way === undefined) return giveUp(context, row, data, 'no-way');
+  if (way !== undefined) {
+    return { lane: laneOf(trip, data.to, way), go: () => go(context, row, data, way) };
+  }
+  const rendered = renderNotice(trip.state, data, {
+    nowMs: wallMs,
+    organizer: parts.organizer,
+  });
+  if ('drop' in rendered) return { outcome: { status: 'cancelled', error: rendered.drop } };
+  return { outcome: await giveUp(context, row, data, 'no-way') };
+}
+
+/** What goes by all ways at once becomes a notice for each. After a crash in between it is split again. */
+async function splitByWay(
+  parts: WatchParts,
+  row: NoticeRow,
+  data: NoticeData,
+  state: TripState,
+): Promise<NoticeData> {
+  const split = byAllWays(state, row, data);
+  if (split === undefined) return data;
+  const atMs = parts.clock.wallMs();
+  await parts.store.fire({ trip: row.trip, keys: [], atMs, notices: split.others });
+  return split.first;
+}
+
+/** One attempt, worded from the record as it is now. */
+async function go(
+  context: SendContext,
+  row: NoticeRow,
+  data: NoticeData,
+  way: WayName,
+): Promise<Outcome> {
+  const { parts } = context;
+  const trip = await parts.records.load(row.trip);
+  if (trip === undefined) return { status: 'cancelled', error: 'gone' };
+  const wallMs = parts.clock.wallMs();
+  const options = { nowMs: wallMs, organizer: parts.organizer };
+  const rendered = renderNotice(trip.state, data, options);
+  if ('drop' in rendered) return { status: 'cancelled', error: rendered.drop };
+  const message = await withOwnPage(parts, trip.state, data.to, rendered.send);
   const envelope: Envelope = {
-    message: await withOwnPage(parts, trip.state, data.to, rendered.send),
+    message: data.progress.overtaken === true ? onceMore(message) : message,
     trip: row.trip,
     nonce: row.nonce,
     nowMs: wallMs,
   };
-  const sent = await attempt(parts, way, () => sendBy(parts, way, trip, data.to, envelope));
+  const began = { wallMs, seq: trip.state.seq };
+  const send = () => sendBy(parts, way, trip, data.to, envelope);
+  const sent = await attempt(parts, way, send, async () => {
+    await correct(parts, row, data, way, { ...began, givenUp: true });
+    context.queued?.();
+  });
   parts.counters.attempt(way, sent.ok ? 'sent' : sent.retry, sent.ok ? 'ok' : sent.why);
-  if (sent.ok) return { status: 'sent', receipt: `${way}:${sent.receipt}` };
-  parts.log.warn(
-    { key: row.key, way, why: sent.why, retry: sent.retry },
-    'a notice did not go out',
-  );
-  return sent.retry === 'later'
+  if (sent.ok) {
+    await correct(parts, row, data, way, began).catch((error: unknown) => {
+      parts.log.error({ err: error, key: row.key }, 'an overtaken message could not be corrected');
+    });
+    return { status: 'sent', receipt: `${way}:${sent.receipt}` };
+  }
+  const { why, retry } = sent;
+  parts.log.warn({ key: row.key, way, why, retry }, 'a notice did not go out');
+  return retry === 'later'
     ? later(context, row, data, way, sent)
-    : lostWay(context, row, data, way, sent.why, trip.state);
+    : lostWay(context, row, data, way, why, trip.state);
 }
 
 /** A contact's own page goes with every message to them: there they answer without the chat. */
@@ -111,24 +171,15 @@ async function sendUnread(
   return sent.retry === 'later' ? waiting : { status: 'failed', error: sent.why };
 }
 
-/** Ways that may still work, in the order this person chose; failing ones take turns. */
-function open(state: TripState, { to, progress }: NoticeData): WayName[] {
-  const person = to === FIELD ? undefined : personById(state, to);
-  const all: WayName[] =
-    to === FIELD ? ['channel'] : person === undefined ? [] : waysOf(state, person);
-  return all.filter((way) => !progress.gone.includes(way));
-}
-
-function nextWay(state: TripState, data: NoticeData): WayName | undefined {
-  const left = open(state, data);
-  return left[Math.floor(data.progress.failures / TRIES_PER_WAY) % Math.max(1, left.length)];
-}
-
-/** One try, given up when it takes too long. A way that isn't set up is never tried again. */
+/**
+ * One try, given up when it takes too long. A way that isn't set up is never tried again. `late` is called
+ * when what was given up has arrived after all.
+ */
 async function attempt(
   parts: WatchParts,
   way: WayName,
   send: () => Promise<Sent> | undefined,
+  late: () => Promise<void> = async () => {},
 ): Promise<Sent> {
   const done = new AbortController();
   const tooLong = parts.clock
@@ -137,7 +188,13 @@ async function attempt(
   try {
     const sending = send();
     if (sending === undefined) return { ok: false, retry: 'never', why: `${way}-not-set-up` };
-    return await Promise.race([sending, tooLong]);
+    const sent = await Promise.race([sending, tooLong]);
+    if (!sent.ok && sent.why === 'hang')
+      void sending.then(
+        (r) => (r.ok ? late() : undefined),
+        () => {},
+      );
+    return sent;
   } catch (error) {
     parts.counters.fault('send');
     parts.log.error({ err: error, way }, 'sending failed in our own code');
@@ -175,7 +232,7 @@ async function later(
   const failures = data.progress.failures + 1;
   const urgent = data.what.kind === 'phase';
   const aloud = data.progress.aloud || (urgent && failures >= ALOUD_AFTER);
-  if (aloud && !data.progress.aloud) {
+  if (aloud && !data.progress.aloud && !(await goesOtherwise(parts, row, data))) {
     await tellUnreached(parts, row, data, sent.why, parts.clock.wallMs());
   }
   return {
@@ -206,7 +263,19 @@ async function giveUp(
   data: NoticeData,
   why: string,
 ): Promise<Outcome> {
+  if (await goesOtherwise(parts, row, data)) {
+    return { status: 'cancelled', error: `${why}, told by another way` };
+  }
   // First told, then marked: a crash in between tells it once more and not never.
   await tellUnreached(parts, row, data, why, parts.clock.wallMs());
   return { status: 'failed', error: why };
+}
+
+/** One of several that go by all ways at once, of which another has gone or may still go. */
+async function goesOtherwise(
+  { store }: WatchParts,
+  row: NoticeRow,
+  { progress }: NoticeData,
+): Promise<boolean> {
+  return progress.only !== undefined && otherWayGoes(await store.notices(row.trip), row);
 }

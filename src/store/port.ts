@@ -93,6 +93,8 @@ export interface Delivery {
   outcome:
     | { status: 'sent'; receipt?: string }
     | { status: 'pending'; nextTryAtMs: number; error: string; data?: unknown }
+    /** Handed back untried: only its lease ends. */
+    | { status: 'untried' }
     | { status: 'failed' | 'cancelled' | 'expired'; error: string };
 }
 
@@ -149,13 +151,15 @@ export interface Store {
   }): Promise<'fired' | 'already' | 'conflict'>;
   /**
    * Pending notices to try now, by (urgency, dueAtMs), leased to `owner` until `leaseUntilMs`.
-   * Those past `expiresAtMs` come too: whoever delivers records them as expired, aloud.
+   * Those past `expiresAtMs` come too: whoever delivers records them as expired, aloud. `take` is
+   * asked about each in that order and says whether there is room for it; without it all are taken.
    */
   claimNotices(claim: {
     nowMs: number;
     owner: string;
     leaseUntilMs: number;
     limit: number;
+    take?(row: NoticeRow): boolean;
   }): Promise<NoticeRow[]>;
   /**
    * Ends the lease of each. `sent` holds whatever was recorded before (a notice cancelled while it

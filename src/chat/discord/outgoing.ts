@@ -29,7 +29,7 @@ export interface OutgoingMessage extends RenderContext {
  */
 export interface Outgoing {
   toChannel(channel: string, message: OutgoingMessage): Promise<Outcome<Place>>;
-  /** Opens the direct message first. */
+  /** The direct message's channel is opened once and kept; it is opened anew when it is gone. */
   toUser(userId: string, message: OutgoingMessage): Promise<Outcome<Place>>;
   /** Replaces words, buttons and files. */
   edit(place: Place, message: Omit<OutgoingMessage, 'nonce'>): Promise<Outcome<Place>>;
@@ -56,16 +56,18 @@ export function createOutgoing(rest: REST, onProblem: (problem: string) => void)
       })) as Sent;
       return { channel, message: sent.id };
     });
+  const direct = directChannels(rest);
   return {
     toChannel: send,
     async toUser(userId, message) {
-      const opened = await attempt(
-        async () =>
-          (await rest.post(Routes.userChannels(), { body: { recipient_id: userId } })) as {
-            id: string;
-          },
-      );
-      return opened.ok ? send(opened.value.id, message) : opened;
+      const opened = await direct.open(userId);
+      if (!opened.ok) return opened;
+      const sent = await send(opened.value.id, message);
+      if (sent.ok || !GONE.has(sent.error.why)) return sent;
+      direct.forget(userId);
+      if (opened.value.fresh) return sent;
+      const anew = await direct.open(userId);
+      return anew.ok ? send(anew.value.id, message) : anew;
     },
     edit: (place, message) =>
       attempt(async () => {
@@ -91,6 +93,41 @@ export function createOutgoing(rest: REST, onProblem: (problem: string) => void)
       const gone = !found.ok && found.error.why === 'unknown-message';
       return gone ? { ok: true, value: undefined } : found;
     },
+  };
+}
+
+/** So many people's channels are kept, those used last. */
+const KEPT = 10_000;
+/** A kept channel that answers so is opened anew. */
+const GONE: ReadonlySet<string> = new Set(['unknown-channel', 'no-access', 'not-found']);
+
+/**
+ * Channels of direct messages, opened once: all openings share one queue of the library, and opening one
+ * for each message would hold up every other message behind it.
+ */
+function directChannels(rest: REST) {
+  const kept = new Map<string, string>();
+  return {
+    async open(userId: string): Promise<Outcome<{ id: string; fresh: boolean }>> {
+      const known = kept.get(userId);
+      kept.delete(userId);
+      if (known !== undefined) {
+        kept.set(userId, known);
+        return { ok: true, value: { id: known, fresh: false } };
+      }
+      const body = { recipient_id: userId };
+      const opened = await attempt(
+        async () => (await rest.post(Routes.userChannels(), { body })) as { id: string },
+      );
+      if (!opened.ok) return opened;
+      kept.set(userId, opened.value.id);
+      for (const oldest of kept.keys()) {
+        if (kept.size <= KEPT) break;
+        kept.delete(oldest);
+      }
+      return { ok: true, value: { id: opened.value.id, fresh: true } };
+    },
+    forget: (userId: string) => kept.delete(userId),
   };
 }
 

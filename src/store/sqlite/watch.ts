@@ -33,6 +33,9 @@ export const EVERY_TICK = {
     ORDER BY urgency, due_at_ms, key LIMIT ?`,
 } as const;
 
+/** Notices looked at for one claim, so that a queue of any length holds nothing up. */
+const LOOKED_MAX = 20_000;
+
 /** Undoes a firing that turned out not to hold: thrown inside its savepoint, caught outside. */
 export class NotFired extends Error {
   readonly why: Exclude<Fired, 'fired'>;
@@ -80,10 +83,16 @@ export function watchWork(db: Database, appends: AppendWork): WatchWork {
       return 'fired';
     },
 
-    claim({ nowMs, owner, leaseUntilMs, limit }) {
-      const rows = claimable.all(nowMs, nowMs, limit);
-      for (const row of rows) lease.run(owner, Math.round(leaseUntilMs), row.key);
-      return rows.map(toNotice);
+    claim({ nowMs, owner, leaseUntilMs, limit, take }) {
+      const rows: NoticeRow[] = [];
+      for (const sql of claimable.iterate(nowMs, nowMs, take === undefined ? limit : LOOKED_MAX)) {
+        const row = toNotice(sql);
+        if (take?.(row) === false) continue;
+        rows.push(row);
+        if (rows.length >= limit) break;
+      }
+      for (const { key } of rows) lease.run(owner, Math.round(leaseUntilMs), key);
+      return rows;
     },
 
     record: recordWork(db),
@@ -107,6 +116,9 @@ function recordWork(db: Database): WatchWork['record'] {
        lease_owner = NULL, lease_until_ms = 0
      WHERE key = ? AND status = 'pending'`,
   );
+  const untried = db.prepare(
+    'UPDATE notice SET lease_owner = NULL, lease_until_ms = 0 WHERE key = ?',
+  );
   return (deliveries) => {
     for (const { key, atMs, outcome } of deliveries) {
       switch (outcome.status) {
@@ -118,6 +130,9 @@ function recordWork(db: Database): WatchWork['record'] {
           again.run(Math.round(outcome.nextTryAtMs), outcome.error, data, key);
           break;
         }
+        case 'untried':
+          untried.run(key);
+          break;
         default:
           // Only a failure was an attempt; the others were given up before one.
           ended.run(outcome.status, outcome.error, outcome.status === 'failed' ? 1 : 0, key);

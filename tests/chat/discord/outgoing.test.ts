@@ -101,6 +101,20 @@ describe('a message nobody asked for', () => {
     });
   });
 
+  it('opens a person’s direct message once, and anew when it is gone', async () => {
+    const { chat, dana, stand } = bot;
+    const opened = () =>
+      stand.journal.of('request').filter((r) => r.route === 'POST /users/@me/channels').length;
+    await chat.outgoing.toUser(dana.id, notice('n-70'));
+    const before = opened();
+    await chat.outgoing.toUser(dana.id, notice('n-71'));
+    await chat.outgoing.toUser(dana.id, notice('n-72'));
+    expect(opened()).toBe(before);
+    stand.faults.add({ route: SEND, fault: { what: 'code', status: 404, code: 10003 } });
+    expect(await chat.outgoing.toUser(dana.id, notice('n-73'))).toMatchObject({ ok: true });
+    expect(opened()).toBe(before + 1);
+  });
+
   it('is to be tried later when Discord is down or cut off', async () => {
     const { chat, wall, stand } = bot;
     stand.faults.add({ route: SEND, times: 9, fault: { what: 'status', status: 503 } });

@@ -1,5 +1,6 @@
 import type { Command } from '../../src/app/command.ts';
 import { close } from './close.ts';
+import { debrief } from './debrief.ts';
 import { depart } from './depart.ts';
 import { down } from './down.ts';
 import { edit } from './edit.ts';
@@ -11,5 +12,5 @@ import { show } from './show.ts';
 export default {
   name: 'trip',
   description: 'A trip in this channel, from opening to everyone down',
-  subs: { open, show, edit, pace, depart, down, close, purge },
+  subs: { open, show, edit, pace, depart, down, close, debrief, purge },
 } satisfies Command;

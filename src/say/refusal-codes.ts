@@ -79,6 +79,7 @@ const OTHER_CODES = {
   'not-yours': 'It is for somebody else only.',
   'not-the-opener': 'Only the person who opened the trip may do this.',
   'nothing-left': 'No pitch is left that it could be about.',
+  'nothing-told': 'Nothing was told yet that it could be about.',
   'old-button': 'The button is from an older release.',
   'options-clash': 'Two options do not go together, or a value comes twice.',
   'out-of-range': 'The value is smaller or larger than what can be right.',

@@ -32,6 +32,7 @@ async function start(env: Record<string, string> = {}, waiting = true): Promise<
   const ports = { store, clock, ids: randomIds(), log: pino({ level: 'silent' }) };
   const settings = readSettings({
     DISCORD_API_URL: stand.apiUrl,
+    TAGLINE_DATA: folder,
     TAGLINE_PAGE_URL: 'https://tagline.example.org',
     TAGLINE_PAGE_PORT: '0',
     ...env,

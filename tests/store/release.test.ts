@@ -58,6 +58,7 @@ describe('every entry is read as strictly as it is written today', () => {
     expect(KIND_NAMES.filter((name) => !held.has(name))).toEqual([
       ...['rain.dry', 'wait.began', 'wait.ended'],
       ...['retreat.began', 'retreat.rappelled', 'retreat.stopped', 'descent.reached'],
+      ...['party.split', 'party.joined', 'party.out'],
       'shuttle.removed',
       ...['trouble.reported', 'trouble.updated', 'trouble.over'],
     ]);

@@ -16,6 +16,16 @@ export const LIMITS = {
   /** Bytes of an attached topo or record. */
   topoBytes: 256 * 1024,
   recordBytes: 4 * 1024 * 1024,
+  /** Entries of one kind in a record that is read; no trip comes near, and the watch looks at each with each. */
+  readOfKind: { 'watch.raised': 300, 'trouble.reported': 200, 'watch.promised': 500 } as Readonly<
+    Record<string, number>
+  >,
+  /** Length of one line of a record; its widest entry, a timetable, takes less. */
+  lineChars: 256 * 1024,
+  /** Rows of a topo file that are read, so that its mistakes can be listed; more is no topo. */
+  topoRows: 400,
+  /** Columns of any table; those we know are far fewer. */
+  columns: 40,
   /** Mistakes listed in one answer. */
   mistakes: 20,
   /** A told time may be this far ahead of our clock: watches differ. */

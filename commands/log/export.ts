@@ -1,6 +1,7 @@
 import { sub } from '../../src/app/command.ts';
 import { exportCsv, exportJsonLines } from '../../src/record/file/export.ts';
 import { lookBack } from '../../src/record/trips.ts';
+import { fileName } from '../../src/say/message.ts';
 
 const options = {} as const;
 
@@ -18,12 +19,7 @@ export const exportRecord = sub({
   options,
   async run(call, _args, app) {
     const { state, history } = await lookBack(app, call, 'act');
-    const name = `${
-      state.name
-        .toLowerCase()
-        .replace(/[^a-z0-9]+/g, '-')
-        .replace(/^-|-$/g, '') || 'trip'
-    }-record`;
+    const name = `${fileName(state.name)}-record`;
     return {
       lines: [
         `${history.length} entries, as JSON Lines and as CSV.`,

@@ -10,6 +10,8 @@ import type { Shuttle } from '../../src/trip/kinds/shuttle.ts';
 import type { TripState } from '../../src/trip/state.ts';
 import { distanceText } from '../../src/trip/units.ts';
 
+/** So many are shown. */
+const NEXT = 3;
 const DAY_MS = 86_400_000;
 const YEAR_MS = 365 * DAY_MS;
 /** From this chance on nobody asks what else there is. */
@@ -21,7 +23,10 @@ const LONG_WAIT_MS = 3 * 3_600_000;
 export async function departureLines(app: App, state: TripState, nowMs: number): Promise<Line[]> {
   const { shuttle } = state;
   if (shuttle === undefined) return [];
-  const coming = departures(shuttle.timetable, nowMs, nowMs + 10 * DAY_MS).slice(0, 3);
+  const within = (days: number) =>
+    departures(shuttle.timetable, nowMs, nowMs + days * DAY_MS).slice(0, NEXT);
+  const soon = within(1);
+  const coming = soon.length === NEXT ? soon : within(10);
   if (coming.length === 0) return [idleWords(shuttle, state.zone, nowMs)];
   const shown = coming.map(
     (d) => `${dayClock(state.zone, d.atMs, nowMs)}${d.last ? ' (last)' : ''}`,

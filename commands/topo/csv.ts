@@ -31,8 +31,8 @@ const LENGTH_COLUMNS: Readonly<Record<LengthUnit, Header>> = { m: 'length_m', ft
  * Reads a topo from CSV (comma, semicolon or tab; UTF-8). Every mistake is listed by row and column
  * and then nothing is taken. `length` without a unit is in the trip's own.
  */
-export function readTopo(bytes: Uint8Array, unit: LengthUnit): PitchData[] {
-  const { header, rows } = readTable(bytes);
+export async function readTopo(bytes: Uint8Array, unit: LengthUnit): Promise<PitchData[]> {
+  const { header, rows } = await readTable(bytes);
   const mistakes: string[] = [];
   const length = header.find((name) => name.startsWith('length')) as Header;
   let next = 1;
@@ -60,8 +60,9 @@ export function readTopo(bytes: Uint8Array, unit: LengthUnit): PitchData[] {
   return pitches as PitchData[];
 }
 
-function readTable(bytes: Uint8Array): CsvTable {
-  const { header, rows } = readCsv(utf8(bytes), { trim: true });
+async function readTable(bytes: Uint8Array): Promise<CsvTable> {
+  const bounds = { rows: LIMITS.topoRows, columns: LIMITS.columns, trim: true };
+  const { header, rows } = await readCsv(utf8(bytes), bounds);
   const names = header.map((name) => name.toLowerCase());
   checkHeader(names);
   const renamed = rows.map((row) => ({

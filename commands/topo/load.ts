@@ -32,7 +32,7 @@ export const load = sub({
   options,
   async run(call, { file }, app) {
     const { state } = await look(app, call, 'act');
-    const pitches = readTopo(await file.bytes(LIMITS.topoBytes), state.units);
+    const pitches = await readTopo(await file.bytes(LIMITS.topoBytes), state.units);
     return change(app, call, {
       decide: () => [
         { kind: 'topo.loaded', data: { pitches, from: file.name.slice(0, LIMITS.nameLength) } },

@@ -111,7 +111,7 @@ function answer(state: TripState, call: Call, aboutZone: readonly Line[]): Reply
 }
 
 async function openFromRecord(app: App, call: Call, file: FileArg): Promise<Reply> {
-  const lines = readRecord(await file.bytes(LIMITS.recordBytes));
+  const lines = await readRecord(await file.bytes(LIMITS.recordBytes));
   return openTrip(app, call, {
     first: (trip) => importFacts(trip, lines),
     answer(state) {

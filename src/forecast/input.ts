@@ -25,6 +25,8 @@ import { holdUntil, settledNight, toldPauses } from './told-pauses.ts';
 export const ASCENTS = 8192;
 /** Days ahead that an ascent may take; enough for three days with a wet-rock hold between. */
 const DAYS_AHEAD = 9;
+/** Days back that are worked through; what was told before is as far behind as the wall is long. */
+const DAYS_BACK = 30;
 const MINUTE = 60_000;
 const DAY_MS = 86_400_000;
 const STILL_TODAY_MS = DAY_MS / 4;
@@ -72,7 +74,7 @@ export function forecastInput(state: TripState, nowMs: number, ascents = ASCENTS
     ...(s.walkKm === undefined
       ? {}
       : { walkOut: { km: s.walkKm, upM: s.walkUpM ?? 0, downM: s.walkDownM ?? 0 } }),
-    ...departuresOf(state, days),
+    ...departuresOf(state, days, now),
     cutoffs: cutoffsOf(state, now),
     confidence: state.confidence,
     ascents,
@@ -221,13 +223,15 @@ function firstDay(state: TripState, nowMs: number): LocalDay {
 
 function daysOf(state: TripState, nowMs: number): ForecastDay[] {
   const { zone, settings, place } = state;
-  const first = firstDay(state, nowMs);
+  const today = localDay(zone, nowMs);
+  const told = firstDay(state, nowMs);
+  const first = daysBetween(told, today) > DAYS_BACK ? addLocalDays(today, -DAYS_BACK) : told;
   const { lat, lon } = place;
   return forecastDays({
     zone,
     ...(lat === undefined || lon === undefined ? {} : { place: { lat, lon } }),
     firstDay: first,
-    count: Math.max(0, daysBetween(first, localDay(zone, nowMs))) + DAYS_AHEAD,
+    count: Math.max(0, daysBetween(first, today)) + DAYS_AHEAD,
     start: clockTime(settings.startClock),
     stop: clockTime(settings.stopClock),
   });
@@ -271,10 +275,11 @@ function descentOf({ settings: s }: TripState): ForecastInput['descent'] {
 function departuresOf(
   state: TripState,
   days: readonly ForecastDay[],
+  nowMs: number,
 ): Pick<ForecastInput, 'departures'> {
   const [first, last] = [days[0], days.at(-1)];
   if (state.shuttle === undefined || first === undefined || last === undefined) return {};
-  return {
-    departures: departures(state.shuttle.timetable, first.startMs - DAY_MS, last.stopMs + DAY_MS),
-  };
+  // What has left takes nobody home.
+  const fromMs = Math.max(first.startMs, nowMs) - DAY_MS;
+  return { departures: departures(state.shuttle.timetable, fromMs, last.stopMs + DAY_MS) };
 }

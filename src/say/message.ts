@@ -25,11 +25,15 @@ export function textFile(name: string, mime: string, text: string): FileOut {
   return { name, mime, bytes: new TextEncoder().encode(text) };
 }
 
-/** `Harrow Tower` → `harrow-tower`, fit for a file's name. */
+/** `Harrow Tower` → `harrow-tower`, `Pål & Åse` → `pal-ase`: fit for a file's name. */
 export function fileName(name: string): string {
   const plain = name
     .normalize('NFKD')
-    .replace(/[^\p{L}\p{N}]+/gu, '-')
+    // Accents of Latin, Greek and Cyrillic letters; the marks of other scripts are letters of their own.
+    .replace(/[\u0300-\u036f]/gu, '')
+    .normalize('NFC')
+    .replace(/ø/giu, 'o')
+    .replace(/[^\p{L}\p{N}\p{M}]+/gu, '-')
     .replace(/^-+|-+$/gu, '')
     .toLowerCase();
   return plain.slice(0, 40) || 'trip';

@@ -17,6 +17,8 @@ const MINUTE_MS = 60_000;
 const DAY_MIN = 1440;
 const MAX_BACK_DAYS = 30;
 const MAX_AHEAD_DAYS = 400;
+/** Beyond this a time isn't shown, only refused: calendars and zones end somewhere. */
+const FAR_DAYS = 4000;
 
 interface Context {
   zone: string;
@@ -47,6 +49,7 @@ export function settle(spot: Spot, context: Context): When {
 export function checkPlace(atMs: number, context: Context, slackMs = 0): When {
   const { zone, nowMs, sense } = context;
   const aheadMin = (atMs - nowMs) / MINUTE_MS;
+  if (!(Math.abs(aheadMin) <= FAR_DAYS * DAY_MIN)) return { ok: false, message: tooFar(sense) };
   const shown = dayClock(zone, atMs, nowMs);
   if (sense === 'past') {
     if (aheadMin > slackMs / MINUTE_MS) {
@@ -66,6 +69,11 @@ export function checkPlace(atMs: number, context: Context, slackMs = 0): When {
     return { ok: false, message };
   }
   return { ok: true, atMs };
+}
+
+function tooFar(sense: Sense): string {
+  const most = sense === 'past' ? `${MAX_BACK_DAYS} days back` : `${MAX_AHEAD_DAYS} days ahead`;
+  return `That is years away. No more than ${most} are taken: check the unit and the date.`;
 }
 
 function isoDay({ year, month, day }: LocalDay): string {

@@ -47,8 +47,17 @@ export type Resolved =
 
 /** Whether `name` is a zone of the tz database; a fixed offset such as "+02:00" is not one. */
 export function isZone(name: string): boolean {
-  return /^[A-Za-z]/.test(name) && IANAZone.isValidZone(name);
+  const known = zones.get(name);
+  if (known !== undefined) return known;
+  const is = /^[A-Za-z][\w+/-]{0,63}$/.test(name) && IANAZone.isValidZone(name);
+  if (zones.size >= KEPT_ZONES) zones.clear();
+  zones.set(name, is);
+  return is;
 }
+
+/** Answers of `isZone`: asking takes half a millisecond, and a record may ask for each of its entries. */
+const zones = new Map<string, boolean>();
+const KEPT_ZONES = 1000;
 
 function offsetAt(zone: string, ms: number): number {
   const offset = IANAZone.create(zone).offset(ms);

@@ -5,10 +5,12 @@ import {
   instantsOf,
   type LocalDay,
   localDay,
+  wallTime,
 } from '../time/zone.ts';
 import { type Departure, runsOn, type Timetable } from './timetable.ts';
 
 const DAY_S = 86_400;
+const HOUR_MS = 3_600_000;
 const MAX_DAYS = 400;
 /** A service day may run into the third day after it began. */
 const DAYS_BACK = 4;
@@ -68,12 +70,22 @@ export function departuresOfDay(timetable: Timetable, day: LocalDay): ShuttleDep
   return found;
 }
 
+/** Whether the zone's clock is changed within a service day, which may run into the third day after. */
+function clockChanges(zone: string, noonMs: number): boolean {
+  const offsetAt = (hour: number) => wallTime(zone, noonMs + hour * HOUR_MS).offsetMin;
+  const first = offsetAt(-14);
+  return Array.from({ length: 24 * DAYS_BACK }, (_, i) => i - 13).some(
+    (h) => offsetAt(h) !== first,
+  );
+}
+
 /** How seconds of a service day become instants; undefined on a day that the zone skipped. */
 function instantOf(timetable: Timetable, day: LocalDay): ((s: number) => number) | undefined {
   const { zone } = timetable;
   const [noonMs] = instantsOf(zone, { ...day, hour: 12, minute: 0 });
   if (noonMs === undefined) return undefined;
-  if (timetable.clock === 'gtfs') return (s) => noonMs + (s - DAY_S / 2) * 1000;
+  const straight = (s: number) => noonMs + (s - DAY_S / 2) * 1000;
+  if (timetable.clock === 'gtfs' || !clockChanges(zone, noonMs)) return straight;
   return (s) => {
     const minuteOfDay = Math.floor((s % DAY_S) / 60);
     const wall = { hour: Math.floor(minuteOfDay / 60), minute: minuteOfDay % 60 };

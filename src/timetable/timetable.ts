@@ -13,7 +13,13 @@
 import { type LocalDay, weekdayOf } from '../time/zone.ts';
 import type { Service } from '../trip/timetable.ts';
 
-export { type Service, type Timetable, timetableSchema } from '../trip/timetable.ts';
+export {
+  HEADWAY_MIN_S,
+  RUNS_A_DAY,
+  type Service,
+  type Timetable,
+  timetableSchema,
+} from '../trip/timetable.ts';
 
 /** A day as `Service` writes it. */
 export function dayKey({ year, month, day }: LocalDay): string {

@@ -1,5 +1,6 @@
 import type { Fact, RawFact } from './fact.ts';
 import { isKind, kindOf } from './kinds/index.ts';
+import { isInstant } from './kinds/instant.ts';
 import { type No, no, ok, type Result } from './rules/no.ts';
 
 /**
@@ -8,6 +9,7 @@ import { type No, no, ok, type Result } from './rules/no.ts';
  */
 export function readFact(raw: RawFact): Result<Fact> {
   if (!isKind(raw.kind)) return no(unknownKind(raw.kind));
+  if (!isInstant(raw.atMs) || !isInstant(raw.recordedAtMs)) return no(farOff(raw.seq));
   const kind = kindOf(raw.kind);
   const data = kind.upcast === undefined ? raw.data : kind.upcast(raw.data);
   const parsed = kind.data.safeParse(data);
@@ -32,6 +34,14 @@ export function readFacts(
     facts.push(read.value);
   }
   return { ok: true, value: facts };
+}
+
+function farOff(seq: number): No {
+  return {
+    rule: 'not-readable',
+    text: `Entry ${seq}: its time is outside of the years 1970 to 2199.`,
+    ways: ['Take the file as /log export gave it.'],
+  };
 }
 
 function unknownKind(name: string): No {

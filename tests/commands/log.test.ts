@@ -248,11 +248,11 @@ describe('the files hold any text exactly', () => {
     data: fc.dictionary(fc.string({ maxLength: 8 }), fc.oneof(odd, fc.integer(), fc.boolean())),
   });
 
-  test('export, then read back, is the same record', () => {
-    fc.assert(
-      fc.property(
+  test('export, then read back, is the same record', async () => {
+    await fc.assert(
+      fc.asyncProperty(
         fc.uniqueArray(event, { selector: (e) => e.id, minLength: 1, maxLength: 8 }),
-        (some) => {
+        async (some) => {
           const record = some.map(
             ({ typed, ...rest }, i): RawFact => ({
               trip: 't',
@@ -262,7 +262,7 @@ describe('the files hold any text exactly', () => {
             }),
           );
           for (const write of [exportJsonLines, exportCsv]) {
-            expect(importFacts('t', readRecord(write('r', record).bytes))).toEqual(record);
+            expect(importFacts('t', await readRecord(write('r', record).bytes))).toEqual(record);
           }
         },
       ),

@@ -5,6 +5,7 @@ import { load as loadFeed } from '../../commands/shuttle/load.ts';
 import type { Call, RawArgs } from '../../src/app/command.ts';
 import { tooLarge } from '../../src/chat/file-arg.ts';
 import { MAIN_CHANNEL } from '../../src/chat/local/speaker.ts';
+import { GTFS_LIMITS } from '../../src/timetable/gtfs/limits.ts';
 import { climb } from '../app/forecast/said.ts';
 import { openDemo, text, type World, world } from '../helpers/world.ts';
 import { EXAMPLE, smallFeed, zipOf } from '../timetable/gtfs/feeds.ts';
@@ -268,7 +269,7 @@ describe('a GTFS feed', () => {
       where: { channel: MAIN_CHANNEL, direct: false },
     };
     await expect(loadFeed.run(call, { file }, w.app)).rejects.toThrow();
-    expect(asked).toEqual([64 * 2 ** 20]);
+    expect(asked).toEqual([GTFS_LIMITS.zipBytes]);
     expect(await offered('stop', '')).toEqual([]);
   });
 });

@@ -86,7 +86,7 @@ test('signs of life, alarms, acknowledgement, call-out, sheet, strike, down and 
   const [file] = (await w.say('mara', '/log export')).files ?? [];
   const { history } = await w.trip();
   expect(history.length).toBeGreaterThan(LIMITS.events);
-  expect(readRecord(file?.bytes as Uint8Array)).toHaveLength(history.length);
+  expect(await readRecord(file?.bytes as Uint8Array)).toHaveLength(history.length);
   const again = admit('copy', [], history, w.clock.wallMs());
   expect(again.ok).toBe(true);
 });

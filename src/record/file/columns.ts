@@ -3,7 +3,7 @@ import type { RawFact } from '../../trip/fact.ts';
 
 /** One line of an exported record. Times are ISO 8601 in UTC; `data` is JSON. */
 export const recordLine = z.strictObject({
-  seq: z.coerce.number().int().min(1),
+  seq: z.coerce.number({ error: 'isn’t a whole number' }).int().min(1),
   id: z.string().min(1).max(64),
   kind: z.string().min(1).max(40),
   at: z.iso.datetime({ offset: true }),

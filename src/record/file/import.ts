@@ -1,3 +1,4 @@
+import { setImmediate } from 'node:timers/promises';
 import { readCsv, utf8 } from '../../app/csv.ts';
 import { LIMITS } from '../../limits.ts';
 import { Refusal } from '../../say/refusal.ts';
@@ -10,38 +11,40 @@ interface RawLine {
   value: unknown;
 }
 
+/** Lines read before the event loop gets its turn: a few milliseconds' worth. */
+const SLICE = 100;
+
 /**
- * Reads an exported record, JSON Lines or CSV by its first character. Every mistake is listed by
- * line, and then nothing is taken. The rules of the trip are checked afterwards, by `admit`.
+ * Reads an exported record, JSON Lines or CSV by its first character, in slices and no further than a
+ * record can go. Every mistake is listed by line, and then nothing is taken. The rules of the trip are
+ * checked afterwards, by `admit`.
  */
-export function readRecord(bytes: Uint8Array): RecordLine[] {
+export async function readRecord(bytes: Uint8Array): Promise<RecordLine[]> {
   const text = utf8(bytes);
-  const raw = text.trimStart().startsWith('{') ? jsonLines(text) : csvLines(text);
+  const raw = /^\s*\{/.test(text.slice(0, 1000)) ? await jsonLines(text) : await csvLines(text);
   if (raw.length === 0)
     throw new Refusal('file-mistakes', [
       'The file holds no entries.',
       'Take the file as /log export gave it.',
     ]);
-  if (raw.length > LIMITS.entry) {
-    throw new Refusal(
-      'too-many',
-      `The file holds ${raw.length} entries; a record has at most ${LIMITS.entry}.`,
-    );
-  }
   const problems: string[] = [];
   const lines: RecordLine[] = [];
-  for (const { at, value } of raw) {
+  for (const [i, { at, value }] of raw.entries()) {
+    if (i % SLICE === SLICE - 1) await setImmediate();
     const parsed = recordLine.safeParse(value);
     if (parsed.success) lines.push(parsed.data);
     else {
       const issue = parsed.error.issues[0];
       problems.push(`Line ${at}: ${issue?.path.join('.') || 'entry'}: ${issue?.message}`);
     }
+    // What is shown is enough to mend; the rest would be worked through for nobody.
+    if (problems.length > LIMITS.mistakes) break;
   }
-  problems.push(...numbering(lines));
+  if (problems.length <= LIMITS.mistakes) problems.push(...numbering(lines), ...crowds(lines));
   if (problems.length > 0) {
+    const many = problems.length > LIMITS.mistakes;
     throw new Refusal('file-mistakes', [
-      `The record can't be read; nothing was opened. ${problems.length} to mend:`,
+      `The record can't be read; nothing was opened. ${many ? `More than ${LIMITS.mistakes}` : problems.length} to mend:`,
       ...problems.slice(0, LIMITS.mistakes),
     ]);
   }
@@ -57,6 +60,14 @@ function numbering(lines: readonly RecordLine[]): string[] {
   return ids.size === lines.length ? out : [...out, 'Two entries have the same id'];
 }
 
+/** Kinds of which there are more than any trip has. */
+function crowds(lines: readonly RecordLine[]): string[] {
+  return Object.entries(LIMITS.readOfKind).flatMap(([kind, most]) => {
+    const count = lines.filter((line) => line.kind === kind).length;
+    return count > most ? [`${count} entries of ${kind}; a trip has at most ${most}`] : [];
+  });
+}
+
 /**
  * The facts of an imported record, for the trip `trip`; they are checked when they are admitted.
  */
@@ -64,22 +75,46 @@ export function importFacts(trip: string, lines: readonly RecordLine[]): RawFact
   return lines.map((line) => toFact(trip, line));
 }
 
-function jsonLines(text: string): RawLine[] {
-  return text.split('\n').flatMap((line, i) => {
-    if (line.trim() === '') return [];
-    try {
-      return [{ at: i + 1, value: JSON.parse(line) as unknown }];
-    } catch {
-      throw new Refusal('file-unreadable', [
-        `Line ${i + 1} isn't JSON; nothing was opened.`,
-        'Take the file as /log export gave it.',
-      ]);
-    }
-  });
+async function jsonLines(text: string): Promise<RawLine[]> {
+  const lines: RawLine[] = [];
+  let at = 0;
+  for (let from = 0; from < text.length; at++) {
+    if (at % SLICE === SLICE - 1) await setImmediate();
+    const end = text.indexOf('\n', from);
+    const line = text.slice(from, end < 0 ? text.length : end);
+    from = end < 0 ? text.length : end + 1;
+    if (line.trim() === '') continue;
+    if (lines.length >= LIMITS.entry) throw tooMany();
+    lines.push({ at: at + 1, value: jsonLine(line, at + 1) });
+  }
+  return lines;
 }
 
-function csvLines(text: string): RawLine[] {
-  return readCsv(text, { trim: false }).rows.map(({ line, cells }) => {
+function jsonLine(line: string, at: number): unknown {
+  const refuse = (what: string) =>
+    new Refusal('file-unreadable', [
+      `Line ${at} ${what}; nothing was opened.`,
+      'Take the file as /log export gave it.',
+    ]);
+  if (line.length > LIMITS.lineChars) throw refuse('is longer than any entry');
+  try {
+    return JSON.parse(line) as unknown;
+  } catch {
+    throw refuse("isn't JSON");
+  }
+}
+
+function tooMany(): Refusal {
+  return new Refusal('too-many', [
+    `The file holds more than ${LIMITS.entry} entries, and no record has so many; nothing was opened.`,
+    'Take the file as /log export gave it.',
+  ]);
+}
+
+async function csvLines(text: string): Promise<RawLine[]> {
+  const bounds = { rows: LIMITS.entry, columns: LIMITS.columns, trim: false };
+  const { rows } = await readCsv(text, bounds);
+  return rows.map(({ line, cells }) => {
     const { typed, data, ...rest } = cells;
     const known = Object.fromEntries(
       Object.entries(rest).filter(([k]) => COLUMNS.includes(k as never)),

@@ -88,6 +88,7 @@ async function readDates(
   calendar: Calendar,
 ): Promise<void> {
   let count = 0;
+  const seen = new Set<string>();
   await readRows(zip, 'calendar_dates.txt', limits, {
     required: ['service_id', 'date', 'exception_type'],
     mandatory: false,
@@ -100,9 +101,8 @@ async function readDates(
       if (type === 1) widen(calendar, key, key);
       if (!wanted(id)) return;
       const service = calendar.services.get(id) ?? { weekdays: [], added: [], removed: [] };
-      if (service.added.includes(key) || service.removed.includes(key)) {
-        throw row.refuse(`${cut(id)} has two rows for ${key}.`);
-      }
+      if (seen.has(`${key} ${id}`)) throw row.refuse(`${cut(id)} has two rows for ${key}.`);
+      seen.add(`${key} ${id}`);
       (type === 1 ? service.added : service.removed).push(key);
       calendar.services.set(id, service);
     },

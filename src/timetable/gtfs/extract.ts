@@ -1,5 +1,13 @@
 import { addLocalDays, daysBetween, type LocalDay } from '../../time/zone.ts';
-import { dayKey, runsOn, type Service, type Timetable, timetableSchema } from '../timetable.ts';
+import {
+  dayKey,
+  HEADWAY_MIN_S,
+  RUNS_A_DAY,
+  runsOn,
+  type Service,
+  type Timetable,
+  timetableSchema,
+} from '../timetable.ts';
 import { readCalendar, type ServiceDays } from './calendar.ts';
 import { cut } from './fields.ts';
 import { type Frequency, readFrequencies } from './frequencies.ts';
@@ -11,6 +19,9 @@ import { type FeedZip, openFeed } from './zip.ts';
 
 /** Longest span of days that is taken out of a feed. */
 export const MAX_SPAN_DAYS = 120;
+
+/** Of the signs on the front, so many are named. */
+const HEADSIGNS = 2;
 
 /** What is taken out of a feed: one stop, one route, a span of days. */
 export interface FeedChoice {
@@ -77,12 +88,12 @@ export function extractTimetable(
     if (done.length === 0) {
       throw new FeedError({ reason: nothing(choice, services.size > 0, calendar.covers) });
     }
-    const sign = headsigns.slice(0, 2).join(' / ');
+    const sign = headsigns.join(' / ');
     const label = `${stopName}, ${routeName}${sign === '' ? '' : `, ${sign}`}`.slice(0, 300);
     const timetable: Timetable = { zone, clock: 'gtfs', label, services: done };
     const checked = timetableSchema.safeParse(timetable);
     if (!checked.success) {
-      const reason = `There is too much of it to keep: ${checked.error.issues[0]?.message ?? ''}. Choose fewer days.`;
+      const reason = `There is too much of it to keep: ${checked.error.issues[0]?.message ?? ''}.`;
       throw new FeedError({ reason });
     }
     return { timetable: checked.data, notes: notesOf([...services.values()], done) };
@@ -115,7 +126,8 @@ async function chosenTrips(zip: FeedZip, limits: GtfsLimits, choice: FeedChoice)
     if (choice.direction !== undefined && direction !== choice.direction) return;
     if (trips.has(id)) throw row.refuse(`trip_id ${cut(id)} comes twice.`);
     trips.set(id, { serviceId, line: row.line() });
-    if (headsign !== '' && !headsigns.includes(headsign)) headsigns.push(headsign);
+    if (headsign === '' || headsigns.length >= HEADSIGNS || headsigns.includes(headsign)) return;
+    headsigns.push(headsign);
   });
   return { trips, routeName, headsigns };
 }
@@ -132,21 +144,40 @@ function newDraft(): Draft {
   return { times: new Set(), headways: [], arranged: false, estimated: false };
 }
 
+/** @throws FeedError for more departures than a day can have */
 function addTrip(draft: Draft, of: TripTimes, frequencies: readonly Frequency[] | undefined): void {
   for (const { atS, arranged, estimated } of of.departures) {
     draft.arranged ||= arranged;
     draft.estimated ||= estimated;
     if (!frequencies) {
       draft.times.add(atS);
+      assertRoom(draft);
       continue;
     }
     // A repeating trip's own times only say how long after its first stop it leaves here.
     const afterS = atS - of.firstS;
     for (const { fromS, toS, everyS, exact } of frequencies) {
-      if (exact) for (let s = fromS; s < toS; s += everyS) draft.times.add(s + afterS);
-      else draft.headways.push({ fromS: fromS + afterS, toS: toS + afterS, everyS });
+      if (exact) {
+        if ((toS - fromS) / everyS > RUNS_A_DAY) throw tooMany();
+        for (let s = fromS; s < toS; s += everyS) draft.times.add(s + afterS);
+      } else {
+        const atLeastS = Math.max(everyS, HEADWAY_MIN_S);
+        draft.headways.push({ fromS: fromS + afterS, toS: toS + afterS, everyS: atLeastS });
+      }
+      assertRoom(draft);
     }
   }
+}
+
+/** Before more is gathered than can be kept. */
+function assertRoom({ times, headways }: Draft): void {
+  if (times.size + headways.length > RUNS_A_DAY) throw tooMany();
+}
+
+function tooMany(): FeedError {
+  return new FeedError({
+    reason: `More than ${RUNS_A_DAY} departures a day at this stop; no shuttle has so many.`,
+  });
 }
 
 /** The service within the days chosen; none when it doesn't run on any of them. */

@@ -10,6 +10,8 @@ export interface GtfsLimits {
   packing: number;
   /** Length of one row. */
   rowBytes: number;
+  /** Length of a name that is kept; longer ones are cut. */
+  nameChars: number;
   stops: number;
   routes: number;
   trips: number;
@@ -23,15 +25,16 @@ export interface GtfsLimits {
 
 /** The bounds that hold for a feed somebody attaches. */
 export const GTFS_LIMITS: GtfsLimits = {
-  zipBytes: 64 * 2 ** 20,
+  zipBytes: 32 * 2 ** 20,
   entries: 200,
-  entryBytes: 1024 * 2 ** 20,
+  entryBytes: 512 * 2 ** 20,
   packing: 150,
   rowBytes: 64 * 2 ** 10,
-  stops: 100_000,
-  routes: 20_000,
-  trips: 600_000,
-  calls: 600_000,
-  timesKept: 300_000,
-  calendarRows: 500_000,
+  nameChars: 200,
+  stops: 50_000,
+  routes: 10_000,
+  trips: 400_000,
+  calls: 200_000,
+  timesKept: 200_000,
+  calendarRows: 200_000,
 };

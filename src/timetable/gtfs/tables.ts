@@ -44,7 +44,8 @@ export async function readStops(zip: FeedZip, limits: GtfsLimits): Promise<Map<s
     onRow: (row) => {
       const id = fresh(row, 'stop_id', stops, limits.stops);
       const type = wholeField(row, 'location_type', { min: 0, max: 4, otherwise: 0 });
-      const name = type <= 2 ? row.need('stop_name') : row.get('stop_name');
+      const named = type <= 2 ? row.need('stop_name') : row.get('stop_name');
+      const name = named.slice(0, limits.nameChars);
       const parent = row.get('parent_station');
       stops.set(id, { id, name, boarding: type === 0, ...(parent === '' ? {} : { parent }) });
     },
@@ -68,7 +69,7 @@ export async function readRoutes(zip: FeedZip, limits: GtfsLimits): Promise<Map<
       const names = [row.get('route_short_name'), row.get('route_long_name')];
       const name = names.filter((each) => each !== '').join(' ');
       if (name === '') throw row.refuse('The route has neither a short nor a long name.');
-      routes.set(id, name);
+      routes.set(id, name.slice(0, limits.nameChars));
     },
   });
   return routes;
@@ -108,7 +109,7 @@ export async function readTrips(
         routeId,
         serviceId: row.need('service_id'),
         ...(direction === undefined ? {} : { direction: direction as 0 | 1 }),
-        headsign: row.get('trip_headsign'),
+        headsign: row.get('trip_headsign').slice(0, limits.nameChars),
         row,
       });
     },

@@ -1,4 +1,4 @@
-import type { Readable } from 'node:stream';
+import { crc32 } from 'node:zlib';
 import { type Entry, fromBufferPromise, type ZipFile } from 'yauzl';
 import type { GtfsLimits } from './limits.ts';
 import { FeedError } from './refusal.ts';
@@ -10,8 +10,11 @@ const ENCRYPTED = 1;
 /** A feed opened for reading: its files by name, streamed one at a time from the bytes. */
 export interface FeedZip {
   has(file: string): boolean;
-  /** Unpacks a file. The stream fails once it gives more than the zip's directory promised. */
-  open(file: string): Promise<Readable>;
+  /**
+   * Unpacks a file, a piece at a time. It fails once it gives more than the zip's directory promised,
+   * and at the end where its checksum isn't the one that the directory has.
+   */
+  open(file: string): Promise<AsyncIterable<Buffer>>;
 }
 
 /**
@@ -38,11 +41,28 @@ export async function openFeed(bytes: Uint8Array, limits: GtfsLimits): Promise<F
       const entry = entries.get(file);
       if (!entry) throw new FeedError({ file, reason: missing(file, entries) });
       assertEntry(file, entry, limits);
-      return zip.openReadStreamPromise(entry).catch((error: Error) => {
+      const stream = await zip.openReadStreamPromise(entry).catch((error: Error) => {
         throw new FeedError({ file, reason: `It can't be unpacked: ${plain(error)}.` });
       });
+      return checked(stream, file, entry.crc32);
     },
   };
+}
+
+/** The pieces as they come; an error at the end when they aren't what was packed (ZIP's CRC-32). */
+async function* checked(
+  stream: AsyncIterable<Buffer>,
+  file: string,
+  wanted: number,
+): AsyncGenerator<Buffer> {
+  let sum = 0;
+  for await (const piece of stream) {
+    sum = crc32(piece, sum);
+    yield piece;
+  }
+  if (sum !== wanted) {
+    throw new FeedError({ file, reason: "It is damaged: its checksum isn't the zip's." });
+  }
 }
 
 function directoryOf(zip: ZipFile, limits: GtfsLimits): Promise<Map<string, Entry>> {

@@ -1,5 +1,6 @@
 import { z } from 'zod';
 import { LIMITS } from '../../limits.ts';
+import { instant } from './instant.ts';
 import type { Kind } from './kind.ts';
 
 const id = z.string().min(1).max(20);
@@ -16,7 +17,7 @@ export const cutoffData = z.strictObject({
   kind: z.enum(['shuttle', 'dark', 'permit', 'weather', 'own']),
   label: z.string().min(1).max(LIMITS.nameLength),
   target: cutoffTarget,
-  atMs: z.int(),
+  atMs: instant,
 });
 
 /** A time that binds, and what has to have happened by then. */

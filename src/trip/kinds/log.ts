@@ -2,6 +2,7 @@ import { z } from 'zod';
 import { LIMITS } from '../../limits.ts';
 import { clock } from '../../time/format.ts';
 import { nameOf } from '../state.ts';
+import { instant } from './instant.ts';
 import type { Kind } from './kind.ts';
 
 const target = z.string().min(1).max(64);
@@ -14,7 +15,7 @@ export const struck = z.strictObject({
 /** What the amended post should have said; only what is named changes. */
 export const amended = z.strictObject({
   target,
-  atMs: z.int().optional(),
+  atMs: instant.optional(),
   pitch: z.int().min(1).max(LIMITS.pitches).optional(),
   leader: z.string().min(1).max(40).optional(),
 });

@@ -1,5 +1,6 @@
 import { z } from 'zod';
 import { LIMITS } from '../../limits.ts';
+import { instant } from './instant.ts';
 import { type Kind, type NoData, noData } from './kind.ts';
 
 const pitch = z.int().min(0).max(LIMITS.pitches);
@@ -12,7 +13,7 @@ export interface Night {
   leftMs?: number;
 }
 
-const settled = z.strictObject({ pitch, untilMs: z.int().optional() });
+const settled = z.strictObject({ pitch, untilMs: instant.optional() });
 
 /** Nights planned, begun and ended. */
 export const nightKinds: {

@@ -1,18 +1,19 @@
 import { z } from 'zod';
 import { LIMITS } from '../../limits.ts';
+import { instant } from './instant.ts';
 import type { Kind } from './kind.ts';
 
 const checkpoint = z.strictObject({
   pitch: z.int().min(1).max(LIMITS.pitches),
-  plannedMs: z.int(),
+  plannedMs: instant,
   /** Latest time to stand there and still meet every cutoff; left out where nothing binds. */
-  latestMs: z.int().optional(),
+  latestMs: instant.optional(),
 });
 
 /** A frozen checkpoint schedule. An older one stays in the record. */
 export const scheduleData = z.strictObject({
   checkpoints: z.array(checkpoint).min(1).max(LIMITS.pitches),
-  trailheadMs: z.int().optional(),
+  trailheadMs: instant.optional(),
   confidence: z.number().min(0.5).max(0.99),
 });
 

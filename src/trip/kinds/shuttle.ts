@@ -1,6 +1,6 @@
 import { z } from 'zod';
 import { LIMITS } from '../../limits.ts';
-import { timetableSchema } from '../timetable.ts';
+import { timetableSchema, upcastTimetable } from '../timetable.ts';
 import { type Kind, type NoData, noData } from './kind.ts';
 
 /** The shuttle from the trailhead: what it is called, and its timetable. */
@@ -24,6 +24,12 @@ export const shuttleKinds: {
     private: false,
     vital: false,
     data: shuttleData,
+    upcast(data) {
+      const old = data as { timetable?: unknown } | null;
+      return old?.timetable === undefined
+        ? data
+        : { ...old, timetable: upcastTimetable(old.timetable) };
+    },
     fold(state, event) {
       state.shuttle = event.data;
     },

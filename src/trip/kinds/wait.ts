@@ -1,12 +1,13 @@
 import { z } from 'zod';
 import { LIMITS } from '../../limits.ts';
+import { instant } from './instant.ts';
 import { type Kind, type NoData, noData } from './kind.ts';
 
 const why = z.enum(['weather', 'other']);
 const begun = z.strictObject({
   why,
   words: z.string().trim().min(1).max(LIMITS.noteLength).optional(),
-  untilMs: z.int().optional(),
+  untilMs: instant.optional(),
 });
 
 /** A pause that goes on: for what, since when, and until when it is meant to last. */

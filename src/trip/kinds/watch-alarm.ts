@@ -2,6 +2,7 @@ import { z } from 'zod';
 import { LIMITS } from '../../limits.ts';
 import { nameOf } from '../state.ts';
 import { FIELD } from '../watch-state.ts';
+import { instant } from './instant.ts';
 import type { Kind } from './kind.ts';
 
 const person = z.string().min(1).max(40);
@@ -11,9 +12,9 @@ const note = z.string().trim().min(1).max(LIMITS.noteLength);
 export const raisedData = z.strictObject({
   phase: z.enum(['due', 'uncertainty', 'alert', 'distress']),
   root: z.string().min(1).max(80),
-  dueMs: z.int(),
+  dueMs: instant,
   to: z.array(person).max(LIMITS.people + 1),
-  outage: z.strictObject({ fromMs: z.int(), toMs: z.int() }).optional(),
+  outage: z.strictObject({ fromMs: instant, toMs: instant }).optional(),
 });
 /** Somebody has an alarm in hand: an id of the roster, or FIELD. */
 export const ackedData = z.strictObject({ person });

@@ -3,11 +3,11 @@ import { LIMITS } from '../../limits.ts';
 import { clockText } from '../settings.ts';
 import { nameOf, type TripState } from '../state.ts';
 import { DEFAULT_DELAYS, type PlanTime } from '../watch-state.ts';
+import { instant } from './instant.ts';
 import type { Kind } from './kind.ts';
 import { spokenFor } from './party.ts';
 import { whoWords } from './trouble.ts';
 
-const instant = z.int();
 const note = z.string().trim().min(1).max(LIMITS.noteLength);
 /** Shortest wait is a minute, longest two days. */
 const minutes = z.int().min(1).max(2880);

@@ -29,6 +29,18 @@ describe('a feed that is wrong is refused with file, line and reason', () => {
     expect(await extractRefusal(smallFeed())).toBe('not refused');
   });
 
+  it('refuses a file whose checksum is not the zip’s (APPNOTE 4.4.7, CRC-32)', async () => {
+    const bytes = zipOf(smallFeed());
+    const text = Buffer.from(bytes).indexOf('stop_times.txt');
+    // The directory's entry holds the checksum 30 bytes before the name; the last mention is the directory's.
+    const entry = Buffer.from(bytes).lastIndexOf('stop_times.txt') - 30;
+    expect(entry).toBeGreaterThan(text);
+    bytes[entry] = (bytes[entry] as number) ^ 1;
+    expect(await refusal(bytes)).toBe(
+      "stop_times.txt: It is damaged: its checksum isn't the zip's.",
+    );
+  });
+
   it.each<[Files, string]>([
     [{ 'agency.txt': '' }, 'agency.txt: The file is missing.'],
     [{ 'stops.txt': '\n\n' }, 'stops.txt: The file is empty.'],

@@ -1,0 +1,113 @@
+/** Files that somebody with bad intent would attach. Each is small enough to be taken, and costly to work through. */
+import { smallFeed, zipOf } from '../timetable/gtfs/feeds.ts';
+
+const clock = (s: number) =>
+  [Math.floor(s / 3600), Math.floor(s / 60) % 60, s % 60]
+    .map((n) => String(n).padStart(2, '0'))
+    .join(':');
+
+/** A kilobyte of zip: runs a second apart, in twenty rows of three days and nights unless said otherwise. */
+export function secondsApart(exact: 0 | 1 = 0, rows = 20, hours = 71): Uint8Array {
+  const spanS = Math.floor((hours * 3600) / rows);
+  const fromS = rows === 1 ? 6 * 3600 : 0;
+  const spans = Array.from(
+    { length: rows },
+    (_, i) => `T1,${clock(fromS + i * spanS)},${clock(fromS + (i + 1) * spanS)},1,${exact}`,
+  );
+  return zipOf(
+    smallFeed({
+      'frequencies.txt': `trip_id,start_time,end_time,headway_secs,exact_times\n${spans.join('\n')}\n`,
+    }),
+  );
+}
+
+interface Entry {
+  kind: string;
+  at: string;
+  data: object;
+}
+
+/** A record as /log export writes it: one entry a line. */
+export function record(entries: readonly Entry[]): string {
+  return entries
+    .map(({ kind, at, data }, i) =>
+      JSON.stringify({
+        ...{ seq: i + 1, id: `h${i + 1}`, kind, at, recorded_at: at },
+        ...{ by_id: 'mallory', by_name: 'Mallory', data },
+      }),
+    )
+    .map((line) => `${line}\n`)
+    .join('');
+}
+
+/** A trip that departed on a day, with a topo, a call-out and a shuttle: everything that makes the watch compute. */
+export function departed(at: string, timetable?: object): Entry[] {
+  const pitches = [1, 2, 3, 4, 5, 6].map((number) => ({
+    ...{ number, lengthM: 40, stance: 'ledge', bivy: 'none' },
+  }));
+  const mallory = { name: 'Mallory', roles: ['climber'], userId: 'mallory' };
+  return [
+    {
+      kind: 'trip.opened',
+      at,
+      data: {
+        ...{ name: 'Old wall', zone: 'Europe/Oslo', place: { lat: 62.1, lon: 6.9 } },
+        ...{ units: 'm', confidence: 0.9 },
+      },
+    },
+    { kind: 'topo.loaded', at, data: { pitches } },
+    { kind: 'roster.added', at, data: { id: 'mallory', fields: mallory } },
+    ...(timetable === undefined
+      ? []
+      : [{ kind: 'shuttle.set', at, data: { name: 'boat', timetable } }]),
+    { kind: 'watch.planned', at, data: { calloutMs: Date.parse('2031-06-13T00:00:00Z') } },
+    { kind: 'trip.departed', at, data: {} },
+  ];
+}
+
+/** Just under the size that is taken, of the shortest lines that are entries. */
+export function fourMegabytes(line: string): string {
+  return line.repeat(Math.floor((4 * 2 ** 20 - 1) / line.length));
+}
+
+/** A topo of so many pitches. */
+export function longTopo(rows: number): string {
+  return `pitch,length_m\n${Array.from({ length: rows }, (_, i) => `${i + 1},1\n`).join('')}`;
+}
+
+/** A timetable of so many departures a day. */
+export function timetable(departures: number): object {
+  const times = Array.from({ length: departures }, (_, i) => i * 60);
+  const daily = { weekdays: [1, 2, 3, 4, 5, 6, 7], added: [], removed: [], headways: [] };
+  return {
+    ...{ zone: 'Europe/Oslo', clock: 'wall', label: 'boat' },
+    services: [{ ...daily, times }],
+  };
+}
+
+/** A departed trip with so many entries of one kind on top. */
+export function nearlyFull(kind: string, count: number): Entry[] {
+  const startMs = Date.parse('2031-06-11T00:00:00Z');
+  const data = (i: number): object => {
+    switch (kind) {
+      case 'watch.raised': {
+        const dueMs = Date.parse('2031-06-13T00:00:00Z');
+        return { phase: 'distress', root: 'callout', dueMs, to: ['@field', 'mallory'] };
+      }
+      case 'watch.promised':
+        return { dueMs: startMs + i * 60_000 };
+      case 'trouble.reported':
+        return { who: [], condition: 'hurt', what: 'x', how: 'self', wants: 'callout' };
+      case 'trip.edited':
+        return { units: 'm' };
+      default:
+        return { how: 'self' };
+    }
+  };
+  return [
+    ...departed('2031-06-10T00:00:00Z'),
+    ...Array.from({ length: count }, (_, i) => ({
+      ...{ kind, at: new Date(startMs + i * 1000).toISOString(), data: data(i) },
+    })),
+  ];
+}

@@ -67,7 +67,7 @@ export const ok = sub({
       },
       answer({ before, after, events }) {
         const event = events.at(-1);
-        if (event === undefined) return { lines: ['Nothing to note.'] };
+        if (event === undefined) return { lines: [SAID_ALREADY, ...nextLines(after, call.atMs)] };
         return {
           lines: [
             [
@@ -93,6 +93,9 @@ export const ok = sub({
     });
   },
 });
+
+/** A full record takes the same word from the same person once in ten minutes. */
+const SAID_ALREADY = 'That word stands in the record already, from the last ten minutes.';
 
 /** Of whom it is, and what it says of who is with whom. */
 function spoken(state: TripState, call: Call, args: Args<typeof options>, atMs: number): Spoken {

@@ -7,6 +7,7 @@ import { readFacts } from '../trip/read.ts';
 import type { Result } from '../trip/rules/no.ts';
 import type { TripState } from '../trip/state.ts';
 import { members } from './membership.ts';
+import { withoutRepeats } from './repeats.ts';
 import { Turns } from './turns.ts';
 import { UnreadableRecord } from './unreadable.ts';
 import type { Change, Derived, Loaded, Opened, Opening, Writing, Written } from './writing.ts';
@@ -168,7 +169,7 @@ export class Records {
   async #try(writing: Writing, loaded: Loaded): Promise<Written | 'conflict'> {
     const { nowMs, rung } = writing;
     const { row, state: before, history } = loaded;
-    const drafts = await writing.decide(loaded);
+    const drafts = withoutRepeats(loaded, await writing.decide(loaded), writing.by, nowMs);
     const admitted = this.consider(loaded, drafts, writing.by, nowMs);
     if (drafts.length > 0 && !admitted.ok) return { outcome: 'refused', no: admitted.no, loaded };
     const { facts: events, after } =

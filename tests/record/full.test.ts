@@ -4,6 +4,7 @@ import { watchParts } from '../../src/app/watch/parts.ts';
 import { Watch } from '../../src/delivery/loop.ts';
 import type { Sent } from '../../src/delivery/ports.ts';
 import { LIMITS } from '../../src/limits.ts';
+import { recordOpening } from '../../src/page/server/record-opening.ts';
 import { readRecord } from '../../src/record/file/import.ts';
 import { admit } from '../../src/trip/admit.ts';
 import type { Draft } from '../../src/trip/fact.ts';
@@ -89,4 +90,51 @@ test('signs of life, alarms, acknowledgement, call-out, sheet, strike, down and 
   expect(await readRecord(file?.bytes as Uint8Array)).toHaveLength(history.length);
   const again = admit('copy', [], history, w.clock.wallMs());
   expect(again.ok).toBe(true);
+});
+
+test('ASVS V2.4.1: openings of the sheet fold, so whoever has the link can’t fill the record', async () => {
+  const w = await world();
+  onTestFinished(() => w.close());
+  await openDemo(w);
+  const { row, history } = await w.trip();
+  const openings = async () =>
+    (await w.trip()).history.filter(({ kind }) => kind === 'watch.sheet').length;
+  for (let i = 0; i < 60; i++) {
+    const state = await recordOpening(w.app, row.id, w.clock.wallMs());
+    expect(state?.name).toBe('Harrow Tower');
+    w.clock.advance(60_000);
+  }
+  expect(await openings()).toBe(6);
+  // Everybody who reads it by name stands there beside the page.
+  expect(text(await w.say('dana', '/overdue sheet'))).toContain('Sheet for Harrow Tower');
+  expect(text(await w.say('dana', '/overdue sheet'))).toContain('Sheet for Harrow Tower');
+  expect(await openings()).toBe(7);
+  expect((await w.trip()).history.length).toBe(history.length + 7);
+});
+
+test('ASVS V2.4.1: a full record takes the same word once in ten minutes, and at once after an alarm', async () => {
+  const w = await world();
+  onTestFinished(() => w.close());
+  await openDemo(w);
+  await w.say('mara', '/trip depart');
+  await w.say('mara', '/checkin plan down:08:00');
+  await fill(w);
+  const length = async () => (await w.trip()).history.length - LIMITS.events;
+  for (let i = 0; i < 5; i++) {
+    expect((await w.say('mara', '/checkin ok')).refused).toBeUndefined();
+    w.clock.advance(60_000);
+  }
+  expect(text(await w.say('mara', '/checkin ok'))).toContain('stands in the record already');
+  expect(await length()).toBe(1);
+  expect((await w.say('greta', '/checkin ok how:radio')).refused).toBeUndefined();
+  expect((await w.say('mara', '/checkin ok words:"still here"')).refused).toBeUndefined();
+  expect(await length()).toBe(3);
+  w.at('2031-06-12 08:00');
+  await w.say('mara', '/checkin ok words:"coming down"');
+  w.at('2031-06-12 12:30');
+  await w.tick();
+  const before = await length();
+  await w.say('mara', '/checkin ok words:"coming down"');
+  expect(await length()).toBe(before + 1);
+  expect((await w.trip()).history.at(-1)?.kind).toBe('watch.ok');
 });

@@ -24,6 +24,9 @@ export async function recordOpening(
   switch (written.outcome) {
     case 'written':
       return written.after;
+    case 'nothing':
+      // It was opened a moment ago, which stands in the record.
+      return written.before;
     case 'refused':
       // Closed since: the sheet is read as it is.
       return written.loaded.state;

@@ -24,6 +24,11 @@ export interface Kind<D> {
   private: boolean;
   /** Has room in a full record too, so that a record never locks a party or its watch out. */
   vital: boolean;
+  /**
+   * The same word by the same person within ten minutes is left out of the record: always, or once the
+   * record is full. So what is vital has room for ever.
+   */
+  repeat?: 'folds' | 'folds-when-full';
   /** Fields that an amendment may change, besides the time. */
   amendable?: readonly (keyof D & string)[];
   /** The shape of its data, as it is written now. */

@@ -81,6 +81,7 @@ export const troubleKinds: {
     strike: 'told',
     private: false,
     vital: true,
+    repeat: 'folds-when-full',
     data: reportedData,
     fold(state, fact) {
       const { wants: wanted, where, needs, ...rest } = fact.data;
@@ -103,6 +104,7 @@ export const troubleKinds: {
     strike: 'told',
     private: false,
     vital: true,
+    repeat: 'folds-when-full',
     data: updatedData,
     fold(state, fact) {
       const trouble = openOne(state, fact, fact.data.trouble);

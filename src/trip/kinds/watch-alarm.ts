@@ -69,6 +69,7 @@ export const watchAlarmKinds: {
     strike: 'told',
     private: false,
     vital: true,
+    repeat: 'folds-when-full',
     data: ackedData,
     fold(state, event) {
       const { seq, atMs } = event;
@@ -83,6 +84,7 @@ export const watchAlarmKinds: {
     strike: 'told',
     private: false,
     vital: true,
+    repeat: 'folds-when-full',
     data: calledData,
     fold(state, event) {
       const { seq, atMs, by } = event;
@@ -109,6 +111,7 @@ export const watchAlarmKinds: {
     strike: 'told',
     private: false,
     vital: true,
+    repeat: 'folds-when-full',
     data: drillData,
     fold(state, event) {
       const drill = state.watch.drills.findLast((d) => d.to === event.data.to);

@@ -142,6 +142,7 @@ export const watchPlanKinds: {
     strike: 'may',
     private: false,
     vital: true,
+    repeat: 'folds-when-full',
     data: wellTold,
     fold() {},
     say: ({ words, place, who }, state) =>

@@ -63,6 +63,7 @@ export const watchSheetKinds: {
     strike: 'told',
     private: true,
     vital: true,
+    repeat: 'folds',
     data: sheetOpened,
     fold(state, event) {
       const { seq, atMs, by } = event;

@@ -40,13 +40,18 @@ export function slashOf(
   const path = sub === null ? interaction.commandName : `${interaction.commandName} ${sub}`;
   const given = interaction.options.data;
   const options = sub === null ? given : (given[0]?.options ?? []);
-  const raw = Object.fromEntries(options.map((o) => [o.name, rawValue(o, clock)]));
+  const { api } = interaction.client.rest.options;
+  const raw = Object.fromEntries(options.map((o) => [o.name, rawValue(o, clock, api)]));
   return { path, raw };
 }
 
-function rawValue(option: CommandInteractionOption, clock: Clock): RawValue | undefined {
+function rawValue(
+  option: CommandInteractionOption,
+  clock: Clock,
+  api: string,
+): RawValue | undefined {
   if (option.user !== undefined) return person(option.user, option.member ?? null);
-  if (option.attachment !== undefined) return discordFile(option.attachment, clock);
+  if (option.attachment !== undefined) return discordFile(option.attachment, clock, api);
   return option.value;
 }
 

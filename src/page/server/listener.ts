@@ -24,10 +24,26 @@ const NOT_YET = { 'content-type': 'text/plain; charset=utf-8', 'retry-after': '2
  * Until somebody answers, visitors are asked to come again.
  *
  * @param port 0 takes any free one
+ * @param silentMs a request that isn't there in full after this is ended
  * @throws the system's error when it can't listen there
  */
-export async function openListener(host: string, port: number): Promise<Listener> {
-  const server = createServer({ requestTimeout: 15_000, keepAliveTimeout: 72_000 });
+export async function openListener(
+  host: string,
+  port: number,
+  silentMs = 15_000,
+): Promise<Listener> {
+  const server = createServer({
+    requestTimeout: silentMs,
+    headersTimeout: silentMs,
+    // How often connections that say nothing, or go on for ever, are looked for.
+    connectionsCheckingInterval: silentMs / 3,
+    keepAliveTimeout: 72_000,
+  });
+  // More than all contacts of many parties; each is a file handle that the watch may need.
+  server.maxConnections = 500;
+  server.maxRequestsPerSocket = 1000;
+  // What isn't HTTP gets no answer in which it could find itself again.
+  server.on('clientError', (_error, socket) => void socket.destroy());
   const later: Answering = (_request, response) =>
     void response.writeHead(503, NOT_YET).end('The page is starting. Try again in a moment.\n');
   let answer = later;

@@ -61,6 +61,8 @@ export async function buildPageServer(
     // The nearest one only: what stands before its own entry was written by the visitor.
     trustProxy: (_address, hops) => settings.trustProxy === true && hops === 0,
     bodyLimit: 1024,
+    // An address that can't be read is one that was never a link; the answer repeats nothing of it.
+    rewriteUrl: ({ url = '/' }) => (readable(url) ? url : '/never-a-link'),
     ...how,
   });
   await server.register(helmet, securityHeaders);
@@ -78,27 +80,31 @@ export async function buildPageServer(
   server.setNotFoundHandler({ preHandler: server.rateLimit() }, (_request, reply) =>
     reply.code(404).header('cache-control', 'no-store').type(page).send(gonePage()),
   );
-  server.setErrorHandler<Error & { statusCode?: number }>((error, _request, reply) => {
-    const status = error.statusCode ?? 500;
-    if (status >= 500) app.log.error({ err: error }, 'page could not be made');
-    const [title, words] =
-      status === 429
-        ? ([
-            'Too many requests',
-            `Try again in ${(error as TooMany).after ?? 'a minute'}.`,
-          ] as const)
-        : status < 500
-          ? (['This was not understood', 'Go back and try once more.'] as const)
-          : ([
-              'The page could not be made just now',
-              'Try again in a minute. It says nothing about the party.',
-            ] as const);
-    return reply
-      .code(status)
-      .header('cache-control', 'no-store')
-      .type(page)
-      .send(wordsPage(title, words));
-  });
+  server.setErrorHandler<Error & { statusCode?: number; code?: string }>(
+    (error, request, reply) => {
+      const status = error.statusCode ?? 500;
+      // Who hangs up before they have asked in full is no fault of ours, and reads no answer.
+      const hungUp = request.raw.destroyed || error.code === 'ECONNRESET';
+      if (status >= 500 && !hungUp) app.log.error({ err: error }, 'page could not be made');
+      const [title, words] =
+        status === 429
+          ? ([
+              'Too many requests',
+              `Try again in ${(error as TooMany).after ?? 'a minute'}.`,
+            ] as const)
+          : status < 500
+            ? (['This was not understood', 'Go back and try once more.'] as const)
+            : ([
+                'The page could not be made just now',
+                'Try again in a minute. It says nothing about the party.',
+              ] as const);
+      return reply
+        .code(status)
+        .header('cache-control', 'no-store')
+        .type(page)
+        .send(wordsPage(title, words));
+    },
+  );
   fontRoutes(server);
   server.get('/robots.txt', async (_request, reply) =>
     reply.type('text/plain').send('User-agent: *\nDisallow: /\n'),
@@ -106,6 +112,16 @@ export async function buildPageServer(
   tripRoutes(server, settings);
   contactRoutes(server, settings);
   return server;
+}
+
+/** Whether every `%` of an address begins an escape of UTF-8 (RFC 3986, 2.1). */
+function readable(url: string): boolean {
+  try {
+    decodeURIComponent(url);
+    return true;
+  } catch {
+    return false;
+  }
 }
 
 class TooMany extends Error {

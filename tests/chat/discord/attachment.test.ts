@@ -25,7 +25,8 @@ afterAll(() => {
 
 function file(path: string, size: number, clock = new ScriptClock(0)) {
   const { port } = server.address() as AddressInfo;
-  return discordFile({ name: 'topo.csv', size, url: `http://127.0.0.1:${port}${path}` }, clock);
+  const at = `http://127.0.0.1:${port}`;
+  return discordFile({ name: 'topo.csv', size, url: `${at}${path}` }, clock, `${at}/api`);
 }
 
 const refusal = (work: Promise<unknown>) =>
@@ -35,6 +36,25 @@ const refusal = (work: Promise<unknown>) =>
   );
 
 describe('an attached file', () => {
+  /** Hosts as Discord's documentation has them (reference/#image-formatting, resources/message attachment urls). */
+  it.each([
+    'http://cdn.discordapp.com/a/b',
+    'https://cdn.discordapp.com.example.org/a',
+    'https://cdn.discordapp.com@127.0.0.1/a',
+    'https://cdn.discordapp.com:8443/a',
+    'https://discord.com/a',
+    'http://169.254.169.254/latest',
+    'file:///etc/passwd',
+    'nothing',
+  ])('ASVS V5.2.1: is not fetched from %s', async (url) => {
+    const from = discordFile(
+      { name: 'x', size: 1, url },
+      new ScriptClock(0),
+      'https://discord.com/api',
+    );
+    expect(await refusal(from.bytes(50))).toContain('is not kept by Discord');
+  });
+
   it('is fetched when asked for', async () => {
     expect((await file('/topo.csv', 100).bytes(100)).length).toBe(100);
   });

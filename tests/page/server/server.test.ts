@@ -27,6 +27,21 @@ const minuteStandsStill = () => vi.useFakeTimers({ toFake: ['Date'] });
 
 const get = (url: string, headers = {}) => server.inject({ method: 'GET', url, headers });
 
+describe('an address that is no link', () => {
+  it.each(['/%', '/t/a/%E0%A4%A', '/t/secret-token/%zz', '/%ff%fe', '/t/a/b?x=%'])(
+    'ASVS V14.2.5: %s gets the page’s own words and headers, and nothing of itself',
+    async (url) => {
+      const { statusCode, body, headers } = await get(url);
+      expect(statusCode).toBe(404);
+      expect(body).toContain('This link does not work');
+      expect(body).not.toContain('secret-token');
+      expect(headers['content-type']).toBe('text/html; charset=utf-8');
+      expect(headers['content-security-policy']).toContain("default-src 'none'");
+      expect(headers['cache-control']).toBe('no-store');
+    },
+  );
+});
+
 describe('the status page', () => {
   it('answers first, then what to do, the picture, and what was heard', async () => {
     await climbHalfway(page);

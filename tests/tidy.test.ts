@@ -50,7 +50,13 @@ const LAYERS: readonly (readonly [prefix: string, rank: number])[] = [
   ['src/limits.ts', 0],
 ];
 /** Implementations of ports: only the wiring knows them. */
-const PORTS = ['src/store/sqlite/', 'src/system/', 'src/mail/'];
+const PORTS = [
+  'src/store/sqlite/',
+  'src/store/holding.ts',
+  'src/store/nonce.ts',
+  'src/system/',
+  'src/mail/',
+];
 
 const rankOf = (path: string) => LAYERS.find(([prefix]) => path.startsWith(prefix))?.[1];
 

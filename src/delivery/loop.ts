@@ -215,7 +215,12 @@ export class Watch {
     const noted = this.#noted;
     if (noted !== undefined && now.monoMs - noted.monoMs < NOTE_EVERY_MS) return;
     this.#noted = now;
-    await this.#parts.store.setFact(TICKED, String(Math.round(this.#time.nowMs())));
+    const ticked = String(Math.round(this.#time.nowMs()));
+    // What was due has been told by now: a note that can't be written must not keep it from going out.
+    await this.#parts.store.setFact(TICKED, ticked).catch((error: unknown) => {
+      this.#parts.counters.fault('loop');
+      this.#parts.log.error({ err: error }, 'the watch could not note that it looked');
+    });
   }
 }
 

@@ -106,7 +106,7 @@ async function go(
   if ('drop' in rendered) return { status: 'cancelled', error: rendered.drop };
   const message = await withOwnPage(parts, trip.state, data.to, rendered.send);
   const envelope: Envelope = {
-    message: data.progress.overtaken === true ? onceMore(message) : message,
+    message: worded(row, data, message),
     trip: row.trip,
     nonce: row.nonce,
     nowMs: wallMs,
@@ -130,6 +130,15 @@ async function go(
     ? later(context, row, data, way, sent)
     : lostWay(context, row, data, way, why, trip.state);
 }
+
+/** With what has to be known of this copy of the message. */
+function worded(row: NoticeRow, { progress }: NoticeData, message: Envelope['message']) {
+  const whole = progress.overtaken === true ? onceMore(message) : message;
+  return row.unwritten === true ? { ...whole, lines: [...whole.lines, UNWRITTEN] } : whole;
+}
+
+const UNWRITTEN =
+  'tagline can write nothing down at the moment (its disk is full or broken): new posts are refused, and this may come twice.';
 
 /** A contact's own page goes with every message to them: there they answer without the chat. */
 async function withOwnPage(

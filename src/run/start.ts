@@ -1,6 +1,7 @@
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import type { Settings } from '../settings.ts';
+import { holdingStore } from '../store/holding.ts';
 import { openSqliteStore } from '../store/sqlite/store.ts';
 import { systemClock } from '../system/clock.ts';
 import { randomIds } from '../system/ids.ts';
@@ -55,7 +56,7 @@ async function serve({ settings, version }: Start): Promise<void> {
   const log = createLog(token === undefined ? quiet(settings) : settings.LOG_LEVEL);
   makeDataFolder(settings.TAGLINE_DATA);
   log.info({ version, node: process.version }, 'starting');
-  const store = openSqliteStore({ path: databaseOf(settings), log });
+  const store = holdingStore(openSqliteStore({ path: databaseOf(settings), log }), { log });
   const ports = { store, clock: systemClock(), ids: randomIds(), log };
   try {
     if (token === undefined) return await runTerminal(ports, settings);

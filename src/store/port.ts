@@ -54,6 +54,8 @@ export interface NoticeRow extends NewNotice {
   sentAtMs?: number;
   /** Where it went: message id, mail id. */
   receipt?: string;
+  /** Held in memory only, because nothing can be written. */
+  unwritten?: true;
 }
 
 export interface Append {
@@ -132,6 +134,8 @@ export interface Store {
 
   /** Unfired deadlines that are due, oldest first, at most `limit`; ordered by (dueAtMs, trip, key). */
   due(nowMs: number, limit: number): Promise<DeadlineRow[]>;
+  /** A trip's deadlines that have fired and still stand. */
+  rung(trip: string): Promise<DeadlineRow[]>;
   /** Earliest unfired deadline, for sleeping until then. */
   nextDue(): Promise<number | undefined>;
   /**
@@ -161,6 +165,8 @@ export interface Store {
     limit: number;
     take?(row: NoticeRow): boolean;
   }): Promise<NoticeRow[]>;
+  /** What `claimNotices` could take by then, in the same order, without taking it: for when nothing can be written. */
+  readyNotices(nowMs: number): Promise<NoticeRow[]>;
   /**
    * Ends the lease of each. `sent` holds whatever was recorded before (a notice cancelled while it
    * was on its way was sent all the same); any other outcome changes pending notices only. Unknown

@@ -1,5 +1,5 @@
-import { createHash } from 'node:crypto';
 import type { RawFact } from '../../trip/fact.ts';
+import { nonceOf } from '../nonce.ts';
 import type { DeadlineRow, NewNotice, NoticeRow, NoticeStatus, TripRow } from '../port.ts';
 
 export interface TripSql {
@@ -131,12 +131,4 @@ export function fromNotice(notice: NewNotice): Record<string, string | number | 
 /** JSON text of a value; a missing value is stored as null. */
 export function toJson(value: unknown): string {
   return JSON.stringify(value) ?? 'null';
-}
-
-/**
- * The chat's nonce, from the key, so that it is the same after any restart: 24 characters of its
- * SHA-256 in base64url (144 bits), within Discord's limit of 25.
- */
-function nonceOf(key: string): string {
-  return createHash('sha256').update(key).digest('base64url').slice(0, 24);
 }

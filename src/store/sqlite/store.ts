@@ -72,9 +72,11 @@ export function sqliteStore(db: Database): Store {
       }),
 
     due: (nowMs, limit) => queue.alone(() => watch.due(nowMs, limit)),
+    rung: (trip) => queue.alone(() => watch.rung(trip)),
     nextDue: () => queue.alone(() => watch.nextDue()),
     fire: (fire) => queue.submit(() => watch.fire(fire)).catch(whyNotFired),
     claimNotices: (claim) => queue.submit(() => watch.claim(claim)),
+    readyNotices: (nowMs) => queue.alone(() => watch.ready(nowMs)),
     recordDeliveries: (deliveries) => queue.submit(() => watch.record(deliveries)),
     notices: (trip) => queue.alone(() => read.notices(trip)),
     nextNoticeAt: () => queue.alone(() => watch.nextNoticeAt()),

@@ -7,11 +7,13 @@ type Fire = Parameters<Store['fire']>[0];
 type Claim = Parameters<Store['claimNotices']>[0];
 type Fired = 'fired' | 'already' | 'conflict';
 
-/** The first three only read; the rest is work to be run inside a transaction. */
+/** The first five only read; the rest is work to be run inside a transaction. */
 export interface WatchWork {
   due(nowMs: number, limit: number): DeadlineRow[];
+  rung(trip: string): DeadlineRow[];
   nextDue(): number | undefined;
   nextNoticeAt(): number | undefined;
+  ready(nowMs: number): NoticeRow[];
   fire(fire: Fire): Fired;
   claim(claim: Claim): NoticeRow[];
   record(deliveries: readonly Delivery[]): void;
@@ -47,6 +49,9 @@ export class NotFired extends Error {
 
 export function watchWork(db: Database, appends: AppendWork): WatchWork {
   const due = db.prepare<[number, number], DeadlineSql>(EVERY_TICK.due);
+  const rung = db.prepare<[string], DeadlineSql>(
+    'SELECT trip, key, due_at_ms, data FROM deadline WHERE trip = ? AND fired_at_ms IS NOT NULL',
+  );
   const nextDue = db.prepare<[], number | null>(EVERY_TICK.nextDue).pluck();
   const nextNotice = db.prepare<[], number | null>(EVERY_TICK.nextNotice).pluck();
   const seqOf = db.prepare<[string], number>('SELECT seq FROM trip WHERE id = ?').pluck();
@@ -62,8 +67,10 @@ export function watchWork(db: Database, appends: AppendWork): WatchWork {
 
   return {
     due: (nowMs, limit) => due.all(nowMs, limit).map(toDeadline),
+    rung: (trip) => rung.all(trip).map(toDeadline),
     nextDue: () => nextDue.get() ?? undefined,
     nextNoticeAt: () => nextNotice.get() ?? undefined,
+    ready: (nowMs) => claimable.all(nowMs, nowMs, LOOKED_MAX).map(toNotice),
 
     fire(fire) {
       const { trip, atMs } = fire;

@@ -8,6 +8,7 @@ import { pictures } from '../page/picture/pictures.ts';
 import { warmUpPictures } from '../page/picture/warm-up.ts';
 import type { Settings } from '../settings.ts';
 import { makeBoards } from './boards.ts';
+import { mayConnect } from './connect-pace.ts';
 import { openPage } from './page.ts';
 import { pageSecret } from './page-secret.ts';
 import { Parts } from './parts.ts';
@@ -102,7 +103,11 @@ async function startParts(
   });
   await board.start();
   parts.add(() => chat.close());
-  const connected = chat.connect();
+  const closing = new AbortController();
+  parts.add(async () => closing.abort());
+  const connected = mayConnect(ports, closing.signal).then(async (may) => {
+    if (may) await chat.connect();
+  });
   // Whoever closes the bot without having looked at it must not be ended by it.
   connected.catch(() => {});
   return { app, watch, connected, ...(page === undefined ? {} : { pageUrl: page.url }) };

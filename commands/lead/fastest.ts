@@ -1,8 +1,8 @@
 import type { App } from '../../src/app/app.ts';
 import type { Args, Call } from '../../src/app/command.ts';
 import { undoButtons } from '../../src/app/words/post.ts';
-import { forecastInput, gapOf } from '../../src/forecast/input.ts';
-import { type LeadTimes, leadTimes } from '../../src/forecast/lead-times.ts';
+import { forecastInput } from '../../src/forecast/input.ts';
+import type { LeadTimes } from '../../src/forecast/lead-times.ts';
 import { explainConflict } from '../../src/forecast/order/explain.ts';
 import { fastestOrder } from '../../src/forecast/order/fastest.ts';
 import { change } from '../../src/record/change.ts';
@@ -12,6 +12,7 @@ import type { DataOf, Draft } from '../../src/trip/fact.ts';
 import { leads } from '../../src/trip/rotation.ts';
 import { climbers, nameOf, type TripState } from '../../src/trip/state.ts';
 import { problemOf } from './fastest-problem.ts';
+import { styleDrafts, styledTimes, styleWords } from './fastest-style.ts';
 import { gainWords, swingLeads } from './swing.ts';
 import { topoutLines } from './topout.ts';
 import { readWishes, type Wish } from './wishes.ts';
@@ -60,10 +61,7 @@ function solve(
   if (state.pitches.length === 0) throw new Refusal('no-topo', 'No topo yet: /topo load.');
   const base = forecastInput(state, nowMs);
   const columns = party.map((p) => base.climbers.findIndex((c) => c.id === p.id));
-  const gaps = state.pitches.map((pitch) =>
-    base.climbers.map((c) => gapOf(state, pitch, c.id).gapSteps),
-  );
-  const times = leadTimes(base, gaps);
+  const { times, styles } = styledTimes(state, base);
   if (times.firstPitches.length === 0)
     throw new Refusal('nothing-left', 'No lead is left to order.');
   const wishes = readWishes(args.wishes ?? '', party, state.pitches.length);
@@ -82,10 +80,15 @@ function solve(
   }
   const { order } = result;
   const chosen = order.leaders.map((index) => ids[index] as string);
+  const styled = styleDrafts(
+    state,
+    times,
+    order.leaders.map((index, i) => styles[i]?.[columns[index] as number]),
+  );
   return {
-    drafts: [{ kind: 'lead.ordered', data: listOf(state, times, chosen) }],
+    drafts: [{ kind: 'lead.ordered', data: listOf(state, times, chosen) }, ...styled],
     said: [
-      `Fastest: ${times.firstPitches.map((n, i) => `${n} ${nameOf(state, chosen[i] as string)}`).join(', ')}.`,
+      `Fastest: ${times.firstPitches.map((n, i) => `${n} ${nameOf(state, chosen[i] as string)}${styleWords(styled, n)}`).join(', ')}.`,
       gainWords(order.totalMin, swingLeads(state, times, columns, party)),
     ],
   };

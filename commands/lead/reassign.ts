@@ -1,7 +1,7 @@
 import { ceilingWords } from '../../src/app/words/lead.ts';
 import { Refusal } from '../../src/say/refusal.ts';
 import type { Line } from '../../src/say/reply.ts';
-import { leads } from '../../src/trip/rotation.ts';
+import { leads, styleOf } from '../../src/trip/rotation.ts';
 import { linkEndsAt, nameOf, pitchAt, type TripState } from '../../src/trip/state.ts';
 import { thenLines } from './words.ts';
 
@@ -48,7 +48,10 @@ function moved(before: TripState, after: TripState, number: number): string {
   const is = leads(after)[number - 1]?.leader;
   const name = is === undefined ? 'nobody' : nameOf(after, is);
   const same = was === undefined || was === is ? '' : ` (was ${nameOf(before, was)})`;
-  return `Pitch ${number}: ${name} leads${same}.`;
+  const pitch = pitchAt(after, number);
+  const style =
+    pitch?.either !== true ? '' : styleOf(after, pitch, is) === 'aid' ? ' on aid' : ' free';
+  return `Pitch ${number}: ${name} leads${style}${same}.`;
 }
 
 function warning(state: TripState, number: number): string[] {

@@ -2,14 +2,17 @@ import { type Options, sub } from '../../src/app/command.ts';
 import { toldAtOption } from '../../src/app/options.ts';
 import { partNames, partOptions, spokenIn } from '../../src/app/parts.ts';
 import { troubleStands } from '../../src/app/trouble-asked.ts';
-import { exactTime, toldTime } from '../../src/app/when.ts';
+import { exactTime, type Told, toldTime } from '../../src/app/when.ts';
 import { changeTimeButton, undoButtons } from '../../src/app/words/post.ts';
 import { LIMITS } from '../../src/limits.ts';
 import { change } from '../../src/record/change.ts';
+import { Refusal } from '../../src/say/refusal.ts';
 import type { Button } from '../../src/say/reply.ts';
 import { dayClock } from '../../src/time/format.ts';
 import { retreatOf, stanceOf, stanceWords } from '../../src/trip/kinds/retreat.ts';
+import { lengthDownM, rappelReach } from '../../src/trip/ropes.ts';
 import type { TripState } from '../../src/trip/state.ts';
+import { lengthText } from '../../src/trip/units.ts';
 import { rappelDone } from './begin.ts';
 
 const options = {
@@ -21,6 +24,8 @@ const options = {
   },
   at: toldAtOption,
   ...partOptions,
+  /** Longer than the ropes reach: asked before. */
+  sure: { type: 'boolean', description: 'Asked before', hidden: true },
 } as const satisfies Options;
 
 declare module '../../src/say/press.ts' {
@@ -34,7 +39,7 @@ export const rappel = sub({
   description: 'A rappel is done and everybody is at the station',
   access: 'act',
   options,
-  run: (call, { station, at, ...args }, app) =>
+  run: (call, { station, at, sure, ...args }, app) =>
     change(app, call, {
       decide({ state }) {
         const told = toldTime(state, call, at);
@@ -52,8 +57,10 @@ export const rappel = sub({
         const retreat = retreatOf(state, who);
         // Without a retreat the gate refuses it, and says how to begin one.
         const from = retreat === undefined ? 1 : stanceOf(retreat).pitch;
+        const to = station ?? Math.max(0, from - 1);
+        if (sure !== true && retreat !== undefined) mustReach(state, from, to, { who, told });
         const data = {
-          station: station ?? Math.max(0, from - 1),
+          station: to,
           ...(who === undefined ? {} : { who }),
         };
         return [...drafts, { kind: 'retreat.rappelled', data, ...told }];
@@ -88,6 +95,49 @@ export const rappel = sub({
       },
     }),
 });
+
+/**
+ * A rappel is no longer than the ropes reach. Told of stances further apart, it was several.
+ *
+ * @throws Refusal with the figure, and a press for several
+ */
+function mustReach(
+  state: TripState,
+  from: number,
+  to: number,
+  { who, told }: { who: readonly string[] | undefined; told: Told },
+): void {
+  const { reachM, how, unsure } = rappelReach(state);
+  const downM = lengthDownM(state, from, to);
+  if (downM <= reachM) return;
+  const show = (m: number) => lengthText(m, state.units);
+  const ropes =
+    how === 'single'
+      ? `The lead line doubled reaches ${show(reachM)}`
+      : `Two ropes joined reach ${show(reachM)}${unsure === true ? ' at most' : ''}`;
+  const where = (n: number) => (n === 0 ? 'the ground' : `stance ${n}`);
+  throw new Refusal(
+    'hardly-true',
+    [
+      `From ${where(from)} to ${where(to)} it is ${show(downM)}. ${ropes}. Nothing is noted yet.`,
+      ['Other ropes: ', { code: '/trip edit ropes:"lead 70 tag 70"' }],
+    ],
+    [
+      {
+        label: `At ${where(to)}, by several rappels`,
+        press: {
+          path: 'retreat rappel',
+          options: {
+            station: to,
+            at: exactTime(told.atMs),
+            sure: true,
+            ...(who === undefined ? {} : { who: who.join(',') }),
+          },
+        },
+      },
+    ],
+  );
+}
 
 function downButton(state: TripState, who: readonly string[] | undefined): Button {
   if (who === undefined)

@@ -2,6 +2,7 @@ import { LIMITS } from '../../src/limits.ts';
 import { quote } from '../../src/time/duration.ts';
 import { parseAid } from '../../src/trip/aid.ts';
 import { parseGrade } from '../../src/trip/grade.ts';
+import type { Stance } from '../../src/trip/topo.ts';
 import { LENGTH_UNITS, type LengthUnit, lengthText, toMetres } from '../../src/trip/units.ts';
 
 /** A value, or what is wrong with it, to follow on the typed text: `"9z" isn't a length…`. */
@@ -42,6 +43,17 @@ export function lengthCell(text: string, unit: LengthUnit): Cell<number> {
   return { value };
 }
 
+/** `5.12a or C1`: free or on aid, as whoever leads chooses. Undefined for a text without a choice. */
+export function eitherCell(text: string): Cell<{ free: string; aid: string }> | undefined {
+  const [, one = '', other = ''] = /^(.+?)\s+or\s+(.+)$/iu.exec(text.trim()) ?? [];
+  if (other === '') return undefined;
+  const [free, aid] = parseAid(one) === undefined ? [one, other] : [other, one];
+  const [freeGrade, aidGrade] = [freeCell(free), aidCell(aid)];
+  if ('problem' in freeGrade || 'problem' in aidGrade)
+    return problem("isn't a free grade or an aid grade, like 5.12a or C1");
+  return { value: { free: freeGrade.value, aid: aidGrade.value } };
+}
+
 export function freeCell(text: string): Cell<string> {
   const grade = parseGrade(text);
   return grade === undefined
@@ -54,11 +66,12 @@ export function aidCell(text: string): Cell<string> {
   return grade === undefined ? problem("isn't an aid grade (A0–A5, C0–C5)") : { value: grade.text };
 }
 
-export function stanceCell(text: string): Cell<'ledge' | 'hanging'> {
+export function stanceCell(text: string): Cell<Stance> {
   const word = text.toLowerCase();
+  if (/^semi([ -]?hanging)?$/u.test(word)) return { value: 'semi' };
   return word === 'ledge' || word === 'hanging'
     ? { value: word }
-    : problem("isn't ledge or hanging");
+    : problem("isn't ledge, semi or hanging");
 }
 
 export interface Bivy {

@@ -99,6 +99,27 @@ interface Columns {
   length: Header;
 }
 
+type Take = <T>(column: Header, read: (text: string) => cells.Cell<T>) => T | undefined;
+
+/** Free, aid, both, or a choice between them: `5.12a or C1` in one column, or `or C1` in the other. */
+function gradesOf(row: CsvRow['cells'], take: Take): Partial<PitchData> {
+  const free = row.free ?? '';
+  const aid = (row.aid ?? '').replace(/^or\s+/iu, '');
+  if (cells.eitherCell(free) === undefined) {
+    const grades = {
+      free: take('free', cells.freeCell),
+      aid: take('aid', () => cells.aidCell(aid)),
+    };
+    const isChoice = aid !== row.aid && grades.free !== undefined && grades.aid !== undefined;
+    return { ...grades, ...(isChoice ? { either: true } : {}) };
+  }
+  const grades = take(
+    'free',
+    (text) => cells.eitherCell(text) as NonNullable<ReturnType<typeof cells.eitherCell>>,
+  );
+  return grades === undefined ? {} : { ...grades, either: true };
+}
+
 function readRow(
   { line, cells: row, surplus }: CsvRow,
   { unit, length: lengthColumn }: Columns,
@@ -128,8 +149,7 @@ function readRow(
   const bivy = take('bivy', cells.bivyCell) ?? { bivy: 'none' as const };
   const places = take('places', cells.placesCell) ?? bivy.places;
   const optional = {
-    free: take('free', cells.freeCell),
-    aid: take('aid', cells.aidCell),
+    ...gradesOf(row, take),
     note: take('note', cells.noteCell),
     expectedMin: take('minutes', cells.minutesCell),
     places,

@@ -13,13 +13,18 @@ import * as cells from './cells.ts';
 const options = {
   number: { ...pitchOption('Pitch number'), required: true },
   length: { type: 'string', description: 'Like 38, 38 m or 125 ft', maxLength: 12 },
-  free: { type: 'string', description: '5.10a, 6b+, VII-', maxLength: 12 },
+  free: {
+    type: 'string',
+    description: '5.10a, 6b+, VII-; "5.12a or C1" where the leader chooses',
+    maxLength: 24,
+  },
   aid: { type: 'string', description: 'A0–A5, C0–C5', maxLength: 4 },
   stance: {
     type: 'string',
     description: 'At the top of the pitch',
     choices: [
       { name: 'ledge', value: 'ledge' },
+      { name: 'semi-hanging', value: 'semi' },
       { name: 'hanging', value: 'hanging' },
     ],
   },
@@ -97,8 +102,7 @@ function merged(state: TripState, args: Args<typeof options>): PitchData {
   const bivy = take('bivy', cells.bivyCell);
   const changes: Record<string, unknown> = {
     lengthM: take('length', (text) => cells.lengthCell(text, state.units)),
-    free: take('free', cells.freeCell),
-    aid: take('aid', cells.aidCell),
+    ...grades(args, take),
     stance: take('stance', cells.stanceCell),
     note: take('note', cells.noteCell),
     expectedMin: args.minutes,
@@ -118,17 +122,39 @@ function merged(state: TripState, args: Args<typeof options>): PitchData {
   return data as PitchData;
 }
 
+type Take = <T>(
+  name: keyof typeof options,
+  read: (text: string) => cells.Cell<T>,
+) => T | undefined | null;
+
+/** The grades typed; a grade typed alone ends a choice between free and aid. */
+function grades({ free, aid }: Args<typeof options>, take: Take): Record<string, unknown> {
+  const choice = free === undefined ? undefined : cells.eitherCell(free);
+  if (choice !== undefined) {
+    const both = take('free', () => choice);
+    return both ? { ...both, either: true } : {};
+  }
+  const isAlone = free !== undefined || aid !== undefined;
+  return {
+    free: take('free', cells.freeCell),
+    aid: take('aid', cells.aidCell),
+    ...(isAlone ? { either: null } : {}),
+  };
+}
+
 function fresh(number: number): Record<string, unknown> {
   return { number, stance: 'hanging', bivy: 'none' };
 }
 
 function dataOf(pitch: TopoPitch): Record<string, unknown> {
-  const { number, lengthM, free, aid, stance, bivy, places, rappel, note, expectedMin } = pitch;
+  const { number, lengthM, free, aid, either, stance, bivy, places, rappel, note, expectedMin } =
+    pitch;
   const all = {
     number,
     lengthM,
     free: free?.text,
     aid: aid?.text,
+    either,
     stance,
     bivy,
     places,

@@ -36,7 +36,7 @@ export const edit = sub({
         };
         if (Object.keys(data).length === 0) {
           throw new Refusal('nothing-to-change', [
-            'Nothing to change: name what, like lead_line:60 or emergency:112.',
+            'Nothing to change: name what, like ropes:"lead 60" or emergency:112.',
             '/trip show lists what is set.',
           ]);
         }

@@ -37,9 +37,19 @@ function carriedWords({ portaledgePlaces, approachMin }: TripState['settings']):
   ];
 }
 
-/** ` Haul line 60 m.`; empty where it isn't given. */
+/** ` Haul line 60 m. No tag line.`; silent about what isn't given. */
 function lines({ settings: s, units }: TripState): string {
-  return s.haulLineM === undefined ? '' : ` Haul line ${lengthText(s.haulLineM, units)}.`;
+  const ropes = [
+    ['haul line', s.haulLineM],
+    ['tag line', s.tagLineM],
+  ] as const;
+  return ropes
+    .map(([name, m]) => {
+      if (m === undefined) return '';
+      if (m === 0) return ` No ${name}.`;
+      return ` ${name === 'haul line' ? 'Haul' : 'Tag'} line ${lengthText(m, units)}.`;
+    })
+    .join('');
 }
 
 /** `4 km, 0 m up, 650 m down.` */

@@ -6,24 +6,25 @@ import { localDay } from '../../src/time/zone.ts';
 import { dayKey } from '../../src/timetable/timetable.ts';
 import type { TripState } from '../../src/trip/state.ts';
 import { type LengthUnit, lengthText, toMetres } from '../../src/trip/units.ts';
+import { ropesOf } from './ropes.ts';
 
 const clock = (description: string) => ({ type: 'string', description, maxLength: 10 }) as const;
 
+/** Now a word of `ropes:`; still taken where it is typed. */
+const older = (description: string) =>
+  ({ type: 'number', description, hidden: true, old: true }) as const;
+
 /** What can be set besides the trip's own facts. Ropes are in the trip's units. */
 export const settingsOptions = {
-  lead_line: {
-    type: 'number',
-    description: "Length of the lead line, in the trip's units",
-    min: 20,
-    max: 400,
+  ropes: {
+    type: 'string',
+    description:
+      'Like "lead 70 haul 60 tag none keep 5": ropes carried, and what a link keeps back',
+    maxLength: 80,
   },
-  lead_margin: {
-    type: 'number',
-    description: 'Rope kept back on a link, same units',
-    min: 0,
-    max: 100,
-  },
-  haul_line: { type: 'number', description: 'Length of the haul line', min: 20, max: 660 },
+  lead_line: { ...older('Length of the lead line'), min: 20, max: 400 },
+  lead_margin: { ...older('Rope kept back on a link'), min: 0, max: 100 },
+  haul_line: { ...older('Length of the haul line'), min: 20, max: 660 },
   haul_bag: { type: 'boolean', description: 'Whether a bag is hauled' },
   bag_kg: { type: 'number', description: 'Weight of the bag, kg', min: 0, max: 300 },
   portaledge_places: {
@@ -98,6 +99,7 @@ export function settingsOf(state: TripState, call: Call, args: SettingsArgs) {
     leadLineM: lengthOf('lead_line', args.lead_line, unit),
     leadMarginM: lengthOf('lead_margin', args.lead_margin, unit),
     haulLineM: lengthOf('haul_line', args.haul_line, unit),
+    ...ropesOf(args.ropes, unit),
     haulBag: args.haul_bag,
     bagKg: args.bag_kg,
     portaledgePlaces: args.portaledge_places,

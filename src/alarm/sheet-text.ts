@@ -2,7 +2,7 @@ import { bare } from '../say/message.ts';
 import { dayClock, dayMonth, duration, offset } from '../time/format.ts';
 import { wallTime } from '../time/zone.ts';
 import { stanceWords } from '../trip/kinds/retreat.ts';
-import { lengthText } from '../trip/units.ts';
+import { lengthText, weightText } from '../trip/units.ts';
 import type { PlanTime } from '../trip/watch-state.ts';
 import type { Sheet, SheetEntry, SheetPerson } from './sheet.ts';
 
@@ -162,10 +162,13 @@ export function degrees(value: number, plus: string, minus: string): string {
 function carryLines(sheet: Sheet): string[] {
   const { details, ropes } = sheet;
   const bag = ropes.haulBag
-    ? `, haul bag${ropes.bagKg === undefined ? '' : ` of ${ropes.bagKg} kg`}`
+    ? `, haul bag${ropes.bagKg === undefined ? '' : ` of ${weightText(ropes.bagKg, sheet.route.units)}`}`
     : '';
+  const line = (name: string, m: number | undefined) =>
+    m === undefined || m === 0 ? '' : `, ${name} line ${lengthText(m, sheet.route.units)}`;
+  const lines = `${line('haul', ropes.haulLineM)}${line('tag', ropes.tagLineM)}`;
   return [
-    `Lead line ${lengthText(ropes.leadLineM, sheet.route.units)}${bag}.`,
+    `Lead line ${lengthText(ropes.leadLineM, sheet.route.units)}${lines}${bag}.`,
     ...labelled([
       ['Gear', details.gear],
       ['Food and water', details.food],

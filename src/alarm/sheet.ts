@@ -76,7 +76,13 @@ export interface Sheet {
   changes: readonly { what: PlanTime; fromMs: number; toMs?: number; atMs: number; by: string }[];
   departedAtMs?: number;
   details: TripState['watch']['details'];
-  ropes: { leadLineM: number; haulBag: boolean; bagKg?: number };
+  ropes: {
+    leadLineM: number;
+    haulLineM?: number;
+    tagLineM?: number;
+    haulBag: boolean;
+    bagKg?: number;
+  };
   timeline: readonly SheetEntry[];
   called: readonly { atMs: number; by: string; words?: string }[];
 }
@@ -122,7 +128,11 @@ export function sheetOf(state: TripState, nowMs: number): Sheet {
     ropes: {
       leadLineM: state.settings.leadLineM,
       haulBag: state.settings.haulBag,
-      ...given({ bagKg: state.settings.bagKg }),
+      ...given({
+        bagKg: state.settings.bagKg,
+        haulLineM: state.settings.haulLineM,
+        tagLineM: state.settings.tagLineM,
+      }),
     },
     timeline: timelineOf(state),
     called: watch.called.map((c) => ({

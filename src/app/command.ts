@@ -30,6 +30,8 @@ interface OptionBase {
   required?: boolean;
   /** Not offered to people: only our own buttons set it (a confirmation, an entry of the log). */
   hidden?: boolean;
+  /** An older name: still taken where somebody types it, for one release. */
+  old?: boolean;
 }
 
 export type OptionDef =

@@ -8,12 +8,13 @@ import {
 import { departures } from '../timetable/departures.ts';
 import { openCutoffs } from '../trip/cutoffs.ts';
 import { climbingOn } from '../trip/parts.ts';
-import { leads } from '../trip/rotation.ts';
+import { asLed, leads } from '../trip/rotation.ts';
 import { climbers, type PitchState, type TripState } from '../trip/state.ts';
-import { modeOf } from '../trip/topo.ts';
+import { ledIn, modeOf, type Style } from '../trip/topo.ts';
 import type { Sleepers } from './beds.ts';
 import { forecastDays } from './daylight/days.ts';
 import { checkSettings, resolveSettings, type Settings } from './defaults.ts';
+import type { ClimbedAs } from './lead-times.ts';
 import type { ForecastClimber, ForecastDay, ForecastInput, ForecastPitch } from './model.ts';
 import { descentFrom, plannedNights, workAt } from './planned-nights.ts';
 import { holdUntil, settledNight, toldPauses } from './told-pauses.ts';
@@ -144,19 +145,18 @@ function pitchesOf(state: TripState, party: readonly ForecastClimber[]): Forecas
   const plan = leads(state);
   return state.pitches.map((pitch, i): ForecastPitch => {
     const leader = plan[i]?.leader;
-    const { expectedMin, aid } = pitch;
+    const { expectedMin } = pitch;
     return {
       number: pitch.number,
       lengthM: pitch.lengthM,
-      mode: modeOf(pitch),
       leader: index(leader),
-      stance: pitch.stance,
+      // Half in the harness is borne for as long as on a ledge.
+      stance: pitch.stance === 'hanging' ? 'hanging' : 'ledge',
       bivy: {
         kind: pitch.bivy,
         ...(pitch.places === undefined ? {} : { places: pitch.places }),
       },
-      ...gapOf(state, pitch, leader),
-      ...(aid === undefined ? {} : { aidGrade: aid.rank }),
+      ...wayOf(state, pitch, leader),
       // Nobody climbs through the stance where the party means to sleep.
       ...(state.links.has(pitch.number) && !state.bivyPlan.includes(pitch.number)
         ? { linkedToNext: true }
@@ -173,11 +173,31 @@ export function gapOf(
   pitch: PitchState,
   leader: string | undefined,
 ): { gapSteps?: number } {
+  const { gapSteps } = wayOf(state, pitch, leader);
+  return gapSteps === undefined ? {} : { gapSteps };
+}
+
+/**
+ * How a leader climbs a pitch: the mode, the aid grade, and how far the grade is from their ceiling.
+ *
+ * @param style where there is a choice; as it would be led when left out
+ */
+export function wayOf(
+  state: TripState,
+  pitch: PitchState,
+  leader: string | undefined,
+  style?: Style,
+): ClimbedAs & { gapSteps?: number } {
+  const led = style === undefined ? asLed(state, pitch, leader) : ledIn(pitch, style);
   const person = state.people.find((p) => p.id === leader);
-  const mode = modeOf(pitch);
-  const grade = mode === 'aid' ? pitch.aid?.rank : pitch.free?.rank;
+  const mode = modeOf(led);
+  const grade = mode === 'aid' ? led.aid?.rank : led.free?.rank;
   const ceiling = mode === 'aid' ? person?.aid?.rank : person?.free?.rank;
-  return grade === undefined || ceiling === undefined ? {} : { gapSteps: grade - ceiling };
+  return {
+    mode,
+    ...(led.aid === undefined ? {} : { aidGrade: led.aid.rank }),
+    ...(grade === undefined || ceiling === undefined ? {} : { gapSteps: grade - ceiling }),
+  };
 }
 
 function actualOf(

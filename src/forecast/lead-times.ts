@@ -1,6 +1,15 @@
 import { compile } from './compile.ts';
 import { expectedMin } from './legs.ts';
-import type { ForecastInput } from './model.ts';
+import type { ForecastInput, ForecastPitch } from './model.ts';
+
+/** How a climber would climb a pitch. */
+export type ClimbedAs = Pick<ForecastPitch, 'mode' | 'aidGrade'>;
+
+function asClimbed(pitch: ForecastPitch, how: ClimbedAs | undefined): ForecastPitch {
+  if (how === undefined) return pitch;
+  const { aidGrade: _aid, ...rest } = pitch;
+  return { ...rest, ...how };
+}
 
 /** Leads still to come, and how long each would take by leader. */
 export interface LeadTimes {
@@ -22,11 +31,13 @@ function isBegun({ pitches }: ForecastInput, index: number): boolean {
  * How long every lead to come would take under each climber, all stages and the changeover included.
  *
  * @param gaps grade minus ceiling, in steps, by [pitch index][climber]; undefined when unknown
+ * @param modes how each climber would climb each pitch, likewise; as the input has it when left out
  * @throws RangeError as `compile` does
  */
 export function leadTimes(
   input: ForecastInput,
   gaps: readonly (readonly (number | undefined)[])[],
+  modes: readonly (readonly ClimbedAs[])[] = [],
 ): LeadTimes {
   const columns = input.climbers.map((_, climber) => {
     const pitches = input.pitches.map((pitch, i) => {
@@ -34,7 +45,11 @@ export function leadTimes(
       if (pitch.actual !== undefined) return pitch;
       const { gapSteps: _gap, ...rest } = pitch;
       const gap = gaps[i]?.[climber];
-      return { ...rest, leader: climber, ...(gap === undefined ? {} : { gapSteps: gap }) };
+      return {
+        ...asClimbed(rest, modes[i]?.[climber]),
+        leader: climber,
+        ...(gap === undefined ? {} : { gapSteps: gap }),
+      };
     });
     const c = compile({ ...input, pitches }, false);
     return { c, minutes: expectedMin(c.legs, c.posterior) };

@@ -48,6 +48,7 @@ function blank(trip: string): TripState {
     pitches: [],
     order: { rule: 'swing', people: [] },
     assigned: new Map(),
+    styles: new Map(),
     links: new Set(),
     breaks: [],
     cutoffs: [],

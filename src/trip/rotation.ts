@@ -7,7 +7,7 @@ import {
   type PitchState,
   type TripState,
 } from './state.ts';
-import { modeOf } from './topo.ts';
+import { ledIn, modeOf, type Style } from './topo.ts';
 
 /** Why somebody leads a pitch. */
 export type LeadReason =
@@ -184,10 +184,28 @@ function ceiling(
   return { aboveCeiling, could };
 }
 
-/** Whether the pitch is within this climber's ceilings. */
+/** Whether the pitch is within this climber's ceilings, as they would lead it. */
 export function mayLead(state: TripState, pitch: PitchState, id: string): boolean {
   const person = state.people.find((p) => p.id === id);
-  return person !== undefined && overCeiling(person, pitch) === undefined;
+  return person !== undefined && overCeiling(person, asLed(state, pitch, id)) === undefined;
+}
+
+/**
+ * How a leader would lead a pitch that can be led free or on aid: as was chosen; else free, unless only
+ * aid is within their ceilings.
+ */
+export function styleOf(state: TripState, pitch: PitchState, leader: string | undefined): Style {
+  const chosen = state.styles.get(pitch.number);
+  if (chosen !== undefined) return chosen;
+  const person = state.people.find((p) => p.id === leader);
+  const within = (style: Style) =>
+    person === undefined || overCeiling(person, ledIn(pitch, style)) === undefined;
+  return !within('free') && within('aid') ? 'aid' : 'free';
+}
+
+/** The pitch with the grades that count for this leader: where there is a choice, of that style alone. */
+export function asLed(state: TripState, pitch: PitchState, leader: string | undefined): PitchState {
+  return pitch.either === true ? ledIn(pitch, styleOf(state, pitch, leader)) : pitch;
 }
 
 /**

@@ -12,8 +12,10 @@ export const settingsSchema = z.strictObject({
   leadLineM: z.number().min(20).max(120).default(70),
   /** Rope kept back for knots, anchor and stretch when pitches are linked, 0–30 m. Engineering choice. */
   leadMarginM: z.number().min(0).max(30).default(5),
-  /** Haul line, 20–200 m; not known when left out. */
-  haulLineM: z.number().min(20).max(200).optional(),
+  /** Haul line, 20–200 m; 0: none is carried; not known when left out. */
+  haulLineM: z.union([z.literal(0), z.number().min(20).max(200)]).optional(),
+  /** Tag line, 20–200 m; 0: none is carried; not known when left out. */
+  tagLineM: z.union([z.literal(0), z.number().min(20).max(200)]).optional(),
   /** A haul bag goes up the wall. */
   haulBag: z.boolean().default(false),
   /** Weight of the bag, kg. */

@@ -30,7 +30,7 @@ import type { Trouble } from './kinds/trouble.ts';
 import type { Wait } from './kinds/wait.ts';
 import type { Person } from './people.ts';
 import type { TripSettings } from './settings.ts';
-import type { TopoPitch } from './topo.ts';
+import type { Style, TopoPitch } from './topo.ts';
 import type { LengthUnit } from './units.ts';
 import type { WatchState } from './watch-state.ts';
 
@@ -110,6 +110,8 @@ export interface TripState {
   pitches: PitchState[];
   order: LeadOrder;
   assigned: Map<number, Assignment>;
+  /** How a pitch is to be led that can be led free or on aid, where somebody chose. */
+  styles: Map<number, Style>;
   /** First pitch of each link: 5 means 5 and 6 in one lead. */
   links: Set<number>;
   breaks: Break[];

@@ -13,7 +13,9 @@ export const pitchData = z.strictObject({
   lengthM: z.number().positive().max(LIMITS.pitchLengthM),
   free: freeText.optional(),
   aid: aidText.optional(),
-  stance: z.enum(['ledge', 'hanging']),
+  /** Free *or* aid: whoever leads chooses. Left out, a pitch with both grades asks for both. */
+  either: z.literal(true).optional(),
+  stance: z.enum(['ledge', 'semi', 'hanging']),
   bivy: z.enum(['none', 'ledge', 'portaledge']),
   /** People who can lie down; for a ledge bivy. */
   places: z.int().min(1).max(20).optional(),
@@ -27,13 +29,25 @@ export const pitchData = z.strictObject({
 /** A pitch as it is recorded, its grades as written. */
 export type PitchData = z.infer<typeof pitchData>;
 
+/** Where a pitch ends: room to stand, partly in the harness, or all of it. */
+export type Stance = PitchData['stance'];
+
+/** What each stance is called. */
+export const STANCE_WORDS: Readonly<Record<Stance, string>> = {
+  ledge: 'ledge',
+  semi: 'semi-hanging stance',
+  hanging: 'hanging stance',
+};
+
 /** A pitch of the topo, its grades read. `lengthM` in metres, `expectedMin` in minutes. */
 export interface TopoPitch {
   number: number;
   lengthM: number;
   free?: Grade;
   aid?: AidGrade;
-  stance: 'ledge' | 'hanging';
+  /** Free or aid, as whoever leads chooses. */
+  either?: true;
+  stance: Stance;
   bivy: 'none' | 'ledge' | 'portaledge';
   places?: number;
   rappel?: boolean;
@@ -43,18 +57,32 @@ export interface TopoPitch {
 
 /** The pitch with its grades read; grades the tables no longer know are left out. */
 export function readPitch(data: PitchData): TopoPitch {
-  const { free, aid, places, rappel, note, expectedMin, ...rest } = data;
+  const { free, aid, either, places, rappel, note, expectedMin, ...rest } = data;
   const freeGrade = free === undefined ? undefined : parseGrade(free);
   const aidGrade = aid === undefined ? undefined : parseAid(aid);
   return {
     ...rest,
     ...(freeGrade === undefined ? {} : { free: freeGrade }),
     ...(aidGrade === undefined ? {} : { aid: aidGrade }),
+    ...(either === true && freeGrade !== undefined && aidGrade !== undefined ? { either } : {}),
     ...(places === undefined ? {} : { places }),
     ...(rappel === undefined ? {} : { rappel }),
     ...(note === undefined ? {} : { note }),
     ...(expectedMin === undefined ? {} : { expectedMin }),
   };
+}
+
+/** The two styles in which a pitch can be led. */
+export type Style = 'free' | 'aid';
+
+/** The pitch as it is led in one style, where there is a choice: with the grade of that style alone. */
+export function ledIn<P extends Pick<TopoPitch, 'free' | 'aid' | 'either'>>(
+  pitch: P,
+  style: Style,
+): P {
+  if (pitch.either !== true) return pitch;
+  const { free, aid, either: _chosen, ...rest } = pitch;
+  return (style === 'free' ? { ...rest, free } : { ...rest, aid }) as unknown as P;
 }
 
 /** How a pitch is climbed: on aid when it has an aid grade above A0/C0 (A0 goes about as fast as free). */
@@ -63,7 +91,8 @@ export function modeOf(pitch: Pick<TopoPitch, 'free' | 'aid'>): 'free' | 'aid' {
   return pitch.aid.rank > 0 || pitch.free === undefined ? 'aid' : 'free';
 }
 
-/** `6b`, `A2`, `6b A0`, or `no grade`. */
-export function gradeText(pitch: Pick<TopoPitch, 'free' | 'aid'>): string {
-  return [pitch.free?.text, pitch.aid?.text].filter(Boolean).join(' ') || 'no grade';
+/** `6b`, `A2`, `6b A0`, `7b or C1`, or `no grade`. */
+export function gradeText(pitch: Pick<TopoPitch, 'free' | 'aid' | 'either'>): string {
+  const between = pitch.either === true ? ' or ' : ' ';
+  return [pitch.free?.text, pitch.aid?.text].filter(Boolean).join(between) || 'no grade';
 }

@@ -50,7 +50,7 @@ test('ten mistakes get one answer that lists all ten by row and column, and noth
     'Row 2, length_m: "-5" isn\'t a length like 38 or 125 ft',
     'Row 3, free: "9z" isn\'t a free grade known here (5.10a, 6b+, VII-)',
     'Row 4, aid: "A9" isn\'t an aid grade (A0–A5, C0–C5)',
-    'Row 5, stance: "lege" isn\'t ledge or hanging',
+    'Row 5, stance: "lege" isn\'t ledge, semi or hanging',
     'Row 6, bivy: "tent" isn\'t none, portaledge, or ledge with its places (ledge 3)',
     'Row 7, places: "many" isn\'t a number of people, 1 to 20',
     'Row 8, rappel: "maybe" isn\'t yes or no',

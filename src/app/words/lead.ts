@@ -1,7 +1,7 @@
 import type { Line } from '../../say/reply.ts';
 import { convertGrade } from '../../trip/grade.ts';
 import type { Person } from '../../trip/people.ts';
-import { type Lead, type LeadReason, leads, overCeiling } from '../../trip/rotation.ts';
+import { asLed, type Lead, type LeadReason, leads, overCeiling } from '../../trip/rotation.ts';
 import {
   climbers,
   currentPitch,
@@ -12,7 +12,7 @@ import {
   pitchAt,
   type TripState,
 } from '../../trip/state.ts';
-import { gradeText, modeOf } from '../../trip/topo.ts';
+import { gradeText, modeOf, STANCE_WORDS } from '../../trip/topo.ts';
 import { lengthText } from '../../trip/units.ts';
 
 /** `pitch 6, 38 m, 6b`; a link as `pitches 6 and 7 linked, 58 m, 6b and 5c`. */
@@ -29,13 +29,13 @@ export function pitchWords(state: TripState, pitch: PitchState): string {
 function stanceWords(state: TripState, number: number): string {
   const below = pitchAt(state, number - 1);
   if (below === undefined) return 'from the ground';
-  return below.stance === 'hanging' ? 'at a hanging stance' : 'at a ledge';
+  return `at a ${STANCE_WORDS[below.stance]}`;
 }
 
 /** `Ines leads free, Jonas belays at a hanging stance.` */
 export function leadWords(state: TripState, lead: Lead, pitch: PitchState): string {
   if (lead.leader === undefined) return 'Nobody on the roster may lead: /roster add, /roster edit.';
-  const who = `${nameOf(state, lead.leader)} leads ${modeOf(pitch) === 'aid' ? 'on aid' : 'free'}`;
+  const who = `${nameOf(state, lead.leader)} leads ${modeOf(asLed(state, pitch, lead.leader)) === 'aid' ? 'on aid' : 'free'}`;
   if (lead.belayer === undefined) return `${who}; nobody else is there to belay.`;
   return `${who}, ${nameOf(state, lead.belayer)} belays ${stanceWords(state, pitch.number)}.`;
 }
@@ -73,7 +73,8 @@ export function ceilingWords(state: TripState, lead: Lead, pitch: PitchState): s
   if (lead.leader === undefined) return undefined;
   const person = personById(state, lead.leader);
   if (person === undefined) return undefined;
-  const ceiling = ceilingText(person, pitch, overCeiling(person, pitch) ?? modeOf(pitch));
+  const led = asLed(state, pitch, lead.leader);
+  const ceiling = ceilingText(person, led, overCeiling(person, led) ?? modeOf(led));
   if (ceiling === undefined) return undefined;
   if (!lead.aboveCeiling) return `${person.name} leads to ${ceiling}.`;
   const could = lead.could.map((id) => nameOf(state, id)).join(' or ');
@@ -113,7 +114,8 @@ export function laterWords(state: TripState, later: readonly Lead[], most = 3): 
     .slice(0, most)
     .map((lead) => {
       const pitch = pitchAt(state, lead.pitch);
-      const aid = pitch !== undefined && modeOf(pitch) === 'aid' ? ` (${gradeText(pitch)})` : '';
+      const led = pitch && asLed(state, pitch, lead.leader);
+      const aid = led !== undefined && modeOf(led) === 'aid' ? ` (${gradeText(led)})` : '';
       return `${lead.pitch} ${lead.leader === undefined ? 'nobody' : nameOf(state, lead.leader)}${aid}`;
     })
     .join(', ');

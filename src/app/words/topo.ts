@@ -2,7 +2,7 @@ import type { Table } from '../../say/reply.ts';
 import { clock } from '../../time/format.ts';
 import { leads } from '../../trip/rotation.ts';
 import { linkEndsAt, nameOf, type PitchState, type TripState } from '../../trip/state.ts';
-import { gradeText, type TopoPitch } from '../../trip/topo.ts';
+import { gradeText, STANCE_WORDS, type TopoPitch } from '../../trip/topo.ts';
 import { lengthText } from '../../trip/units.ts';
 
 const RAPPEL = { true: 'rappel', false: 'no rappel', undefined: 'rappel not known' };
@@ -13,7 +13,7 @@ export function pitchFacts(state: TripState, pitch: TopoPitch): string {
   return [
     lengthText(pitch.lengthM, state.units),
     gradeText(pitch),
-    pitch.stance === 'ledge' ? 'ledge' : 'hanging stance',
+    STANCE_WORDS[pitch.stance],
     pitch.bivy === 'none' ? undefined : `${pitch.bivy} bivy${places}`,
     RAPPEL[String(pitch.rappel) as keyof typeof RAPPEL],
     pitch.expectedMin === undefined ? undefined : `${pitch.expectedMin} min expected`,

@@ -39,7 +39,9 @@ export async function parseCommand(
 
 /** Options people may set; the hidden ones are for our own buttons. */
 export function visible(options: Options): Options {
-  return Object.fromEntries(Object.entries(options).filter(([, def]) => def.hidden !== true));
+  return Object.fromEntries(
+    Object.entries(options).filter(([, def]) => def.hidden !== true || def.old === true),
+  );
 }
 
 function resolvePath(

@@ -27,6 +27,8 @@ export const assigned = z.strictObject({ pitch, leader: who });
 export const cleared = z.strictObject({ pitch });
 /** Pitches `a` and `b` change leaders; `leaderA` and `leaderB` are those before the swap. */
 export const swapped = z.strictObject({ a: pitch, b: pitch, leaderA: who, leaderB: who });
+/** How a pitch that can be led either way is led; null leaves it to the leader's ceilings. */
+export const styled = z.strictObject({ pitch, style: z.enum(['free', 'aid']).nullable() });
 /** Pitch `first` and the one above it are climbed in one lead, or no longer are. */
 export const link = z.strictObject({ first: pitch });
 
@@ -36,6 +38,7 @@ export const leadKinds: {
   'lead.assigned': Kind<z.infer<typeof assigned>>;
   'lead.cleared': Kind<z.infer<typeof cleared>>;
   'lead.swapped': Kind<z.infer<typeof swapped>>;
+  'lead.styled': Kind<z.infer<typeof styled>>;
   'lead.linked': Kind<z.infer<typeof link>>;
   'lead.unlinked': Kind<z.infer<typeof link>>;
 } = {
@@ -98,6 +101,20 @@ export const leadKinds: {
     say: (data, state) =>
       `pitches ${data.a} and ${data.b} swapped: ${nameOf(state, data.leaderB)} leads ${data.a}, ` +
       `${nameOf(state, data.leaderA)} leads ${data.b}`,
+  },
+  'lead.styled': {
+    order: 'told',
+    alive: false,
+    strike: 'may',
+    private: false,
+    vital: false,
+    data: styled,
+    fold(state, { data }) {
+      if (data.style === null) state.styles.delete(data.pitch);
+      else state.styles.set(data.pitch, data.style);
+    },
+    say: ({ pitch: n, style }) =>
+      `pitch ${n} ${style === null ? 'as its leader chooses' : style === 'aid' ? 'on aid' : 'free'}`,
   },
   'lead.linked': {
     order: 'told',

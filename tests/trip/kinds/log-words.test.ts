@@ -97,6 +97,11 @@ const WORDS: Record<string, readonly [data: object, words: string][]> = {
       'pitches 2 and 3 swapped: Jonas leads 2, Mara leads 3',
     ],
   ],
+  'lead.styled': [
+    [{ pitch: 3, style: 'aid' }, 'pitch 3 on aid'],
+    [{ pitch: 3, style: 'free' }, 'pitch 3 free'],
+    [{ pitch: 3, style: null }, 'pitch 3 as its leader chooses'],
+  ],
   'lead.linked': [[{ first: 4 }, 'pitches 4 and 5 linked']],
   'lead.unlinked': [[{ first: 4 }, 'pitches 4 and 5 no longer linked']],
   'pitch.started': [

@@ -207,6 +207,15 @@ export const PLAN_SHAPES: Shapes = {
       ],
     ],
   ],
+  'lead.styled': [
+    [
+      [
+        { pitch: 3, style: 'aid' },
+        { pitch: 3, style: null },
+      ],
+      [{ pitch: 0, style: 'aid' }, { pitch: 3 }, { pitch: 3, style: 'both' }],
+    ],
+  ],
   'lead.linked': [pitch(1, {}, 'first'), [[], [{ first: 1, more: 1 }]]],
   'lead.unlinked': [pitch(1, {}, 'first'), [[], [{ first: 1, more: 1 }]]],
   'pitch.started': [pitch(), bounded('leader', 40, { pitch: 1 }), [[], [{ pitch: 1, more: 1 }]]],

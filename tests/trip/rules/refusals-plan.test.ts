@@ -67,7 +67,7 @@ refused([
     setUp({ pitches: [pitchOf(1, { lengthM: 36 }), pitchOf(2)] }),
     [link(1)],
     'Pitches 1 and 2 are 66 m together; the lead line of 70 m less its margin of 5 m gives 65 m.',
-    'A longer line or another margin: /trip edit lead_line: lead_margin:',
+    'A longer line or another margin: /trip edit ropes:"lead 80 keep 5"',
     'Linked already and climbed in two now: /lead unlink pitch:1',
   ],
   [

@@ -1,5 +1,6 @@
 import { exactTime } from '../../src/app/when.ts';
 import type { Changed } from '../../src/record/change.ts';
+import type { PressOf } from '../../src/say/press.ts';
 import { Refusal } from '../../src/say/refusal.ts';
 import type { Button } from '../../src/say/reply.ts';
 import { dayClock, duration } from '../../src/time/format.ts';
@@ -22,6 +23,37 @@ export function askBack({ before, after, events }: Changed, told: Told): Refusal
   const quick = tooQuick(after).find((each) => !known.has(keyOf(each)));
   if (quick !== undefined) return askQuick(before, quick, post);
   return askSame(before, after, post);
+}
+
+/** Asks back an amendment that makes a pitch quicker than anybody is; undefined when it may stand. */
+export function askMoved(
+  { before, after }: Changed,
+  again: (more: { sure?: true; at?: false }) => PressOf<'pitch amend'>,
+): Refusal | undefined {
+  const known = new Set(tooQuick(before).map(keyOf));
+  const quick = tooQuick(after).find((each) => !known.has(keyOf(each)));
+  if (quick === undefined) return undefined;
+  const took = duration(quick.minutes);
+  const from = dayClock(after.zone, quick.from.told.atMs, quick.told.atMs);
+  const until = dayClock(after.zone, quick.told.atMs, quick.from.told.atMs);
+  return new Refusal(
+    'hardly-true',
+    [
+      `Pitch ${quick.pitch}${quick.mark === 'fixed' ? ' led' : ''} in ${took}, ${lengthText(quick.lengthM, after.units)}? That would be from ${from} to ${until}.`,
+      'Nothing is changed yet.',
+    ],
+    [
+      { label: `Yes, ${took}`, press: again({ sure: true }) },
+      {
+        label: 'Another time',
+        press: again({ at: false }),
+        ask: {
+          title: 'Another time',
+          fields: [{ name: 'at', label: 'When was it?', placeholder: '14:32, -20m' }],
+        },
+      },
+    ],
+  );
 }
 
 /** What was to be posted, the pitch it came to included. */

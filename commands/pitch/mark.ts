@@ -27,8 +27,8 @@ import {
 } from '../../src/trip/state.ts';
 import { askBack } from './ask-back.ts';
 import type { markOptions } from './options.ts';
-import { refuseMark } from './refuse-mark.ts';
-import { wetDrafts } from './wet.ts';
+import { PATH, refuseMark } from './refuse-mark.ts';
+import { type WetPost, wetDrafts } from './wet.ts';
 
 export type MarkArgs = Args<typeof markOptions>;
 
@@ -67,7 +67,16 @@ function drafts(state: TripState, mark: MarkName, args: MarkArgs, told: Told): D
   const last = mark === 'started' && args.from === undefined ? first : meant;
   const leader = args.leader === undefined ? undefined : climberMeant(state, args.leader).id;
   const planned = leads(state);
-  const out: Draft[] = wetDrafts(state, { mark, pitch: last, args, atMs: told.atMs });
+  const options = {
+    number: last,
+    at: new Date(told.atMs).toISOString(),
+    ...(args.leader === undefined ? {} : { leader: args.leader }),
+    ...(args.from === undefined ? {} : { from: args.from }),
+  };
+  const out: Draft[] = wetDrafts(state, {
+    ...{ mark, pitch: last, dry: args.dry, atMs: told.atMs },
+    press: { path: PATH[mark], options } as WetPost['press'],
+  });
   for (let pitch = first; pitch <= last; pitch++) {
     // Whoever starts on a pitch, or fixes it, has those below behind them.
     const below = args.from !== undefined && pitch < last;

@@ -1,6 +1,6 @@
 import type { Call } from '../../src/app/command.ts';
 import { mustMeanWell } from '../../src/app/trouble-asked.ts';
-import { toldTime } from '../../src/app/when.ts';
+import { exactTime, toldTime } from '../../src/app/when.ts';
 import { Refusal } from '../../src/say/refusal.ts';
 import type { Line } from '../../src/say/reply.ts';
 import { durationMin } from '../../src/time/duration.ts';
@@ -40,7 +40,10 @@ export function waitDraft(state: TripState, call: Call, args: BreakArgs): Draft 
   }
   mustMeanWell(words, false, {
     label: 'All are well',
-    press: { path: 'pitch break', options: { wait, why } },
+    press: {
+      path: 'pitch break',
+      options: { wait, why, ...(args.at === undefined ? {} : { at: exactTime(told.atMs) }) },
+    },
   });
   const untilMs = /^(open|yes)$/iu.test(wait.trim())
     ? undefined

@@ -3,8 +3,21 @@
  * back: too many questions do less harm than one call for help that reads as "all well". Engineering
  * choice.
  */
-const WORDS =
-  /\b(hurt|injur\w*|wound\w*|broke|broken|break|fractur\w*|dislocat\w*|bleed\w*|blood|concuss\w*|unconscious|faint\w*|chok\w*|burn\w*|hypotherm\w*|frostbit\w*|sprain\w*|sick|ill|accident|fell|fallen|rockfall|avalanche|rescue|help|helicopter|medevac|evac\w*|ambulance|emergency|mayday|sos|pan-pan|stuck|stranded|trapped|lost|missing|dead|dying|died|call.?out|notruf|verletzt|hilfe|skadet|hjelp|ulykke)\b/iu;
+const ENGLISH =
+  'hurt|injur\\w*|wound\\w*|broke|broken|break|fractur\\w*|dislocat\\w*|bleed\\w*|blood|concuss\\w*|' +
+  'unconscious|unresponsive|faint\\w*|chok\\w*|burn\\w*|hypotherm\\w*|frostbit\\w*|sprain\\w*|sick|ill|' +
+  'accident|fell|fallen|rock ?fall|avalanche|rescu\\w*|help|helicopter|medevac|evac\\w*|ambulance|' +
+  'emergency|may ?day|s\\.?o\\.?s|pan[- ]?pan|stuck|stranded|trapped|lost|missing|dead|dying|died|' +
+  'call.?out|collaps\\w*|crush\\w*|paraly[sz]\\w*|seizure|stroke|not breathing|no pulse|chest pain|' +
+  'lightning|can.?t (?:move|walk|feel|breathe)|exhausted|heat ?stroke';
+const GERMAN =
+  'notruf|verletz\\w*|hilfe|gebrochen|bewusstlos|abgestürzt|gestürzt|blutet|unfall|steinschlag|' +
+  'lawine|rettung\\w*|vermisst';
+const NORWEGIAN = 'skade\\w*|hjelp|ulykke|brukket|bevisstløs|falt|blør|redning\\w*|savnet|nød';
+const WORDS = new RegExp(
+  `(?<![\\p{L}\\p{N}])(?:${ENGLISH}|${GERMAN}|${NORWEGIAN})(?![\\p{L}\\p{N}])`,
+  'iu',
+);
 
 /** The word that may mean trouble, as it was typed; undefined when there is none. */
 export function speaksOfTrouble(words: string | undefined): string | undefined {

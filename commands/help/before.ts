@@ -57,7 +57,7 @@ function gaps(state: TripState, hasPage: boolean): Line[] {
       !set.has('leadLineM') && !set.has('haulBag'),
       [
         `Ropes and bag, now a lead line of ${lengthText(leadLineM, state.units)} and ${haulBag ? 'a' : 'no'} haul bag: `,
-        { code: '/trip edit ropes:"lead 60 haul 60" haul_bag:yes' },
+        { code: '/trip edit ropes:"lead 60 haul 60" bag:yes' },
       ],
     ],
     [

@@ -69,6 +69,6 @@ function walkWords(
   const waits = boarding.q50 - trailhead.q50 > LONG_WAIT_MS;
   if (shuttle.chanceLast >= SURE && !waits) return undefined;
   return s.walkKm === undefined
-    ? "If the last one of a day is gone you wait for the next day's. Is there a walk? /trip edit walk_km:"
+    ? "If the last one of a day is gone you wait for the next day's. Is there a walk? /trip edit walk:"
     : `If the last one of a day is gone: ${distanceText(s.walkKm, units)} on foot, unless the next day's first is sooner.`;
 }

@@ -132,7 +132,7 @@ function assumedWords(
   if (there === 0) out.push(`a party of ${partySizeOf(state)} (/roster add)`);
   if (there === 1) out.push('times as for two, one climber is on the roster');
   if (s.descentMin === undefined && s.descentKm === undefined) {
-    out.push(`descent ${duration(UNKNOWN_DESCENT_MIN)}, from memory (/trip edit descent_min:)`);
+    out.push(`descent ${duration(UNKNOWN_DESCENT_MIN)}, from memory (/trip edit descent:)`);
   }
   if (place.lat === undefined)
     out.push("no darkness, the place isn't given (/trip edit lat: lon:)");

@@ -7,7 +7,7 @@ export function settingsWords(state: TripState): string[] {
   const { settings: s, units, place } = state;
   const length = (m: number) => lengthText(m, units);
   return [
-    `Name ${state.name}. Wall time ${state.zone}. Lengths in ${units}.`,
+    `Name ${state.name}. Wall time ${state.zone}. Lengths in ${units}.${state.settings.hours === 12 ? ' Times by the 12-hour clock.' : ''}`,
     placeWords(place),
     `Confidence for cutoffs ${Math.round(state.confidence * 100)} %.`,
     `Emergency number ${state.emergencyNumber ?? 'not given'}.`,

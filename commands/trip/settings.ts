@@ -7,6 +7,7 @@ import { dayKey } from '../../src/timetable/timetable.ts';
 import type { TripState } from '../../src/trip/state.ts';
 import { type LengthUnit, lengthText, toMetres } from '../../src/trip/units.ts';
 import { ropesOf } from './ropes.ts';
+import { bagOf, wayOf } from './ways.ts';
 
 const clock = (description: string) => ({ type: 'string', description, maxLength: 10 }) as const;
 
@@ -25,8 +26,13 @@ export const settingsOptions = {
   lead_line: { ...older('Length of the lead line'), min: 20, max: 400 },
   lead_margin: { ...older('Rope kept back on a link'), min: 0, max: 100 },
   haul_line: { ...older('Length of the haul line'), min: 20, max: 660 },
-  haul_bag: { type: 'boolean', description: 'Whether a bag is hauled' },
-  bag_kg: { type: 'number', description: 'Weight of the bag, kg', min: 0, max: 300 },
+  bag: {
+    type: 'string',
+    description: 'Haul bag: yes, no, or its weight, 35 kg or 77 lb',
+    maxLength: 20,
+  },
+  haul_bag: { type: 'boolean', description: 'Whether a bag is hauled', hidden: true, old: true },
+  bag_kg: { ...older('Weight of the bag, kg'), min: 0, max: 300 },
   portaledge_places: {
     type: 'integer',
     description: 'Places on the portaledges you carry; 0 for none',
@@ -46,37 +52,31 @@ export const settingsOptions = {
   },
   start: clock('When you start climbing each day, like 06:00'),
   stop: clock('No pitch is begun after this, like 21:00'),
-  descent_min: {
-    type: 'number',
-    description: 'Way from the top to the trailhead, minutes',
-    min: 0,
-    max: 2880,
+  descent: {
+    type: 'string',
+    description:
+      'From the top to the trailhead: 2h, or its way, "4 km, 650 down" or "2.5 mi, 2000 down"',
+    maxLength: 60,
   },
-  descent_km: { type: 'number', description: 'Or: its length in km', min: 0, max: 60 },
-  descent_up: {
-    type: 'number',
-    description: 'and how far up, in metres or feet',
-    min: 0,
-    max: 13200,
+  walk: {
+    type: 'string',
+    description: 'Walk out if the last shuttle has gone, like "11 km, 250 down"',
+    maxLength: 60,
   },
-  descent_down: {
-    type: 'number',
-    description: 'and how far down, in metres or feet',
-    min: 0,
-    max: 13200,
-  },
-  walk_km: {
-    type: 'number',
-    description: 'Walk out if the last shuttle has gone, km',
-    min: 0,
-    max: 100,
-  },
-  walk_up: { type: 'number', description: 'and how far up, in metres or feet', min: 0, max: 13200 },
-  walk_down: {
-    type: 'number',
-    description: 'and how far down, in metres or feet',
-    min: 0,
-    max: 13200,
+  descent_min: { ...older('Way down, minutes'), min: 0, max: 2880 },
+  descent_km: { ...older('Way down, km'), min: 0, max: 60 },
+  descent_up: { ...older('Way down, up'), min: 0, max: 13200 },
+  descent_down: { ...older('Way down, down'), min: 0, max: 13200 },
+  walk_km: { ...older('Walk out, km'), min: 0, max: 100 },
+  walk_up: { ...older('Walk out, up'), min: 0, max: 13200 },
+  walk_down: { ...older('Walk out, down'), min: 0, max: 13200 },
+  hours: {
+    type: 'integer',
+    description: 'Times are written by the 12 or the 24-hour clock',
+    choices: [
+      { name: '14:32', value: 24 },
+      { name: '2:32 pm', value: 12 },
+    ],
   },
   wet_hours: {
     type: 'integer',
@@ -99,7 +99,6 @@ export function settingsOf(state: TripState, call: Call, args: SettingsArgs) {
     leadLineM: lengthOf('lead_line', args.lead_line, unit),
     leadMarginM: lengthOf('lead_margin', args.lead_margin, unit),
     haulLineM: lengthOf('haul_line', args.haul_line, unit),
-    ...ropesOf(args.ropes, unit),
     haulBag: args.haul_bag,
     bagKg: args.bag_kg,
     portaledgePlaces: args.portaledge_places,
@@ -114,8 +113,34 @@ export function settingsOf(state: TripState, call: Call, args: SettingsArgs) {
     walkKm: args.walk_km,
     walkUpM: lengthOf('walk_up', args.walk_up, unit),
     walkDownM: lengthOf('walk_down', args.walk_down, unit),
+    hours: args.hours,
     wetHours: args.wet_hours,
+    ...ropesOf(args.ropes, unit),
+    ...bagOf(args.bag, unit),
+    ...descentOf(args.descent, unit),
+    ...walkOf(args.walk, unit),
   };
+}
+
+/** A time given for the way down takes the place of its length, and the other way round. */
+function descentOf(typed: string | undefined, unit: LengthUnit) {
+  const way = wayOf('descent', typed, unit);
+  if (way === undefined) return {};
+  const { min = null, km = null, upM = null, downM = null } = way;
+  return { descentMin: min, descentKm: km, descentUpM: upM, descentDownM: downM };
+}
+
+function walkOf(typed: string | undefined, unit: LengthUnit) {
+  const way = wayOf('walk', typed, unit);
+  if (way === undefined) return {};
+  if (way.km === undefined) {
+    throw new Refusal('unreadable-value', [
+      'walk: is a length, as how long it takes depends on the hour.',
+      `Like walk:"${unit === 'ft' ? '7 mi, 800 down' : '11 km, 250 down'}".`,
+    ]);
+  }
+  const { km, upM = null, downM = null } = way;
+  return { walkKm: km, walkUpM: upM, walkDownM: downM };
 }
 
 /** `tomorrow` becomes `2031-06-13`. */

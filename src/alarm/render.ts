@@ -1,3 +1,4 @@
+import { inHours } from '../say/hours.ts';
 import { fileName, type Message, textFile } from '../say/message.ts';
 import type { FileOut } from '../say/reply.ts';
 import { personById, type TripState } from '../trip/state.ts';
@@ -40,6 +41,15 @@ export interface RenderOptions {
  * sent any more. Whoever has pressed a button in the meantime is not told again.
  */
 export function renderNotice(
+  state: TripState,
+  notice: Pick<NoticeData, 'to' | 'what'>,
+  options: RenderOptions,
+): Rendered {
+  const made = rendered(state, notice, options);
+  return 'send' in made ? { send: inHours(made.send, state.settings.hours) } : made;
+}
+
+function rendered(
   state: TripState,
   notice: Pick<NoticeData, 'to' | 'what'>,
   options: RenderOptions,

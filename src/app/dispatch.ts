@@ -1,4 +1,5 @@
 import { UnreadableRecord, unreadableLines } from '../record/unreadable.ts';
+import { inHours } from '../say/hours.ts';
 import { Refusal } from '../say/refusal.ts';
 import type { Reply } from '../say/reply.ts';
 import { StoreError } from '../store/port.ts';
@@ -20,13 +21,13 @@ import {
 export async function dispatch(app: App, call: Call, path: string, raw: RawArgs): Promise<Reply> {
   try {
     const { sub, args } = checked(app, path, raw);
-    return await sub.run(call, args, app);
+    return await byItsClock(app, call, await sub.run(call, args, app));
   } catch (error) {
     if (error instanceof Refusal) {
       // A path that isn't a command is somebody's own words.
       const known = findSub(app.commands, path) === undefined ? {} : { path };
       app.log.info({ code: error.code, ...known }, 'refused');
-      return error.reply();
+      return await byItsClock(app, call, error.reply());
     }
     // It stands in the log already, by the trip's id.
     if (error instanceof UnreadableRecord) {
@@ -35,6 +36,20 @@ export async function dispatch(app: App, call: Call, path: string, raw: RawArgs)
     const reference = app.ids.reference();
     app.log.error({ err: error, reference, path }, 'command failed');
     return { lines: faultWords(error, reference), private: true, refused: true, code: 'fault' };
+  }
+}
+
+/** The answer by the clock of its trip, where it has one that can be read. */
+async function byItsClock(app: App, call: Call, reply: Reply): Promise<Reply> {
+  try {
+    const id = reply.trip ?? call.trip;
+    const row =
+      id === undefined ? await app.store.openTripIn(call.where.channel) : await app.store.trip(id);
+    if (row === undefined || row.seq === 0) return reply;
+    return inHours(reply, (await app.records.read(row)).state.settings.hours);
+  } catch {
+    // What keeps a trip from being read is said by whoever needs it.
+    return reply;
   }
 }
 

@@ -40,6 +40,8 @@ export const settingsSchema = z.strictObject({
   walkKm: z.number().min(0).max(100).optional(),
   walkUpM: z.number().min(0).max(4000).optional(),
   walkDownM: z.number().min(0).max(4000).optional(),
+  /** The clock that times are written by; typed times may be either. */
+  hours: z.union([z.literal(12), z.literal(24)]).default(24),
   /** Hours without climbing after rain has ended: 24, 48 or 72. Advice; the land manager's rule holds. */
   wetHours: z.number().min(0).max(168).default(24),
   /** Overrides of the forecast's defaults by name. */

@@ -28,14 +28,26 @@ export function fromMetres(lengthM: number, unit: LengthUnit): number {
 const KM_PER_MILE = 1.609344;
 const KG_PER_POUND = 0.45359237;
 
+/** Kilometres of a distance told in a trip's unit: kilometres, or miles in a trip of feet. */
+export function toKilometres(value: number, unit: LengthUnit): number {
+  return unit === 'ft' ? value * KM_PER_MILE : value;
+}
+
+/** Kilograms of a weight told in a trip's unit: kilograms, or pounds in a trip of feet. */
+export function toKilograms(value: number, unit: LengthUnit): number {
+  return unit === 'ft' ? value * KG_PER_POUND : value;
+}
+
 /** `4 km`; `2.5 mi` in a trip of feet. */
 export function distanceText(km: number, unit: LengthUnit): string {
-  return unit === 'ft' ? `${Math.round((km / KM_PER_MILE) * 10) / 10} mi` : `${km} km`;
+  return unit === 'ft'
+    ? `${Math.round((km / KM_PER_MILE) * 10) / 10} mi`
+    : `${Math.round(km * 100) / 100} km`;
 }
 
 /** `35 kg`; `77 lb` in a trip of feet. */
 export function weightText(kg: number, unit: LengthUnit): string {
-  return unit === 'ft' ? `${Math.round(kg / KG_PER_POUND)} lb` : `${kg} kg`;
+  return unit === 'ft' ? `${Math.round(kg / KG_PER_POUND)} lb` : `${Math.round(kg * 10) / 10} kg`;
 }
 
 /** `38 m` or `125 ft`, whole numbers. */

@@ -107,7 +107,7 @@ test('before the climb: trip, topo from an attached file, roster with accounts, 
     rappel: true,
   });
   expect((await slash(mara, 'topo remove', { number: 9 })).text).toContain('8 are left');
-  await slash(mara, 'trip edit', { lead_line: 70, haul_bag: true, bag_kg: 30.5 });
+  await slash(mara, 'trip edit', { ropes: 'lead 70', bag: '30.5 kg' });
   expect((await slash(stray, 'topo show')).text).toContain('6b A1');
   await slash(mara, 'lead order', { rule: 'block', n: 2, names: 'Ines, Mara' });
   await slash(mara, 'lead order', { rule: 'swing' });

@@ -92,7 +92,7 @@ describe('a timetable typed', () => {
     await demo();
     await add('06:20, 14:00');
     expect(text(await w.say('mara', '/shuttle next'))).toContain(
-      'Is there a walk? /trip edit walk_km:',
+      'Is there a walk? /trip edit walk:',
     );
     await w.say('mara', '/trip edit walk_km:11');
     const told = text(await w.say('mara', '/shuttle next'));

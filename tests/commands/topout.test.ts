@@ -57,7 +57,7 @@ describe('the answer', () => {
     for (const assumed of [
       'start 06:10 (/trip edit first_day: start:)',
       'a party of 2 (/roster add)',
-      'descent 1 h 30, from memory (/trip edit descent_min:)',
+      'descent 1 h 30, from memory (/trip edit descent:)',
       "no darkness, the place isn't given (/trip edit lat: lon:)",
     ]) {
       expect(bare).toContain(assumed);

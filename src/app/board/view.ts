@@ -1,4 +1,5 @@
 import { asUnreadable, UnreadableRecord, unreadableLines } from '../../record/unreadable.ts';
+import { inHours } from '../../say/hours.ts';
 import { modeOf } from '../../trip/mode.ts';
 import type { Core } from '../app.ts';
 import { forecastOf } from '../forecast/run.ts';
@@ -25,7 +26,7 @@ export async function viewBoard(
   const picture = await pictured(core, state, forecast, nowMs);
   return {
     channel: row.channel,
-    reply: { ...boardOf(state, forecast, nowMs), ...picture },
+    reply: { ...inHours(boardOf(state, forecast, nowMs), state.settings.hours), ...picture },
     live: !['preparing', 'down', 'closed'].includes(modeOf(state, nowMs).is),
     ended,
   };

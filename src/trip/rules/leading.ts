@@ -89,7 +89,7 @@ function overHaulLine(state: TripState, first: number, lengthM: number): No {
       `Pitches ${first} and ${first + 1} are ${show(lengthM)} together; ` +
       `the haul line is ${show(state.settings.haulLineM ?? 0)}, too short for the bag.`,
     ways: [
-      'Another haul line, or no bag: /trip edit ropes:"haul 70" haul_bag:no',
+      'Another haul line, or no bag: /trip edit ropes:"haul 70" bag:no',
       `Linked already: /lead unlink pitch:${first}`,
     ],
     pitch: first,

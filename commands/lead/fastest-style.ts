@@ -1,6 +1,6 @@
-import { wayOf } from '../../src/forecast/input.ts';
 import { type LeadTimes, leadTimes } from '../../src/forecast/lead-times.ts';
 import type { ForecastInput } from '../../src/forecast/model.ts';
+import { wayOf } from '../../src/forecast/ways.ts';
 import type { Draft } from '../../src/trip/fact.ts';
 import { overCeiling, styleOf } from '../../src/trip/rotation.ts';
 import { type PitchState, personById, type TripState } from '../../src/trip/state.ts';

@@ -41,7 +41,7 @@ export function wayOf(
     const to = (side ?? sideFirst)?.toLowerCase();
     const named = (own ?? ownAfter)?.toLowerCase();
     const isFar = named === undefined ? to === undefined : /^(km|mi)/u.test(named);
-    if (isFar !== (to === undefined)) return whole;
+    if (isFar !== (to === undefined) || (isFar && way.km !== undefined)) return whole;
     if (to === undefined) {
       const km = toKilometres(value, named === undefined ? unit : named === 'km' ? 'm' : 'ft');
       way.km = within(option, km, LONGEST.km, whole);

@@ -8,16 +8,15 @@ import {
 import { departures } from '../timetable/departures.ts';
 import { openCutoffs } from '../trip/cutoffs.ts';
 import { climbingOn } from '../trip/parts.ts';
-import { asLed, leads } from '../trip/rotation.ts';
+import { leads } from '../trip/rotation.ts';
 import { climbers, type PitchState, type TripState } from '../trip/state.ts';
-import { ledIn, modeOf, type Style } from '../trip/topo.ts';
 import type { Sleepers } from './beds.ts';
 import { forecastDays } from './daylight/days.ts';
 import { checkSettings, resolveSettings, type Settings } from './defaults.ts';
-import type { ClimbedAs } from './lead-times.ts';
 import type { ForecastClimber, ForecastDay, ForecastInput, ForecastPitch } from './model.ts';
 import { descentFrom, plannedNights, workAt } from './planned-nights.ts';
 import { holdUntil, settledNight, toldPauses } from './told-pauses.ts';
+import { wayOf } from './ways.ts';
 
 /**
  * Ascents of an everyday forecast. With so many, quantiles of 14 and of 30 pitches stay within 2 % of the 80 %
@@ -165,39 +164,6 @@ function pitchesOf(state: TripState, party: readonly ForecastClimber[]): Forecas
       ...actualOf(state, pitch, index(leader)),
     };
   });
-}
-
-/** Grade minus the leader's ceiling; for aid in aid grades. */
-export function gapOf(
-  state: TripState,
-  pitch: PitchState,
-  leader: string | undefined,
-): { gapSteps?: number } {
-  const { gapSteps } = wayOf(state, pitch, leader);
-  return gapSteps === undefined ? {} : { gapSteps };
-}
-
-/**
- * How a leader climbs a pitch: the mode, the aid grade, and how far the grade is from their ceiling.
- *
- * @param style where there is a choice; as it would be led when left out
- */
-export function wayOf(
-  state: TripState,
-  pitch: PitchState,
-  leader: string | undefined,
-  style?: Style,
-): ClimbedAs & { gapSteps?: number } {
-  const led = style === undefined ? asLed(state, pitch, leader) : ledIn(pitch, style);
-  const person = state.people.find((p) => p.id === leader);
-  const mode = modeOf(led);
-  const grade = mode === 'aid' ? led.aid?.rank : led.free?.rank;
-  const ceiling = mode === 'aid' ? person?.aid?.rank : person?.free?.rank;
-  return {
-    mode,
-    ...(led.aid === undefined ? {} : { aidGrade: led.aid.rank }),
-    ...(grade === undefined || ceiling === undefined ? {} : { gapSteps: grade - ceiling }),
-  };
 }
 
 function actualOf(

@@ -1,7 +1,8 @@
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import { forecast } from '../../src/forecast/forecast.ts';
-import { forecastInput, gapOf } from '../../src/forecast/input.ts';
+import { forecastInput } from '../../src/forecast/input.ts';
 import { leadTimes } from '../../src/forecast/lead-times.ts';
+import { gapOf } from '../../src/forecast/ways.ts';
 import { duration } from '../../src/time/format.ts';
 import { leads, mayLead } from '../../src/trip/rotation.ts';
 import type { TripState } from '../../src/trip/state.ts';

@@ -8,6 +8,7 @@ import lead from './lead/index.ts';
 import log from './log/index.ts';
 import overdue from './overdue/index.ts';
 import pitch from './pitch/index.ts';
+import plan from './plan/index.ts';
 import rain from './rain/index.ts';
 import retreat from './retreat/index.ts';
 import roster from './roster/index.ts';
@@ -26,6 +27,7 @@ export const commands: readonly Command[] = [
   topo,
   lead,
   pitch,
+  plan,
   topout,
   schedule,
   cutoff,

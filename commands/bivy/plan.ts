@@ -3,9 +3,11 @@ import { forecastOf } from '../../src/app/forecast/run.ts';
 import { pitchOption } from '../../src/app/options.ts';
 import { noSuchPitch } from '../../src/app/pitch.ts';
 import * as words from '../../src/app/words/forecast.ts';
+import { anewLines } from '../../src/app/words/plan.ts';
 import { undoButton } from '../../src/app/words/post.ts';
 import { change } from '../../src/record/change.ts';
 import { Refusal } from '../../src/say/refusal.ts';
+import type { Line } from '../../src/say/reply.ts';
 import { pitchAt, type TripState } from '../../src/trip/state.ts';
 import { hasRoom, roomWords } from './room.ts';
 
@@ -36,16 +38,17 @@ export const plan = sub({
         mustHaveRoom(state, pitch);
         return [{ kind: 'bivy.planned', data: { pitch } }];
       },
-      async answer({ after, events }) {
+      async answer({ before, after, events }) {
         const forecast = await forecastOf(app, after, call.atMs);
         const there = forecast?.checkpoints.find((c) => c.pitch === pitch)?.done;
         return {
-          lines: words.present([
+          lines: words.present<Line>([
             drop
               ? `No night planned after pitch ${pitch} any more.`
               : `Night planned after pitch ${pitch}.`,
             there && !drop ? `There ${words.spanWords(after, there, call.atMs)}.` : undefined,
             forecast && words.headline(after, forecast, call.atMs),
+            ...anewLines(before, after, call.atMs),
           ]),
           buttons: [undoButton(events[0]?.seq ?? 0)],
         };

@@ -1,6 +1,7 @@
 import type { App } from '../../src/app/app.ts';
 import { runQuick } from '../../src/app/forecast/run.ts';
-import { bounds, boundWords, leading, spanWords } from '../../src/app/words/forecast.ts';
+import { bounds, boundWords, leading } from '../../src/app/words/forecast.ts';
+import { topoutWords } from '../../src/app/words/topout.ts';
 import { forecastInput } from '../../src/forecast/input.ts';
 import { duration } from '../../src/time/format.ts';
 import type { TripState } from '../../src/trip/state.ts';
@@ -18,7 +19,7 @@ export async function topoutLines(
   const was = await runQuick(app, forecastInput(before, nowMs));
   const moved = movedWords(was.topout.q50, is.topout.q50);
   const named = leading(bounds(after, is)).map((b) => boundWords(after, b, b.binds, nowMs));
-  return [[`Top-out ${spanWords(after, is.topout, nowMs)}, ${moved}.`, ...named].join(' ')];
+  return [[`${topoutWords(after, is, nowMs).slice(0, -1)}, ${moved}.`, ...named].join(' ')];
 }
 
 function movedWords(wasMs: number, isMs: number): string {

@@ -1,9 +1,11 @@
 import type { App } from '../../src/app/app.ts';
 import type { Args, Call } from '../../src/app/command.ts';
+import { askLeaving } from '../../src/app/leaving-plan.ts';
 import { progressLines } from '../../src/app/progress.ts';
 import { type Told, toldTime } from '../../src/app/when.ts';
 import { climberMeant } from '../../src/app/who.ts';
 import { changeTimeButton, toldWords, tookWords, undoButtons } from '../../src/app/words/post.ts';
+import { pitchesDone } from '../../src/forecast/plan-days.ts';
 import { change } from '../../src/record/change.ts';
 import { Refusal } from '../../src/say/refusal.ts';
 import type { Button, Reply } from '../../src/say/reply.ts';
@@ -45,19 +47,35 @@ export function postMark(app: App, call: Call, mark: MarkName, args: MarkArgs): 
         ? undefined
         : askBack(changed, { call, mark, args, atMs: told?.atMs ?? call.atMs }),
     async answer({ after, events }) {
+      const asked = await leaving(app, after, events, call.atMs);
       return {
         lines: [
           understood(after, events, call.atMs),
           ...(told?.note === undefined ? [] : [told.note]),
           ...(await progressLines(app, after, call.atMs)),
           ...departHint(after),
+          ...(asked?.lines ?? []),
         ],
-        buttons: buttons(events),
+        buttons: [...(asked?.buttons ?? []), ...buttons(events)],
       };
     },
     refuse: (found, loaded) =>
       refuseMark(found, loaded.state, { call, mark, args, atMs: told?.atMs ?? call.atMs }),
   });
+}
+
+/** Where the post has them leave the plan, they are asked; a post never fails for it. */
+async function leaving(app: App, state: TripState, events: readonly Fact[], nowMs: number) {
+  const last = events.at(-1);
+  const mark = last === undefined ? undefined : markOf(last);
+  if (last === undefined || mark?.mark !== 'done' || mark.pitch !== pitchesDone(state))
+    return undefined;
+  try {
+    return await askLeaving(app, state, last.atMs, nowMs);
+  } catch (error) {
+    app.log.error({ err: error }, 'the question about the plan failed');
+    return undefined;
+  }
 }
 
 function drafts(state: TripState, mark: MarkName, args: MarkArgs, told: Told): Draft[] {

@@ -10,7 +10,7 @@ export function latestWords(state: TripState, kept: Kept, nowMs: number): string
   const settled = state.nights.some((n) => n.leftMs === undefined);
   // Who rests, or is on top, asks how long that may last; who climbs, about the next stance.
   const from = onTop || settled ? done : done + 1;
-  const next = kept.times.find((t) => t.pitch >= from && t.latestMs !== undefined);
+  const next = kept.times.find((t) => t.pitch >= from && (t.latestMs ?? 0) >= nowMs);
   if (next?.latestMs === undefined) {
     return kept.lost.length === 0
       ? undefined

@@ -6,6 +6,7 @@ import { judgedLine } from '../../src/app/forecast/standing.ts';
 import { pictured } from '../../src/app/pictures.ts';
 import * as words from '../../src/app/words/forecast.ts';
 import { shuttleWords } from '../../src/app/words/shuttle.ts';
+import { isBranched, silenceWords } from '../../src/app/words/topout.ts';
 import { DEFAULTS } from '../../src/forecast/defaults.ts';
 import { forecastInput } from '../../src/forecast/input.ts';
 import type { Forecast } from '../../src/forecast/model.ts';
@@ -63,11 +64,12 @@ export const topout = sub({
     const latest = latestWords(state, await latestFrom(app, state, forecast, call.atMs), call.atMs);
     const lines = words.present([
       words.headline(state, forecast, call.atMs),
+      silenceWords(state, forecast, call.atMs),
       otherBounds(state, forecast, call.atMs),
       latest,
       judgedLine(state, forecast, call.atMs, latest !== undefined),
       wayHome(state, forecast, call.atMs),
-      words.nightWords(forecast),
+      words.nightWords(state, forecast, call.atMs),
       // A night or a wait at a stance is no hanging there.
       ...(isQuiet(state, call.atMs) || isPause(mode) ? [] : hangingWords(state, forecast)),
       ...assumptionWords(state, forecast, forecastInput(state, call.atMs), call.atMs),
@@ -117,6 +119,8 @@ function otherBounds(state: TripState, forecast: Forecast, nowMs: number): strin
 
 /** `Trailhead 14:45 (cautious 18:47). On the boat 15:00 (cautious 19:00).` */
 function wayHome(state: TripState, forecast: Forecast, nowMs: number): string | undefined {
+  // Where the day of the top-out is open, so is that of the way home: the last shuttle's odds say it.
+  if (state.phase !== 'descending' && isBranched(forecast)) return undefined;
   const down =
     state.phase === 'descending'
       ? undefined

@@ -1,4 +1,5 @@
 import { sub } from '../../src/app/command.ts';
+import { anewLines } from '../../src/app/words/plan.ts';
 import { undoButton } from '../../src/app/words/post.ts';
 import { change } from '../../src/record/change.ts';
 import { Refusal } from '../../src/say/refusal.ts';
@@ -46,7 +47,7 @@ export const edit = sub({
         const was = settingsWords(before);
         const changed = settingsWords(after).filter((line) => !was.includes(line));
         return {
-          lines: ['Set.', ...changed],
+          lines: ['Set.', ...changed, ...anewLines(before, after, call.atMs)],
           buttons: [undoButton(events[0]?.seq ?? 0)],
         };
       },

@@ -1,13 +1,15 @@
 import type { QuickForecast } from '../forecast/forecast.ts';
 import { forecastInput } from '../forecast/input.ts';
+import { silentSince } from '../forecast/silence.ts';
 import type { Line } from '../say/reply.ts';
 import { modeOf } from '../trip/mode.ts';
 import type { TripState } from '../trip/state.ts';
 import type { App } from './app.ts';
-import { runQuick } from './forecast/run.ts';
+import { forecastOf, runQuick } from './forecast/run.ts';
 import { lateWords } from './forecast/standing.ts';
 import { bounds, boundWords, leading, nightWords, present, spanWords } from './words/forecast.ts';
 import { nextWords } from './words/lead.ts';
+import { topoutWords } from './words/topout.ts';
 
 /**
  * What a post means for the rest of the day, in one line: ahead or behind, top-out, who is next. A
@@ -32,12 +34,24 @@ interface ForecastLines {
   risk?: string;
 }
 
+/** What a post that speaks of long ago leaves unknown is as wide here as in /topout. */
+async function quickOf(app: App, state: TripState, nowMs: number): Promise<QuickForecast> {
+  if (silentSince(state, nowMs) === undefined) return runQuick(app, forecastInput(state, nowMs));
+  const whole = await forecastOf(app, state, nowMs);
+  if (whole === undefined) throw new Error('no topo');
+  const next = whole.checkpoints.find((c) => c.actual === undefined);
+  return {
+    ...whole,
+    ...(next === undefined ? {} : { next: { pitch: next.pitch, done: next.done } }),
+  };
+}
+
 /** The quick form: the same figures as /topout, without what these lines don't show. */
 async function forecastLines(app: App, state: TripState, nowMs: number): Promise<ForecastLines> {
   if (state.phase !== 'climbing' && state.phase !== 'descending') return {};
   if (state.pitches.length === 0 || modeOf(state, nowMs).is === 'retreating') return {};
   try {
-    const quick = await runQuick(app, forecastInput(state, nowMs));
+    const quick = await quickOf(app, state, nowMs);
     if (state.phase === 'descending') {
       return { line: `On top. Trailhead ${spanWords(state, quick.trailhead, nowMs)}.` };
     }
@@ -45,10 +59,10 @@ async function forecastLines(app: App, state: TripState, nowMs: number): Promise
     const atRisk = leading(bounds(state, quick)).filter((b) => b.chance < state.confidence);
     const risk = present([
       ...atRisk.map((b) => boundWords(state, b, b.binds, nowMs)),
-      isOpen(quick) ? nightWords(quick) : undefined,
+      isOpen(quick) ? nightWords(state, quick, nowMs) : undefined,
     ]);
     return {
-      line: `${late}Top-out ${spanWords(state, quick.topout, nowMs)}.`,
+      line: `${late}${topoutWords(state, quick, nowMs)}`,
       ...(risk.length === 0 ? {} : { risk: risk.join(' ') }),
     };
   } catch (error) {

@@ -167,5 +167,16 @@ export function drawAscent(c: Compiled, t: LegTables, a: Ascent, index: number):
   if (c.lattice) toLattice(c.lattice, a.normals, index);
   drawEffects(c, a);
   drawLegs(c, t, a);
+  if (c.input.fixTonight === true) fixBefore(c, a);
   drawWayOut(c, a);
+}
+
+/** The line of the next pitch is fixed in the evening: in the morning it is only followed, and the bag hauled. */
+function fixBefore({ state, underWay, legs }: Compiled, a: Ascent): void {
+  const k = state.leg;
+  if (underWay || k === legs.length) return;
+  const fixed = a.fixedMin[k] as number;
+  for (const part of [a.leadMin, a.fixedMin, a.followedMin, a.sideMin, a.workMin]) {
+    part[k] = Math.max(0, (part[k] as number) - fixed);
+  }
 }

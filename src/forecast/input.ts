@@ -1,21 +1,15 @@
-import {
-  addLocalDays,
-  daysBetween,
-  firstInstantOf,
-  type LocalDay,
-  localDay,
-} from '../time/zone.ts';
 import { departures } from '../timetable/departures.ts';
 import { openCutoffs } from '../trip/cutoffs.ts';
 import { climbingOn } from '../trip/parts.ts';
 import { leads } from '../trip/rotation.ts';
 import { climbers, type PitchState, type TripState } from '../trip/state.ts';
 import type { Sleepers } from './beds.ts';
-import { forecastDays } from './daylight/days.ts';
+import { chosenWay } from './chosen.ts';
 import { checkSettings, resolveSettings, type Settings } from './defaults.ts';
 import type { ForecastClimber, ForecastDay, ForecastInput, ForecastPitch } from './model.ts';
-import { descentFrom, plannedNights, workAt } from './planned-nights.ts';
+import { descentFrom, downDay, plannedNights, workAt } from './planned-nights.ts';
 import { holdUntil, settledNight, toldPauses } from './told-pauses.ts';
+import { begun, daysOf, plannedStart, startUnsure } from './trip-days.ts';
 import { wayOf } from './ways.ts';
 
 /**
@@ -23,13 +17,8 @@ import { wayOf } from './ways.ts';
  * interval's width of a million plain ascents, or 2 min; but where a quantile falls into the gap a night leaves.
  */
 export const ASCENTS = 8192;
-/** Days ahead that an ascent may take; enough for three days with a wet-rock hold between. */
-const DAYS_AHEAD = 9;
-/** Days back that are worked through; what was told before is as far behind as the wall is long. */
-const DAYS_BACK = 30;
 const MINUTE = 60_000;
 const DAY_MS = 86_400_000;
-const STILL_TODAY_MS = DAY_MS / 4;
 /** Descent when the party gave none: from memory, change it to your own. */
 export const UNKNOWN_DESCENT_MIN = 90;
 /** Climbers when nobody is on the roster yet: a rope has two ends. */
@@ -39,11 +28,16 @@ const UNKNOWN_PARTY = 2;
  * The forecast's input, read from a trip. `nowMs` counts in whole minutes, so that the same log and
  * the same clock give the same answer to the minute.
  *
+ * @param knownMs until when silence means that nothing was done; earlier than now after a long one
  * @throws RangeError without pitches
  */
-export function forecastInput(state: TripState, nowMs: number, ascents = ASCENTS): ForecastInput {
+export function forecastInput(
+  state: TripState,
+  nowMs: number,
+  { ascents = ASCENTS, knownMs = nowMs } = {},
+): ForecastInput {
   if (state.pitches.length === 0) throw new RangeError('no pitches');
-  const now = Math.floor(nowMs / MINUTE) * MINUTE;
+  const now = Math.floor(knownMs / MINUTE) * MINUTE;
   const party = partyOf(state);
   const days = daysOf(state, now);
   const s = state.settings;
@@ -64,10 +58,12 @@ export function forecastInput(state: TripState, nowMs: number, ascents = ASCENTS
     departed: state.departedAtMs !== undefined || begun(state),
     ...(startMs === undefined ? {} : { plannedStartMs: startMs }),
     days,
+    ...chosenWay(state, days, now, sleepers),
     ...(settled === undefined ? {} : { settled }),
     ...(holdUntilMs === undefined ? {} : { holdUntilMs }),
     pauses: toldPauses(state, now),
     plan: { nights: plannedNights(state, sleepers, figures) },
+    downDay: downDay(state, days),
     ...descentFrom(state),
     ...(startUnsure(state) ? { startUnsure: true } : {}),
     descent: descentOf(state),
@@ -75,7 +71,7 @@ export function forecastInput(state: TripState, nowMs: number, ascents = ASCENTS
       ? {}
       : { walkOut: { km: s.walkKm, upM: s.walkUpM ?? 0, downM: s.walkDownM ?? 0 } }),
     ...departuresOf(state, days, now),
-    cutoffs: cutoffsOf(state, now),
+    cutoffs: cutoffsOf(state, Math.floor(nowMs / MINUTE) * MINUTE),
     confidence: state.confidence,
     ascents,
     settings: usable(s.pace),
@@ -118,10 +114,6 @@ function seedOf(id: string): number {
   let hash = 0x811c9dc5;
   for (const char of id) hash = Math.imul(hash ^ (char.codePointAt(0) as number), 0x01000193) >>> 0;
   return hash;
-}
-
-function begun(state: TripState): boolean {
-  return state.pitches.some((p) => p.started ?? p.fixed ?? p.done);
 }
 
 /** Everybody who leads or has led; the index is the forecast's. */
@@ -190,68 +182,6 @@ function actualOf(
   };
 }
 
-/** First local day of climbing: told, else set, else today unless its start is long past. */
-function firstDay(state: TripState, nowMs: number): LocalDay {
-  const told = state.pitches[0]?.started ?? state.pitches.find((p) => p.done)?.done;
-  const { zone, settings } = state;
-  if (told !== undefined) return localDay(zone, told.atMs);
-  if (state.departedAtMs !== undefined) return localDay(zone, state.departedAtMs);
-  const today = localDay(zone, nowMs);
-  if (settings.firstDay !== undefined) {
-    const [year, month, day] = settings.firstDay.split('-').map(Number) as [number, number, number];
-    const set = { year, month, day };
-    if (daysBetween(today, set) >= 0) return set;
-  }
-  // A party that is a little late still means today.
-  const lateMs = nowMs - firstInstantOf(zone, { ...today, ...clockTime(settings.startClock) });
-  return lateMs <= STILL_TODAY_MS ? today : addLocalDays(today, 1);
-}
-
-function daysOf(state: TripState, nowMs: number): ForecastDay[] {
-  const { zone, settings, place } = state;
-  const today = localDay(zone, nowMs);
-  const told = firstDay(state, nowMs);
-  const first = daysBetween(told, today) > DAYS_BACK ? addLocalDays(today, -DAYS_BACK) : told;
-  const { lat, lon } = place;
-  return forecastDays({
-    zone,
-    ...(lat === undefined || lon === undefined ? {} : { place: { lat, lon } }),
-    firstDay: first,
-    count: Math.max(0, daysBetween(first, today)) + DAYS_AHEAD,
-    start: clockTime(settings.startClock),
-    stop: clockTime(settings.stopClock),
-  });
-}
-
-function clockTime(clock: string): { hour: number; minute: number } {
-  const [hour, minute] = clock.split(':').map(Number) as [number, number];
-  return { hour, minute };
-}
-
-/**
- * When pitch 1 is begun if nobody told: the day's start, or the end of the approach when that is later.
- * Undefined where it was told, and where posts are there but the approach isn't known.
- */
-function plannedStart(
-  state: TripState,
-  days: readonly ForecastDay[],
-  nowMs: number,
-): number | undefined {
-  const start = days[0]?.startMs;
-  const { approachMin } = state.settings;
-  const told = begun(state) && (approachMin === 0 || state.pitches[0]?.started !== undefined);
-  if (start === undefined || told) return undefined;
-  if (state.departedAtMs !== undefined) {
-    return Math.max(start, state.departedAtMs + approachMin * MINUTE);
-  }
-  return begun(state) ? undefined : Math.max(start, nowMs);
-}
-
-/** Departed, with an approach nobody told the length of: the climb may begin any time after. */
-function startUnsure(state: TripState): boolean {
-  return state.departedAtMs !== undefined && state.settings.approachMin === 0 && !begun(state);
-}
-
 function descentOf({ settings: s }: TripState): ForecastInput['descent'] {
   if (s.descentMin !== undefined) return { kind: 'given', min: s.descentMin };
   if (s.descentKm === undefined) return { kind: 'given', min: UNKNOWN_DESCENT_MIN };
@@ -266,6 +196,9 @@ function departuresOf(
   const [first, last] = [days[0], days.at(-1)];
   if (state.shuttle === undefined || first === undefined || last === undefined) return {};
   // What has left takes nobody home.
-  const fromMs = Math.max(first.startMs, nowMs) - DAY_MS;
+  // The planned day's last one keeps its name for a week after it has gone.
+  const plannedMs = days[downDay(state, days)]?.startMs ?? nowMs;
+  const recentMs = Math.max(first.startMs, nowMs) - DAY_MS;
+  const fromMs = Math.min(recentMs, Math.max(plannedMs, nowMs - 7 * DAY_MS));
   return { departures: departures(state.shuttle.timetable, fromMs, last.stopMs + DAY_MS) };
 }

@@ -136,6 +136,12 @@ export interface ForecastInput {
   pauses?: Span[];
   /** What the party means to do. */
   plan?: ForecastPlan;
+  /** Index in `days` of the day on which the plan has everyone down; the first day when left out. */
+  downDay?: number;
+  /** They fix the pitch above the planned ledge this evening, and come back to sleep. */
+  fixTonight?: boolean;
+  /** They climb on tonight, in the dark if need be, until this pitch is done. */
+  darkTo?: number;
   /** Places on the portaledges carried; undefined: enough for all, 0: none carried. */
   portaledgePlaces?: number;
   /** When the way down was begun, where it is known to be later than the top-out: after a night on top. */
@@ -200,21 +206,43 @@ export interface Forecast {
   trailhead: Quantiles;
   /** When the party boards, or is out on foot if the last shuttle is gone; undefined without a timetable. */
   boarding?: Quantiles;
+  /** Top-out by day, the days on which it may be: the chance of each, and when on that day. */
+  days: { chance: number; topout: Quantiles }[];
   /**
-   * The last departure of the day by which the party is down at least as likely as not, with
-   * the chance to board it; the departure of that day most catch; and the chance to have to walk.
+   * The last departure of the planned day, with the chance to board it; that of the next service day, and
+   * that day's first; and the chance to have to walk.
    */
-  shuttle?: { likelyMs: number; lastMs: number; chanceLast: number; chanceWalk: number };
+  shuttle?: {
+    lastMs: number;
+    chanceLast: number;
+    next?: { firstMs: number; lastMs: number; chanceLast: number };
+    chanceWalk: number;
+  };
   cutoffs: CutoffForecast[];
   hanging: HangingForecast[];
   /** Chance of exactly k more nights on the wall (index k); index 0 is the chance of none. */
   nights: number[];
+  /** Where the next night is spent most often, 0 on the ground, and the chance that it is spent there. */
+  nextNight?: { pitch: number; chance: number };
+  /** The next planned night not reached yet, and the chance to be there by its day's stop time. */
+  plannedNight?: { pitch: number; stopMs: number; chance: number };
   /** Chance of a night where nobody can lie down: no ledge for the party, no portaledge. */
   exposedNight: number;
   /** Pace against the defaults: 1.4 is forty percent slower. Party and leaders, with the 80 % interval. */
   pace: {
     party: { factor: number; low: number; high: number; stages: number };
     leaders: { climber: string; factor: number; low: number; high: number; stages: number }[];
+  };
+  /**
+   * Nothing was told since `heardMs`, and silence is held to mean not done until `knownMs` only. If all goes as
+   * expected, the pitch `byNow` is done (0: none), and top and trailhead come at those times.
+   */
+  silence?: {
+    heardMs: number;
+    knownMs: number;
+    byNow: number;
+    topoutMs: number;
+    trailheadMs: number;
   };
   /** Chance, 0–1, that no end is found within the days given (no bivy reachable, hold too long). Above zero must be said. */
   unfinished: number;

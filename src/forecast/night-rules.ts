@@ -57,7 +57,7 @@ function stances(input: ForecastInput, legs: readonly Leg[], s: Settings) {
     const { eveningMin, morningMin } = night ?? nightWork(on, s);
     bed[k] = on ? 1 : 0;
     nightDay[k] = night?.day ?? NO_NIGHT;
-    refuge[k] = on || night ? 1 : 0;
+    refuge[k] = (on || night) && !isPassed(pitch.number, input) ? 1 : 0;
     restMin[k] = eveningMin + s.leastRestMin + morningMin;
   }
   for (const k of [0, n]) {
@@ -65,6 +65,11 @@ function stances(input: ForecastInput, legs: readonly Leg[], s: Settings) {
     refuge[k] = 1;
   }
   return { bed, nightDay, refuge, restMin };
+}
+
+/** They go on through the dark past that stance. */
+function isPassed(pitch: number, { darkTo }: ForecastInput): boolean {
+  return darkTo !== undefined && pitch < darkTo;
 }
 
 /**
@@ -86,7 +91,10 @@ export function nightRules(
     const own = expectedMin[k] as number;
     const there = places.refuge[k + 1] === 1;
     earlyMin[k] = own + (there ? 0 : (earlyMin[k + 1] as number));
-    pushMin[k] = own * s.darkFactor + (there ? 0 : (pushMin[k + 1] as number));
+    const below = input.pitches[legs[k - 1]?.last ?? -1]?.number ?? 0;
+    pushMin[k] = isPassed(below, input)
+      ? 0
+      : own * s.darkFactor + (there ? 0 : (pushMin[k + 1] as number));
   }
   return {
     ...dayTimes(input),

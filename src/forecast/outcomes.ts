@@ -18,6 +18,8 @@ export interface Outcomes {
   /** How many ascents board each departure, and how many walk out. */
   caught: Uint32Array;
   onFoot: number;
+  /** How many ascents spend their next night there, by leg to be begun; the last entry is the top. */
+  nightAt: Uint32Array;
   /** How many ascents have a night where not everybody can lie down. */
   exposed: number;
   /** By hanging job, then by ascent. */
@@ -44,6 +46,7 @@ export function newOutcomes(c: Compiled, count: number, jobs: number): Outcomes 
     away: column(),
     caught: new Uint32Array(c.wayOut.departureMin.length),
     onFoot: 0,
+    nightAt: new Uint32Array(c.legs.length + 1),
     exposed: 0,
     hanging: Array.from({ length: jobs }, column),
     room: column(),
@@ -72,6 +75,7 @@ export function record(
   if (departure >= 0) o.caught[departure] = (o.caught[departure] as number) + 1;
   else if (atMin < Number.POSITIVE_INFINITY) o.onFoot++;
   if (line.exposed) o.exposed++;
+  if (line.nightLeg >= 0) o.nightAt[line.nightLeg] = (o.nightAt[line.nightLeg] as number) + 1;
   if (topoutMin === Number.POSITIVE_INFINITY) return;
   for (let j = 0; j < jobs.length; j++) {
     (o.hanging[j] as Float64Array)[i] = hangingMin(jobs[j] as HangingJob, a, line);

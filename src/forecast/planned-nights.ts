@@ -1,7 +1,7 @@
 import { pitchAt, type TripState } from '../trip/state.ts';
 import { bedAt, type NightWork, nightWork, type Sleepers } from './beds.ts';
 import type { Settings } from './defaults.ts';
-import type { ForecastInput, PlannedNight } from './model.ts';
+import type { ForecastDay, ForecastInput, PlannedNight } from './model.ts';
 
 /** The work round a night after that pitch; on the ground there is none. */
 export function workAt(
@@ -39,6 +39,21 @@ export function plannedNights(
     .map((pitch, i) => ({ pitch, day: before + i }))
     .filter(({ pitch }) => pitch <= state.pitches.length && !usedUp(state, pitch))
     .map((night) => ({ ...night, ...workAt(state, night.pitch, party, figures) }));
+}
+
+/**
+ * The day on which the plan has everyone down: after its nights; without any, the day that the schedule was set
+ * for; else the first. It stays the planned day however the climb goes.
+ */
+export function downDay(state: TripState, days: readonly ForecastDay[]): number {
+  const nights = state.bivyPlan.filter((pitch) => pitch <= state.pitches.length).length;
+  if (nights > 0) return groundNights(state) + nights;
+  const downMs = state.schedule?.trailheadMs;
+  if (downMs === undefined) return groundNights(state);
+  return Math.max(
+    0,
+    days.findLastIndex((day) => day.startMs <= downMs),
+  );
 }
 
 /** Nights on the ground after departing and before anything was climbed: no day of climbing came before them. */

@@ -78,3 +78,10 @@ export function quantilesOf(
   }
   return out;
 }
+
+/** Share of the values, 0–1, that lie at or below `limit`. */
+export function shareBy(values: Float64Array, limit: number): number {
+  let met = 0;
+  for (let i = 0; i < values.length; i++) if ((values[i] as number) <= limit) met++;
+  return met / values.length;
+}

@@ -1,5 +1,5 @@
 import type { LatestTime } from './latest.ts';
-import type { Forecast } from './model.ts';
+import type { Forecast, ForecastDay, Span } from './model.ts';
 
 /** One checkpoint of a frozen plan. */
 export interface PlannedCheckpoint {
@@ -16,6 +16,19 @@ export function freezePlan(forecast: Forecast, latest: readonly LatestTime[]): P
   return forecast.checkpoints.map(({ pitch, done }) => {
     const latestMs = byPitch.get(pitch);
     return { pitch, plannedMs: done.q50, ...(latestMs === undefined ? {} : { latestMs }) };
+  });
+}
+
+/** Nights as planned: from a checkpoint to the next day's first move, for pairs of checkpoints on two days. */
+export function plannedNightSpans(
+  plan: readonly PlannedCheckpoint[],
+  days: readonly Pick<ForecastDay, 'startMs'>[],
+): Span[] {
+  return plan.flatMap(({ plannedMs: fromMs }, i): Span[] => {
+    const next = plan[i + 1]?.plannedMs;
+    if (next === undefined) return [];
+    const toMs = days.findLast((day) => day.startMs > fromMs && day.startMs <= next)?.startMs;
+    return toMs === undefined ? [] : [{ fromMs, toMs }];
   });
 }
 
@@ -60,10 +73,16 @@ export interface Progress {
   projected: ReadonlyMap<number, number>;
   /** Within this many minutes of the plan counts as on schedule. */
   toleranceMin: number;
+  /** Nights as planned: no work was planned in them, so they count neither as late nor as early. */
+  nights?: readonly Span[];
 }
 
 /** Reads progress out of a forecast made now. */
-export function progressOf(forecast: Forecast, toleranceMin: number): Progress {
+export function progressOf(
+  forecast: Forecast,
+  toleranceMin: number,
+  nights: readonly Span[] = [],
+): Progress {
   const told = forecast.checkpoints.filter((c) => c.actual !== undefined);
   const ahead = forecast.checkpoints.filter((c) => c.actual === undefined);
   return {
@@ -71,10 +90,21 @@ export function progressOf(forecast: Forecast, toleranceMin: number): Progress {
     actual: new Map(told.map((c) => [c.pitch, c.done.q50])),
     projected: new Map(ahead.map((c) => [c.pitch, c.done.q50])),
     toleranceMin,
+    nights,
   };
 }
 
 const minutes = (fromMs: number, toMs: number): number => (toMs - fromMs) / 60000;
+
+/** Planned work between two moments, minutes: planned nights left out. Negative from a later one to an earlier. */
+function workBetween(fromMs: number, toMs: number, nights: readonly Span[] = []): number {
+  const [low, high] = [Math.min(fromMs, toMs), Math.max(fromMs, toMs)];
+  const slept = nights.reduce(
+    (sum, n) => sum + Math.max(0, Math.min(n.toMs, high) - Math.max(n.fromMs, low)),
+    0,
+  );
+  return (Math.sign(toMs - fromMs) * (high - low - slept)) / 60000;
+}
 
 function standingOf(plan: PlannedCheckpoint, p: Progress): CheckpointStanding {
   const actualMs = p.actual.get(plan.pitch);
@@ -84,13 +114,14 @@ function standingOf(plan: PlannedCheckpoint, p: Progress): CheckpointStanding {
   if (projectedMs !== undefined) out.projectedMs = projectedMs;
   const at = actualMs ?? projectedMs;
   if (at === undefined) return out;
-  out.lateMin = minutes(plan.plannedMs, at);
+  out.lateMin = workBetween(plan.plannedMs, at, p.nights);
   if (plan.latestMs !== undefined) out.marginMin = minutes(at, plan.latestMs);
   return out;
 }
 
 /**
- * Ahead or behind, judged twice: by the planned time of the last checkpoint, and by the latest time of
+ * Ahead or behind is work done against work planned by now, in minutes of planned climbing: the plan's nights
+ * are left out. It is judged twice: by the planned time of the last checkpoint, and by the latest time of
  * the next. Whoever is silent past a planned checkpoint is behind by the time since, though nothing
  * was posted; the checkpoint after it counts too, when its time has passed as well.
  *
@@ -103,7 +134,9 @@ export function assess(plan: readonly PlannedCheckpoint[], progress: Progress): 
   const done = checkpoints[last];
   const ahead = checkpoints.slice(last + 1);
   const atLastMin = done?.lateMin;
-  const silentMin = ahead[0] ? minutes(ahead[0].plannedMs, nowMs) : Number.NEGATIVE_INFINITY;
+  const silentMin = ahead[0]
+    ? workBetween(ahead[0].plannedMs, nowMs, progress.nights)
+    : Number.NEGATIVE_INFINITY;
   const silent = silentMin > Math.max(0, atLastMin ?? 0);
   const lateMin = silent ? silentMin : (atLastMin ?? 0);
   const bound = ahead.find((c) => c.latestMs !== undefined);

@@ -41,6 +41,8 @@ export interface Timeline {
   endMin: Float64Array;
   /** A night is spent where not everybody can lie down. */
   exposed: boolean;
+  /** The stance of the next night, as the leg that is begun from it; −1 without one. */
+  nightLeg: number;
 }
 
 /** A simulation that can be carried on in slices. */
@@ -57,7 +59,12 @@ export interface Simulation {
 /** Room for the timeline of an ascent. */
 export function newTimeline(c: Compiled): Timeline {
   const { length } = c.legs;
-  return { beginMin: new Float64Array(length), endMin: new Float64Array(length), exposed: false };
+  return {
+    beginMin: new Float64Array(length),
+    endMin: new Float64Array(length),
+    exposed: false,
+    nightLeg: -1,
+  };
 }
 
 /** Makes the ascents of a compiled forecast ready to be drawn. */
@@ -91,6 +98,7 @@ export function layOut(c: Compiled, a: Ascent, line: Timeline): number {
   const { beginMin, endMin } = line;
   const days = startMin.length;
   line.exposed = false;
+  line.nightLeg = -1;
   let k = state.leg;
   if (k === c.legs.length) return state.readyMin;
   let t = onwardMin(state);
@@ -117,7 +125,10 @@ export function layOut(c: Compiled, a: Ascent, line: Timeline): number {
         k === state.leg
           ? firstOff(rules, state, a.scale)
           : setOff(rules, k, t, a.scale, lastLegMin(c, a, k));
-      if (rules.bed[k] === 0 && sitsOut(startMin, t, off)) line.exposed = true;
+      if (sitsOut(startMin, t, off)) {
+        if (rules.bed[k] === 0) line.exposed = true;
+        if (line.nightLeg < 0) line.nightLeg = k;
+      }
       t = off;
       if (t === Number.POSITIVE_INFINITY) break;
     }

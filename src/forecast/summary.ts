@@ -1,5 +1,7 @@
+import { nextNight, plannedNight, topoutDays } from './branches.ts';
 import type { Compiled } from './compile.ts';
 import type { HangingJob } from './hanging.ts';
+import { lastShuttle } from './last-shuttle.ts';
 import { FIRST_LEADER_EFFECT, PARTY_EFFECT } from './legs.ts';
 import type {
   CheckpointForecast,
@@ -13,9 +15,8 @@ import { dayOf } from './nights.ts';
 import { normalQuantile } from './normal.ts';
 import type { Outcomes } from './outcomes.ts';
 import { linearCombination } from './pace.ts';
-import { quantilesOf } from './quantiles.ts';
+import { quantilesOf, shareBy } from './quantiles.ts';
 import { onwardMin } from './state.ts';
-import { leave } from './way-out.ts';
 
 const SHARES = [0.1, 0.5, 0.9] as const;
 /** A smaller chance that no end is found isn't worth a word. */
@@ -24,7 +25,17 @@ const UNFINISHED_LEAST = 1e-4;
 /** What one line after a post needs of a forecast. */
 export type Brief = Pick<
   Forecast,
-  'topout' | 'trailhead' | 'cutoffs' | 'shuttle' | 'nights' | 'exposedNight' | 'pace' | 'unfinished'
+  | 'topout'
+  | 'days'
+  | 'trailhead'
+  | 'cutoffs'
+  | 'shuttle'
+  | 'nights'
+  | 'nextNight'
+  | 'plannedNight'
+  | 'exposedNight'
+  | 'pace'
+  | 'unfinished'
 >;
 
 /** Minutes since now as epoch milliseconds, whole. */
@@ -36,13 +47,6 @@ function toMs(c: Compiled, min: number): number {
 export function quantiles(c: Compiled, o: Outcomes, column: Float64Array): Quantiles {
   const [q10, q50, q90] = quantilesOf(column, SHARES, o.room) as [number, number, number];
   return { q10: toMs(c, q10), q50: toMs(c, q50), q90: toMs(c, q90) };
-}
-
-/** Share of the ascents where it has happened by then. */
-function shareBy(column: Float64Array, byMin: number): number {
-  let met = 0;
-  for (let i = 0; i < column.length; i++) if ((column[i] as number) <= byMin) met++;
-  return met / column.length;
 }
 
 /** Leg of a pitch index. */
@@ -96,48 +100,6 @@ function cutoffsOf(c: Compiled, o: Outcomes): CutoffForecast[] {
   }, undefined);
   if (first) first.binds = true;
   return out;
-}
-
-/** Departures of the day that binds: index of its first, and of its last. */
-function bindingDay(c: Compiled, o: Outcomes): { first: number; last: number } {
-  const { departureMin, lastOfDay, boardMin, walk } = c.wayOut;
-  const [middle] = quantilesOf(o.trailhead, [0.5], o.room) as [number];
-  const walks = walk !== undefined && leave(c.wayOut, middle, Math.exp(walk.mu)).departure < 0;
-  let before = 0;
-  let first = 0;
-  for (let d = 0; d < departureMin.length - 1; d++) {
-    if (lastOfDay[d] === 0) continue;
-    if ((departureMin[d] as number) >= middle + boardMin) {
-      const missed = walks && first > 0 && (departureMin[first - 1] as number) > 0;
-      return missed ? { first: before, last: first - 1 } : { first, last: d };
-    }
-    before = first;
-    first = d + 1;
-  }
-  return { first, last: departureMin.length - 1 };
-}
-
-/**
- * The last departure that binds: of the first service day whose last one the party can still board as
- * likely as not; or the one it misses, where it would rather walk than wait for the next day's. With
- * it the departure of that day it is most likely to catch, and the chance to walk.
- */
-function shuttleOf(c: Compiled, o: Outcomes): Forecast['shuttle'] {
-  const { departureMin, boardMin } = c.wayOut;
-  if (departureMin.length === 0) return undefined;
-  const { first, last } = bindingDay(c, o);
-  const { caught } = o;
-  let likely = last;
-  for (let d = first; d < last; d++) {
-    if ((caught[d] as number) > (caught[likely] as number)) likely = d;
-  }
-  const lastMin = departureMin[last] as number;
-  return {
-    likelyMs: toMs(c, departureMin[likely] as number),
-    lastMs: toMs(c, lastMin),
-    chanceLast: shareBy(o.trailhead, lastMin - boardMin),
-    chanceWalk: o.onFoot / o.count,
-  };
 }
 
 /** Hanging times, those who hang at all. */
@@ -228,13 +190,17 @@ export function* summarise(
 
 /** What one line needs of it. */
 export function briefly(c: Compiled, o: Outcomes): Brief {
-  const shuttle = shuttleOf(c, o);
+  const shuttle = lastShuttle(c, o);
+  const [night, planned] = [nextNight(c, o), plannedNight(c, o)];
   return {
     topout: quantiles(c, o, o.topout),
+    days: topoutDays(c, o),
     trailhead: quantiles(c, o, o.trailhead),
     ...(shuttle ? { shuttle } : {}),
     cutoffs: cutoffsOf(c, o),
     nights: nightsOf(c, o),
+    ...(night ? { nextNight: night } : {}),
+    ...(planned ? { plannedNight: planned } : {}),
     exposedNight: o.exposed / o.count,
     pace: paceOf(c),
     unfinished: unfinishedOf(o),

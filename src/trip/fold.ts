@@ -53,6 +53,7 @@ function blank(trip: string): TripState {
     breaks: [],
     cutoffs: [],
     bivyPlan: [],
+    starts: new Map(),
     nights: [],
     rains: [],
     saidDry: [],

@@ -22,6 +22,7 @@ import type { Cutoff } from './kinds/cutoff.ts';
 import type { DescentPoint } from './kinds/descent.ts';
 import type { Night } from './kinds/night.ts';
 import type { Split } from './kinds/party.ts';
+import type { Chosen } from './kinds/plan.ts';
 import type { SaidDry } from './kinds/rain.ts';
 import type { Retreat } from './kinds/retreat.ts';
 import type { Schedule } from './kinds/schedule.ts';
@@ -119,6 +120,10 @@ export interface TripState {
   shuttle?: Shuttle;
   /** Pitches after which a night is meant, ascending. */
   bivyPlan: number[];
+  /** Starts of single days, by day of the trip from 1: a clock time, or the first shuttle. */
+  starts: Map<number, string>;
+  /** What was chosen last where the plan no longer fitted. */
+  chosen?: Chosen;
   nights: Night[];
   rains: { fromMs: number; toMs?: number }[];
   /** By time. */

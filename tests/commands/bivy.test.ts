@@ -64,7 +64,7 @@ describe('a night planned', () => {
     await w.say('mara', '/bivy plan pitch:4');
     const planned = text(await w.say('mara', '/topout'));
     expect(planned).toMatch(/^Top-out Fri /);
-    expect(planned).toContain('A night on the wall from here: ');
+    expect(planned).toMatch(/^Planned night after pitch 4, there by 21:00: /m);
     await w.say('mara', '[Undo]');
     expect((await w.say('mara', '/topout')).lines).toEqual(before.lines);
   });

@@ -23,7 +23,7 @@ describe('rain', () => {
     w.at(`${DAY} 09:00`);
     const start = await w.say('greta', '/rain start at:-30m');
     expect(text(start)).toMatch(
-      /^Raining since 08:30\. 24 h without climbing count from its end: \/rain stop\nTop-out (Fri|Sat) /,
+      /^Raining since 08:30\. 24 h without climbing count from its end: \/rain stop\nTop-out (by )?(Fri|Sat) /,
     );
     w.at(`${DAY} 11:00`);
     const stop = await w.say('greta', '/rain stop');
@@ -96,7 +96,7 @@ describe('rain', () => {
     expect(text(await w.say('mara', '/rain show'))).toContain('2 of these ask');
     await w.say('mara', '/trip edit wet_hours:0');
     expect(text(await w.say('mara', '/rain show'))).toMatch(/^No wet-rock hold is set\./);
-    expect(topoutSaid(await w.say('mara', '/topout'))).toMatch(/^Top-out \d\d:/);
+    expect(topoutSaid(await w.say('mara', '/topout'))).toMatch(/^Top-out (by )?\d\d:/);
   });
 
   it('shown gives the advice with who gives it, and that none of it is safety', async () => {

@@ -24,7 +24,7 @@ describe('the answer', () => {
     await setUp();
     const [first, ...rest] = (await w.say('mara', '/topout')).lines;
     expect(first).toMatch(
-      /^Top-out (Fri )?\d\d:\d\d \(cautious (Fri )?\d\d:\d\d\)\. Last boat (Fri )?21:15: [^.]+\.$/,
+      /^Top-out by \d\d:\d\d: \d in \d+\. Otherwise Fri \d\d:\d\d–\d\d:\d\d, after a night [^.]+\. Last boat 21:15: [^.]+\.$/,
     );
     expect(rest.at(-1)).toBe('A forecast, not a decision: the party on the wall decides.');
   });

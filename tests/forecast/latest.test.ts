@@ -25,6 +25,7 @@ function forwards(input: ForecastInput, leg: number, atMs: number, by: ForecastC
     beginMin: new Float64Array(c.legs.length),
     endMin: new Float64Array(c.legs.length),
     exposed: false,
+    nightLeg: -1,
   };
   const byMin = (by.atMs - input.nowMs) / MIN_MS;
   let met = 0;

@@ -70,15 +70,21 @@ describe('leaving the trailhead', () => {
 });
 
 describe('the shuttle in the forecast', () => {
-  it('names the likely departure, the last of its day, and the odds', () => {
+  it('is the last of the planned day, however late the party gets, with the odds and the next day’s', () => {
     const departures = [0, 1, 2, 3, 4, 5].flatMap((d) =>
       boats.slice(0, 3).map((b) => ({ ...b, atMs: b.atMs + d * 86_400_000 })),
     );
     const f = forecast(trip({ departures, walkOut: walk, ascents: 800 }));
     const s = f.shuttle as NonNullable<typeof f.shuttle>;
-    expect(departures.map((d) => d.atMs)).toContain(s.likelyMs);
-    expect(departures.filter((d) => d.last).map((d) => d.atMs)).toContain(s.lastMs);
-    expect(s.lastMs).toBeGreaterThanOrEqual(s.likelyMs);
+    const lasts = departures.filter((d) => d.last).map((d) => d.atMs);
+    const day = (downDay: number, nowMs = at(0, 6)) =>
+      forecast(trip({ departures, walkOut: walk, ascents: 100, downDay, nowMs })).shuttle;
+    expect([s.lastMs, day(1)?.lastMs, day(2)?.lastMs]).toEqual(lasts.slice(0, 3));
+    expect(s.next?.lastMs).toBe(lasts[1]);
+    expect(s.next?.firstMs).toBe(departures[3]?.atMs);
+    expect(s.next?.chanceLast).toBeGreaterThanOrEqual(s.chanceLast);
+    // When it has gone it is still the planned day's.
+    expect(day(0, at(1, 12))).toMatchObject({ lastMs: lasts[0], chanceLast: 0 });
     const cutoff = { id: 'x', kind: 'shuttle', label: 'x', target: 'trailhead' } as const;
     const atMs = s.lastMs - 5 * 60_000;
     const asCutoff = forecast(trip({ ascents: 800, cutoffs: [{ ...cutoff, atMs }] })).cutoffs[0];

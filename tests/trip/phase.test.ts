@@ -47,6 +47,7 @@ it('a trip of which nothing was told is empty, with the usual settings', () => {
     breaks: [],
     cutoffs: [],
     bivyPlan: [],
+    starts: new Map(),
     nights: [],
     rains: [],
     entries: [],

@@ -12,6 +12,7 @@ import { currentPitch, linkStartsAt, type TripState } from '../../trip/state.ts'
 import { standingLine } from '../forecast/standing.ts';
 import { CAUTION, headline, present } from '../words/forecast.ts';
 import { laterWords, nextLead, nextWords } from '../words/lead.ts';
+import { silenceWords } from '../words/topout.ts';
 
 /**
  * The pinned message: where the party is, who leads now and next, ahead or behind, when it will be
@@ -28,6 +29,7 @@ export function boardOf(state: TripState, forecast: Forecast | undefined, nowMs:
       `${state.name}: ${modeWords(state, nowMs)}`,
       leadLine(state, nowMs),
       ahead && headline(state, ahead, nowMs),
+      ahead && silenceWords(state, ahead, nowMs),
       ahead && standingLine(state, ahead, nowMs),
       over || alarm !== undefined ? undefined : watchLine(state, nowMs),
       watched(state) ? lastHeard(state, nowMs) : undefined,

@@ -1,6 +1,7 @@
 import { figuresOf, forecastInput } from '../../forecast/input.ts';
 import type { LatestTime } from '../../forecast/latest.ts';
-import type { Forecast, ForecastInput } from '../../forecast/model.ts';
+import type { Forecast, ForecastCutoff, ForecastInput } from '../../forecast/model.ts';
+import { dayClock } from '../../time/format.ts';
 import type { TripState } from '../../trip/state.ts';
 import type { App } from '../app.ts';
 import { runLatest } from './run.ts';
@@ -29,7 +30,13 @@ export async function latestFrom(
   forecast: Forecast,
   nowMs: number,
 ): Promise<Kept> {
-  const input = withShuttle(state, forecastInput(state, nowMs), forecast.shuttle);
+  const input = withNights(
+    withShuttle(
+      state,
+      forecastInput(state, nowMs, { knownMs: forecast.silence?.knownMs ?? nowMs }),
+      forecast.shuttle,
+    ),
+  );
   const labels = new Map(input.cutoffs.map((c) => [c.id, c.label]));
   if (labels.size === 0) return { times: [], labels, below: new Map(), lost: [] };
   let kept = keep(await runLatest(app, input));
@@ -44,17 +51,35 @@ export async function latestFrom(
   return { ...kept, labels, below };
 }
 
-/** The last shuttle binds by itself, without being added as a cutoff. */
+/**
+ * The last shuttle of the planned day binds by itself, without being added as a cutoff; where that is lost, the
+ * next day's does.
+ */
 function withShuttle(
   state: TripState,
   input: ForecastInput,
-  shuttle: { lastMs: number } | undefined,
+  shuttle: Forecast['shuttle'],
 ): ForecastInput {
   if (shuttle === undefined || input.cutoffs.some((c) => c.kind === 'shuttle')) return input;
-  const label = `the last ${state.shuttle?.name ?? 'shuttle'}`;
-  const atMs = shuttle.lastMs - figuresOf(state).boardMin * 60_000;
+  const next = shuttle.chanceLast < (FALLBACKS.at(-1) ?? 0) ? shuttle.next : undefined;
+  const { lastMs } = next ?? shuttle;
+  const day = next === undefined ? '' : ` ${dayClock(state.zone, lastMs, input.nowMs)}`;
+  const label = `the last ${state.shuttle?.name ?? 'shuttle'}${day}`;
+  const atMs = lastMs - figuresOf(state).boardMin * 60_000;
   const last = { id: 'shuttle', kind: 'shuttle' as const, label, atMs };
   return { ...input, cutoffs: [...input.cutoffs, { ...last, target: 'trailhead' as const }] };
+}
+
+/** A planned night binds too: they mean to be at its ledge by the stop time of its day. */
+function withNights(input: ForecastInput): ForecastInput {
+  const nights = (input.plan?.nights ?? []).flatMap(({ pitch, day }): ForecastCutoff[] => {
+    const atMs = input.days[day]?.stopMs;
+    const isDone = input.pitches.find((p) => p.number === pitch)?.actual?.doneAtMs !== undefined;
+    if (atMs === undefined || atMs <= input.nowMs || isDone) return [];
+    const label = `the night after pitch ${pitch}`;
+    return [{ id: `night:${pitch}`, kind: 'own', label, atMs, target: { pitch } }];
+  });
+  return nights.length === 0 ? input : { ...input, cutoffs: [...input.cutoffs, ...nights] };
 }
 
 /** Lost is what the very first checkpoint has no time for: times only grow along the route. */

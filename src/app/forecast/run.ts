@@ -2,6 +2,7 @@ import { type QuickForecast, startForecast, startQuick } from '../../forecast/fo
 import { forecastInput } from '../../forecast/input.ts';
 import { type LatestTime, startLatestTimes } from '../../forecast/latest.ts';
 import type { Forecast, ForecastInput } from '../../forecast/model.ts';
+import { afterSilence, knownUntil, silentSince } from '../../forecast/silence.ts';
 import type { Run } from '../../forecast/sliced.ts';
 import type { TripState } from '../../trip/state.ts';
 import type { App } from '../app.ts';
@@ -23,9 +24,24 @@ export async function forecastOf(
   nowMs: number,
 ): Promise<Forecast | undefined> {
   if (state.pitches.length === 0) return undefined;
-  const input = forecastInput(state, nowMs);
+  const now = Math.floor(nowMs / 60_000) * 60_000;
+  const heardMs = silentSince(state, now);
+  if (heardMs === undefined) return forecastAt(app, state, now, now);
+  const expected = await forecastAt(app, state, now, heardMs);
+  const untold = await forecastAt(app, state, now, knownUntil(state, expected, now));
+  return afterSilence(expected, untold, heardMs, now);
+}
+
+/** The forecast by what is known until a moment. */
+function forecastAt(
+  app: Pick<App, 'clock' | 'forecasts'>,
+  state: TripState,
+  nowMs: number,
+  knownMs: number,
+): Promise<Forecast> {
+  const input = forecastInput(state, nowMs, { knownMs });
   // By the entry's id, not its number: a post that loses a race was thought about under that number.
-  const key = `${state.entries.at(-1)?.event.id} ${input.nowMs}`;
+  const key = `${state.entries.at(-1)?.event.id} ${nowMs} ${input.nowMs}`;
   return app.forecasts.of(key, () => runForecast(app, input));
 }
 

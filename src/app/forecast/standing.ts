@@ -3,9 +3,11 @@ import type { Forecast } from '../../forecast/model.ts';
 import {
   assess,
   type PlannedCheckpoint,
+  plannedNightSpans,
   progressOf,
   type Standing,
 } from '../../forecast/schedule.ts';
+import { daysOf } from '../../forecast/trip-days.ts';
 import { aheadBehind, dayClock, duration } from '../../time/format.ts';
 import { isPause, modeOf } from '../../trip/mode.ts';
 import type { TripState } from '../../trip/state.ts';
@@ -25,7 +27,8 @@ export function pauseWords(state: TripState, nowMs: number): string | undefined 
 export function standingOf(state: TripState, forecast: Forecast): Standing | undefined {
   if (state.schedule === undefined) return undefined;
   const { scheduleToleranceMin } = figuresOf(state);
-  return assess(planOf(state.schedule), progressOf(forecast, scheduleToleranceMin));
+  const plan = planOf(state.schedule);
+  return assess(plan, progressOf(forecast, scheduleToleranceMin, nightsOf(state, plan)));
 }
 
 /** `Behind by 40 min at pitch 5.`: for an answer that names a latest time of its own. */
@@ -106,10 +109,15 @@ export function lateWords(state: TripState, nextMs: number | undefined, nowMs: n
     actual: told,
     projected,
     toleranceMin: scheduleToleranceMin,
+    nights: nightsOf(state, planOf(state.schedule)),
   });
   if (standing.lastPitch === 0) return '';
   const said = aheadBehind(standing.lateMin, scheduleToleranceMin);
   return `${said.charAt(0).toUpperCase()}${said.slice(1)}. `;
+}
+
+function nightsOf(state: TripState, plan: readonly PlannedCheckpoint[]) {
+  return plannedNightSpans(plan, daysOf(state, state.schedule?.setAtMs ?? 0));
 }
 
 /** The frozen plan as the forecast takes it. */

@@ -1,20 +1,15 @@
 import { modeWords } from '../../alarm/words/mode.ts';
-import type { CutoffTarget, Forecast, Quantiles } from '../../forecast/model.ts';
+import type { CutoffTarget, Forecast } from '../../forecast/model.ts';
 import type { Line } from '../../say/reply.ts';
 import { dayClock } from '../../time/format.ts';
 import { modeOf } from '../../trip/mode.ts';
 import type { TripState } from '../../trip/state.ts';
 import { oddsWords, riskWords } from './odds.ts';
+import { spanWords, topoutWords } from './topout.ts';
+
+export { spanWords } from './topout.ts';
 
 export const CAUTION = 'A forecast, not a decision: the party on the wall decides.';
-
-/** `18:50 (cautious 20:30)`; the cautious time holds 9 times in 10. */
-export function spanWords(state: TripState, { q50, q90 }: Quantiles, nowMs: number): string {
-  const never = 'not within a week';
-  if (!Number.isFinite(q50)) return never;
-  const late = Number.isFinite(q90) ? dayClock(state.zone, q90, nowMs) : never;
-  return `${dayClock(state.zone, q50, nowMs)} (cautious ${late})`;
-}
 
 /** A cutoff still open, with its chance: those added, and the last shuttle when nobody added it. */
 export interface Bound {
@@ -27,6 +22,8 @@ export interface Bound {
   chance: number;
   /** Of several, the one that is threatened most and can still be met. */
   binds: boolean;
+  /** The last shuttle of the planned day, and what there is of the next day when it is lost. */
+  shuttle?: { next?: { firstMs: number; lastMs: number; chanceLast: number } };
 }
 
 /** All that is still open, the most threatened first. */
@@ -49,7 +46,8 @@ export function bounds(
   });
   if (shuttle !== undefined && !cutoffs.some((c) => c.kind === 'shuttle')) {
     const label = `Last ${state.shuttle?.name ?? 'shuttle'}`;
-    all.push({ label, atMs: shuttle.lastMs, chance: shuttle.chanceLast, binds: false });
+    const { lastMs: atMs, chanceLast: chance, next } = shuttle;
+    all.push({ label, atMs, chance, binds: false, shuttle: next === undefined ? {} : { next } });
   }
   all.sort((a, b) => a.chance - b.chance || a.atMs - b.atMs);
   const first = all.find((b) => b.chance > 0);
@@ -76,36 +74,55 @@ export function boundName(
   return `${what} before ${OWN_LABELS.includes(label) ? label.toLowerCase() : label} ${at}`;
 }
 
-/** `Last boat 21:15: 3 in 4, the tightest.` */
+/** Below this the next day's last shuttle is named beside the planned day's. */
+const IN_DANGER = 0.5;
+
+/**
+ * `Last boat 21:15: 3 in 4, the tightest.` The planned day's last shuttle keeps its name when it is lost:
+ * `Last boat 17:30 is gone: next Sat 08:00.`
+ */
 export function boundWords(
   state: TripState,
-  bound: Pick<Bound, 'label' | 'what' | 'atMs' | 'chance'>,
+  bound: Pick<Bound, 'label' | 'what' | 'atMs' | 'chance' | 'shuttle'>,
   binds: boolean,
   nowMs: number,
 ): string {
+  const name = boundName(state, bound, nowMs);
+  const next = bound.shuttle?.next;
+  const at = (ms: number) => dayClock(state.zone, ms, nowMs);
+  if (bound.shuttle !== undefined && bound.chance === 0) {
+    const is = bound.atMs <= nowMs ? 'is gone' : 'is out of reach';
+    return next === undefined ? `${name} ${is}.` : `${name} ${is}: next ${at(next.firstMs)}.`;
+  }
   const odds = oddsWords(bound.chance, state);
-  return `${boundName(state, bound, nowMs)}: ${odds}${binds ? ', the tightest' : ''}.`;
+  const other =
+    next === undefined || bound.chance >= IN_DANGER
+      ? ''
+      : `; ${at(next.lastMs)}: ${oddsWords(next.chanceLast, state)}`;
+  return `${name}: ${odds}${binds ? ', the tightest' : ''}${other}.`;
 }
 
-/** What the first line names of all bounds: the first that is lost, and the one that binds. */
+/** What the first line names: the planned day's last shuttle, the first that is lost, and the one that binds. */
 export function leading(all: readonly Bound[]): Bound[] {
+  const shuttle = all.find((b) => b.shuttle !== undefined);
   const lost = all.find((b) => b.chance === 0);
   const open = all.find((b) => b.chance > 0);
-  return [lost, open].filter((b) => b !== undefined);
+  return [...new Set([shuttle, lost, open])].filter((b) => b !== undefined);
 }
 
+type Head = Pick<
+  Forecast,
+  'topout' | 'days' | 'nights' | 'nextNight' | 'trailhead' | 'cutoffs' | 'shuttle'
+>;
+
 /** The answer that leads: top-out, or the trailhead from the top on, and the cutoff that binds. */
-export function headline(
-  state: TripState,
-  forecast: Pick<Forecast, 'topout' | 'trailhead' | 'cutoffs' | 'shuttle'>,
-  nowMs: number,
-): string {
+export function headline(state: TripState, forecast: Head, nowMs: number): string {
   if (state.phase === 'down' || state.phase === 'closed') return modeWords(state, nowMs);
   if (modeOf(state, nowMs).is === 'retreating') return 'Coming down: no top-out is projected.';
   const where =
     state.phase === 'descending'
       ? `On top. Trailhead ${spanWords(state, forecast.trailhead, nowMs)}.`
-      : `Top-out ${spanWords(state, forecast.topout, nowMs)}.`;
+      : topoutWords(state, forecast, nowMs);
   const named = leading(bounds(state, forecast));
   return [where, ...named.map((b) => boundWords(state, b, b.binds, nowMs))].join(' ');
 }
@@ -113,17 +130,36 @@ export function headline(
 /** Below this a chance isn't worth a line. */
 const WORTH_SAYING = 0.05;
 
-/** `A night on the wall from here: 3 in 4; nowhere to lie down: 1 in 10.` */
-export function nightWords({
-  nights,
-  exposedNight,
-}: Pick<Forecast, 'nights' | 'exposedNight'>): string | undefined {
+/**
+ * `Planned night after pitch 10, there by 21:30: 4 in 5.`, and what else there may be of nights:
+ * `A night on the wall from here: 3 in 4; nowhere to lie down: 1 in 10.`
+ */
+export function nightWords(
+  state: TripState,
+  {
+    nights,
+    exposedNight,
+    nextNight: next,
+    plannedNight: planned,
+  }: Pick<Forecast, 'nights' | 'exposedNight' | 'nextNight' | 'plannedNight'>,
+  nowMs: number,
+): string | undefined {
   const any = 1 - (nights[0] ?? 1);
-  if (any < WORTH_SAYING) return undefined;
   const most = nights.findLastIndex((chance) => chance >= WORTH_SAYING);
-  const more = most > 1 ? `; up to ${most} nights are possible` : '';
   const bare =
     exposedNight < WORTH_SAYING ? '' : `; nowhere to lie down: ${riskWords(exposedNight)}`;
+  if (planned !== undefined && any >= 1 - WORTH_SAYING) {
+    const by = dayClock(state.zone, planned.stopMs, nowMs);
+    const odds = oddsWords(planned.chance, state);
+    return `Planned night after pitch ${planned.pitch}, there by ${by}: ${odds}${bare}.`;
+  }
+  if (any < WORTH_SAYING) return undefined;
+  if (next !== undefined && next.chance >= 1 - WORTH_SAYING) {
+    const where = next.pitch === 0 ? 'on the ground' : `after pitch ${next.pitch}`;
+    const meant = state.bivyPlan.includes(next.pitch) ? ', as planned' : '';
+    return `The next night is ${where}${meant}${bare}.`;
+  }
+  const more = most > 1 ? `; up to ${most} nights are possible` : '';
   return `A night on the wall from here: ${riskWords(any)}${more}${bare}.`;
 }
 

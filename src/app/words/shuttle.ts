@@ -4,7 +4,7 @@ import { departures } from '../../timetable/departures.ts';
 import type { TripState } from '../../trip/state.ts';
 import { riskWords } from './odds.ts';
 
-/** `On the boat 13:40 (cautious 15:20). On foot: 1 in 10.`; the cautious end may be a walk. */
+/** `On the boat 13:40 (cautious 15:20). Having to walk out: 1 in 10.`; the cautious end may be a walk. */
 export function shuttleWords(
   state: TripState,
   { shuttle, boarding }: Pick<Forecast, 'shuttle' | 'boarding'>,
@@ -17,7 +17,8 @@ export function shuttleWords(
   const at = (ms: number) =>
     Number.isFinite(ms) ? dayClock(state.zone, ms, nowMs) : 'not within a week';
   const { q50, q90 } = boarding;
-  const walk = shuttle.chanceWalk < 0.01 ? '' : ` On foot: ${riskWords(shuttle.chanceWalk)}.`;
+  const walk =
+    shuttle.chanceWalk < 0.01 ? '' : ` Having to walk out: ${riskWords(shuttle.chanceWalk)}.`;
   if (!leaves(q50)) {
     return Number.isFinite(q50)
       ? `On foot, out by ${at(q50)} (cautious ${at(q90)}).${walk}`

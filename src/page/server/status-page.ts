@@ -7,6 +7,7 @@ import { heardWords, modeWords } from '../../alarm/words/mode.ts';
 import { standingLine } from '../../app/forecast/standing.ts';
 import * as words from '../../app/words/forecast.ts';
 import { laterWords, nextLead, nextWords } from '../../app/words/lead.ts';
+import { silenceWords, topoutWords } from '../../app/words/topout.ts';
 import type { Forecast } from '../../forecast/model.ts';
 import { bare } from '../../say/message.ts';
 import { dayClock, dayMonth, duration, WEEKDAYS } from '../../time/format.ts';
@@ -148,14 +149,13 @@ export function facts({ state, forecast, nowMs }: StatusPage): Html | undefined 
   const lines = [
     next === '' ? undefined : `${next}${later === '' ? '' : ` Then: ${later}.`}`,
     forecast && standingLine(state, forecast, nowMs),
-    forecast && state.phase !== 'descending'
-      ? `Top-out ${words.spanWords(state, forecast.topout, nowMs)}.`
-      : undefined,
+    forecast && state.phase !== 'descending' ? topoutWords(state, forecast, nowMs) : undefined,
     forecast && `Back at the trailhead ${words.spanWords(state, forecast.trailhead, nowMs)}.`,
     ...(forecast === undefined
       ? []
       : words.bounds(state, forecast).map((b) => words.boundWords(state, b, b.binds, nowMs))),
-    forecast && words.nightWords(forecast),
+    forecast && silenceWords(state, forecast, nowMs),
+    forecast && words.nightWords(state, forecast, nowMs),
     forecast && `${words.CAUTION} Cautious times hold 9 times in 10; a later one is no alarm.`,
   ];
   const said = lines.filter((line) => line !== undefined);

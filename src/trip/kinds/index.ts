@@ -7,6 +7,7 @@ import { logKinds } from './log.ts';
 import { nightKinds } from './night.ts';
 import { partyKinds } from './party.ts';
 import { pitchKinds } from './pitch.ts';
+import { planKinds } from './plan.ts';
 import { rainKinds } from './rain.ts';
 import { retreatKinds } from './retreat.ts';
 import { rosterKinds } from './roster.ts';
@@ -26,6 +27,7 @@ export const KINDS = {
   ...leadKinds,
   ...pitchKinds,
   ...nightKinds,
+  ...planKinds,
   ...rainKinds,
   ...waitKinds,
   ...retreatKinds,

@@ -16,7 +16,7 @@ afterEach(() => w.close());
 async function board() {
   const { state } = await w.trip();
   const nowMs = w.clock.wallMs();
-  const run = startForecast(forecastInput(state, nowMs, 200));
+  const run = startForecast(forecastInput(state, nowMs, { ascents: 200 }));
   while (!run.step(200)) {
     // Goes on until all ascents are made.
   }

@@ -55,6 +55,8 @@ const planned: fc.Arbitrary<Post> = fc.oneof(
     'bivy.unplanned',
     pitch.map((n) => ({ pitch: n })),
   ),
+  post('plan.start', fc.record({ day: pitch, start: fc.constantFrom('05:30', 'shuttle') })),
+  post('plan.chosen', fc.record({ pitch, way: fc.constantFrom('stay', 'fix', 'dark') })),
   post(
     'schedule.set',
     fc.record({

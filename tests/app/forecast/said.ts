@@ -2,9 +2,9 @@ import { tableText } from '../../../src/chat/table.ts';
 import type { Reply } from '../../../src/say/reply.ts';
 import { text, type World } from '../../helpers/world.ts';
 
-/** `Top-out 18:50 (cautious 20:30).` out of an answer; fails where there is none. */
+/** `Top-out 18:50 (cautious 20:30)`, or its branches, out of an answer; fails where there is none. */
 export function topoutSaid(reply: Reply): string {
-  const said = /Top-out [^.]+\)(?=[.,])/u.exec(text(reply))?.[0];
+  const said = /Top-out (?:by .+? Otherwise [^.]+|[^.]+\)(?=[.,]))/u.exec(text(reply))?.[0];
   if (said === undefined) throw new Error(`no top-out in: ${text(reply)}`);
   return said;
 }

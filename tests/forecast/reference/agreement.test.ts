@@ -110,6 +110,20 @@ const cases: Case[] = [
     model: 0.02,
   },
   {
+    name: 'at the planned ledge by noon, the next pitch to be fixed in the evening',
+    input: trip({
+      nowMs: at(0, 12),
+      departed: true,
+      pitches: told(route(10, 99), { 1: { startedAtMs: at(0, 10), doneAtMs: at(0, 12) } }).map(
+        (p): ForecastPitch => ({ ...p, bivy: { kind: 'ledge' } }),
+      ),
+      plan: { nights: [{ pitch: 1, day: 0, ...work(60) }] },
+      fixTonight: true,
+    }),
+    start: { leg: 1, atMs: at(0, 12) },
+    seen: ([one], input) => [observe(input, [one as RefLeg], 'whole', 120)],
+  },
+  {
     name: 'late at a ledge where nobody has posted a night yet',
     input: trip({
       nowMs: at(0, 23, 30),

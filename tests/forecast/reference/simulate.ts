@@ -167,6 +167,8 @@ export function refAscent(
   for (let k = start.leg; k < legs.length; k++) {
     const leg = legs[k] as RefLeg;
     const d = drawLeg(leg, effects, random);
+    // The line is fixed in the evening before: the morning's work is what is left of the pitch.
+    if (k === start.leg && input.fixTonight === true) Object.assign(d, { lead: 0, fix: 0 });
     if (k === start.leg && start.under) {
       const all = (start.under === 'whole' ? d.lead + d.fix : 0) + d.side + d.end;
       const spent = workSince(input, start.atMs, input.nowMs, factor);

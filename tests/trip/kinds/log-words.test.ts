@@ -60,6 +60,16 @@ const WORDS: Record<string, readonly [data: object, words: string][]> = {
     [{ pitch: 5 }, 'settled for the night after pitch 5'],
   ],
   'bivy.left': [[{}, 'up and climbing on']],
+  'plan.start': [
+    [{ day: 2, start: '05:30' }, 'day 2 starts at 05:30'],
+    [{ day: 1, start: 'shuttle' }, 'day 1 starts with the first shuttle'],
+    [{ day: 1 }, 'day 1 starts as the others'],
+  ],
+  'plan.chosen': [
+    [{ pitch: 5, way: 'stay' }, 'staying after pitch 5, as planned'],
+    [{ pitch: 5, way: 'fix' }, 'fixing pitch 6, and back to sleep after 5'],
+    [{ pitch: 4, way: 'dark' }, 'on in the dark from pitch 4'],
+  ],
   'shuttle.set': [[{ name: 'gorge boat' }, 'timetable of the gorge boat']],
   'shuttle.removed': [[{}, 'timetable removed']],
   'schedule.set': [[{ checkpoints: [1, 2] }, 'schedule set for 2 checkpoints']],

@@ -228,6 +228,26 @@ export const PLAN_SHAPES: Shapes = {
   ],
   'bivy.planned': [pitch(0), [[], [{ pitch: 1, more: 1 }]]],
   'bivy.unplanned': [pitch(0), [[], [{ pitch: 1, more: 1 }]]],
+  'plan.start': [
+    whole('day', 1, 14),
+    [
+      [
+        { day: 1, start: '05:30' },
+        { day: 2, start: 'shuttle' },
+      ],
+      [{}, { day: 1, start: '5:30' }, { day: 1, start: 'boat' }, { day: 1, more: 1 }],
+    ],
+  ],
+  'plan.chosen': [
+    pitch(0, { way: 'fix' }),
+    [
+      [
+        { pitch: 5, way: 'stay' },
+        { pitch: 5, way: 'dark' },
+      ],
+      [{ pitch: 5 }, { pitch: 5, way: 'on' }, { pitch: 5, way: 'fix', more: 1 }],
+    ],
+  ],
   'bivy.settled': [
     pitch(0),
     [

@@ -1,0 +1,132 @@
+import type { App } from '../../src/app/app.ts';
+import { clockTime } from '../../src/app/clock-time.ts';
+import { type Args, type Call, type Options, sub } from '../../src/app/command.ts';
+import { forecastOf } from '../../src/app/forecast/run.ts';
+import { CAUTION } from '../../src/app/words/forecast.ts';
+import { anewLines, planLines } from '../../src/app/words/plan.ts';
+import { undoButton } from '../../src/app/words/post.ts';
+import { pitchesDone } from '../../src/forecast/plan-days.ts';
+import { change } from '../../src/record/change.ts';
+import { look } from '../../src/record/trips.ts';
+import { Refusal } from '../../src/say/refusal.ts';
+import type { Line, Reply } from '../../src/say/reply.ts';
+import type { Draft } from '../../src/trip/fact.ts';
+import { PLAN_DAYS } from '../../src/trip/kinds/plan.ts';
+import type { TripState } from '../../src/trip/state.ts';
+
+const options = {
+  day: { type: 'integer', description: 'Day of the trip, from 1', min: 1, max: PLAN_DAYS },
+  start: {
+    type: 'string',
+    description: "Its first move: 05:00; shuttle: the day's first one and the approach; usual",
+    maxLength: 20,
+  },
+  way: {
+    type: 'string',
+    description: 'What is done where the plan no longer fits',
+    hidden: true,
+    choices: [
+      { name: 'stay', value: 'stay' },
+      { name: 'climb on', value: 'on' },
+      { name: 'fix a pitch and come back', value: 'fix' },
+      { name: 'on in the dark', value: 'dark' },
+    ],
+  },
+  pitch: { type: 'integer', description: 'At the stance after it', min: 0, hidden: true },
+} as const satisfies Options;
+
+declare module '../../src/say/press.ts' {
+  interface Paths {
+    plan: typeof options;
+  }
+}
+
+type PlanArgs = Args<typeof options>;
+
+export const plan = sub({
+  description: 'Which day goes where: start, pitches, night, down',
+  access: 'look',
+  options,
+  async run(call, args, app) {
+    if (args.way !== undefined || args.start !== undefined) {
+      return change(app, call, {
+        decide: ({ state }) => [draftOf(state, args)],
+        async answer({ before, after, events }) {
+          const said = await shown(app, after, call);
+          return {
+            lines: [...said, ...anewLines(before, after, call.atMs), CAUTION],
+            buttons: [undoButton(events[0]?.seq ?? 0)],
+          };
+        },
+      });
+    }
+    const { state } = await look(app, call);
+    return { lines: [...(await shown(app, state, call)), CAUTION, ...hint(state)] };
+  },
+});
+
+async function shown(app: App, state: TripState, call: Call): Promise<Line[]> {
+  if (state.phase === 'down' || state.phase === 'closed') return ['Everyone is down.'];
+  const forecast = await forecastOf(app, state, call.atMs);
+  if (forecast === undefined) {
+    throw new Refusal('no-topo', [
+      'No topo yet, so nothing to plan.',
+      '/topo load takes a CSV file.',
+    ]);
+  }
+  return planLines(state, forecast, call.atMs);
+}
+
+/** What to set, for who has planned no night yet. */
+function hint(state: TripState): Reply['lines'] {
+  if (state.bivyPlan.length > 0 || state.departedAtMs !== undefined) return [];
+  return [['All in one day. A night: ', { code: '/bivy plan pitch:' }]];
+}
+
+function draftOf(state: TripState, args: PlanArgs): Draft {
+  return args.way === undefined ? startDraft(state, args) : wayDraft(state, args.way, args.pitch);
+}
+
+/**
+ * A button speaks of one stance: once they have left it, it does nothing.
+ *
+ * @throws Refusal then
+ */
+function wayDraft(
+  state: TripState,
+  way: NonNullable<PlanArgs['way']>,
+  pitch: number | undefined,
+): Draft {
+  const done = pitchesDone(state);
+  const settled = state.nights.some((night) => night.leftMs === undefined);
+  if (pitch !== done || settled) {
+    throw new Refusal('already-told', [
+      settled ? 'They are settled for the night already.' : `They are at pitch ${done} by now.`,
+      'Nothing is changed. How the plan stands: /plan',
+    ]);
+  }
+  if (way !== 'on') return { kind: 'plan.chosen', data: { pitch, way } };
+  if (state.bivyPlan.includes(pitch)) return { kind: 'bivy.unplanned', data: { pitch } };
+  throw new Refusal('already-so', `No night is planned after pitch ${pitch} any more.`);
+}
+
+function startDraft(state: TripState, { day, start = '' }: PlanArgs): Draft {
+  if (day === undefined) {
+    throw new Refusal('needs-value', [
+      'Of which day? /plan day:2 start:05:00',
+      'Of all days: /trip edit start:',
+    ]);
+  }
+  const typed = start.trim().toLowerCase();
+  if (typed === 'usual') return { kind: 'plan.start', data: { day } };
+  if (typed !== 'shuttle' && typed !== state.shuttle?.name.toLowerCase()) {
+    return { kind: 'plan.start', data: { day, start: clockTime('start', start, '05:00 or 5am') } };
+  }
+  if (state.shuttle === undefined) {
+    throw new Refusal('no-timetable', [
+      'No shuttle is known yet.',
+      ['Its times: ', { code: '/shuttle add name:boat times:' }],
+    ]);
+  }
+  return { kind: 'plan.start', data: { day, start: 'shuttle' } };
+}

@@ -1,0 +1,96 @@
+import type { Forecast } from '../../forecast/model.ts';
+import { clock, dayClock } from '../../time/format.ts';
+import { daysBetween, localDay } from '../../time/zone.ts';
+import type { TripState } from '../../trip/state.ts';
+import { oddsWords } from './odds.ts';
+
+type Days = Pick<Forecast, 'topout' | 'days' | 'nights' | 'nextNight'>;
+
+/** A day on which fewer top out isn't named. */
+const WORTH_NAMING = 0.1;
+const FIVE_MS = 5 * 60_000;
+
+/** `18:50 (cautious 20:30)`; the cautious time holds 9 times in 10. */
+export function spanWords(
+  state: Pick<TripState, 'zone'>,
+  { q50, q90 }: Forecast['topout'],
+  nowMs: number,
+): string {
+  const never = 'not within a week';
+  if (!Number.isFinite(q50)) return never;
+  const late = Number.isFinite(q90) ? dayClock(state.zone, q90, nowMs) : never;
+  return `${dayClock(state.zone, q50, nowMs)} (cautious ${late})`;
+}
+
+/** The days worth naming: where it is open on which of several days they top out, all of those. */
+function named({ days }: Pick<Days, 'days'>): Days['days'] {
+  return days.filter((day) => day.chance >= WORTH_NAMING);
+}
+
+/** Whether it is open on which day they top out. */
+export function isBranched(forecast: Pick<Days, 'days'>): boolean {
+  return named(forecast).length > 1;
+}
+
+/**
+ * `Top-out Fri 11:12 (cautious Fri 13:42).`; or, where a night may or may not come first, a branch a day:
+ * `Top-out by 22:30: 1 in 3. Otherwise Fri 11:40–15:20, after a night after pitch 8.`
+ */
+export function topoutWords(state: TripState, forecast: Days, nowMs: number): string {
+  const branches = named(forecast);
+  const last = branches.at(-1);
+  if (branches.length < 2 || last === undefined) {
+    return `Top-out ${spanWords(state, forecast.topout, nowMs)}.`;
+  }
+  let before = 0;
+  const by = branches.slice(0, -1).map(({ chance, topout }) => {
+    // Nine in ten of those who top out that day are up by then.
+    const odds = oddsWords(before + 0.9 * chance, state);
+    before += chance;
+    return `by ${dayClock(state.zone, roundUp(topout.q90), nowMs)}: ${odds}`;
+  });
+  const range = rangeWords(state, last.topout, nowMs);
+  return `Top-out ${by.join('; ')}. Otherwise ${range}${nightWords(forecast)}.`;
+}
+
+const roundUp = (ms: number): number => Math.ceil(ms / FIVE_MS) * FIVE_MS;
+
+/** `Fri 11:40–15:20`. */
+function rangeWords({ zone }: TripState, { q10, q90 }: Forecast['topout'], nowMs: number): string {
+  const from = Math.floor(q10 / FIVE_MS) * FIVE_MS;
+  const to = roundUp(q90);
+  const sameDay = daysBetween(localDay(zone, from), localDay(zone, to)) === 0;
+  return `${dayClock(zone, from, nowMs)}–${sameDay ? clock(zone, to) : dayClock(zone, to, nowMs)}`;
+}
+
+/** Where the night between is spent, when it is as good as known. */
+function nightWords({ nights, nextNight }: Days): string {
+  const any = 1 - (nights[0] ?? 1);
+  if (nextNight === undefined || nextNight.chance < any / 2) return ', after a night on the wall';
+  return nextNight.pitch === 0
+    ? ', after a night on the ground'
+    : `, after a night after pitch ${nextNight.pitch}`;
+}
+
+/**
+ * `If they go as expected: pitch 8 by now, top 15:40; nothing heard since 11:05.` Not told is not the same as not
+ * done. Undefined while nothing untold is expected to be done.
+ */
+export function silenceWords(
+  state: TripState,
+  { silence, checkpoints }: Pick<Forecast, 'silence' | 'checkpoints'>,
+  nowMs: number,
+): string | undefined {
+  if (silence === undefined) return undefined;
+  const { heardMs, byNow, topoutMs, trailheadMs } = silence;
+  const at = (ms: number) => dayClock(state.zone, ms, nowMs);
+  const told = checkpoints.findLast((c) => c.actual !== undefined)?.pitch ?? 0;
+  const onTop = state.phase === 'descending';
+  if (onTop ? trailheadMs > nowMs : byNow <= told) return undefined;
+  const expected = onTop
+    ? `at the trailhead ${at(trailheadMs)}`
+    : topoutMs <= nowMs
+      ? `on top ${at(topoutMs)}, at the trailhead ${at(trailheadMs)}`
+      : `pitch ${byNow} by now, top ${at(topoutMs)}`;
+  return `If they go as expected: ${expected}; nothing heard since ${at(heardMs)}.`;
+}

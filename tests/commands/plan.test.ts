@@ -1,0 +1,283 @@
+import { afterEach, beforeEach, describe, expect, it } from 'vitest';
+import { MAIN_CHANNEL } from '../../src/chat/local/speaker.ts';
+import { fold } from '../../src/trip/fold.ts';
+import { climb } from '../app/forecast/said.ts';
+import { instant, openDemo, text, type World, world, ZONE } from '../helpers/world.ts';
+import { ask, labels } from './ask.ts';
+
+/** Nine free pitches, a day's climb for the quick: a ledge after 5, the only place to lie down. */
+const NINE = `pitch,length_m,free,aid,stance,bivy,places,rappel
+1,38,5c,,ledge,none,,yes
+2,42,6a+,,hanging,none,,yes
+3,30,6a,,hanging,none,,yes
+4,45,6a,,hanging,none,,yes
+5,35,6a,,ledge,ledge,4,yes
+6,38,6a,,hanging,none,,yes
+7,25,5b,,hanging,none,,yes
+8,40,6b,,ledge,none,,yes
+9,40,6a,,ledge,none,,yes
+`;
+const THU = '2031-06-12';
+const FRI = '2031-06-13';
+let w: World;
+beforeEach(async () => {
+  w = await world();
+  await openDemo(w);
+  w.file('nine.csv', NINE);
+  await climb(w, '2031-06-11', [
+    ['19:00', 'mara', '/topo load file:nine.csv'],
+    ['19:01', 'mara', '/trip edit start:07:00 stop:21:00 descent_min:120 first_day:2031-06-12'],
+    ['19:02', 'mara', '/shuttle add name:boat times:"first 07:20, last 21:20, every 60 min"'],
+    ['19:03', 'mara', '/bivy plan pitch:5'],
+  ]);
+});
+afterEach(() => w.close());
+
+const at = (local: string) => instant(ZONE, local);
+const state = async () => (await w.trip()).state;
+const plan = async () => text(await w.say('mara', '/plan'));
+const said = async (line: string) => text(await w.say('greta', line));
+/** Pitches done an hour each from seven on Thursday; the last answer. */
+async function upTo(pitch: number) {
+  const posts = Array.from(
+    { length: pitch },
+    (_, i) => [`${String(8 + i).padStart(2, '0')}:00`, 'greta', '/pitch done'] as const,
+  );
+  const replies = await climb(w, THU, [
+    ['06:30', 'mara', '/trip depart'],
+    ['07:00', 'greta', '/pitch start'],
+    ...posts,
+  ]);
+  return replies.at(-1) as Awaited<ReturnType<World['say']>>;
+}
+
+describe('/plan', () => {
+  it('says which day goes where, with the odds, before departure', async () => {
+    const lines = (await plan()).split('\n');
+    expect(lines[0]).toMatch(
+      /^Thu 12 Jun: first move 07:00, pitches 1–5\. Night after 5: there Thu \d\d:\d\d \(cautious Thu \d\d:\d\d\), by Thu 21:00: .* in .*\.$/,
+    );
+    expect(lines[1]).toMatch(
+      /^Fri 13 Jun: first move 07:00, pitches 6–9\. Top Fri .*, down Fri .*\. Last boat Fri 21:20: /,
+    );
+    // Common practice, no source: an hour each side on a ledge. Six hours of rest are from memory.
+    expect(lines[2]).toContain('evening 1 h, rest 6 h at least, morning 1 h');
+    expect(lines.length).toBeLessThan(6);
+  });
+
+  it('gives a day its own start: a clock time, or the first shuttle and the approach', async () => {
+    await w.say('mara', '/schedule set');
+    const early = text(await w.say('mara', '/plan day:2 start:5:30'));
+    expect(early).toContain('Fri 13 Jun: first move 05:30');
+    expect(early).toContain('The schedule is still the one of the plan before: /schedule set');
+    await w.say('mara', '/trip edit approach_min:75');
+    const boat = text(await w.say('mara', '/plan day:1 start:boat'));
+    expect(boat).toContain('Thu 12 Jun: first boat 07:20, first move 08:35');
+    await w.say('mara', '[Undo]');
+    expect(await plan()).toContain('Thu 12 Jun: first move 07:00');
+    await w.say('mara', '/plan day:2 start:usual');
+    expect(await plan()).toContain('Fri 13 Jun: first move 07:00');
+    expect((await w.say('mara', '/plan start:05:00')).refused).toBe(true);
+  });
+
+  it('moves with its first day, and says what has to be set anew', async () => {
+    await climb(w, '2031-06-11', [
+      ['19:10', 'mara', '/schedule set'],
+      ['19:11', 'mara', '/checkin plan down:"fri 18:00"'],
+      ['19:12', 'mara', '/cutoff add kind:weather at:"fri 20:00" label:Front'],
+    ]);
+    const moved = await said('/trip edit first_day:2031-06-13');
+    expect(moved).toContain('The schedule is still the one of the plan before: /schedule set');
+    expect(moved).toContain('Times agreed with home stay as they are (Fri 18:00): /checkin plan');
+    expect(moved).toContain('So do cutoffs: Front.');
+    const lines = (await plan()).split('\n');
+    expect(lines[0]).toMatch(/^Fri 13 Jun: .* there Fri /);
+    expect(lines[1]).toMatch(/^Sat 14 Jun: .*Last boat Sat 21:20/);
+    expect(await said('/trip edit haul_bag:no')).not.toContain('schedule');
+  });
+
+  it('shows what was done and slept, any time after', async () => {
+    await upTo(5);
+    w.at(`${THU} 20:00`);
+    await w.say('greta', '/bivy settle');
+    w.at(`${FRI} 08:00`);
+    expect(await plan()).toMatch(
+      /^Thu 12 Jun: pitches 1–5, done Thu 12:00\. Night after 5, settled Thu 20:00\.\nFri 13 Jun: first move 07:00, pitches 6–9/,
+    );
+  });
+});
+
+describe('a two-day wall that goes as planned', () => {
+  it('is never behind, and tops out on the planned day in every answer', async () => {
+    await w.say('mara', '/schedule set');
+    const checkpoints = (await state()).schedule?.checkpoints ?? [];
+    await climb(w, THU, [
+      ['06:30', 'mara', '/trip depart'],
+      ['07:00', 'greta', '/pitch start'],
+    ]);
+    for (const { pitch, plannedMs } of checkpoints) {
+      if (pitch === 6) {
+        await climb(w, THU, [['21:00', 'greta', '/bivy settle']]);
+        expect(await said('/schedule show')).toContain(
+          'Settled for the night; not behind for that.',
+        );
+        await climb(w, FRI, [['07:00', 'greta', '/bivy leave']]);
+        expect(await said('/schedule show')).toContain('On schedule at pitch 5');
+      }
+      w.clock.set(plannedMs);
+      const answer = await said('/pitch done');
+      expect(answer).not.toMatch(/behind/i);
+      if (pitch < 9) expect(answer).toMatch(pitch < 6 ? /Top-out Fri / : /Top-out \d\d:\d\d/);
+    }
+  });
+
+  it('asleep as planned without a word is not behind, and a late evening is not a night late', async () => {
+    await w.say('mara', '/schedule set');
+    await upTo(5);
+    w.at(`${FRI} 06:50`);
+    expect(await said('/schedule show')).not.toMatch(/Behind by \d+ h/);
+    // Two hours of work behind, whatever the night between.
+    const planned = (await state()).schedule?.checkpoints[5]?.plannedMs ?? 0;
+    w.clock.set(planned + 2 * 3_600_000);
+    expect(await said('/pitch done')).toMatch(/Behind by (2 h|1 h 5\d)/);
+  });
+});
+
+describe('early at the planned ledge', () => {
+  it('asks what they mean to do, with the odds of each way', async () => {
+    const reply = await upTo(5);
+    expect(labels(reply).slice(0, 3)).toEqual(['Stay', 'Climb on', 'Fix a pitch and come back']);
+    const answer = text(reply);
+    expect(answer).toContain('At the planned ledge, 9 h before the stop time. What do you mean');
+    expect(answer).toMatch(/\nStay: top-out Fri .* Last boat Fri 21:20: /);
+    expect(answer).toMatch(/\nClimb on: top-out (by )?\d\d:\d\d.* Last boat Fri 21:20: /);
+    expect(answer).toMatch(/\nFix pitch 6 and come back: top-out Fri /);
+  });
+
+  it('follows the answer: on, or back after fixing; and undoes it', async () => {
+    await upTo(5);
+    const before = await said('/topout');
+    expect(before).toMatch(/^Top-out Fri /);
+    expect(await said('[Climb on]')).toContain('Thu 12 Jun');
+    expect(await said('/topout')).toMatch(/^Top-out (by )?\d\d:\d\d/);
+    const dropped = await w.trip();
+    await w.say('greta', '[Undo]');
+    expect(await said('/topout')).toBe(before);
+    expect((await state()).bivyPlan).toEqual([5]);
+    expect(dropped.state.bivyPlan).toEqual([]);
+  });
+
+  it('sleeps at the ledge after fixing, and is an hour or so ahead in the morning', async () => {
+    await upTo(5);
+    const top = async () => (await said('/topout')).split('\n')[0] ?? '';
+    const minutes = (line: string) => {
+      const [, hour, minute] = /Top-out Fri (\d\d):(\d\d)/.exec(line) ?? [];
+      return Number(hour) * 60 + Number(minute);
+    };
+    const stay = minutes(await top());
+    expect(await said('[Fix a pitch and come back]')).toContain('Chosen: fix pitch 6');
+    const fix = minutes(await top());
+    expect(stay - fix).toBeGreaterThan(15);
+    expect(stay - fix).toBeLessThan(90);
+    w.at(`${THU} 14:00`);
+    await w.say('greta', '/pitch fixed number:6');
+    // They are back on the ledge, and nobody climbs on today.
+    expect(await top()).toMatch(/^Top-out Fri /);
+  });
+
+  it('is not asked again by an old button', async () => {
+    const reply = await upTo(5);
+    await climb(w, THU, [['13:00', 'greta', '/pitch done']]);
+    const stay = reply.buttons?.find((b) => b.label === 'Climb on')?.press.options;
+    expect(stay).toEqual({ way: 'on', pitch: 5 });
+    const late = await ask(w, { user: 'local:greta', channel: MAIN_CHANNEL }, 'plan', {
+      way: 'on',
+      pitch: 5,
+    });
+    expect(late.refused).toBe(true);
+    expect(text(late)).toContain('They are at pitch 6 by now.');
+    expect((await state()).bivyPlan).toEqual([5]);
+  });
+
+  it('is not asked of a post that is hours old, nor with little day left', async () => {
+    const four = await upTo(4);
+    expect(labels(four)).not.toContain('Stay');
+    w.at(`${THU} 18:30`);
+    expect(labels(await w.say('greta', '/pitch done at:"12:00"'))).not.toContain('Stay');
+    await w.say('greta', '[Undo]');
+    expect(labels(await w.say('greta', '/pitch done'))).not.toContain('Stay');
+  });
+});
+
+describe('short of the planned ledge at the stop time', () => {
+  async function late() {
+    await upTo(3);
+    w.at(`${THU} 20:50`);
+    return w.say('greta', '/pitch done');
+  }
+
+  it('asks: on in the dark, sit it out, or down', async () => {
+    const reply = await late();
+    expect(labels(reply).slice(0, 3)).toEqual(['On in the dark', 'Sit it out', 'Down']);
+    const answer = text(reply);
+    expect(answer).toContain('Not at the planned ledge (pitch 5) by the stop time 21:00.');
+    expect(answer).toMatch(
+      /\nOn in the dark, to 5: there 2[12]:\d\d \(cautious 2[12]:\d\d\), top-out Fri /,
+    );
+    expect(answer).toMatch(/\nSit it out, with nowhere to lie down: top-out Fri /);
+    expect(answer).toContain('\nDown: 4 rappels by the topo');
+  });
+
+  it('goes on in the dark to the ledge and sleeps there, when that was chosen', async () => {
+    await late();
+    expect(await said('[On in the dark]')).toContain('Chosen: on in the dark.');
+    const { darkTo } = (await import('../../src/forecast/input.ts')).forecastInput(
+      await state(),
+      w.clock.wallMs(),
+    );
+    expect(darkTo).toBe(5);
+    w.at(`${THU} 23:00`);
+    const up = await w.say('greta', '/pitch done');
+    expect(labels(up)).not.toContain('On in the dark');
+    expect(text(up)).toMatch(/Top-out Fri /);
+  });
+
+  it('sits it out, and passes the planned ledge next day without a second night', async () => {
+    await late();
+    expect(await said('[Sit it out]')).toContain('Settled after pitch 4');
+    await climb(w, FRI, [
+      ['07:00', 'greta', '/bivy leave'],
+      ['08:10', 'greta', '/pitch done'],
+    ]);
+    expect(await said('/topout')).toMatch(/^Top-out \d\d:\d\d \(cautious \d\d:\d\d\)/);
+  });
+
+  it('goes down, after rain in the night, and projects no top-out', async () => {
+    await late();
+    await said('[Sit it out]');
+    await climb(w, FRI, [
+      ['02:00', 'mara', '/rain start'],
+      ['05:00', 'mara', '/rain stop'],
+      ['06:00', 'mara', '/retreat begin'],
+    ]);
+    expect(await said('/topout')).toContain('no top-out is projected');
+  });
+});
+
+describe('a one-day free route of eight hours', () => {
+  it('has one day, no question, and home by the planned day’s boat', async () => {
+    await w.say('mara', '/bivy plan pitch:5 drop:yes');
+    expect(await plan()).toMatch(/^Thu 12 Jun: first move 07:00, pitches 1–9\. Top /);
+    const reply = await upTo(8);
+    expect(labels(reply)).toEqual(['Undo', 'Change the time']);
+    expect(text(reply)).toMatch(/Top-out 1[56]:\d\d/);
+    expect(await said('/topout')).toContain('Last boat 21:20: all but sure');
+    const all = await w.trip();
+    expect(
+      fold(
+        all.state.id,
+        all.state.entries.map((e) => e.event),
+      ).pitches[7]?.done?.atMs,
+    ).toBe(at(`${THU} 15:00`));
+  });
+});

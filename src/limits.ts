@@ -1,3 +1,42 @@
+const [MINUTE_MS, HOUR_MS, DAY_MS] = [60_000, 3_600_000, 86_400_000];
+
+/** How often something may be done: `most` times in `inMs`, counted per person, server, trip or for the whole bot. */
+export interface Rate {
+  per: 'person' | 'server' | 'trip' | 'bot';
+  most: number;
+  inMs: number;
+  /** What is counted, as the refusal says it. */
+  what: string;
+}
+
+/**
+ * Rates of what people ask on a chat that strangers can reach. Signs of life, trouble, the way down and
+ * what answers an alarm are counted by none of them.
+ */
+export const RATES = {
+  /** Nobody types or presses one a second for a minute; a loop does. */
+  command: { per: 'person', most: 60, inMs: MINUTE_MS, what: 'commands' },
+  /** Ten parties, each as busy as one can be. */
+  server: { per: 'server', most: 600, inMs: MINUTE_MS, what: 'commands on this server' },
+  /** What is answered leaves the watch more than half of one processor. */
+  bot: { per: 'bot', most: 3000, inMs: MINUTE_MS, what: 'commands of everybody' },
+  /** Tries count as well. Whoever gets it right at the tenth try has room; a squatter of channels hasn't. */
+  opened: { per: 'person', most: 15, inMs: DAY_MS, what: 'trips opened' },
+  openedHere: { per: 'server', most: 40, inMs: DAY_MS, what: 'trips opened on this server' },
+  /** A file is mended a few times until it is right. Reading one takes up to seconds of the processor. */
+  file: { per: 'person', most: 20, inMs: HOUR_MS, what: 'files read' },
+  files: { per: 'bot', most: 300, inMs: HOUR_MS, what: 'files of everybody' },
+  /** A forecast that nobody has asked for in this minute takes a tenth of a second. */
+  forecast: { per: 'person', most: 20, inMs: MINUTE_MS, what: 'forecasts' },
+  /** Each goes to people at home, by mail as well. */
+  rehearsal: { per: 'trip', most: 6, inMs: HOUR_MS, what: 'rehearsals' },
+  /** Each time that is moved is told to everybody at home. */
+  times: { per: 'trip', most: 30, inMs: HOUR_MS, what: 'changes of times' },
+} as const satisfies Record<string, Rate>;
+
+/** The name of a rate. */
+export type RateName = keyof typeof RATES;
+
 /** Bounds of our own, in one place, so that nothing grows without end. Discord's own stand in src/chat/discord. */
 export const LIMITS = {
   /** Longest routes climbed in our three days have fewer; a forecast stays quick. */

@@ -18,7 +18,7 @@ declare module '../../src/say/press.ts' {
 
 export const leave = sub({
   description: 'The night is over; climbing on',
-  access: 'act',
+  access: 'post',
   options,
   run(call, { at }, app) {
     return change(app, call, {

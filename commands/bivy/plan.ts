@@ -24,7 +24,7 @@ declare module '../../src/say/press.ts' {
 
 export const plan = sub({
   description: 'Mean to sleep after a pitch',
-  access: 'act',
+  access: 'post',
   options,
   run(call, { pitch, drop = false }, app) {
     return change(app, call, {

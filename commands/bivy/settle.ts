@@ -27,7 +27,7 @@ declare module '../../src/say/press.ts' {
 /** The party has settled for the night, here, until a time if told. */
 export const settle = sub({
   description: 'Settled for the night',
-  access: 'act',
+  access: 'post',
   options,
   run(call, args, app) {
     return change(app, call, {

@@ -25,6 +25,7 @@ declare module '../../src/say/press.ts' {
 export const drill = sub({
   description: 'Rehearse the alarm with the contact; marked as a rehearsal',
   access: 'act',
+  counts: ['rehearsal'],
   options,
   run(call, { who }, app) {
     let names: string[] = [];

@@ -35,6 +35,7 @@ export type PlanArgs = Args<typeof options>;
 export const plan = sub({
   description: 'Promise a word, agree times; shows them when nothing is named',
   access: 'act',
+  counts: ['times'],
   options,
   async run(call, args, app) {
     const named = Object.entries(args).filter(

@@ -50,7 +50,7 @@ declare module '../../src/say/press.ts' {
 
 export const add = sub({
   description: 'Add a time that binds',
-  access: 'act',
+  access: 'post',
   options,
   run(call, args, app) {
     let made: Cutoff | undefined;

@@ -36,7 +36,7 @@ declare module '../../src/say/press.ts' {
 
 export const remove = sub({
   description: 'Take a cutoff away',
-  access: 'act',
+  access: 'post',
   options,
   run(call, { which }, app) {
     let found: Cutoff | undefined;

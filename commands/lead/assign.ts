@@ -37,7 +37,7 @@ declare module '../../src/say/press.ts' {
 /** Gives one pitch to one climber by hand; `none` puts it back in the rotation. */
 export const assign = sub({
   description: 'Give one pitch to one climber',
-  access: 'act',
+  access: 'post',
   options,
   run: (call, { pitch, leader, style, sure }, app) =>
     previewed(app, call, {

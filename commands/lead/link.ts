@@ -19,7 +19,7 @@ declare module '../../src/say/press.ts' {
 /** Two pitches in one lead, as long as the lead line less its margin reaches. */
 export const link = sub({
   description: 'Climb a pitch and the next in one lead',
-  access: 'act',
+  access: 'post',
   options,
   run: (call, { pitch: first }, app) =>
     change(app, call, {

@@ -35,7 +35,8 @@ declare module '../../src/say/press.ts' {
 /** Sets how leads go round from here on; pitches assigned by hand keep their leader. */
 export const order = sub({
   description: 'How leads go round',
-  access: 'act',
+  access: 'post',
+  counts: ['forecast'],
   options,
   run(call, args, app) {
     if (args.rule === 'fastest') return orderFastest(app, call, args);

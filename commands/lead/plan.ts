@@ -17,6 +17,7 @@ declare module '../../src/say/press.ts' {
 export const plan = sub({
   description: "The whole rotation and everybody's share",
   access: 'look',
+  counts: ['forecast'],
   options,
   async run(call, _args, app) {
     const { state } = await look(app, call);

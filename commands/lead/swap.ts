@@ -20,7 +20,7 @@ declare module '../../src/say/press.ts' {
 
 export const swap = sub({
   description: 'Exchange the leaders of two pitches',
-  access: 'act',
+  access: 'post',
   options,
   run: (call, { a, b, sure }, app) =>
     previewed(app, call, {

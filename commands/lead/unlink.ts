@@ -13,7 +13,7 @@ declare module '../../src/say/press.ts' {
 
 export const unlink = sub({
   description: 'Make two leads of a link again',
-  access: 'act',
+  access: 'post',
   options,
   run: (call, { pitch: first }, app) =>
     change(app, call, {

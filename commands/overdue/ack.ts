@@ -25,6 +25,7 @@ declare module '../../src/say/press.ts' {
 export const ack = sub({
   description: 'You have the alarm in hand: no more reminders to you',
   access: 'act',
+  counts: 'never',
   options,
   run(call, args, app) {
     let done: { drill: boolean; group: string } | undefined;

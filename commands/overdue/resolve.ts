@@ -38,6 +38,7 @@ declare module '../../src/say/press.ts' {
 export const resolve = sub({
   description: 'They are fine, or the rescue service has been called',
   access: 'act',
+  counts: 'never',
   options,
   run: (call, { how, words, sure = false, ...part }, app) =>
     how === 'called' ? calledOut(app, call, words) : theyAreFine(app, call, { words, sure, part }),

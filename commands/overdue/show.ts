@@ -46,6 +46,7 @@ declare module '../../src/say/press.ts' {
 export const show = sub({
   description: 'What is overdue, who was told, what comes next',
   access: 'look',
+  counts: 'never',
   options,
   async run(call, _args, app) {
     const { state } = await look(app, call);

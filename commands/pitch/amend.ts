@@ -37,7 +37,7 @@ declare module '../../src/say/press.ts' {
 /** Mends a post: another time, pitch or leader. The old words stay in the record. */
 export const amend = sub({
   description: 'Mend a post: another time, pitch or leader',
-  access: 'act',
+  access: 'post',
   options,
   run(call, args, app) {
     let note: string | undefined;

@@ -46,7 +46,7 @@ export type BreakArgs = Args<typeof options>;
  */
 export const pause = sub({
   description: 'A rest, a lunch, a stuck bag: left out of the pace; or a wait that goes on',
-  access: 'act',
+  access: 'post',
   options,
   run: (call, args, app) =>
     change(app, call, {

@@ -10,7 +10,7 @@ declare module '../../src/say/press.ts' {
 
 export const done = sub({
   description: 'Everybody is up and the pitch is clean',
-  access: 'act',
+  access: 'post',
   options,
   run: (call, args, app) => postMark(app, call, 'done', args),
 });

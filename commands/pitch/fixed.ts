@@ -10,7 +10,7 @@ declare module '../../src/say/press.ts' {
 
 export const fixed = sub({
   description: 'The leader is at the anchor and the line is fixed',
-  access: 'act',
+  access: 'post',
   options,
   run: (call, args, app) => postMark(app, call, 'fixed', args),
 });

@@ -10,7 +10,7 @@ declare module '../../src/say/press.ts' {
 
 export const start = sub({
   description: 'The leader has started up',
-  access: 'act',
+  access: 'post',
   options,
   run: (call, args, app) => postMark(app, call, 'started', args),
 });

@@ -32,7 +32,7 @@ declare module '../../src/say/press.ts' {
 /** Takes a post out of what counts. It stays in the record, and striking the strike brings it back. */
 export const strike = sub({
   description: 'Take a wrong post out; it stays in the record',
-  access: 'act',
+  access: 'post',
   options,
   run(call, args, app) {
     let struck: LogEntry[] = [];

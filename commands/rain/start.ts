@@ -12,7 +12,7 @@ declare module '../../src/say/press.ts' {
 
 export const start = sub({
   description: 'It has begun to rain',
-  access: 'act',
+  access: 'post',
   options,
   run: (call, { at }, app) => tellRain(app, call, 'rain.started', at),
 });

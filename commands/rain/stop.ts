@@ -12,7 +12,7 @@ declare module '../../src/say/press.ts' {
 
 export const stop = sub({
   description: 'The rain has ended',
-  access: 'act',
+  access: 'post',
   options,
   run: (call, { at }, app) => tellRain(app, call, 'rain.stopped', at),
 });

@@ -35,7 +35,7 @@ declare module '../../src/say/press.ts' {
 /** The party comes down from where it is. A sign of life; nothing that is watched changes by it. */
 export const begin = sub({
   description: 'You are coming down from here',
-  access: 'act',
+  access: 'post',
   options,
   run: (call, args, app) =>
     change(app, call, {

@@ -37,7 +37,7 @@ declare module '../../src/say/press.ts' {
 /** One rappel done, everybody at the lower station. */
 export const rappel = sub({
   description: 'A rappel is done and everybody is at the station',
-  access: 'act',
+  access: 'post',
   options,
   run: (call, { station, at, sure, ...args }, app) =>
     change(app, call, {

@@ -20,7 +20,7 @@ declare module '../../src/say/press.ts' {
 /** The party climbs on after all. */
 export const stop = sub({
   description: 'Climbing on after all',
-  access: 'act',
+  access: 'post',
   options,
   run: (call, { at, ...args }, app) =>
     change(app, call, {

@@ -21,7 +21,7 @@ declare module '../../src/say/press.ts' {
 /** Planned times are the middle of the forecast; latest times come from what binds. */
 export const set = sub({
   description: 'Freeze the plan as it is forecast now',
-  access: 'act',
+  access: 'post',
   options,
   run(call, _args, app) {
     let kept: Kept | undefined;

@@ -20,6 +20,7 @@ declare module '../../src/say/press.ts' {
 export const show = sub({
   description: 'Ahead or behind, pitch by pitch',
   access: 'look',
+  counts: ['forecast'],
   options,
   async run(call, _args, app) {
     const { state } = await look(app, call);

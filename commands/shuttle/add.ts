@@ -25,7 +25,7 @@ declare module '../../src/say/press.ts' {
 /** What was understood is said back. */
 export const add = sub({
   description: 'A timetable as you would say it',
-  access: 'act',
+  access: 'post',
   options,
   run(call, { times, name = SHUTTLE }, app) {
     let readAs: string[] = [];

@@ -18,7 +18,8 @@ declare module '../../src/say/press.ts' {
 /** Reads a feed through and keeps it until stop, route and direction are picked. */
 export const load = sub({
   description: 'Read a GTFS feed, then pick your stop from it',
-  access: 'act',
+  access: 'post',
+  counts: ['file', 'files'],
   options,
   async run(call, { file }, app) {
     const { row } = await look(app, call, 'act');

@@ -14,6 +14,7 @@ declare module '../../src/say/press.ts' {
 export const next = sub({
   description: 'The next ones, the one you will make, and the odds for the last',
   access: 'look',
+  counts: ['forecast'],
   options,
   async run(call, _args, app) {
     const { state } = await look(app, call);

@@ -49,7 +49,8 @@ declare module '../../src/say/press.ts' {
 /** Takes them into the trip; the feed itself isn't kept. */
 export const pick = sub({
   description: 'Your stop, route and direction out of the feed read',
-  access: 'act',
+  access: 'post',
+  counts: ['file', 'files'],
   options,
   async run(call, args, app) {
     const { row, state } = await look(app, call, 'act');

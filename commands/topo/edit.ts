@@ -52,7 +52,7 @@ declare module '../../src/say/press.ts' {
 /** Changes one pitch, or adds the next one; what isn't named stays as it is. */
 export const edit = sub({
   description: 'Change a pitch, or add the next one; "none" takes a grade away',
-  access: 'act',
+  access: 'post',
   options,
   run(call, args, app) {
     const { number } = args;

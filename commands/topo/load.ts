@@ -28,7 +28,8 @@ declare module '../../src/say/press.ts' {
 /** Loads the topo from a file, in place of the one before. Pitches told already stay told. */
 export const load = sub({
   description: 'Load all pitches from a CSV file',
-  access: 'act',
+  access: 'post',
+  counts: ['file', 'files'],
   options,
   async run(call, { file }, app) {
     const { state } = await look(app, call, 'act');

@@ -15,7 +15,7 @@ declare module '../../src/say/press.ts' {
 /** Takes the topmost pitch off; others would renumber what was told. */
 export const remove = sub({
   description: 'Take the last pitch off',
-  access: 'act',
+  access: 'post',
   options,
   run: (call, { number }, app) =>
     change(app, call, {

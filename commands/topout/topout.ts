@@ -38,6 +38,7 @@ declare module '../../src/say/press.ts' {
 export const topout = sub({
   description: 'When the party will be on top, and the odds for everything that binds',
   access: 'look',
+  counts: ['forecast'],
   options,
   async run(call, args, app) {
     const { state } = await look(app, call);

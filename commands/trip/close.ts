@@ -17,6 +17,7 @@ declare module '../../src/say/press.ts' {
 export const close = sub({
   description: 'End the trip in this channel; its record stays',
   access: 'act',
+  counts: 'never',
   options,
   run: (call, { sure }, app) =>
     change(app, call, {

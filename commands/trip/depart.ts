@@ -23,7 +23,7 @@ declare module '../../src/say/press.ts' {
 
 export const depart = sub({
   description: 'The party has left: from here on silence counts',
-  access: 'act',
+  access: 'post',
   options,
   run: (call, { at }, app) =>
     change(app, call, {

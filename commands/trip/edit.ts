@@ -18,7 +18,7 @@ declare module '../../src/say/press.ts' {
 
 export const edit = sub({
   description: 'Change what the trip was opened with, the ropes and the day',
-  access: 'act',
+  access: 'post',
   options,
   run: (call, args, app) =>
     change(app, call, {

@@ -34,6 +34,7 @@ declare module '../../src/say/press.ts' {
 export const open = sub({
   description: 'Open a trip in this channel',
   access: 'anyone',
+  counts: ['opened', 'openedHere'],
   options,
   run: (call, { record, ...typed }, app) =>
     record === undefined ? openTyped(app, call, typed) : openFromRecord(app, call, record),

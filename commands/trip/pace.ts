@@ -44,7 +44,7 @@ declare module '../../src/say/press.ts' {
 
 export const pace = sub({
   description: 'The figures behind the forecast, with their origin; or set one of your own',
-  access: 'act',
+  access: 'post',
   private: true,
   options,
   async run(call, args, app) {

@@ -34,6 +34,7 @@ declare module '../../src/say/press.ts' {
 export const over = sub({
   description: 'The trouble is over: who says so, and how they know',
   access: 'act',
+  counts: 'never',
   options,
   run: (call, { said, left = 'well' }, app) =>
     change(app, call, {

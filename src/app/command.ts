@@ -1,3 +1,4 @@
+import type { RateName } from '../limits.ts';
 import type { Call } from '../record/call.ts';
 import type { Reply } from '../say/reply.ts';
 import type { App } from './app.ts';
@@ -77,14 +78,19 @@ export type Args<O extends Options> = {
 
 /**
  * Who may run it. `anyone` needs no trip; `look` needs one but no place on its roster; `act` needs
- * a place on the roster (or to have opened the trip).
+ * a place on the roster (or to have opened the trip); `post` one as climber or ground crew, because
+ * contacts act on alarms and don't edit the wall.
  */
-export type Access = 'anyone' | 'look' | 'act';
+export type Access = 'anyone' | 'look' | 'act' | 'post';
 
 export interface Sub<O extends Options = Options> {
   description: string;
   options: O;
   access: Access;
+  /**
+   * What it counts as besides a command, for the rates; `never` for what a life may hang on.
+   */
+  counts?: readonly RateName[] | 'never';
   /** The answer is for the asker only. Known beforehand, because it can't change once deferred. */
   private?: boolean;
   run(call: Call, args: Args<O>, app: App): Promise<Reply>;

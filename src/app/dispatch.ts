@@ -1,3 +1,5 @@
+import { mustPost } from '../record/membership.ts';
+import { look } from '../record/trips.ts';
 import { UnreadableRecord, unreadableLines } from '../record/unreadable.ts';
 import { inHours } from '../say/hours.ts';
 import { Refusal } from '../say/refusal.ts';
@@ -21,6 +23,7 @@ import {
 export async function dispatch(app: App, call: Call, path: string, raw: RawArgs): Promise<Reply> {
   try {
     const { sub, args } = checked(app, path, raw);
+    if (sub.access === 'post') await mayPost(app, call, raw);
     return await byItsClock(app, call, await sub.run(call, args, app));
   } catch (error) {
     if (error instanceof Refusal) {
@@ -51,6 +54,12 @@ async function byItsClock(app: App, call: Call, reply: Reply): Promise<Reply> {
     // What keeps a trip from being read is said by whoever needs it.
     return reply;
   }
+}
+
+/** @throws Refusal for who may not post the wall, before anything is worked out for them */
+async function mayPost(app: App, call: Call, raw: RawArgs): Promise<void> {
+  const { state } = await look(app, call);
+  mustPost(state, call, typeof raw.entry === 'number' ? raw.entry : undefined);
 }
 
 /**

@@ -42,6 +42,25 @@ export function mustAct(state: TripState, call: Call): void {
   ]);
 }
 
+/**
+ * Throws a Refusal for somebody who may not post the wall: strangers, and contacts who are nothing else.
+ * An entry of one's own may be mended by anybody.
+ *
+ * @param entry the entry it is about, where one is named
+ */
+export function mustPost(state: TripState, call: Call, entry: number | undefined): void {
+  mustAct(state, call);
+  const { id } = call.actor;
+  if (state.openedBy.id === id) return;
+  if (personOf(state, id)?.roles.some((role) => role !== 'contact')) return;
+  if (state.entries.some(({ event }) => event.seq === entry && event.by.id === id)) return;
+  throw new Refusal('not-the-wall', [
+    'Contacts act on alarms; the wall is posted by the climbers and the ground crew.',
+    ['What you have heard from them: ', { code: '/checkin ok how:radio words:' }],
+    'If you climb or help from the ground too, one of them can say so: /roster edit role:.',
+  ]);
+}
+
 /** What somebody on the roster types to let a stranger in; an account has to be named, a name may be anybody's. */
 function letIn(state: TripState, { id, name }: Call['actor']): string {
   const account = id.startsWith(LOCAL_PREFIX) ? '' : ` user:@${name}`;

@@ -1,5 +1,6 @@
 import { MessageFlags } from 'discord.js';
 import type { Logger } from 'pino';
+import type { Rates } from '../../app/rates.ts';
 import type { Reply } from '../../say/reply.ts';
 import type { Clock } from '../../time/clock.ts';
 import { cut } from '../plain.ts';
@@ -27,6 +28,7 @@ export interface AnswerTools {
   log: Logger;
   outgoing: Outgoing;
   deferAfterMs: number;
+  rates: Rates;
 }
 
 /**

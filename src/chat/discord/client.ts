@@ -8,6 +8,7 @@ import {
   type RESTOptions,
 } from 'discord.js';
 import type { App } from '../../app/app.ts';
+import { Rates } from '../../app/rates.ts';
 import type { AnswerTools } from './answer.ts';
 import { commandsJson } from './definitions.ts';
 import { type Health, Pulse } from './health.ts';
@@ -68,7 +69,10 @@ export class DiscordChat {
     const { app, outgoing, deferAfterMs = 800 } = settings;
     this.#settings = settings;
     this.#log = app.log.child({ chat: 'discord' });
-    this.#tools = { clock: app.clock, log: this.#log, outgoing, deferAfterMs };
+    this.#tools = {
+      ...{ clock: app.clock, log: this.#log, outgoing, deferAfterMs },
+      rates: new Rates(),
+    };
     this.#line = this.#newLine();
   }
 

@@ -124,6 +124,11 @@ async function run(
 ): Promise<void> {
   const call = callOf(interaction, app.clock, what.trip);
   const sub = findSub(app.commands, what.path);
+  const tooOften = sub === undefined ? undefined : tools.rates.refusal(sub, call);
+  if (tooOften !== undefined) {
+    tools.log.info({ path: what.path, code: tooOften.code }, 'refused');
+    return answerPlain(interaction, tooOften.reply(), tools.log);
+  }
   await answer(
     interaction,
     {

@@ -73,6 +73,8 @@ export interface Progress {
   projected: ReadonlyMap<number, number>;
   /** Within this many minutes of the plan counts as on schedule. */
   toleranceMin: number;
+  /** Until when it means that nothing was done if nothing was told; now when left out. */
+  knownMs?: number;
   /** Nights as planned: no work was planned in them, so they count neither as late nor as early. */
   nights?: readonly Span[];
 }
@@ -85,12 +87,16 @@ export function progressOf(
 ): Progress {
   const told = forecast.checkpoints.filter((c) => c.actual !== undefined);
   const ahead = forecast.checkpoints.filter((c) => c.actual === undefined);
+  const { silence } = forecast;
+  // What isn't told, and may well be done by now, is nobody's lateness.
+  const isUntold = silence !== undefined && silence.byNow > (told.at(-1)?.pitch ?? 0);
   return {
     nowMs: forecast.atMs,
     actual: new Map(told.map((c) => [c.pitch, c.done.q50])),
     projected: new Map(ahead.map((c) => [c.pitch, c.done.q50])),
     toleranceMin,
     nights,
+    ...(isUntold ? { knownMs: silence.heardMs } : {}),
   };
 }
 
@@ -135,7 +141,7 @@ export function assess(plan: readonly PlannedCheckpoint[], progress: Progress): 
   const ahead = checkpoints.slice(last + 1);
   const atLastMin = done?.lateMin;
   const silentMin = ahead[0]
-    ? workBetween(ahead[0].plannedMs, nowMs, progress.nights)
+    ? workBetween(ahead[0].plannedMs, progress.knownMs ?? nowMs, progress.nights)
     : Number.NEGATIVE_INFINITY;
   const silent = silentMin > Math.max(0, atLastMin ?? 0);
   const lateMin = silent ? silentMin : (atLastMin ?? 0);

@@ -264,6 +264,41 @@ describe('short of the planned ledge at the stop time', () => {
   });
 });
 
+describe('hours without a word', () => {
+  it('say what is expected by now and since when nothing was heard, and call nobody late', async () => {
+    await w.say('mara', '/schedule set');
+    await upTo(2);
+    w.at(`${THU} 11:40`);
+    for (const line of ['/topout', '/board']) {
+      const answer = await said(line);
+      expect(answer).toMatch(
+        /\nIf they go as expected: pitch [45] by now, top Fri \d\d:\d\d; nothing heard since 09:00\./,
+      );
+      expect(answer).not.toContain('Behind');
+    }
+    // The posts come in a batch, and it goes on from there.
+    await climb(w, THU, [
+      ['11:45', 'greta', '/pitch done at:10:00'],
+      ['11:45', 'greta', '/pitch done at:11:00'],
+    ]);
+    expect(await said('/topout')).not.toContain('If they go as expected');
+  });
+
+  it('never ask for a pitch sooner than it can be climbed', async () => {
+    // Half the day is gone: the ledge by nine at nine in ten would want the next pitch at once.
+    await climb(w, THU, [
+      ['06:30', 'mara', '/trip depart'],
+      ['14:00', 'greta', '/pitch start'],
+      ['15:30', 'greta', '/pitch done'],
+      ['17:00', 'greta', '/pitch done'],
+    ]);
+    const [, hour, minute] =
+      /Be done with pitch 3 by (\d\d):(\d\d)/.exec(await said('/topout')) ?? [];
+    const asked = hour === undefined ? Infinity : at(`${THU} ${hour}:${minute}`);
+    expect(asked).toBeGreaterThan(at(`${THU} 17:40`));
+  });
+});
+
 describe('a one-day free route of eight hours', () => {
   it('has one day, no question, and home by the planned day’s boat', async () => {
     await w.say('mara', '/bivy plan pitch:5 drop:yes');

@@ -39,12 +39,15 @@ export async function latestFrom(
   );
   const labels = new Map(input.cutoffs.map((c) => [c.id, c.label]));
   if (labels.size === 0) return { times: [], labels, below: new Map(), lost: [] };
-  let kept = keep(await runLatest(app, input));
+  // Nobody is asked for less than can be climbed: what would, is lost at that confidence.
+  const next = forecast.checkpoints.find((c) => c.actual === undefined);
+  const soonest = next && { pitch: next.pitch, atMs: next.done.q10 };
+  let kept = keep(await runLatest(app, input), soonest);
   const below = new Map<string, number>();
   for (const confidence of FALLBACKS) {
     if (kept.lost.length === 0 || confidence >= state.confidence) continue;
     const cutoffs = input.cutoffs.filter((c) => kept.lost.includes(c.id));
-    const more = keep(await runLatest(app, { ...input, cutoffs, confidence }));
+    const more = keep(await runLatest(app, { ...input, cutoffs, confidence }), soonest);
     for (const { id } of cutoffs) if (!more.lost.includes(id)) below.set(id, confidence);
     kept = { times: join(kept.times, more.times), lost: more.lost };
   }
@@ -82,9 +85,18 @@ function withNights(input: ForecastInput): ForecastInput {
   return nights.length === 0 ? input : { ...input, cutoffs: [...input.cutoffs, ...nights] };
 }
 
-/** Lost is what the very first checkpoint has no time for: times only grow along the route. */
-export function keep(all: readonly LatestTime[]): Pick<Kept, 'times' | 'lost'> {
-  const lost = (all[0]?.byCutoff ?? []).flatMap((c) => (c.latestMs === undefined ? [c.id] : []));
+/**
+ * Lost is what the very first checkpoint has no time for, or the next pitch less than it can be climbed by: times
+ * only grow along the route.
+ */
+export function keep(
+  all: readonly LatestTime[],
+  soonest?: { pitch: number; atMs: number },
+): Pick<Kept, 'times' | 'lost'> {
+  const first = (all[0]?.byCutoff ?? []).filter((c) => c.latestMs === undefined);
+  const next = all.find((t) => t.pitch === soonest?.pitch)?.byCutoff ?? [];
+  const short = next.filter((c) => (c.latestMs ?? Infinity) < (soonest?.atMs ?? 0));
+  const lost = [...new Set([...first, ...short].map((c) => c.id))];
   const times = all.map(({ pitch, byCutoff }) =>
     least(
       pitch,

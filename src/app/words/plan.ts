@@ -80,13 +80,13 @@ function at({ zone }: TripState, ms: number, nowMs: number): string {
   return Number.isFinite(ms) ? dayClock(zone, ms, nowMs) : 'not within a week';
 }
 
-/** `Round the night after 10: evening 1 h, rest 6 h at least, morning 1 h. No pitch begun after 21:30.` */
+/** `Round the night after 10: evening 1 h, rest 6 h at least, morning 1 h. Where they can sleep, no pitch is begun after 21:30.` */
 function workLines(state: TripState): Line[] {
   const ahead = state.bivyPlan.filter(
     (pitch) => pitch >= pitchesDone(state) && pitch <= state.pitches.length,
   );
   const figures = figuresOf(state);
-  const stop = `No pitch is begun after ${state.settings.stopClock} by who can sleep where they are.`;
+  const stop = `Where they can sleep, no pitch is begun after ${state.settings.stopClock}.`;
   const [first] = ahead;
   if (first === undefined) return [stop];
   const { eveningMin, morningMin } = workAt(state, first, sleepersOf(state), figures);

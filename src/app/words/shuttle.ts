@@ -24,6 +24,7 @@ export function shuttleWords(
       ? `On foot, out by ${at(q50)} (cautious ${at(q90)}).${walk}`
       : `No ${name} within a week.`;
   }
+  if (q50 === q90) return `On the ${name} ${at(q50)}.${walk}`;
   if (leaves(q90) || !Number.isFinite(q90)) {
     return `On the ${name} ${at(q50)} (cautious ${at(q90)}).${walk}`;
   }

@@ -3,16 +3,15 @@ import { climberMeant } from '../../src/app/who.ts';
 import { undoButtons } from '../../src/app/words/post.ts';
 import { change } from '../../src/record/change.ts';
 import { Refusal } from '../../src/say/refusal.ts';
-import type { DataOf } from '../../src/trip/fact.ts';
+import type { DataOf, Draft } from '../../src/trip/fact.ts';
 import { climbers, type TripState } from '../../src/trip/state.ts';
 import { fastestOptions, orderFastest } from './fastest.ts';
-import { thenLines } from './words.ts';
+import { ropeLines, thenLines } from './words.ts';
 
 const options = {
   rule: {
     type: 'string',
-    description: 'Swing, blocks, or a fixed list',
-    required: true,
+    description: 'Swing, blocks, or a fixed list; as it is when left out',
     choices: [
       { name: 'swing leads', value: 'swing' },
       { name: 'block leads', value: 'block' },
@@ -23,6 +22,11 @@ const options = {
   n: { type: 'integer', description: 'Pitches in a block', min: 1, max: 20 },
   /** Comma or space between; for `list` one a pitch, begun anew when it ends. */
   names: { type: 'string', description: 'Climbers in order: Mara, Jonas, Ines', maxLength: 500 },
+  ropes: {
+    type: 'string',
+    description: 'Who climbs with whom, the rope in front first: Mara, Jonas / Ines, Greta',
+    maxLength: 300,
+  },
   ...fastestOptions,
 } as const;
 
@@ -39,20 +43,41 @@ export const order = sub({
   counts: ['forecast'],
   options,
   run(call, args, app) {
-    if (args.rule === 'fastest') return orderFastest(app, call, args);
+    if (args.rule === 'fastest' && args.ropes === undefined) return orderFastest(app, call, args);
     return change(app, call, {
-      decide: ({ state }) => [{ kind: 'lead.ordered', data: orderData(state, args) }],
+      decide({ state }) {
+        const roped = args.ropes === undefined ? [] : [ropesDraft(state, args.ropes)];
+        if (args.rule === undefined && roped.length > 0) return roped;
+        return [...roped, { kind: 'lead.ordered', data: orderData(state, args) }];
+      },
       answer: ({ after, events }) => ({
-        lines: [said(after), ...thenLines(after)],
+        lines: [said(after), ...ropeLines(after), ...thenLines(after)],
         buttons: undoButtons(events),
       }),
     });
   },
 });
 
+/** `Mara, Jonas / Ines, Greta`; `one` is everybody on one rope. */
+function ropesDraft(state: TripState, typed: string): Draft {
+  if (/^\s*(one|none)\s*$/iu.test(typed)) return { kind: 'lead.roped', data: { ropes: [] } };
+  const groups = typed.split('/').map((group) => names(state, group));
+  const all = groups.flat();
+  if (groups.some((g) => g.length === 0) || new Set(all).size !== all.length) {
+    throw new Refusal('options-clash', [
+      'Each climber on one rope, and somebody on each.',
+      'Like ropes:"Mara, Jonas / Ines, Greta"; ropes:one takes it back.',
+    ]);
+  }
+  return { kind: 'lead.roped', data: { ropes: groups } };
+}
+
 type Ordered = DataOf<'lead.ordered'>;
 
 function orderData(state: TripState, { rule, n, names: typed }: Args<typeof options>): Ordered {
+  if (rule === undefined || rule === 'fastest') {
+    throw new Refusal('needs-value', 'Name the rule, like rule:swing, or ropes: alone.');
+  }
   const named = names(state, typed);
   if (rule === 'list') {
     if (named.length === 0) {

@@ -5,6 +5,7 @@ import { type Lead, leads } from '../../src/trip/rotation.ts';
 import { climbers, linkEndsAt, nameOf, type TripState } from '../../src/trip/state.ts';
 import { gradeText } from '../../src/trip/topo.ts';
 import { lengthText } from '../../src/trip/units.ts';
+import { ropeLines } from './words.ts';
 
 const options = {} as const;
 
@@ -29,6 +30,7 @@ export const plan = sub({
       lines: [`${ruleWords(state)}: ${state.pitches.length} pitches.`],
       table: planTable(state),
       after: [
+        ...ropeLines(state),
         ...shares(state),
         ...above.map((lead) => aboveWords(state, lead)),
         ...givenAway(above[0]),

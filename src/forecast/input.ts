@@ -3,6 +3,7 @@ import { openCutoffs } from '../trip/cutoffs.ts';
 import { climbingOn } from '../trip/parts.ts';
 import { leads } from '../trip/rotation.ts';
 import { climbers, type PitchState, type TripState } from '../trip/state.ts';
+import { ropesOf } from '../trip/two-ropes.ts';
 import type { Sleepers } from './beds.ts';
 import { chosenWay } from './chosen.ts';
 import { checkSettings, resolveSettings, type Settings } from './defaults.ts';
@@ -52,6 +53,7 @@ export function forecastInput(
     nowMs: now,
     climbers: party,
     ...sleepers,
+    ...ropesFrom(state),
     haulBag: s.haulBag,
     ...(s.bagKg === undefined ? {} : { bagKg: s.bagKg }),
     pitches: pitchesOf(state, party),
@@ -81,6 +83,12 @@ export function forecastInput(
 /** Climbers who climb on; two while the roster is empty. */
 export function partySizeOf(state: TripState): number {
   return climbingOn(state).length || UNKNOWN_PARTY;
+}
+
+/** Ropes that climb one behind the other. */
+function ropesFrom(state: TripState): Pick<ForecastInput, 'ropes'> {
+  const ropes = ropesOf(state).length;
+  return ropes > 1 ? { ropes } : {};
 }
 
 /** Who has to find a bed on the wall, and what they carry for it. */

@@ -116,6 +116,8 @@ export interface ForecastInput {
   nowMs: number;
   climbers: ForecastClimber[];
   partySize: number;
+  /** Ropes one behind the other, each led by its own leader; one when left out. */
+  ropes?: number;
   haulBag: boolean;
   /** kg in the bag; used by the haul stage. */
   bagKg?: number;

@@ -114,6 +114,11 @@ export function leadAndFixOf(stages: Stages): Lognormal {
   return sumLognormals([stages.lead, stages.fix]);
 }
 
+/** Median minutes in which a rope behind leads, fixes and follows the same pitch. */
+function ledAgainMin({ lead, fix, follow }: Stages): number {
+  return [lead, fix, follow].reduce((sum, { mu }) => sum + Math.exp(mu), 0);
+}
+
 function defaultStages(
   pitches: readonly ForecastPitch[],
   input: ForecastInput,
@@ -150,7 +155,11 @@ function defaultStages(
     stages.haul = logNormal(haulMin * rest, s.sigmaHaul);
   }
   const extra = input.partySize - 2;
-  if (extra > 0) stages.third = logNormal(thirdMin * extra * rest, s.sigmaThird);
+  const behind = (input.ropes ?? 1) - 1;
+  if (behind > 0) {
+    // Each rope leads every pitch, one pitch behind the other: only at the top is it waited for.
+    if (atTop) stages.third = logNormal(behind * ledAgainMin(stages), s.sigmaThird);
+  } else if (extra > 0) stages.third = logNormal(thirdMin * extra * rest, s.sigmaThird);
   if (!atTop) {
     const changeMin = input.haulBag || aid ? s.wallChangeoverMin : s.changeoverMin;
     stages.changeover = logNormal(changeMin * rest, s.sigmaChangeover);

@@ -48,6 +48,8 @@ function blank(trip: string): TripState {
     pitches: [],
     order: { rule: 'swing', people: [] },
     assigned: new Map(),
+    ropes: [],
+    ropeMarks: [],
     styles: new Map(),
     links: new Set(),
     breaks: [],

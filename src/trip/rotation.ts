@@ -8,6 +8,7 @@ import {
   type TripState,
 } from './state.ts';
 import { ledIn, modeOf, type Style } from './topo.ts';
+import { ropesOf } from './two-ropes.ts';
 
 /** Why somebody leads a pitch. */
 export type LeadReason =
@@ -49,6 +50,27 @@ interface Turns {
  * somebody who leaves or is hurt is passed over.
  */
 export function leads(state: TripState): Lead[] {
+  return leadsOf(state, state.ropes.length === 0 ? undefined : new Set(ropesOf(state)[0]));
+}
+
+/**
+ * Who leads each pitch on a rope behind the first: its own people, by the same order.
+ *
+ * @param rope 1 for the first, as people count them
+ */
+export function leadsOnRope(state: TripState, rope: number): Lead[] {
+  const own = new Set(ropesOf(state)[rope - 1]);
+  const pitches = state.pitches.map(({ started: _s, fixed: _f, done: _d, ...pitch }) => pitch);
+  const assigned = new Map([...state.assigned].filter(([, a]) => own.has(a.leader)));
+  return leadsOf({ ...state, pitches, assigned }, own);
+}
+
+function leadsOf(whole: TripState, rope: ReadonlySet<string> | undefined): Lead[] {
+  // Whoever is on another rope neither leads here nor belays.
+  const state =
+    rope === undefined || rope.size === 0
+      ? whole
+      : { ...whole, people: whole.people.map((p) => (rope.has(p.id) ? p : onGround(p))) };
   const turns = firstTurns(state);
   const out: Lead[] = [];
   for (const pitch of state.pitches) {
@@ -65,6 +87,10 @@ export function leads(state: TripState): Lead[] {
     if (leader !== undefined) takeTurn(turns, leader, pitch.number);
   }
   return out;
+}
+
+function onGround(person: Person): Person {
+  return { ...person, roles: person.roles.filter((role) => role !== 'climber') };
 }
 
 function leaderOf(

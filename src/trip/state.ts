@@ -32,6 +32,7 @@ import type { Wait } from './kinds/wait.ts';
 import type { Person } from './people.ts';
 import type { TripSettings } from './settings.ts';
 import type { Style, TopoPitch } from './topo.ts';
+import type { RopeMark } from './two-ropes.ts';
 import type { LengthUnit } from './units.ts';
 import type { WatchState } from './watch-state.ts';
 
@@ -111,6 +112,10 @@ export interface TripState {
   pitches: PitchState[];
   order: LeadOrder;
   assigned: Map<number, Assignment>;
+  /** Who climbs with whom, ids by rope, the one in front first; empty where nobody told. */
+  ropes: readonly (readonly string[])[];
+  /** What ropes behind the first were told to have done, by time. */
+  ropeMarks: RopeMark[];
   /** How a pitch is to be led that can be led free or on aid, where somebody chose. */
   styles: Map<number, Style>;
   /** First pitch of each link: 5 means 5 and 6 in one lead. */
@@ -167,7 +172,8 @@ export interface Clash {
     | 'retreating-already'
     | 'not-retreating'
     | 'rappel-up'
-    | 'no-such-trouble';
+    | 'no-such-trouble'
+    | 'rope-ahead';
   seq: number;
   pitch?: number;
   person?: string;

@@ -7,6 +7,7 @@ import { whoWords } from '../../trip/kinds/trouble.ts';
 import { type Mode, modeOf, type Waiting } from '../../trip/mode.ts';
 import { isSplit, type Part, partsOf } from '../../trip/parts.ts';
 import { currentPitch, type TripState } from '../../trip/state.ts';
+import { ropeMarks, ropesOf } from '../../trip/two-ropes.ts';
 import type { Sign } from '../../trip/watch-state.ts';
 
 /** What the party does now, in one line; and which of them are elsewhere. */
@@ -38,7 +39,7 @@ function partyModeWords(state: TripState, nowMs: number): string {
       return `Departed ${at(mode.sinceMs)}, going in; the first pitch isn't begun.`;
     case 'climbing': {
       const left = state.departedAtMs === undefined ? '' : `Departed ${at(state.departedAtMs)}. `;
-      return `${left}${progressWords(state)}`;
+      return `${left}${progressWords(state)}${behindWords(state, at)}`;
     }
     case 'settled': {
       const { pitch, sinceMs, untilMs } = mode.night;
@@ -59,6 +60,16 @@ function partyModeWords(state: TripState, nowMs: number): string {
 }
 
 type At = (ms: number) => string;
+
+/** ` Behind, Ines and Greta: pitch 4 done 12:10.`; empty for a party on one rope. */
+function behindWords(state: TripState, at: At): string {
+  return ropeMarks(state)
+    .map(({ rope, pitch, atMs }) => {
+      const who = whoWords(state, ropesOf(state)[rope - 1] ?? []);
+      return ` Behind, ${who}: pitch ${pitch} done ${at(atMs)}.`;
+    })
+    .join('');
+}
 
 /** `5 of 8 pitches done; pitch 6 under way.` */
 function progressWords(state: TripState): string {

@@ -1,7 +1,8 @@
 import { z } from 'zod';
 import { LIMITS } from '../../limits.ts';
-import { nameOf } from '../state.ts';
+import { nameOf, pitchAt } from '../state.ts';
 import type { Kind } from './kind.ts';
+import { whoWords } from './trouble.ts';
 
 const who = z.string().min(1).max(40);
 const people = z.array(who).max(LIMITS.climbers);
@@ -27,6 +28,15 @@ export const assigned = z.strictObject({ pitch, leader: who });
 export const cleared = z.strictObject({ pitch });
 /** Pitches `a` and `b` change leaders; `leaderA` and `leaderB` are those before the swap. */
 export const swapped = z.strictObject({ a: pitch, b: pitch, leaderA: who, leaderB: who });
+/** Who climbs with whom: ids by rope, the one in front first; none: one rope, or as many as it takes. */
+export const roped = z.strictObject({
+  ropes: z
+    .array(z.array(who).min(1).max(LIMITS.climbers))
+    .max(LIMITS.climbers)
+    .refine((ropes) => new Set(ropes.flat()).size === ropes.flat().length, 'each on one rope'),
+});
+/** A pitch that a rope behind the first has done. */
+export const ropeDone = z.strictObject({ rope: z.int().min(2).max(LIMITS.climbers), pitch });
 /** How a pitch that can be led either way is led; null leaves it to the leader's ceilings. */
 export const styled = z.strictObject({ pitch, style: z.enum(['free', 'aid']).nullable() });
 /** Pitch `first` and the one above it are climbed in one lead, or no longer are. */
@@ -39,6 +49,8 @@ export const leadKinds: {
   'lead.cleared': Kind<z.infer<typeof cleared>>;
   'lead.swapped': Kind<z.infer<typeof swapped>>;
   'lead.styled': Kind<z.infer<typeof styled>>;
+  'lead.roped': Kind<z.infer<typeof roped>>;
+  'rope.done': Kind<z.infer<typeof ropeDone>>;
   'lead.linked': Kind<z.infer<typeof link>>;
   'lead.unlinked': Kind<z.infer<typeof link>>;
 } = {
@@ -115,6 +127,39 @@ export const leadKinds: {
     },
     say: ({ pitch: n, style }) =>
       `pitch ${n} ${style === null ? 'as its leader chooses' : style === 'aid' ? 'on aid' : 'free'}`,
+  },
+  'lead.roped': {
+    order: 'told',
+    alive: false,
+    strike: 'may',
+    private: false,
+    vital: false,
+    data: roped,
+    fold(state, { data }) {
+      state.ropes = data.ropes;
+    },
+    say: ({ ropes }, state) =>
+      ropes.length === 0
+        ? 'who climbs with whom: not told'
+        : `ropes: ${ropes.map((rope) => whoWords(state, rope)).join(' · ')}`,
+  },
+  'rope.done': {
+    order: 'happened',
+    alive: true,
+    strike: 'may',
+    private: false,
+    vital: false,
+    data: ropeDone,
+    fold(state, { atMs, seq, data }) {
+      // Whoever climbs behind can't be above those in front.
+      const front = pitchAt(state, data.pitch);
+      if (front?.done === undefined || front.done.atMs > atMs) {
+        state.clashes.push({ what: 'rope-ahead', seq, pitch: data.pitch });
+        return;
+      }
+      state.ropeMarks.push({ ...data, atMs, seq });
+    },
+    say: ({ rope, pitch: n }) => `pitch ${n} done by rope ${rope}`,
   },
   'lead.linked': {
     order: 'told',

@@ -57,6 +57,11 @@ const SIMPLE: Record<
   Exclude<Clash['what'], 'told-twice' | 'no-such-pitch'>,
   (clash: Clash) => Words
 > = {
+  'rope-ahead': ({ pitch }) => ({
+    rule: 'previous-not-done',
+    text: `The rope in front has not done pitch ${pitch} by then, so the one behind can't have.`,
+    ways: [`/pitch done number:${pitch} first, or another time: at:`],
+  }),
   'no-such-trouble': () => ({
     rule: 'no-such-trouble',
     text: 'There is no such trouble open; it may be over already.',

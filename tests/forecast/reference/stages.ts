@@ -92,6 +92,13 @@ function legOf(input: ForecastInput, indices: number[], top: boolean): RefLeg {
     return { median, sigma: s(name), leader: false, aid: false };
   };
   const extra = input.partySize - 2;
+  const behind = (input.ropes ?? 1) - 1;
+  const thirdOf = () => {
+    // A rope behind leads every pitch itself, and is waited for at the top.
+    if (behind > 0)
+      return top ? plain(behind * (lead.median + s('fixMin') + follow), 'sigmaThird') : undefined;
+    return extra > 0 ? plain(third * extra, 'sigmaThird') : undefined;
+  };
   const change = s(input.haulBag || aid ? 'wallChangeoverMin' : 'changeoverMin');
   return {
     pitches: indices,
@@ -101,7 +108,7 @@ function legOf(input: ForecastInput, indices: number[], top: boolean): RefLeg {
     haul: input.haulBag ? plain(haulMedian(input, lengthM), 'sigmaHaul') : undefined,
     follow: { ...plain(follow, 'sigmaFollow'), aid },
     change: top ? undefined : plain(change, 'sigmaChangeover'),
-    third: extra > 0 ? plain(third * extra, 'sigmaThird') : undefined,
+    third: thirdOf(),
   };
 }
 

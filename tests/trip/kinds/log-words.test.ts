@@ -107,6 +107,11 @@ const WORDS: Record<string, readonly [data: object, words: string][]> = {
       'pitches 2 and 3 swapped: Jonas leads 2, Mara leads 3',
     ],
   ],
+  'lead.roped': [
+    [{ ropes: [['mara'], ['jonas']] }, 'ropes: Mara · Jonas'],
+    [{ ropes: [] }, 'who climbs with whom: not told'],
+  ],
+  'rope.done': [[{ rope: 2, pitch: 3 }, 'pitch 3 done by rope 2']],
   'lead.styled': [
     [{ pitch: 3, style: 'aid' }, 'pitch 3 on aid'],
     [{ pitch: 3, style: 'free' }, 'pitch 3 free'],

@@ -207,6 +207,15 @@ export const PLAN_SHAPES: Shapes = {
       ],
     ],
   ],
+  'lead.roped': [
+    [
+      [{ ropes: [['m', 'j'], ['i']] }, { ropes: [] }],
+      [{}, { ropes: [[]] }, { ropes: [['m'], ['m']] }],
+    ],
+  ],
+  'rope.done': [
+    [[{ rope: 2, pitch: 3 }], [{ rope: 1, pitch: 3 }, { rope: 2 }, { rope: 2, pitch: 0 }]],
+  ],
   'lead.styled': [
     [
       [

@@ -29,7 +29,7 @@ describe('order and signs of life', () => {
         ...['rain.started', 'rain.stopped', 'rain.dry', 'watch.ok'],
         ...['retreat.began', 'retreat.rappelled', 'retreat.stopped'],
         ...['descent.reached', 'wait.began', 'wait.ended'],
-        ...['party.split', 'party.joined', 'party.out'],
+        ...['party.split', 'party.joined', 'party.out', 'rope.done'],
       ].sort(),
     );
   });
@@ -41,7 +41,7 @@ describe('order and signs of life', () => {
         ...['pitch.started', 'pitch.fixed', 'pitch.done', 'pitch.break'],
         ...['trip.departed', 'bivy.settled', 'bivy.left', 'watch.ok'],
         ...['retreat.began', 'retreat.rappelled', 'retreat.stopped'],
-        ...['descent.reached', 'wait.began', 'wait.ended', 'party.out'],
+        ...['descent.reached', 'wait.began', 'wait.ended', 'party.out', 'rope.done'],
       ].sort(),
     );
   });

@@ -153,6 +153,8 @@ describe('the other ends of a trip', () => {
     await on.w.say('mara', '/retreat begin');
     on.w.at(`${DAY} 15:10`);
     await on.w.say('mara', '/retreat rappel station:3');
+    // 80 m are longer than ropes of 70 m reach, so it was two.
+    await on.w.say('mara', '[At stance 3, by several rappels]');
     const { scene, nowMs } = await now();
     // Heights of the topo: 190 m above pitch 5, 110 m above pitch 3.
     expect(scene.actual.slice(-2).map((p) => p.heightM)).toEqual([190, 110]);

@@ -3,6 +3,7 @@ import bivy from './bivy/index.ts';
 import board from './board/index.ts';
 import checkin from './checkin/index.ts';
 import cutoff from './cutoff/index.ts';
+import decide from './decide/index.ts';
 import help from './help/index.ts';
 import lead from './lead/index.ts';
 import log from './log/index.ts';
@@ -28,6 +29,7 @@ export const commands: readonly Command[] = [
   lead,
   pitch,
   plan,
+  decide,
   topout,
   schedule,
   cutoff,

@@ -19,7 +19,7 @@ const LONGEST_MS = 48 * 60 * MINUTE_MS;
  *
  * @throws Refusal where no wait is told, the time can't be read, or the words speak of trouble
  */
-export function waitDraft(state: TripState, call: Call, args: BreakArgs): Draft {
+export function waitDraft(state: TripState, call: Call, args: Partial<BreakArgs>): Draft {
   const { wait = '', why = 'other', words, minutes } = args;
   if (minutes !== undefined) {
     throw new Refusal(

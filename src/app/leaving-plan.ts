@@ -147,7 +147,8 @@ async function oddsOf(
   return out;
 }
 
-function wayWords(state: TripState, quick: QuickForecast, nowMs: number): string {
+/** When they top out by this way, the last shuttle, and the risk of a night without a bed. */
+export function wayWords(state: TripState, quick: QuickForecast, nowMs: number): string {
   const top = topoutWords(state, quick, nowMs);
   const shuttle = bounds(state, quick).find((b) => b.shuttle !== undefined);
   const home = shuttle === undefined ? '' : ` ${boundWords(state, shuttle, false, nowMs)}`;

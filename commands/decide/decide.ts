@@ -1,0 +1,118 @@
+import { clockTime } from '../../src/app/clock-time.ts';
+import { type Args, type Call, type Options, sub } from '../../src/app/command.ts';
+import { waysFromHere } from '../../src/app/deciding.ts';
+import { climberMeant, suggestClimbers } from '../../src/app/who.ts';
+import { CAUTION } from '../../src/app/words/forecast.ts';
+import { LIMITS } from '../../src/limits.ts';
+import type { Loaded, Records } from '../../src/record/records.ts';
+import { look } from '../../src/record/trips.ts';
+import { Refusal } from '../../src/say/refusal.ts';
+import type { Draft } from '../../src/trip/fact.ts';
+import { modeOf } from '../../src/trip/mode.ts';
+import { currentPitch, nameOf, type TripState } from '../../src/trip/state.ts';
+import { waitDraft } from '../pitch/wait.ts';
+
+const options = {
+  wait: {
+    type: 'string',
+    description: 'What if they wait first: 2h, or until 16:00',
+    maxLength: 40,
+  },
+  leads: {
+    type: 'string',
+    description: 'What if this climber leads all that is left',
+    maxLength: LIMITS.nameLength,
+    suggest: suggestClimbers,
+  },
+  start: { type: 'string', description: 'What if tomorrow begins at: 05:00', maxLength: 20 },
+} as const satisfies Options;
+
+declare module '../../src/say/press.ts' {
+  interface Paths {
+    decide: typeof options;
+  }
+}
+
+/** On, sleep here, down: side by side, and what can't be done. Nothing is changed by it. */
+export const decide = sub({
+  description: 'On, sleep here, or down: when home by each, and until when each can be chosen',
+  access: 'look',
+  options,
+  async run(call, args, app) {
+    const loaded = await look(app, call);
+    mustHaveChoice(loaded.state, call.atMs);
+    const { drafts, said } = whatIf(loaded, call, args);
+    const state =
+      drafts.length === 0 ? loaded.state : considered(app.records, loaded, drafts, call);
+    const { lines, buttons } = await waysFromHere(app, state, call.atMs);
+    return {
+      lines: [...said, ...lines, CAUTION],
+      // A press would be carried out without what was only supposed.
+      buttons: drafts.length === 0 ? buttons : [],
+    };
+  },
+});
+
+function mustHaveChoice(state: TripState, nowMs: number): void {
+  if (state.pitches.length === 0) {
+    throw new Refusal('no-topo', [
+      'Without a topo there is nothing to compare.',
+      ['Load one: ', { code: '/topo load' }],
+    ]);
+  }
+  const { is } = modeOf(state, nowMs);
+  if (is === 'climbing' || is === 'waiting' || is === 'settled') return;
+  const why = {
+    preparing: 'They have not departed yet. The plan: /plan',
+    'going in': 'They are on the way in. The plan: /plan',
+    retreating: 'They are coming down already. The way: /retreat compare',
+    'going down': 'They are past the top. When home: /topout',
+    down: 'Everyone is down.',
+    closed: 'The trip is closed.',
+  }[is];
+  throw new Refusal('nothing-left', why);
+}
+
+type DecideArgs = Args<typeof options>;
+
+/** What is supposed, as facts that nobody records, and the words that say so. */
+function whatIf(
+  { state }: Loaded,
+  call: Call,
+  { wait, leads, start }: DecideArgs,
+): { drafts: Draft[]; said: string[] } {
+  const drafts: Draft[] = [];
+  const parts: string[] = [];
+  if (wait !== undefined) {
+    drafts.push(waitDraft(state, call, { wait }));
+    parts.push(`they wait ${wait}`);
+  }
+  if (leads !== undefined) {
+    const { id } = climberMeant(state, leads);
+    const from = currentPitch(state)?.number ?? 1;
+    for (const { number } of state.pitches.slice(from - 1)) {
+      drafts.push({ kind: 'lead.assigned', data: { pitch: number, leader: id } });
+    }
+    parts.push(`${nameOf(state, id)} leads`);
+  }
+  if (start !== undefined) {
+    const at = clockTime('start', start, '05:00 or 5am');
+    drafts.push({ kind: 'trip.edited', data: { settings: { startClock: at } } });
+    parts.push(`tomorrow begins at ${at}`);
+  }
+  return {
+    drafts,
+    said: parts.length === 0 ? [] : [`If ${parts.join(' and ')} (nothing is changed):`],
+  };
+}
+
+function considered(
+  records: Pick<Records, 'consider'>,
+  loaded: Loaded,
+  drafts: readonly Draft[],
+  call: Call,
+): TripState {
+  const result = records.consider(loaded, drafts, call.actor, call.atMs);
+  if (result.ok) return result.value.after;
+  throw new Refusal(result.no.rule, [result.no.text]);
+}

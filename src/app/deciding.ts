@@ -1,0 +1,160 @@
+import { bedAt } from '../forecast/beds.ts';
+import { nextEnd } from '../forecast/chosen.ts';
+import { forecastInput, sleepersOf } from '../forecast/input.ts';
+import type { ForecastInput } from '../forecast/model.ts';
+import { pitchesDone } from '../forecast/plan-days.ts';
+import type { Button, Line } from '../say/reply.ts';
+import { clock, dayClock } from '../time/format.ts';
+import { modeOf } from '../trip/mode.ts';
+import type { TripState } from '../trip/state.ts';
+import { holdOf } from '../trip/wet-rock-hold.ts';
+import type { App } from './app.ts';
+import { runQuick } from './forecast/run.ts';
+import { wayWords } from './leaving-plan.ts';
+import { type WayBack, wayBack } from './way-back.ts';
+import { oddsWords } from './words/odds.ts';
+
+/** The ways from where the party is, a line or two each, and a button for each that can be chosen. */
+export interface Ways {
+  lines: Line[];
+  buttons: Button[];
+}
+
+/**
+ * On, sleep here, down, side by side: when up and when home by each, what stands against it, and until
+ * when it can be chosen. The forecast carries each out as if it were chosen now.
+ */
+export async function waysFromHere(app: App, state: TripState, nowMs: number): Promise<Ways> {
+  const done = pitchesDone(state);
+  const input = forecastInput(state, nowMs);
+  const on = await onWay(app, state, input, done);
+  const sleep = await sleepWay(app, state, input, done);
+  const down = downWay(state, done, nowMs);
+  return {
+    lines: [whereWords(state, input, done, nowMs), ...on.lines, ...sleep.lines, ...down.lines],
+    buttons: [...sleep.buttons, ...down.buttons],
+  };
+}
+
+/** Where they are, the light that is left, and the hold. */
+function whereWords(state: TripState, input: ForecastInput, done: number, nowMs: number): string {
+  const at = (ms: number) => dayClock(state.zone, ms, nowMs);
+  const duskMs = input.days.map((d) => d.duskMs).find((ms) => ms !== undefined && ms > nowMs);
+  const dawnMs = input.days.map((d) => d.dawnMs).find((ms) => ms !== undefined && ms > nowMs);
+  const light =
+    duskMs === undefined
+      ? ''
+      : dawnMs !== undefined && dawnMs < duskMs
+        ? ` Dark until ${at(dawnMs)}.`
+        : ` Light until ${at(duskMs)}.`;
+  const hold = holdOf(state, nowMs);
+  const wet =
+    hold.state === 'none'
+      ? ''
+      : hold.state === 'raining'
+        ? ' It rains: no climbing on this rock.'
+        : ` The rock is held wet until ${at(hold.untilMs)}.`;
+  const where = done === 0 ? 'At the foot' : `At the stance after pitch ${done}`;
+  return `${where}, ${clock(state.zone, nowMs)}.${light}${wet}`;
+}
+
+async function onWay(
+  app: App,
+  state: TripState,
+  input: ForecastInput,
+  done: number,
+): Promise<Ways> {
+  const nowMs = input.nowMs;
+  const nights = input.plan?.nights.filter((n) => n.pitch !== done) ?? [];
+  const today = input.days.findLastIndex((day) => day.startMs <= nowMs);
+  const stopMs = input.days[today]?.stopMs;
+  const late = stopMs !== undefined && nowMs >= stopMs;
+  const { settled: _asleep, ...awake } = input;
+  const meant: ForecastInput = late
+    ? { ...awake, plan: { nights }, darkTo: nextEnd(state, done, sleepersOf(state)) }
+    : { ...awake, plan: { nights } };
+  const said = wayWords(state, await runQuick(app, meant), nowMs);
+  const until =
+    stopMs === undefined || late
+      ? late
+        ? ` Past the stop time ${state.settings.stopClock}, so in the dark.`
+        : ''
+      : ` No pitch is begun after ${dayClock(state.zone, stopMs, nowMs)}.`;
+  return { lines: [`On: ${said}${until}`], buttons: [] };
+}
+
+async function sleepWay(
+  app: App,
+  state: TripState,
+  input: ForecastInput,
+  done: number,
+): Promise<Ways> {
+  const nowMs = input.nowMs;
+  const pitch = input.pitches.find((p) => p.number === done);
+  const bed = pitch === undefined ? undefined : bedAt(pitch, sleepersOf(state));
+  const where =
+    done === 0
+      ? 'on the ground'
+      : bed === undefined
+        ? 'nowhere to lie down'
+        : bed === 'ledge'
+          ? 'a ledge'
+          : 'a portaledge';
+  const morning =
+    input.settled?.untilMs ?? input.days.find((day) => day.startMs > nowMs)?.startMs ?? nowMs;
+  const slept = { ...input, settled: input.settled ?? { sinceMs: nowMs, untilMs: morning } };
+  const said = wayWords(state, await runQuick(app, slept), nowMs);
+  const settled = modeOf(state, nowMs).is === 'settled';
+  return {
+    lines: [`Sleep here, ${where}: on ${dayClock(state.zone, morning, nowMs)}; ${said}`],
+    buttons:
+      settled || done === 0
+        ? []
+        : [{ label: 'Sleep here', press: { path: 'bivy settle', options: { pitch: done } } }],
+  };
+}
+
+function downWay(state: TripState, done: number, nowMs: number): Ways {
+  if (done === 0) return { lines: ['Down: they are on the ground.'], buttons: [] };
+  const back = wayBack(state, done, nowMs, nowMs);
+  const { blocked, legs } = back.way;
+  if (blocked !== undefined) {
+    return {
+      lines: [
+        [
+          `Down: no way by rappel past the stance after pitch ${blocked.at}, by the topo and the ropes. `,
+          { code: '/retreat compare' },
+        ],
+      ],
+      buttons: [],
+    };
+  }
+  const unknown = legs.filter((l) => !l.known).map((l) => l.to);
+  return {
+    lines: [
+      `Down: ${downWords(state, back, nowMs)}`,
+      ...(unknown.length === 0
+        ? []
+        : [`Not known whether one can rappel from ${unknown.join(', ')}.`]),
+    ],
+    buttons: [{ label: 'Down', press: { path: 'retreat begin', options: { pitch: done } } }],
+  };
+}
+
+function downWords(state: TripState, back: WayBack, nowMs: number): string {
+  const { way, ground, stop, duskMs, last, latestLightMs } = back;
+  const at = (ms: number) => dayClock(state.zone, ms, nowMs);
+  const count = way.legs.length === 1 ? '1 rappel' : `${way.legs.length} rappels`;
+  const home = stop === undefined ? '' : ` At the stop ${at(stop.q50)}.`;
+  const shuttle =
+    last === undefined
+      ? ''
+      : ` Last ${state.shuttle?.name ?? 'shuttle'} ${at(last.atMs)}: ${oddsWords(last.chance, state)}.`;
+  const light =
+    duskMs === undefined || latestLightMs === undefined
+      ? ''
+      : latestLightMs > nowMs
+        ? ` Begun by ${at(latestLightMs)} it is done in the light.`
+        : ' The end is in the dark.';
+  return `${count}, on the ground ${at(ground.q50)} (cautious ${at(ground.q90)}).${home}${shuttle}${light}`;
+}

@@ -264,6 +264,26 @@ describe('short of the planned ledge at the stop time', () => {
   });
 });
 
+describe('the last boat of the planned day', () => {
+  it('keeps its name and its place when it is lost, and the next one is said with it', async () => {
+    await upTo(5);
+    await climb(w, THU, [['20:00', 'greta', '/bivy settle']]);
+    const [, late] = await climb(w, FRI, [
+      ['07:00', 'greta', '/bivy leave'],
+      ['18:00', 'greta', '/pitch done number:6'],
+    ]);
+    expect(text(late as never)).toMatch(
+      /Last boat 21:20( is out of reach: next Sat 07:20|: .*; Sat)/,
+    );
+    w.at(`${FRI} 21:40`);
+    const gone = await said('/pitch done number:7');
+    expect(gone).toContain('Last boat 21:20 is gone: next Sat 07:20.');
+    expect((await said('/topout')).split('\n')[0]).toContain('Last boat 21:20 is gone');
+    w.at('2031-06-14 06:00');
+    expect(await said('/topout')).toContain('Last boat Fri 21:20 is gone: next 07:20.');
+  });
+});
+
 describe('hours without a word', () => {
   it('say what is expected by now and since when nothing was heard, and call nobody late', async () => {
     await w.say('mara', '/schedule set');

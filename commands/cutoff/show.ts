@@ -5,6 +5,7 @@ import { look } from '../../src/record/trips.ts';
 import { dayClock } from '../../src/time/format.ts';
 import { outcomeOf } from '../../src/trip/cutoffs.ts';
 import type { Cutoff } from '../../src/trip/kinds/cutoff.ts';
+import { isOver } from '../../src/trip/mode.ts';
 import type { TripState } from '../../src/trip/state.ts';
 import { targetWords } from './words.ts';
 
@@ -24,7 +25,7 @@ export const show = sub({
   async run(call, _args, app) {
     const { state } = await look(app, call);
     const forecast = await forecastOf(app, state, call.atMs);
-    const over = state.phase === 'down' || state.phase === 'closed';
+    const over = isOver(state);
     const open = forecast === undefined || over ? [] : words.bounds(state, forecast);
     const decided = state.cutoffs.flatMap((c) => decidedWords(state, c, call.atMs));
     if (open.length + decided.length === 0) {

@@ -41,7 +41,7 @@ function pagesOf(app: App) {
 async function makeLink(app: App, call: Call): Promise<Reply> {
   const pages = pagesOf(app);
   const { state } = await look(app, call, 'act');
-  if (state.phase === 'closed')
+  if (state.closedAtMs !== undefined)
     throw new Refusal('closed', 'The trip is closed, and its page with it.');
   const before = await pages.madeAt(state.id);
   const url = await pages.make(state.id, call.atMs);

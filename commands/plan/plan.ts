@@ -12,6 +12,7 @@ import { Refusal } from '../../src/say/refusal.ts';
 import type { Line, Reply } from '../../src/say/reply.ts';
 import type { Draft } from '../../src/trip/fact.ts';
 import { PLAN_DAYS } from '../../src/trip/kinds/plan.ts';
+import { isOver } from '../../src/trip/mode.ts';
 import type { TripState } from '../../src/trip/state.ts';
 
 const options = {
@@ -66,7 +67,7 @@ export const plan = sub({
 });
 
 async function shown(app: App, state: TripState, call: Call): Promise<Line[]> {
-  if (state.phase === 'down' || state.phase === 'closed') return ['Everyone is down.'];
+  if (isOver(state)) return ['Everyone is down.'];
   const forecast = await forecastOf(app, state, call.atMs);
   if (forecast === undefined) {
     throw new Refusal('no-topo', [

@@ -6,6 +6,7 @@ import * as words from '../../src/app/words/forecast.ts';
 import { look } from '../../src/record/trips.ts';
 import { Refusal } from '../../src/say/refusal.ts';
 import { dayClock } from '../../src/time/format.ts';
+import { isOver } from '../../src/trip/mode.ts';
 import { scheduleTable } from './table.ts';
 
 const options = {} as const satisfies Options;
@@ -33,7 +34,7 @@ export const show = sub({
       ]);
     }
     const set = dayClock(state.zone, state.schedule.setAtMs, call.atMs);
-    const over = state.phase === 'down' || state.phase === 'closed';
+    const over = isOver(state);
     return {
       lines: [
         standingWords(state, standing, call.atMs),

@@ -7,6 +7,7 @@ import type { Line } from '../../src/say/reply.ts';
 import { dayClock } from '../../src/time/format.ts';
 import { departures } from '../../src/timetable/departures.ts';
 import type { Shuttle } from '../../src/trip/kinds/shuttle.ts';
+import { isOver } from '../../src/trip/mode.ts';
 import type { TripState } from '../../src/trip/state.ts';
 import { distanceText } from '../../src/trip/units.ts';
 
@@ -45,7 +46,7 @@ function idleWords({ name, timetable }: Shuttle, zone: string, nowMs: number): s
 
 /** The one they will make, the odds for the last, and the walk if it is gone. */
 async function oddsLines(app: App, state: TripState, nowMs: number): Promise<string[]> {
-  if (state.phase === 'down' || state.phase === 'closed') return [];
+  if (isOver(state)) return [];
   const forecast = await forecastOf(app, state, nowMs);
   if (forecast === undefined) return ['Which one you will make needs a topo: /topo load.'];
   const all = bounds(state, forecast);

@@ -13,7 +13,7 @@ import type { Forecast } from '../../src/forecast/model.ts';
 import { look } from '../../src/record/trips.ts';
 import { Refusal } from '../../src/say/refusal.ts';
 import type { Reply } from '../../src/say/reply.ts';
-import { isPause, modeOf } from '../../src/trip/mode.ts';
+import { isOver, isPastTop, isPause, modeOf } from '../../src/trip/mode.ts';
 import type { TripState } from '../../src/trip/state.ts';
 import { latestWords } from './latest.ts';
 import {
@@ -42,7 +42,7 @@ export const topout = sub({
   options,
   async run(call, args, app) {
     const { state } = await look(app, call);
-    if (state.phase === 'down' || state.phase === 'closed') {
+    if (isOver(state)) {
       return { lines: ['Everyone is down; nothing to forecast.', 'The times are in /log show.'] };
     }
     const mode = modeOf(state, call.atMs);
@@ -121,11 +121,10 @@ function otherBounds(state: TripState, forecast: Forecast, nowMs: number): strin
 /** `Trailhead 14:45 (cautious 18:47). On the boat 15:00 (cautious 19:00).` */
 function wayHome(state: TripState, forecast: Forecast, nowMs: number): string | undefined {
   // Where the day of the top-out is open, so is that of the way home: the last shuttle's odds say it.
-  if (state.phase !== 'descending' && isBranched(forecast)) return undefined;
-  const down =
-    state.phase === 'descending'
-      ? undefined
-      : `Trailhead ${words.spanWords(state, forecast.trailhead, nowMs)}.`;
+  if (!isPastTop(state) && isBranched(forecast)) return undefined;
+  const down = isPastTop(state)
+    ? undefined
+    : `Trailhead ${words.spanWords(state, forecast.trailhead, nowMs)}.`;
   const line = words.present([down, shuttleWords(state, forecast, nowMs)]).join(' ');
   return line === '' ? undefined : line;
 }

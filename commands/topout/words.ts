@@ -3,7 +3,7 @@ import { partySizeOf, UNKNOWN_DESCENT_MIN } from '../../src/forecast/input.ts';
 import type { Forecast, ForecastInput } from '../../src/forecast/model.ts';
 import type { Table } from '../../src/say/reply.ts';
 import { dayClock, duration } from '../../src/time/format.ts';
-import { modeOf } from '../../src/trip/mode.ts';
+import { isPastTop, modeOf } from '../../src/trip/mode.ts';
 import { climbers, nameOf, type TripState } from '../../src/trip/state.ts';
 
 /** Who hangs long enough to hurt: 1.5 h is bearable, 2.5 h is not (common practice, no source). */
@@ -56,7 +56,7 @@ export function earlyWords(
 ): string | undefined {
   if (!Number.isFinite(topout.q10) || !Number.isFinite(trailhead.q10)) return undefined;
   const at = (ms: number) => dayClock(state.zone, ms, nowMs);
-  const top = state.phase === 'descending' ? '' : `top-out ${at(topout.q10)}, `;
+  const top = isPastTop(state) ? '' : `top-out ${at(topout.q10)}, `;
   return `Early (1 in 10): ${top}trailhead ${at(trailhead.q10)}. Cautious holds in 9 of 10.`;
 }
 

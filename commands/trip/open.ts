@@ -122,7 +122,7 @@ async function openFromRecord(app: App, call: Call, file: FileArg): Promise<Repl
           'Somebody who is on it can.',
         ]);
       }
-      const closed = state.phase === 'closed';
+      const closed = state.closedAtMs !== undefined;
       return {
         lines: [
           closed

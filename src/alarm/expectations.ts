@@ -15,6 +15,7 @@
 import { addLocalDays, firstInstantOf, localDay } from '../time/zone.ts';
 import { onTheWall, openTroubles } from '../trip/conditions.ts';
 import { type Trouble, whoWords } from '../trip/kinds/trouble.ts';
+import { isPastTop } from '../trip/mode.ts';
 import { isSplit, lastSignOf, partsOf, signOfAll } from '../trip/parts.ts';
 import type { TripState } from '../trip/state.ts';
 import type { CheckinPromise, Raised, Sign, WatchPlan } from '../trip/watch-state.ts';
@@ -200,7 +201,7 @@ function planUnmet(state: TripState): Expectation[] {
   return PLAN.flatMap(([time, kind]): Expectation[] => {
     const dueMs = state.watch.plan[time];
     if (dueMs === undefined || excused(state, dueMs)) return [];
-    if (kind === 'topout' && state.phase === 'descending') return [];
+    if (kind === 'topout' && isPastTop(state)) return [];
     return [{ key: kind, kind, dueMs }];
   });
 }
@@ -224,7 +225,7 @@ function again(state: TripState, others: readonly Expectation[]): Expectation[] 
   const lastMs = Math.max(lastSign(state)?.atMs ?? 0, state.departedAtMs ?? 0);
   const late = PLAN.some(([time, kind]) => {
     const dueMs = state.watch.plan[time];
-    const over = kind === 'topout' && state.phase === 'descending';
+    const over = kind === 'topout' && isPastTop(state);
     return dueMs !== undefined && !over && excused(state, dueMs);
   });
   if (!late && others.length > 0) return [];

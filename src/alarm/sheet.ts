@@ -2,6 +2,7 @@ import { bare } from '../say/message.ts';
 import { conditionOf, onTheWall, openTroubles } from '../trip/conditions.ts';
 import { openRetreat, stanceOf, stanceWords } from '../trip/kinds/retreat.ts';
 import { whoWords } from '../trip/kinds/trouble.ts';
+import { isPastTop } from '../trip/mode.ts';
 import { heardOfParts, isSplit } from '../trip/parts.ts';
 import type { Person } from '../trip/people.ts';
 import { currentPitch, present, type TripState } from '../trip/state.ts';
@@ -205,7 +206,7 @@ function highestOf(state: TripState): Sheet['highest'] {
 }
 
 function nextOf(state: TripState): Sheet['next'] {
-  if (state.phase === 'descending' || openRetreat(state) !== undefined) return 'descent';
+  if (isPastTop(state) || openRetreat(state) !== undefined) return 'descent';
   const pitch = currentPitch(state);
   return pitch === undefined ? undefined : { pitch: pitch.number };
 }

@@ -2,7 +2,7 @@ import type { QuickForecast } from '../forecast/forecast.ts';
 import { forecastInput } from '../forecast/input.ts';
 import { silentSince } from '../forecast/silence.ts';
 import type { Line } from '../say/reply.ts';
-import { modeOf } from '../trip/mode.ts';
+import { isOver, isPastTop, isUnderWay, modeOf } from '../trip/mode.ts';
 import type { TripState } from '../trip/state.ts';
 import type { App } from './app.ts';
 import { forecastOf, runQuick } from './forecast/run.ts';
@@ -48,11 +48,11 @@ async function quickOf(app: App, state: TripState, nowMs: number): Promise<Quick
 
 /** The quick form: the same figures as /topout, without what these lines don't show. */
 async function forecastLines(app: App, state: TripState, nowMs: number): Promise<ForecastLines> {
-  if (state.phase !== 'climbing' && state.phase !== 'descending') return {};
+  if (isOver(state) || !isUnderWay(state)) return {};
   if (state.pitches.length === 0 || modeOf(state, nowMs).is === 'retreating') return {};
   try {
     const quick = await quickOf(app, state, nowMs);
-    if (state.phase === 'descending') {
+    if (isPastTop(state)) {
       return { line: `On top. Trailhead ${spanWords(state, quick.trailhead, nowMs)}.` };
     }
     const late = lateWords(state, quick.next?.done.q50, nowMs);

@@ -3,7 +3,7 @@ import type { Fact } from './fact.ts';
 import { kindOf } from './kinds/index.ts';
 import { spokenOf } from './parts.ts';
 import { defaultSettings } from './settings.ts';
-import type { Phase, TripState } from './state.ts';
+import type { TripState } from './state.ts';
 import { blankWatch, type Sign } from './watch-state.ts';
 
 /**
@@ -18,7 +18,6 @@ export function fold(trip: string, history: readonly Fact[]): TripState {
   state.seq = entries.at(-1)?.event.seq ?? 0;
   for (const fact of facts) kindOf(fact.kind).fold(state, fact);
   state.watch.signs = facts.flatMap((fact) => signOf(state, fact));
-  state.phase = phaseOf(state);
   return state;
 }
 
@@ -41,7 +40,6 @@ function blank(trip: string): TripState {
     units: 'm',
     confidence: 0.9,
     settings: defaultSettings(),
-    phase: 'preparing',
     openedAtMs: 0,
     openedBy: { id: '', name: '' },
     people: [],
@@ -70,14 +68,4 @@ function blank(trip: string): TripState {
     entries: [],
     clashes: [],
   };
-}
-
-function phaseOf(state: TripState): Phase {
-  if (state.closedAtMs !== undefined) return 'closed';
-  if (state.downAtMs !== undefined) return 'down';
-  if (state.pitches.length > 0 && state.pitches.every((p) => p.done !== undefined)) {
-    return 'descending';
-  }
-  const begun = state.pitches.some((p) => p.started ?? p.fixed ?? p.done);
-  return begun || state.departedAtMs !== undefined ? 'climbing' : 'preparing';
 }

@@ -85,7 +85,18 @@ export function toppedOutMs({ pitches }: TripState): number | undefined {
   return pitches.every((p) => p.done !== undefined) ? pitches.at(-1)?.done?.atMs : undefined;
 }
 
-function isUnderWay(state: TripState): boolean {
+/** Whether nothing is to come any more: everybody is down, or the trip is closed. */
+export function isOver({ downAtMs, closedAtMs }: TripState): boolean {
+  return downAtMs !== undefined || closedAtMs !== undefined;
+}
+
+/** Whether the last pitch is done, and not everybody down yet. */
+export function isPastTop(state: TripState): boolean {
+  return !isOver(state) && toppedOutMs(state) !== undefined;
+}
+
+/** Whether the party has left, or anything of the wall was told. */
+export function isUnderWay(state: TripState): boolean {
   return (
     state.departedAtMs !== undefined ||
     lastMarkMs(state) !== undefined ||

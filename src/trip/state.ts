@@ -76,9 +76,6 @@ export interface Break {
   eventId: string;
 }
 
-/** How far the trip is. */
-export type Phase = 'preparing' | 'climbing' | 'descending' | 'down' | 'closed';
-
 /** An entry of the record with what later posts did to it. */
 export interface LogEntry {
   event: Fact;
@@ -101,7 +98,6 @@ export interface TripState {
   /** The local emergency number the trip was opened with, as text. */
   emergencyNumber?: string;
   settings: TripSettings;
-  phase: Phase;
   openedAtMs: number;
   openedBy: { id: string; name: string };
   departedAtMs?: number;

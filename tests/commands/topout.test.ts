@@ -1,6 +1,7 @@
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import { forecast } from '../../src/forecast/forecast.ts';
 import { forecastInput } from '../../src/forecast/input.ts';
+import { modeOf } from '../../src/trip/mode.ts';
 import { climb, lineCount, topoutSaid } from '../app/forecast/said.ts';
 import { openDemo, text, type World, world } from '../helpers/world.ts';
 
@@ -196,7 +197,7 @@ describe('from the top on', () => {
     const last = await w.say('greta', '/pitch done number:8');
     await w.say('greta', `[${last.buttons?.[0]?.label}]`);
     const { state } = await w.trip();
-    expect(state.phase).toBe('descending');
+    expect(modeOf(state, w.clock.wallMs()).is).toBe('going down');
     w.at(`${DAY} 17:10`);
     const down = text(await w.say('mara', '/topout'));
     expect(down).toMatch(

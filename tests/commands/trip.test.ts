@@ -1,6 +1,7 @@
 import { readdirSync, readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { afterEach, beforeEach, describe, expect, test } from 'vitest';
+import { modeOf } from '../../src/trip/mode.ts';
 import { instant, openDemo, text, type World, world, ZONE } from '../helpers/world.ts';
 import { ask, labels, press } from './ask.ts';
 
@@ -28,7 +29,6 @@ describe('opening', () => {
       units: 'ft',
       confidence: 0.8,
       emergencyNumber: '112',
-      phase: 'preparing',
     });
   });
 
@@ -199,14 +199,14 @@ describe('phases', () => {
     expect(labels(left)).toEqual(['Undo', 'Change the time']);
     expect(text(await w.say('greta', '/trip depart'))).toContain('Departed at 06:00 already');
     await w.say('mara', '[Change the time] at:05:50');
-    expect((await w.trip()).state.phase).toBe('climbing');
+    expect(modeOf((await w.trip()).state, w.clock.wallMs()).is).toBe('going in');
     w.at('2031-06-12 20:00');
     const close = await w.say('mara', '/trip close');
     expect(close.refused).toBe(true);
     expect(text(close)).toContain('Nobody has said that everyone is down.');
     expect(labels(close)).toEqual(['Everyone is down', 'Close all the same']);
     await w.say('mara', '[Everyone is down]');
-    expect((await w.trip()).state).toMatchObject({ phase: 'down' });
+    expect(modeOf((await w.trip()).state, w.clock.wallMs()).is).toBe('down');
     expect(text(await w.say('mara', '/trip close'))).toContain('Harrow Tower is closed.');
     expect(text(await w.say('mara', '/pitch done'))).toContain('No trip is open in this channel.');
     expect(text(await w.say('mara', '/log show'))).toContain('trip closed');

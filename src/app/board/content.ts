@@ -7,7 +7,7 @@ import type { PressOf } from '../../say/press.ts';
 import type { Button, Form, Line, Reply } from '../../say/reply.ts';
 import { dayClock } from '../../time/format.ts';
 import { type Retreat, stanceOf } from '../../trip/kinds/retreat.ts';
-import { modeOf, type Waiting } from '../../trip/mode.ts';
+import { isOver, modeOf, type Waiting } from '../../trip/mode.ts';
 import { currentPitch, linkStartsAt, type TripState } from '../../trip/state.ts';
 import { standingLine } from '../forecast/standing.ts';
 import { CAUTION, headline, present } from '../words/forecast.ts';
@@ -20,7 +20,7 @@ import { silenceWords } from '../words/topout.ts';
  * before all else.
  */
 export function boardOf(state: TripState, forecast: Forecast | undefined, nowMs: number): Reply {
-  const over = state.phase === 'down' || state.phase === 'closed';
+  const over = isOver(state);
   const ahead = over || modeOf(state, nowMs).is === 'retreating' ? undefined : forecast;
   const alarm = alarmLine(state, nowMs);
   return {

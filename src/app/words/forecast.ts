@@ -2,7 +2,7 @@ import { modeWords } from '../../alarm/words/mode.ts';
 import type { CutoffTarget, Forecast } from '../../forecast/model.ts';
 import type { Line } from '../../say/reply.ts';
 import { dayClock } from '../../time/format.ts';
-import { modeOf } from '../../trip/mode.ts';
+import { isOver, isPastTop, modeOf } from '../../trip/mode.ts';
 import type { TripState } from '../../trip/state.ts';
 import { oddsWords, riskWords } from './odds.ts';
 import { spanWords, topoutWords } from './topout.ts';
@@ -117,12 +117,11 @@ type Head = Pick<
 
 /** The answer that leads: top-out, or the trailhead from the top on, and the cutoff that binds. */
 export function headline(state: TripState, forecast: Head, nowMs: number): string {
-  if (state.phase === 'down' || state.phase === 'closed') return modeWords(state, nowMs);
+  if (isOver(state)) return modeWords(state, nowMs);
   if (modeOf(state, nowMs).is === 'retreating') return 'Coming down: no top-out is projected.';
-  const where =
-    state.phase === 'descending'
-      ? `On top. Trailhead ${spanWords(state, forecast.trailhead, nowMs)}.`
-      : topoutWords(state, forecast, nowMs);
+  const where = isPastTop(state)
+    ? `On top. Trailhead ${spanWords(state, forecast.trailhead, nowMs)}.`
+    : topoutWords(state, forecast, nowMs);
   const named = leading(bounds(state, forecast));
   return [where, ...named.map((b) => boundWords(state, b, b.binds, nowMs))].join(' ');
 }

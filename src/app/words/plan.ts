@@ -6,6 +6,7 @@ import type { Line } from '../../say/reply.ts';
 import { clock, dayClock, dayMonth, duration, WEEKDAYS } from '../../time/format.ts';
 import { localDay, weekdayOf } from '../../time/zone.ts';
 import { departures } from '../../timetable/departures.ts';
+import { isPastTop } from '../../trip/mode.ts';
 import { pitchAt, type TripState } from '../../trip/state.ts';
 import { bounds, boundWords, present } from './forecast.ts';
 import { oddsWords } from './odds.ts';
@@ -18,9 +19,7 @@ export function planLines(state: TripState, forecast: Forecast, nowMs: number): 
   if (first === undefined) return [];
   return present<Line>([
     ...days.map((day) => dayLine(state, forecast, day, nowMs)),
-    isBranched(forecast) && state.phase !== 'descending'
-      ? topoutWords(state, forecast, nowMs)
-      : undefined,
+    isBranched(forecast) && !isPastTop(state) ? topoutWords(state, forecast, nowMs) : undefined,
     ...workLines(state),
     chosenLine(state),
   ]);
@@ -69,7 +68,7 @@ function endWords(state: TripState, f: Forecast, { night }: PlannedDay, nowMs: n
     return ` Night after ${night}${when}.`;
   }
   const top =
-    state.phase === 'descending' || isBranched(f)
+    isPastTop(state) || isBranched(f)
       ? ''
       : ` Top ${spanWords(state, f.topout, nowMs)}, down ${at(state, f.trailhead.q50, nowMs)}.`;
   const shuttle = bounds(state, f).find((b) => b.shuttle !== undefined);

@@ -1,6 +1,7 @@
 import type { Forecast } from '../../forecast/model.ts';
 import { clock, dayClock } from '../../time/format.ts';
 import { daysBetween, localDay } from '../../time/zone.ts';
+import { isPastTop } from '../../trip/mode.ts';
 import type { TripState } from '../../trip/state.ts';
 import { oddsWords } from './odds.ts';
 
@@ -85,7 +86,7 @@ export function silenceWords(
   const { heardMs, byNow, topoutMs, trailheadMs } = silence;
   const at = (ms: number) => dayClock(state.zone, ms, nowMs);
   const told = checkpoints.findLast((c) => c.actual !== undefined)?.pitch ?? 0;
-  const onTop = state.phase === 'descending';
+  const onTop = isPastTop(state);
   if (onTop ? trailheadMs > nowMs : byNow <= told) return undefined;
   const expected = onTop
     ? `at the trailhead ${at(trailheadMs)}`

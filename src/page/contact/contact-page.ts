@@ -5,6 +5,7 @@ import { phaseMessage } from '../../alarm/words/phase.ts';
 import type { Forecast } from '../../forecast/model.ts';
 import type { Button, Line, Reply } from '../../say/reply.ts';
 import { dayClock } from '../../time/format.ts';
+import { isOver } from '../../trip/mode.ts';
 import type { Person } from '../../trip/people.ts';
 import type { TripState } from '../../trip/state.ts';
 import { documentOf } from '../server/document.ts';
@@ -88,7 +89,7 @@ function script(state: TripState, person: Person, nowMs: number): Html {
 
 /** What a contact may have learnt by themselves, at any time. */
 function heard({ state, form }: ContactPage): Html | undefined {
-  if (state.phase === 'down' || state.phase === 'closed' || state.departedAtMs === undefined) {
+  if (isOver(state) || state.departedAtMs === undefined) {
     return undefined;
   }
   return html`<section class="screen"><h2>I have heard from them</h2>

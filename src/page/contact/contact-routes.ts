@@ -7,6 +7,7 @@ import { pageUser } from '../../record/membership.ts';
 import { UnreadableRecord } from '../../record/unreadable.ts';
 import type { Reply } from '../../say/reply.ts';
 import type { TripRow } from '../../store/port.ts';
+import { isOver } from '../../trip/mode.ts';
 import type { Person } from '../../trip/people.ts';
 import { present, type TripState } from '../../trip/state.ts';
 import { gonePage, unreadablePage } from '../server/document.ts';
@@ -69,7 +70,7 @@ export function contactRoutes(
 
   async function pageOf(opened: Opened, reply?: Reply): Promise<string> {
     const { state, person, nowMs } = opened;
-    const over = state.phase === 'down' || state.phase === 'closed';
+    const over = isOver(state);
     const forecast = over ? undefined : await forecastOf(app, state, nowMs);
     return contactPage({ state, person, forecast, nowMs, form: formContext(opened), reply });
   }

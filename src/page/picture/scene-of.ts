@@ -7,7 +7,7 @@ import { oddsWords } from '../../app/words/odds.ts';
 import { forecastInput } from '../../forecast/input.ts';
 import type { Forecast } from '../../forecast/model.ts';
 import { dayClock } from '../../time/format.ts';
-import { modeOf } from '../../trip/mode.ts';
+import { isOver, isPastTop, modeOf } from '../../trip/mode.ts';
 import { leads } from '../../trip/rotation.ts';
 import { nameOf, type TripState } from '../../trip/state.ts';
 import { nightsOf } from './nights.ts';
@@ -19,7 +19,7 @@ import type { FanPoint, Level, Mark, Point, Scene } from './scene.ts';
  */
 export function sceneOf(state: TripState, forecast: Forecast | undefined, nowMs: number): Scene {
   const levels = levelsOf(state);
-  const over = state.phase === 'down' || state.phase === 'closed';
+  const over = isOver(state);
   const retreats = modeOf(state, nowMs).is === 'retreating';
   const ahead = over || retreats ? undefined : forecast;
   const actual = actualOf(state, levels);
@@ -33,7 +33,7 @@ export function sceneOf(state: TripState, forecast: Forecast | undefined, nowMs:
     answer: answerOf(state, ahead, nowMs),
     zone: state.zone,
     units: state.units,
-    descending: retreats || (state.phase !== 'preparing' && state.phase !== 'climbing'),
+    descending: retreats || isOver(state) || isPastTop(state),
     ...(down === undefined ? {} : { down }),
     nights: nightsOf(state, spanOf(scene, down?.q90)),
     marks: over ? [] : marksOf(state, ahead, levels, nowMs),
@@ -105,7 +105,7 @@ function fanOf(
   nowMs: number,
 ): FanPoint[] {
   const ahead = forecast.checkpoints.filter((c) => c.actual === undefined);
-  if (ahead.length === 0 || state.phase === 'descending') return [];
+  if (ahead.length === 0 || isPastTop(state)) return [];
   const input = forecastInput(state, nowMs);
   const fromMs = Math.max(nowMs, input.plannedStartMs ?? 0, input.settled?.untilMs ?? 0);
   const heightM = heightOf(levels, (ahead[0]?.pitch ?? 1) - 1);
@@ -125,7 +125,7 @@ function downOf(
   levels: readonly Level[],
 ): Scene['down'] {
   const { q10, q50, q90 } = trailhead;
-  if (state.phase === 'descending') {
+  if (isPastTop(state)) {
     const last = actual.at(-1);
     return last && { fromMs: last.atMs, fromM: last.heightM, q10, q50, q90 };
   }

@@ -12,7 +12,7 @@ import type { Forecast } from '../../forecast/model.ts';
 import { bare } from '../../say/message.ts';
 import { dayClock, dayMonth, duration, WEEKDAYS } from '../../time/format.ts';
 import { wallTime } from '../../time/zone.ts';
-import { modeOf } from '../../trip/mode.ts';
+import { isOver, isPastTop, modeOf } from '../../trip/mode.ts';
 import { isSplit } from '../../trip/parts.ts';
 import { nameOf, type TripState } from '../../trip/state.ts';
 import { altOf } from '../picture/alt.ts';
@@ -39,7 +39,7 @@ export const REFRESH_S = 120;
 /** The page for whoever waits at home: the answer first; what to do before all else when there is an alarm. */
 export function statusPage(page: StatusPage): string {
   const { state, nowMs } = page;
-  const over = state.phase === 'down' || state.phase === 'closed';
+  const over = isOver(state);
   const alarmed = phaseNow(state) !== undefined;
   const made = dayClock(state.zone, nowMs, nowMs);
   return documentOf({
@@ -58,7 +58,7 @@ ${sheetLink(page)}`,
 
 /** How they are as far as is known; with what stands, unless the reader was told it above. */
 export function answer({ state, nowMs }: StatusPage, withAlarm = true): Html {
-  const over = state.phase === 'down' || state.phase === 'closed';
+  const over = isOver(state);
   return html`${withAlarm ? alarm(state, nowMs) : undefined}
 <p class="lead">${modeWords(state, nowMs)}</p>
 ${over ? undefined : html`<p>${heard(state, nowMs)}</p>`}
@@ -142,14 +142,14 @@ function picture({ state, forecast, nowMs }: StatusPage): Html | undefined {
 }
 
 export function facts({ state, forecast, nowMs }: StatusPage): Html | undefined {
-  const over = state.phase === 'down' || state.phase === 'closed';
+  const over = isOver(state);
   if (over || modeOf(state, nowMs).is === 'retreating') return undefined;
   const next = nextWords(state);
   const later = laterWords(state, nextLead(state)?.later ?? [], 3);
   const lines = [
     next === '' ? undefined : `${next}${later === '' ? '' : ` Then: ${later}.`}`,
     forecast && standingLine(state, forecast, nowMs),
-    forecast && state.phase !== 'descending' ? topoutWords(state, forecast, nowMs) : undefined,
+    forecast && !isPastTop(state) ? topoutWords(state, forecast, nowMs) : undefined,
     forecast && `Back at the trailhead ${words.spanWords(state, forecast.trailhead, nowMs)}.`,
     ...(forecast === undefined
       ? []

@@ -3,6 +3,7 @@ import { PHASES, phaseNow, phaseTimes, rankOf } from '../../alarm/ladder.ts';
 import { contacts, names } from '../../alarm/who.ts';
 import { emergency, expected } from '../../alarm/words/common.ts';
 import { dayClock } from '../../time/format.ts';
+import { isOver } from '../../trip/mode.ts';
 import type { TripState } from '../../trip/state.ts';
 import type { AlarmPhase, WatchState } from '../../trip/watch-state.ts';
 
@@ -69,7 +70,7 @@ export function calledOut(state: TripState): WatchState['called'][number] | unde
 
 /** The next word that is expected, or why none is. */
 export function nextWord(state: TripState, nowMs: number): string {
-  if (state.phase === 'down' || state.phase === 'closed') {
+  if (isOver(state)) {
     return 'Everyone is down. Nothing falls due any more.';
   }
   if (!watched(state)) return 'They have not departed yet, so nothing falls due.';

@@ -4,6 +4,7 @@ import type { App } from '../../app/app.ts';
 import { forecastOf } from '../../app/forecast/run.ts';
 import { UnreadableRecord } from '../../record/unreadable.ts';
 import type { TripRow } from '../../store/port.ts';
+import { isOver } from '../../trip/mode.ts';
 import { gonePage, unreadablePage } from './document.ts';
 import type { PageLinks } from './links.ts';
 import { recordOpening } from './record-opening.ts';
@@ -67,7 +68,7 @@ export function tripRoutes(server: FastifyInstance, { app, links }: Parts): void
 
   async function make(row: TripRow, path: string, nowMs: number, still: boolean): Promise<Buffer> {
     const { state } = await app.records.read(row);
-    const over = state.phase === 'down' || state.phase === 'closed';
+    const over = isOver(state);
     const forecast = over ? undefined : await forecastOf(app, state, nowMs);
     return gzipSync(statusPage({ state, forecast, nowMs, path, still }));
   }

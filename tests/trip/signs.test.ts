@@ -1,34 +1,12 @@
-/** Which phase a trip is in, what it is before anything is told, and which posts are signs of life. */
+/** What a trip is before anything is told, and which posts are signs of life. */
 import { describe, expect, it } from 'vitest';
 import { fold } from '../../src/trip/fold.ts';
 import { leads } from '../../src/trip/rotation.ts';
-import { at, done, fixed, type Post, setUp, started, stateOf } from './build.ts';
+import { at, done, type Post, setUp, stateOf } from './build.ts';
 
 const ROUTE = setUp({ pitches: 2, climbers: ['mara', 'jonas'] });
 const having = (...posts: Post[]) => stateOf([...ROUTE, ...posts]);
 const of = (kind: string, data: object = {}, atMs = at(8)): Post => ({ kind, data, atMs });
-const TOP = [done(1, at(7)), done(2, at(8))];
-
-describe('the phase', () => {
-  it.each([
-    ['nothing but a plan', [], 'preparing'],
-    ['departed', [of('trip.departed')], 'climbing'],
-    ['a pitch started', [started(1, at(7))], 'climbing'],
-    ['a pitch fixed', [fixed(1, at(7))], 'climbing'],
-    ['one pitch of two done', [done(1, at(7))], 'climbing'],
-    ['every pitch done', TOP, 'descending'],
-    ['down', [...TOP, of('trip.down', {}, at(12))], 'down'],
-    ['down without having topped out', [of('trip.down', {}, at(12))], 'down'],
-    ['closed', [...TOP, of('trip.down', {}, at(12)), of('trip.closed')], 'closed'],
-    ['closed before it began', [of('trip.closed')], 'closed'],
-  ] as [string, Post[], string][])('%s', (_, posts, phase) => {
-    expect(having(...posts).phase).toBe(phase);
-  });
-
-  it('without a topo nobody has topped out', () => {
-    expect(stateOf(setUp({ pitches: 0 })).phase).toBe('preparing');
-  });
-});
 
 it('a trip of which nothing was told is empty, with the usual settings', () => {
   expect(fold('t', [])).toMatchObject({
@@ -39,7 +17,6 @@ it('a trip of which nothing was told is empty, with the usual settings', () => {
     place: {},
     units: 'm',
     confidence: 0.9,
-    phase: 'preparing',
     openedBy: { id: '', name: '' },
     people: [],
     pitches: [],
@@ -47,7 +24,6 @@ it('a trip of which nothing was told is empty, with the usual settings', () => {
     breaks: [],
     cutoffs: [],
     bivyPlan: [],
-    starts: new Map(),
     nights: [],
     rains: [],
     entries: [],

@@ -24,7 +24,8 @@ export const link = sub({
   access: 'act',
   private: true,
   options,
-  run(call, args, app) {
+  async run(call, args, app) {
+    await look(app, call, 'act');
     if (args.for !== undefined) return ownLink(app, call, args.for, args.end === true);
     return args.end === true ? endLink(app, call) : makeLink(app, call);
   },

@@ -1,8 +1,12 @@
 import { modeWords } from '../../src/alarm/words/mode.ts';
 import { OVER, troubleLines } from '../../src/alarm/words/trouble.ts';
-import { sub } from '../../src/app/command.ts';
+import type { App } from '../../src/app/app.ts';
+import { type Call, sub } from '../../src/app/command.ts';
 import { change } from '../../src/record/change.ts';
+import { closeUnreadable, mustEnd } from '../../src/record/end-unreadable.ts';
+import { asUnreadable, unreadableLines } from '../../src/record/unreadable.ts';
 import { Refusal } from '../../src/say/refusal.ts';
+import type { Reply } from '../../src/say/reply.ts';
 import { openTroubles } from '../../src/trip/conditions.ts';
 
 const options = { sure: { type: 'boolean', description: 'Asked before', hidden: true } } as const;
@@ -18,49 +22,65 @@ export const close = sub({
   description: 'End the trip in this channel; its record stays',
   access: 'act',
   counts: 'never',
+  managers: true,
   options,
-  run: (call, { sure }, app) =>
-    change(app, call, {
-      decide({ state }) {
-        if (openTroubles(state).length > 0) {
-          throw new Refusal(
-            'trouble-open',
-            [
-              'Trouble stands on this trip, so it is not closed:',
-              ...openTroubles(state).flatMap((t) => troubleLines(state, t, call.atMs)),
-            ],
-            [OVER],
-          );
-        }
-        const up = state.departedAtMs !== undefined && state.downAtMs === undefined;
-        if (up && sure !== true) {
-          throw new Refusal(
-            'watch-would-end',
-            [
-              `${modeWords(state, call.atMs)} Nobody has said that everyone is down.`,
-              'Closing stops the watch: nobody would be told if they are overdue.',
-            ],
-            [
-              {
-                label: 'Everyone is down',
-                tone: 'main',
-                press: { path: 'trip down', options: { sure: true } },
-              },
-              {
-                label: 'Close all the same',
-                tone: 'danger',
-                press: { path: 'trip close', options: { sure: true } },
-              },
-            ],
-          );
-        }
-        return [{ kind: 'trip.closed', data: {} }];
-      },
-      answer: ({ after }) => ({
-        lines: [
-          `${after.name} is closed. Its record can still be read here: /log show, /log export.`,
-          ['To erase it with all personal data: ', { code: '/trip purge' }],
-        ],
-      }),
+  run: (call, args, app) =>
+    closeReadable(app, call, args.sure === true).catch(async (error: unknown) => {
+      const unreadable = asUnreadable(error);
+      await mustEnd(app, call, unreadable);
+      if (args.sure === true) return closeUnreadable(app, call, unreadable);
+      throw new Refusal(
+        'watch-would-end',
+        [...unreadableLines(unreadable), 'Closing it frees this channel for another trip.'],
+        [CLOSE],
+      );
     }),
 });
+
+const CLOSE = {
+  label: 'Close all the same',
+  tone: 'danger',
+  press: { path: 'trip close', options: { sure: true } },
+} as const;
+
+function closeReadable(app: App, call: Call, sure: boolean): Promise<Reply> {
+  return change(app, call, {
+    decide({ state }) {
+      if (openTroubles(state).length > 0) {
+        throw new Refusal(
+          'trouble-open',
+          [
+            'Trouble stands on this trip, so it is not closed:',
+            ...openTroubles(state).flatMap((t) => troubleLines(state, t, call.atMs)),
+          ],
+          [OVER],
+        );
+      }
+      const up = state.departedAtMs !== undefined && state.downAtMs === undefined;
+      if (up && !sure) {
+        throw new Refusal(
+          'watch-would-end',
+          [
+            `${modeWords(state, call.atMs)} Nobody has said that everyone is down.`,
+            'Closing stops the watch: nobody would be told if they are overdue.',
+          ],
+          [
+            {
+              label: 'Everyone is down',
+              tone: 'main',
+              press: { path: 'trip down', options: { sure: true } },
+            },
+            CLOSE,
+          ],
+        );
+      }
+      return [{ kind: 'trip.closed', data: {} }];
+    },
+    answer: ({ after }) => ({
+      lines: [
+        `${after.name} is closed. Its record can still be read here: /log show, /log export.`,
+        ['To erase it with all personal data: ', { code: '/trip purge' }],
+      ],
+    }),
+  });
+}

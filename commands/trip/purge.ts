@@ -1,6 +1,10 @@
-import { sub } from '../../src/app/command.ts';
+import type { App } from '../../src/app/app.ts';
+import { type Call, sub } from '../../src/app/command.ts';
+import { mustEnd } from '../../src/record/end-unreadable.ts';
 import { lookBack } from '../../src/record/trips.ts';
+import { asUnreadable } from '../../src/record/unreadable.ts';
 import { Refusal } from '../../src/say/refusal.ts';
+import type { TripRow } from '../../src/store/port.ts';
 
 const options = { sure: { type: 'string', description: 'Asked before', hidden: true } } as const;
 
@@ -10,30 +14,45 @@ declare module '../../src/say/press.ts' {
   }
 }
 
+/** The trip that is meant, for whoever may erase it: who opened it, or a manager of the server. */
+async function erasable(app: App, call: Call): Promise<{ row: TripRow; entries: number }> {
+  try {
+    const { row, state } = await lookBack(app, call, 'act');
+    if (call.manager !== true && state.openedBy.id !== call.actor.id) {
+      throw new Refusal('not-the-opener', [
+        `Only ${state.openedBy.name}, who opened ${state.name}, can erase it, or a manager of this server.`,
+      ]);
+    }
+    return { row, entries: state.entries.length };
+  } catch (error) {
+    if (error instanceof Refusal) throw error;
+    const unreadable = asUnreadable(error);
+    await mustEnd(app, call, unreadable);
+    const row = await app.store.trip(unreadable.trip);
+    if (row === undefined) throw error;
+    return { row, entries: row.seq };
+  }
+}
+
 /** Asks first: an erased record can't be brought back. */
 export const purge = sub({
   description: 'Erase a closed trip with all its personal data',
-  access: 'act',
+  access: 'opener',
+  managers: true,
   private: true,
   options,
   async run(call, args, app) {
-    const { row, state } = await lookBack(app, call, 'act');
+    const { row, entries } = await erasable(app, call);
     if (row.status === 'open') {
       throw new Refusal('watch-would-end', [
-        `${state.name} is still open; close it first: /trip close.`,
+        `${row.name} is still open; close it first: /trip close.`,
         'Erasing an open trip would leave a party without a watch.',
       ]);
-    }
-    if (state.openedBy.id !== call.actor.id) {
-      throw new Refusal(
-        'not-the-opener',
-        `Only ${state.openedBy.name}, who opened ${state.name}, can erase it.`,
-      );
     }
     if (args.sure !== row.id) {
       return {
         lines: [
-          `Erase ${state.name}: ${state.entries.length} entries, names, phones, everything?`,
+          `Erase ${row.name}: ${entries} entries, names, phones, everything?`,
           "It can't be brought back. /log export first, if you want to keep a copy.",
         ],
         buttons: [

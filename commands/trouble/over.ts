@@ -35,6 +35,7 @@ export const over = sub({
   description: 'The trouble is over: who says so, and how they know',
   access: 'act',
   counts: 'never',
+  managers: true,
   options,
   run: (call, { said, left = 'well' }, app) =>
     change(app, call, {

@@ -79,9 +79,9 @@ export type Args<O extends Options> = {
 /**
  * Who may run it. `anyone` needs no trip; `look` needs one but no place on its roster; `act` needs
  * a place on the roster (or to have opened the trip); `post` one as climber or ground crew, because
- * contacts act on alarms and don't edit the wall.
+ * contacts act on alarms and don't edit the wall; `opener` is for whoever opened the trip.
  */
-export type Access = 'anyone' | 'look' | 'act' | 'post';
+export type Access = 'anyone' | 'look' | 'act' | 'post' | 'opener';
 
 export interface Sub<O extends Options = Options> {
   description: string;
@@ -91,6 +91,8 @@ export interface Sub<O extends Options = Options> {
    * What it counts as besides a command, for the rates; `never` for what a life may hang on.
    */
   counts?: readonly RateName[] | 'never';
+  /** The server's managers may do it too, on trips of their server. */
+  managers?: true;
   /** The answer is for the asker only. Known beforehand, because it can't change once deferred. */
   private?: boolean;
   run(call: Call, args: Args<O>, app: App): Promise<Reply>;

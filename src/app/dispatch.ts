@@ -23,8 +23,9 @@ import {
 export async function dispatch(app: App, call: Call, path: string, raw: RawArgs): Promise<Reply> {
   try {
     const { sub, args } = checked(app, path, raw);
-    if (sub.access === 'post') await mayPost(app, call, raw);
-    return await byItsClock(app, call, await sub.run(call, args, app));
+    const asked = { ...call, manager: await manages(app, call, sub) };
+    if (sub.access === 'post') await mayPost(app, asked, raw);
+    return await byItsClock(app, call, await sub.run(asked, args, app));
   } catch (error) {
     if (error instanceof Refusal) {
       // A path that isn't a command is somebody's own words.
@@ -54,6 +55,13 @@ async function byItsClock(app: App, call: Call, reply: Reply): Promise<Reply> {
     // What keeps a trip from being read is said by whoever needs it.
     return reply;
   }
+}
+
+/** Whether the call is a manager's, for something managers may do, about no trip of another server. */
+async function manages(app: App, call: Call, { managers }: Sub): Promise<boolean> {
+  if (managers !== true || call.manager !== true) return false;
+  if (call.trip === undefined) return true;
+  return (await app.store.trip(call.trip))?.guild === call.where.guild;
 }
 
 /** @throws Refusal for who may not post the wall, before anything is worked out for them */

@@ -4,6 +4,8 @@ export interface Call {
   id: string;
   atMs: number;
   actor: { id: string; name: string };
+  /** Manages the server it comes from, and asks for what managers may do. */
+  manager?: boolean;
   where: { channel: string; guild?: string; direct: boolean };
   /** Set by a button or a notice, which belong to one trip wherever they are pressed. */
   trip?: string;

@@ -31,7 +31,8 @@ export function unreadableLines({ trip, seq, open }: UnreadableRecord): string[]
     ...(open
       ? [
           'Nobody watches its clock: keep the times yourselves, and tell whoever waits at home.',
-          'Until it is mended, keep on paper what happens. A new trip can be opened in another channel.',
+          'Until it is mended, keep on paper what happens. A new trip can be opened in another channel;',
+          'or who is on this one, or a manager of the server, closes it here: /trip close.',
         ]
       : []),
     `Tell whoever runs this bot; in its log it is trip ${trip}, entry ${seq}.`,

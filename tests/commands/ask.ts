@@ -12,6 +12,7 @@ export interface Ask {
   guild?: string;
   direct?: boolean;
   trip?: string;
+  manager?: boolean;
 }
 
 /** A command as a chat service would hand it over, whatever the channel, server and account. */
@@ -27,6 +28,7 @@ export function ask(w: World, from: Ask, path: string, raw: RawArgs = {}): Promi
       ...(from.guild === undefined ? {} : { guild: from.guild }),
     },
     ...(from.trip === undefined ? {} : { trip: from.trip }),
+    ...(from.manager === undefined ? {} : { manager: from.manager }),
   };
   return dispatch(w.app, call, path, raw);
 }

@@ -1,9 +1,10 @@
-import type {
-  AutocompleteInteraction,
-  ButtonInteraction,
-  ChatInputCommandInteraction,
-  CommandInteractionOption,
-  ModalSubmitInteraction,
+import {
+  type AutocompleteInteraction,
+  type ButtonInteraction,
+  type ChatInputCommandInteraction,
+  type CommandInteractionOption,
+  type ModalSubmitInteraction,
+  PermissionFlagsBits,
 } from 'discord.js';
 import type { Call, RawArgs, RawValue, UserArg } from '../../app/command.ts';
 import type { Clock } from '../../time/clock.ts';
@@ -18,10 +19,12 @@ export function callOf(
   trip?: string,
 ): Call {
   const { guildId } = interaction;
+  const manager = interaction.memberPermissions?.has(PermissionFlagsBits.ManageGuild) === true;
   return {
     id: interaction.id,
     atMs: clock.wallMs(),
     actor: person(interaction.user, interaction.member),
+    ...(manager ? { manager } : {}),
     where: {
       channel: interaction.channelId ?? '',
       direct: guildId === null,

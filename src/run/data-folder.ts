@@ -41,7 +41,7 @@ function makeFolder(path: string): void {
   const above = dirname(path);
   if (above !== path) makeFolder(above);
   try {
-    mkdirSync(path);
+    mkdirSync(path, { mode: 0o700 });
   } catch (error) {
     // Another process may have made it meanwhile.
     if (!isFolder(path)) throw error;

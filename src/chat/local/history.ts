@@ -15,7 +15,7 @@ export function readHistory(file: string): string[] {
 
 /** For the owner's eyes only: lines may hold a phone number. */
 export function writeHistory(file: string, newestFirst: readonly string[]): void {
-  mkdirSync(dirname(file), { recursive: true });
+  mkdirSync(dirname(file), { recursive: true, mode: 0o700 });
   const lines = newestFirst.slice(0, LINES_MAX).reverse();
   writeFileSync(file, `${lines.join('\n')}\n`, { mode: 0o600 });
 }

@@ -1,4 +1,4 @@
-import { mkdirSync, writeFileSync } from 'node:fs';
+import { chmodSync, mkdirSync, writeFileSync } from 'node:fs';
 import { basename, join } from 'node:path';
 import type { FileOut } from '../../say/reply.ts';
 
@@ -6,8 +6,10 @@ import type { FileOut } from '../../say/reply.ts';
 export function keepFile(folder: string, file: FileOut): string {
   const path = join(folder, basename(file.name).replace(/[^\p{L}\p{N}._-]+/gu, '_'));
   try {
-    mkdirSync(folder, { recursive: true });
-    writeFileSync(path, file.bytes);
+    mkdirSync(folder, { recursive: true, mode: 0o700 });
+    // Sheets and records hold what is for the roster's eyes only; one that is there keeps no wider rights.
+    writeFileSync(path, file.bytes, { mode: 0o600 });
+    chmodSync(path, 0o600);
     return `saved as ${path}`;
   } catch (error) {
     return `not saved, as ${path} ${whyNot(error)}`;

@@ -30,6 +30,19 @@ export const COLUMNS = [
   'data',
 ] as const satisfies readonly (keyof RecordLine)[];
 
+/** What a spreadsheet takes for the beginning of a formula, behind any apostrophes (OWASP ASVS 5.0, V1.2.10). */
+const FORMULA = /^'*[=+\-@\t\r\0]/;
+
+/** A cell that no spreadsheet works out: behind an apostrophe, which means text there. */
+export function guarded(cell: string): string {
+  return FORMULA.test(cell) ? `'${cell}` : cell;
+}
+
+/** The cell as it was before it was guarded. */
+export function unguarded(cell: string): string {
+  return cell.startsWith("'") && FORMULA.test(cell) ? cell.slice(1) : cell;
+}
+
 /** A fact as a line of the file; times become ISO 8601 in UTC. */
 export function toLine(event: RawFact): RecordLine {
   return {

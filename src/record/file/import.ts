@@ -3,7 +3,7 @@ import { readCsv, utf8 } from '../../app/csv.ts';
 import { LIMITS } from '../../limits.ts';
 import { Refusal } from '../../say/refusal.ts';
 import type { RawFact } from '../../trip/fact.ts';
-import { COLUMNS, type RecordLine, recordLine, toFact } from './columns.ts';
+import { COLUMNS, type RecordLine, recordLine, toFact, unguarded } from './columns.ts';
 
 /** A line's number in the file and what it holds, not yet checked. */
 interface RawLine {
@@ -115,7 +115,8 @@ async function csvLines(text: string): Promise<RawLine[]> {
   const bounds = { rows: LIMITS.entry, columns: LIMITS.columns, trim: false };
   const { rows } = await readCsv(text, bounds);
   return rows.map(({ line, cells }) => {
-    const { typed, data, ...rest } = cells;
+    const text = Object.entries(cells).map(([k, cell]) => [k, unguarded(cell)]);
+    const { typed, data, ...rest } = Object.fromEntries(text) as Record<string, string>;
     const known = Object.fromEntries(
       Object.entries(rest).filter(([k]) => COLUMNS.includes(k as never)),
     );

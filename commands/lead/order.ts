@@ -63,9 +63,9 @@ function ropesDraft(state: TripState, typed: string): Draft {
   if (/^\s*(one|none)\s*$/iu.test(typed)) return { kind: 'lead.roped', data: { ropes: [] } };
   const groups = typed.split('/').map((group) => names(state, group));
   const all = groups.flat();
-  if (groups.some((g) => g.length === 0) || new Set(all).size !== all.length) {
+  if (groups.length < 2 || groups.some((g) => g.length === 0) || new Set(all).size !== all.length) {
     throw new Refusal('options-clash', [
-      'Each climber on one rope, and somebody on each.',
+      'Two ropes at least, with / between them; each climber on one, and somebody on each.',
       'Like ropes:"Mara, Jonas / Ines, Greta"; ropes:one takes it back.',
     ]);
   }

@@ -117,8 +117,11 @@ function askApart(
 
 /** Ids of the people typed: `Jonas, Ines`. Throws a Refusal for somebody who isn't up there. */
 export function namedIds(state: TripState, typedNames: string): string[] {
-  const names = typedNames.split(/,|\band\b|&|\+/u).map((name) => name.trim());
   const up = onTheWall(state);
+  const isOne = up.some((p) => p.name.toLowerCase() === typedNames.trim().toLowerCase());
+  // A name may have a blank in it; where nobody is called so, blanks stand between names.
+  const between = isOne ? /,/u : /[,&+]|\band\b/u.test(typedNames) ? /,|\band\b|&|\+/u : /\s+/u;
+  const names = typedNames.split(between).map((name) => name.trim());
   const ids = names.flatMap((name) => (name === '' ? [] : [personMeant(state, name, up).id]));
   const unique = [...new Set(ids)];
   if (unique.length > 0) return unique;

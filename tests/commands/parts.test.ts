@@ -96,7 +96,7 @@ describe('one goes down for help', () => {
     const sheet = sheetText(sheetOf((await w.trip()).state, w.clock.wallMs()));
     expect(sheet).toContain('Party of 2');
     w.at('2031-06-12 15:00');
-    expect(await say('greta', '/trip down who:"Mara, Ines"')).toMatch(/^Everyone off the wall/);
+    expect(await say('greta', '/trip down who:"mara ines"')).toMatch(/^Everyone off the wall/);
     expect((await w.trip()).state.downAtMs).toBeDefined();
   });
 

@@ -65,7 +65,7 @@ it('each rope has its own leads, and the one behind its own pitches', async () =
 });
 
 it('says what can’t be: nobody on a rope, somebody on two, a rope that isn’t there', async () => {
-  for (const ropes of ['Mara / ', 'Mara, Jonas / Mara']) {
+  for (const ropes of ['Mara / ', 'Mara, Jonas / Mara', 'Mara Jonas']) {
     expect((await w.say('mara', `/lead order ropes:"${ropes}"`)).code).toBe('options-clash');
   }
   expect((await w.say('mara', '/pitch done rope:2')).code).toBe('nobody-there');

@@ -66,6 +66,8 @@ const progress = z.strictObject({
   only: z.enum(['channel', 'dm', 'email']).optional(),
   /** Told once more, because an older word of the same alarm was late on its way. */
   overtaken: z.boolean().optional(),
+  /** Told once more at the right time, because a clock that was wrong told it too early. */
+  early: z.boolean().optional(),
 });
 
 /**

@@ -1,11 +1,13 @@
 import { UnreadableRecord } from '../record/unreadable.ts';
 import type { DeadlineRow } from '../store/port.ts';
 import { Asking } from './asking.ts';
+import { Clocks } from './clocks.ts';
 import { type FireJob, fireTrip, type Outage } from './fire.ts';
 import { Outbox } from './outbox.ts';
 import type { WatchParts } from './ports.ts';
+import { findEarly, retellDue } from './retell.ts';
 import { lookAgain, setAside } from './set-aside.ts';
-import { ForwardTime, jumpMs, type Look } from './times.ts';
+import { ForwardTime, JUMP_MS, type Look } from './times.ts';
 
 /** Longest sleep: the watch looks at least this often, and shows that it lives. */
 export const SLEEP_MAX_MS = 30_000;
@@ -21,7 +23,9 @@ const NOTE_EVERY_MS = 15_000;
 /** How often trips that can't be read are tried again. */
 const AGAIN_EVERY_MS = 5 * 60_000;
 
+/** Where attempts had got, which never goes back, and the time that was believed. */
 const TICKED = 'watch.ticked';
+const BELIEVED = 'watch.believed';
 
 export interface LoopStatus {
   /** Monotonic time of the last tick that went through; undefined before the first. */
@@ -29,6 +33,12 @@ export interface LoopStatus {
   /** Ticks that failed in a row. */
   faults: number;
   inFlight: number;
+  /** Trips whose deadlines could not be handled when it was last tried. */
+  failing?: readonly string[];
+  /** Why the machine's clock isn't believed, when it isn't. */
+  doubt?: string;
+  /** How far the machine's clock is ahead of the time that is believed. */
+  clockOffMs: number;
 }
 
 /** The watch as a running thing. Nothing about trips is kept in memory: a restart costs nothing. */
@@ -37,14 +47,21 @@ export class Watch {
   readonly #time: ForwardTime;
   readonly #outbox: Outbox;
   readonly #asking: Asking;
-  #look: Look | undefined;
+  readonly #clocks: Clocks;
+  /** The time by which it was last looked. */
+  #lookedMs: number | undefined;
+  #doubt: string | undefined;
   #noted: Look | undefined;
   #againMonoMs = 0;
   #tickedMonoMs: number | undefined;
   #faults = 0;
+  readonly #failing = new Set<string>();
   #wake = new AbortController();
 
-  constructor(parts: WatchParts) {
+  constructor(given: WatchParts) {
+    this.#clocks = new Clocks(given.clock, given.witness);
+    // Everything the watch does and says goes by the time that is believed.
+    const parts = { ...given, clock: this.#clocks.believed() };
     this.#parts = parts;
     this.#time = new ForwardTime(parts.clock);
     this.#asking = new Asking(parts, () => this.poke());
@@ -81,6 +98,9 @@ export class Watch {
     return {
       faults: this.#faults,
       inFlight: this.#outbox.inFlight,
+      failing: [...this.#failing],
+      clockOffMs: this.#clocks.offMs,
+      ...(this.#doubt === undefined ? {} : { doubt: this.#doubt }),
       ...(this.#tickedMonoMs === undefined ? {} : { tickedMonoMs: this.#tickedMonoMs }),
     };
   }
@@ -97,6 +117,7 @@ export class Watch {
     }
     signal.removeEventListener('abort', stop);
     await this.#asking.stop();
+    await this.#clocks.settled();
     await this.#outbox.landed();
   }
 
@@ -118,10 +139,10 @@ export class Watch {
 
   /** Each by its own time: deadlines by the wall clock, attempts by the time that never goes back. */
   async #waitMs(): Promise<number> {
-    const { store, clock } = this.#parts;
+    const { store } = this.#parts;
     const [dueMs, noticeMs] = await Promise.all([store.nextDue(), store.nextNoticeAt()]);
     const waitMs = Math.min(
-      dueMs === undefined ? SLEEP_MAX_MS : dueMs - clock.wallMs(),
+      dueMs === undefined ? SLEEP_MAX_MS : dueMs - this.#clocks.look().nowMs,
       noticeMs === undefined ? SLEEP_MAX_MS : noticeMs - this.#time.nowMs(),
     );
     // A full outbox has ready notices that nobody takes; whatever lands first wakes the loop.
@@ -130,8 +151,7 @@ export class Watch {
 
   /** Resolves to how many deadlines could not be handled. */
   async #fire(): Promise<number> {
-    const outage = await this.#lookAtClocks();
-    const nowMs = this.#parts.clock.wallMs();
+    const { nowMs, outage } = await this.#lookAtClocks();
     await this.#lookAgain();
     let failed = 0;
     for (;;) {
@@ -162,15 +182,17 @@ export class Watch {
           .map(([trip, keys]) => this.#fireOne({ trip, keys, nowMs, outage })),
       );
       for (const [n, result] of results.entries()) {
+        const [trip, keys] = jobs[i + n] as [string, string[]];
         if (result.status === 'fulfilled') {
-          const [trip, keys] = jobs[i + n] as [string, string[]];
+          this.#failing.delete(trip);
           if (keys.some((key) => key.startsWith('ask:'))) this.#asking.add(trip);
           continue;
         }
         // One trip that can't be read must not keep the others from being watched.
         failed += 1;
+        this.#failing.add(trip);
         this.#parts.counters.fault('fire');
-        this.#parts.log.error({ err: result.reason }, 'a deadline could not be handled');
+        this.#parts.log.error({ err: result.reason, trip }, 'a deadline could not be handled');
       }
     }
     return failed;
@@ -193,21 +215,33 @@ export class Watch {
     }
   }
 
-  /** Whether nobody was watching until now: by the store's note at the start, by the clocks later. */
-  async #lookAtClocks(): Promise<Outage | undefined> {
-    const { clock, store, log } = this.#parts;
-    const before = this.#look;
-    const now = { wallMs: clock.wallMs(), monoMs: clock.monoMs() };
-    this.#look = now;
-    if (before === undefined) {
-      const noted = Number((await store.getFact(TICKED)) ?? Number.NaN);
-      if (Number.isNaN(noted)) return undefined;
-      this.#time.raiseTo(noted);
-      return outageOf(noted, now.wallMs);
+  /** The time to act by, and whether nobody was watching until now. */
+  async #lookAtClocks(): Promise<{ nowMs: number; outage: Outage | undefined }> {
+    const { store } = this.#parts;
+    const first = this.#lookedMs === undefined;
+    const noted = async (fact: string) => Number((await store.getFact(fact)) ?? Number.NaN);
+    const before = this.#lookedMs ?? (await noted(BELIEVED));
+    if (first && !Number.isNaN(before)) {
+      this.#time.raiseTo(await noted(TICKED));
+      this.#clocks.carryOn(before);
     }
-    const jumped = jumpMs(before, now);
-    if (jumped !== 0) log.warn({ jumpedMs: Math.round(jumped) }, 'the wall clock was set');
-    return outageOf(before.wallMs, now.wallMs);
+    const { nowMs, doubt } = this.#clocks.look();
+    this.#lookedMs = nowMs;
+    this.#say(doubt);
+    // It was ahead before: what it told then comes again when its time has really come.
+    if (nowMs < before - JUMP_MS) await findEarly(store, nowMs);
+    await retellDue(store, nowMs);
+    return { nowMs, outage: Number.isNaN(before) ? undefined : outageOf(before, nowMs) };
+  }
+
+  /** A doubt about the clock is said when it begins and when it ends. */
+  #say(doubt: string | undefined): void {
+    const { log } = this.#parts;
+    if ((doubt === undefined) !== (this.#doubt === undefined)) {
+      if (doubt === undefined) log.warn('the clock is believed again');
+      else log.error({ doubt }, 'the clock of this machine is in doubt');
+    }
+    this.#doubt = doubt;
   }
 
   async #note(nowMs: number): Promise<void> {
@@ -215,9 +249,12 @@ export class Watch {
     const noted = this.#noted;
     if (noted !== undefined && now.monoMs - noted.monoMs < NOTE_EVERY_MS) return;
     this.#noted = now;
-    const ticked = String(Math.round(this.#time.nowMs()));
+    const { store } = this.#parts;
     // What was due has been told by now: a note that can't be written must not keep it from going out.
-    await this.#parts.store.setFact(TICKED, ticked).catch((error: unknown) => {
+    await Promise.all([
+      store.setFact(TICKED, String(Math.round(this.#time.nowMs()))),
+      store.setFact(BELIEVED, String(Math.round(nowMs))),
+    ]).catch((error: unknown) => {
       this.#parts.counters.fault('loop');
       this.#parts.log.error({ err: error }, 'the watch could not note that it looked');
     });

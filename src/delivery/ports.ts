@@ -5,6 +5,7 @@ import type { Message } from '../say/message.ts';
 import type { Store } from '../store/port.ts';
 import type { Clock } from '../time/clock.ts';
 import type { TripState } from '../trip/state.ts';
+import type { Witness } from './clocks.ts';
 
 /** One message to one place or person, with what makes a second attempt harmless. */
 export interface Envelope {
@@ -64,4 +65,6 @@ export interface WatchParts {
   /** Names this process among those on the same database: `host/pid/start`. */
   owner: string;
   counters: Counters;
+  /** Another machine's time, where one can be asked. */
+  witness?: Witness | undefined;
 }

@@ -133,10 +133,13 @@ async function go(
 
 /** With what has to be known of this copy of the message. */
 function worded(row: NoticeRow, { progress }: NoticeData, message: Envelope['message']) {
-  const whole = progress.overtaken === true ? onceMore(message) : message;
+  const late = progress.overtaken === true ? onceMore(message) : message;
+  const whole = progress.early === true ? { ...late, lines: [EARLY, ...late.lines] } : late;
   return row.unwritten === true ? { ...whole, lines: [...whole.lines, UNWRITTEN] } : whole;
 }
 
+const EARLY =
+  'An earlier message about this came too soon: a clock was wrong. The right time is now.';
 const UNWRITTEN =
   'tagline can write nothing down at the moment (its disk is full or broken): new posts are refused, and this may come twice.';
 

@@ -8,12 +8,6 @@ export interface Look {
   monoMs: number;
 }
 
-/** How far the wall clock was set between two looks: forward is positive; 0 when it was not. */
-export function jumpMs(before: Look, now: Look): number {
-  const drift = now.wallMs - before.wallMs - (now.monoMs - before.monoMs);
-  return Math.abs(drift) > JUMP_MS ? drift : 0;
-}
-
 /**
  * Time for waiting between attempts: goes with the wall clock, but never back. A wall clock set back
  * would otherwise leave what is to be tried "in a minute" waiting for hours.

@@ -7,15 +7,21 @@ import type { Clock } from '../time/clock.ts';
 export interface Gateway {
   ready: boolean;
   heartbeatAgeMs?: number;
+  /** Since it was lost, or since the start without one. */
+  lostAgeMs?: number;
+  /** Why it does not come back by itself, and what mends it. */
+  refused?: string;
 }
 
 export interface HealthParts {
   clock: Clock;
-  store: Pick<Store, 'check'>;
+  store: Pick<Store, 'check' | 'readyNotices'>;
   loop(): LoopStatus;
   records: Pick<Records, 'unreadable'>;
   /** Undefined without a chat that needs a connection. */
   gateway?(): Gateway;
+  /** Why mail does not go out, in a few words; undefined while it does. Left out where none is set up. */
+  mail?(): string | undefined;
 }
 
 export interface Check {
@@ -26,7 +32,25 @@ export interface Check {
 
 export interface HealthReport {
   ok: boolean;
-  checks: { loop: Check; store: Check; records: Check; gateway?: Check };
+  checks: {
+    loop: Check;
+    trips: Check;
+    clock: Check;
+    store: Check;
+    records: Check;
+    notices: Check;
+    gateway?: Check;
+    mail?: Check;
+  };
+}
+
+/** What the metrics show of the same; numbers only. */
+export interface HealthNumbers {
+  failingTrips: number;
+  lateNotices: number;
+  clockOffSeconds: number;
+  gatewayLostSeconds: number;
+  mailBroken: number;
 }
 
 /** Four of the loop's longest sleeps. Engineering choice. */
@@ -36,12 +60,14 @@ const GATEWAY_GONE_MS = 60_000;
 /** Discord answers a heartbeat about every 41 s; three missed and the connection is deaf. */
 const HEARTBEAT_MAX_MS = 150_000;
 
+const MINUTE_MS = 60_000;
+/** How long a notice may wait, by its urgency; the last for all others. Engineering choice. */
+const LATE_MS = [5, 15, 30, 60, 360].map((min) => min * MINUTE_MS);
+
 /** Whether the watch can be relied on now: it looks, it can write, and it can be spoken to. */
 export class Health {
   readonly #parts: HealthParts;
   readonly #startedMonoMs: number;
-  /** Since when the gateway has not been ready, monotonic. */
-  #lostMonoMs: number | undefined;
 
   constructor(parts: HealthParts) {
     this.#parts = parts;
@@ -50,10 +76,15 @@ export class Health {
 
   async report(): Promise<HealthReport> {
     const gateway = this.#gateway();
+    const mail = this.#mail();
     const checks = {
       loop: this.#loop(),
+      trips: this.#trips(),
+      clock: this.#clock(),
       store: await this.#store(),
       records: this.#records(),
+      notices: await this.#notices(),
+      ...(mail === undefined ? {} : { mail }),
       ...(gateway === undefined ? {} : { gateway }),
     };
     return { ok: Object.values(checks).every((c) => c.ok), checks };
@@ -87,15 +118,57 @@ export class Health {
   #gateway(): Check | undefined {
     const gateway = this.#parts.gateway?.();
     if (gateway === undefined) return undefined;
-    const nowMs = this.#parts.clock.monoMs();
-    if (gateway.ready) this.#lostMonoMs = undefined;
-    else this.#lostMonoMs ??= nowMs;
-    const lostMs = this.#lostMonoMs === undefined ? 0 : nowMs - this.#lostMonoMs;
+    if (gateway.refused !== undefined) return { ok: false, says: gateway.refused };
+    const lostMs = gateway.lostAgeMs ?? 0;
     const beatMs = gateway.heartbeatAgeMs ?? 0;
     if (lostMs > GATEWAY_GONE_MS)
       return { ok: false, says: `gone for ${Math.round(lostMs / 1000)} s` };
     if (beatMs > HEARTBEAT_MAX_MS)
       return { ok: false, says: `deaf for ${Math.round(beatMs / 1000)} s` };
     return { ok: true, says: gateway.ready ? 'ready' : 'reconnecting' };
+  }
+
+  #trips(): Check {
+    const { failing = [] } = this.#parts.loop();
+    if (failing.length === 0) return { ok: true, says: 'handled' };
+    return { ok: false, says: `can't be handled: ${failing.slice(0, 10).join(', ')}` };
+  }
+
+  #clock(): Check {
+    const { doubt } = this.#parts.loop();
+    return { ok: doubt === undefined, says: doubt ?? 'believed' };
+  }
+
+  #mail(): Check | undefined {
+    const { mail } = this.#parts;
+    if (mail === undefined) return undefined;
+    const why = mail();
+    return { ok: why === undefined, says: why ?? 'taken' };
+  }
+
+  async #notices(): Promise<Check> {
+    const late = await this.#late().catch(() => undefined);
+    if (late === undefined) return { ok: false, says: 'cannot be read' };
+    return { ok: late === 0, says: late === 0 ? 'in time' : `${late} not delivered in time` };
+  }
+
+  /** Notices that wait for longer than their urgency allows. */
+  async #late(): Promise<number> {
+    const nowMs = this.#parts.clock.wallMs() - this.#parts.loop().clockOffMs;
+    const rows = await this.#parts.store.readyNotices(Number.MAX_SAFE_INTEGER);
+    const allowed = (urgency: number) => LATE_MS[Math.min(urgency, LATE_MS.length - 1)] as number;
+    return rows.filter((row) => nowMs - row.dueAtMs > allowed(row.urgency)).length;
+  }
+
+  /** The same as numbers, for the metrics. */
+  async numbers(): Promise<HealthNumbers> {
+    const { failing = [], clockOffMs } = this.#parts.loop();
+    return {
+      failingTrips: failing.length + this.#parts.records.unreadable.length,
+      lateNotices: await this.#late().catch(() => -1),
+      clockOffSeconds: clockOffMs / 1000,
+      gatewayLostSeconds: (this.#parts.gateway?.().lostAgeMs ?? 0) / 1000,
+      mailBroken: this.#parts.mail?.() === undefined ? 0 : 1,
+    };
   }
 }

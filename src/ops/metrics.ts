@@ -1,6 +1,7 @@
 import { Counter, Gauge, Histogram, Registry } from 'prom-client';
 import type { LoopStatus } from '../delivery/loop.ts';
 import type { Counters } from '../delivery/ports.ts';
+import type { HealthNumbers } from './health.ts';
 
 export interface Metrics {
   /** Prometheus text. */
@@ -18,6 +19,8 @@ export interface MetricsParts {
   registry: Registry;
   loop(): LoopStatus;
   monoMs(): number;
+  /** How things stand; see health.ts. */
+  numbers(): Promise<HealthNumbers>;
 }
 
 /** What the watch counts. No label holds a trip, a name or an address. */
@@ -68,8 +71,24 @@ export function createCounters(): Counting {
   };
 }
 
+const NUMBERS: readonly (readonly [keyof HealthNumbers, string, string])[] = [
+  ['failingTrips', 'tagline_trips_failing', 'Trips that can not be read or handled.'],
+  ['lateNotices', 'tagline_notices_late', 'Notices that wait for longer than they may.'],
+  [
+    'clockOffSeconds',
+    'tagline_clock_off_seconds',
+    'How far the clock is ahead of what is believed.',
+  ],
+  [
+    'gatewayLostSeconds',
+    'tagline_gateway_lost_seconds',
+    'Since the chat was lost; 0 while it is there.',
+  ],
+  ['mailBroken', 'tagline_mail_broken', '1 while the mail server does not take mail from us.'],
+];
+
 /** The counts, and how the loop stands when it is asked. */
-export function createMetrics({ registry, loop, monoMs }: MetricsParts): Metrics {
+export function createMetrics({ registry, loop, monoMs, numbers }: MetricsParts): Metrics {
   const registers = [registry];
   new Gauge({
     name: 'tagline_watch_tick_age_seconds',
@@ -88,6 +107,16 @@ export function createMetrics({ registry, loop, monoMs }: MetricsParts): Metrics
       this.set(loop().inFlight);
     },
   });
+  for (const [number, name, help] of NUMBERS) {
+    new Gauge({
+      name,
+      help,
+      registers,
+      async collect() {
+        this.set((await numbers())[number]);
+      },
+    });
+  }
   return {
     contentType: registry.contentType,
     text: () => registry.metrics(),

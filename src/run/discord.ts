@@ -4,6 +4,8 @@ import { buildBot, buildCore, type Ports } from '../bot.ts';
 import { DiscordChat, discordRest } from '../chat/discord/client.ts';
 import { discordWays } from '../chat/discord/deliver.ts';
 import { createOutgoing } from '../chat/discord/outgoing.ts';
+import { discordTime } from '../chat/discord/time.ts';
+import type { Witness } from '../delivery/clocks.ts';
 import { pictures } from '../page/picture/pictures.ts';
 import { warmUpPictures } from '../page/picture/warm-up.ts';
 import type { Settings } from '../settings.ts';
@@ -21,15 +23,16 @@ const LAND_WITHIN_MS = 10_000;
 /** The bot on Discord until it is told to stop; what is under way is finished first. */
 export async function runDiscord(ports: Ports, settings: Settings, token: string): Promise<void> {
   const stopped = stopSignal();
-  const bot = await startOnDiscord(ports, settings, token);
+  const witness = discordTime({ apiUrl: settings.DISCORD_API_URL });
+  const bot = await startOnDiscord(ports, settings, token, witness);
   try {
     ports.log.info('the watch is up; connecting to Discord');
-    const connected = bot.connected.then(() => {
-      ports.log.info('on Discord');
-      return stopped;
-    });
-    const signal = await Promise.race([stopped, connected]);
-    ports.log.info({ signal }, 'stopping');
+    bot.connected.then(
+      () => ports.log.info('on Discord'),
+      // The watch, mail and the page go on: a process that ends here would be started again and again.
+      (error: Error) => ports.log.error(`${error.message} Commands are not answered until then.`),
+    );
+    ports.log.info({ signal: await stopped }, 'stopping');
   } finally {
     await bot.close();
   }
@@ -57,10 +60,14 @@ export async function startOnDiscord(
   ports: Ports,
   settings: Settings,
   token: string,
+  witness?: Witness,
 ): Promise<BotOnDiscord> {
   const parts = new Parts();
   try {
-    return { ...(await startParts(ports, settings, token, parts)), close: () => parts.close() };
+    return {
+      ...(await startParts(ports, settings, token, parts, witness)),
+      close: () => parts.close(),
+    };
   } catch (error) {
     await parts.close();
     throw error;
@@ -72,6 +79,7 @@ async function startParts(
   settings: Settings,
   token: string,
   parts: Parts,
+  witness: Witness | undefined,
 ): Promise<Omit<BotOnDiscord, 'close'>> {
   const access = { token, apiUrl: settings.DISCORD_API_URL };
   const [off, landed] = [new AbortController(), new AbortController()];
@@ -95,7 +103,13 @@ async function startParts(
   const guildForTrying = settings.DISCORD_GUILD;
   const chat = new DiscordChat({ ...access, app, outgoing, guildForTrying });
   const gateway = () => chat.health();
-  const watch = await startWatch({ app, settings, ways: discordWays(outgoing), gateway });
+  const watch = await startWatch({
+    app,
+    settings,
+    ways: discordWays(outgoing),
+    gateway,
+    witness,
+  });
   parts.add(watch.stop);
   // What is on its way lands, or is given up after a while and sent after the next start.
   parts.add(async () => {

@@ -1,8 +1,10 @@
 import { hostname } from 'node:os';
 import type { App } from '../app/app.ts';
 import { watchParts } from '../app/watch/parts.ts';
+import type { Witness } from '../delivery/clocks.ts';
 import { Watch } from '../delivery/loop.ts';
 import type { Mail, MailSettings } from '../delivery/mail.ts';
+import { MailCheck } from '../delivery/mail-check.ts';
 import { ownerName, type ProcessPort, takeOver } from '../delivery/owner.ts';
 import type { Ways } from '../delivery/ports.ts';
 import { lookOver } from '../delivery/set-aside.ts';
@@ -24,6 +26,8 @@ export interface WatchRun {
   /** By chat; mail is added here when it is set up. */
   ways: Ways;
   gateway?: (() => Gateway) | undefined;
+  /** Another machine's time. */
+  witness?: Witness | undefined;
 }
 
 /** Starts the watch with everything around it: mail, health, metrics, the outgoing heartbeat. */
@@ -32,6 +36,7 @@ export async function startWatch({
   settings,
   ways,
   gateway,
+  witness,
 }: WatchRun): Promise<RunningWatch> {
   const self = thisProcess(app.clock.wallMs());
   const mail = await mailOf(settings);
@@ -41,14 +46,11 @@ export async function startWatch({
     organizer: settings.SMTP_FROM?.match(/[^\s<>]+@[^\s<>]+/u)?.[0],
     ways: mail === undefined ? ways : { ...ways, email: mail.email },
     counters,
+    witness,
   });
   const watch = new Watch(parts);
   const loop = () => watch.status();
-  const metrics = createMetrics({ registry, loop, monoMs: () => app.clock.monoMs() });
-  // Found out now rather than at the first alarm; the watch starts all the same.
-  void mail?.check().then((why) => {
-    if (why !== undefined) app.log.error({ why }, 'the mail server does not take mail from us');
-  });
+  const mailCheck = mail === undefined ? undefined : new MailCheck(mail, app);
   const taken = await takeOver(app.store, self);
   if (taken > 0) app.log.info({ notices: taken }, 'took over notices of a process that is gone');
   const health = new Health({
@@ -57,7 +59,10 @@ export async function startWatch({
     records: app.records,
     loop,
     ...(gateway === undefined ? {} : { gateway }),
+    ...(mailCheck === undefined ? {} : { mail: () => mailCheck.trouble }),
   });
+  const monoMs = () => app.clock.monoMs();
+  const metrics = createMetrics({ registry, loop, monoMs, numbers: () => health.numbers() });
   // Before anything runs: a port that is taken must leave nothing behind.
   const server =
     settings.TAGLINE_HEALTH_PORT === undefined
@@ -73,7 +78,13 @@ export async function startWatch({
   const over = lookOver(parts, off.signal).catch((error: unknown) => {
     app.log.error({ err: error }, 'the open trips could not be looked over');
   });
-  const running = [watch.run(off.signal), over, ...heartbeats(app, settings, health, off.signal)];
+  const checking = mailCheck === undefined ? [] : [mailCheck.run(off.signal)];
+  const running = [
+    watch.run(off.signal),
+    over,
+    ...checking,
+    ...heartbeats(app, settings, health, off.signal),
+  ];
   return {
     health,
     metrics,

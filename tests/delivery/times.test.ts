@@ -1,6 +1,6 @@
-/** Clocks that are set, and time for waiting that never goes back. */
+/** Time for waiting that never goes back. */
 import { describe, expect, it } from 'vitest';
-import { ForwardTime, JUMP_MS, jumpMs } from '../../src/delivery/times.ts';
+import { ForwardTime } from '../../src/delivery/times.ts';
 import { HOUR } from '../alarm/trip.ts';
 import { ManualClock } from '../helpers/clock.ts';
 
@@ -9,23 +9,6 @@ function setOut(wallMs = HOUR) {
   clock.set(wallMs);
   return { clock, time: new ForwardTime(clock) };
 }
-
-describe('a jump of the wall clock', () => {
-  const between = (wallMs: number, monoMs: number) =>
-    jumpMs({ wallMs: 5 * HOUR, monoMs: 100 }, { wallMs: 5 * HOUR + wallMs, monoMs: 100 + monoMs });
-
-  it('is what the two clocks differ by, forward or back, from a minute on', () => {
-    expect(between(HOUR, HOUR)).toBe(0);
-    expect(between(JUMP_MS, 0)).toBe(0);
-    expect(between(JUMP_MS + 1, 0)).toBe(JUMP_MS + 1);
-    expect(between(-JUMP_MS, 0)).toBe(0);
-    expect(between(-JUMP_MS - 1, 0)).toBe(-JUMP_MS - 1);
-    expect(between(HOUR, 20_000)).toBe(HOUR - 20_000);
-    // The machine slept: the clock that never goes back may have slept with it.
-    expect(between(0, HOUR)).toBe(-HOUR);
-    expect(JUMP_MS).toBe(60_000);
-  });
-});
 
 describe('time for waiting', () => {
   it('goes with the wall clock, also when that is set forward', () => {

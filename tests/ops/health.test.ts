@@ -6,20 +6,25 @@ import { startHealthServer } from '../../src/ops/health-server.ts';
 import { beat } from '../../src/ops/heartbeat.ts';
 import { createCounters, createMetrics } from '../../src/ops/metrics.ts';
 import type { UnreadableRecord } from '../../src/record/unreadable.ts';
-import { StoreError } from '../../src/store/port.ts';
+import { type NoticeRow, StoreError } from '../../src/store/port.ts';
 import { ManualClock } from '../helpers/clock.ts';
 
 function scene() {
   const clock = new ManualClock();
   const is = {
-    loop: { faults: 0, inFlight: 0 } as LoopStatus,
+    loop: { faults: 0, inFlight: 0, clockOffMs: 0 } as LoopStatus,
     gateway: { ready: true } as Gateway,
     broken: undefined as Error | undefined,
     unreadable: [] as UnreadableRecord[],
+    waiting: [] as { urgency: number; dueAtMs: number }[],
+    mail: undefined as string | undefined,
   };
   const health = new Health({
     clock,
-    store: { check: async () => (is.broken ? Promise.reject(is.broken) : undefined) },
+    store: {
+      check: async () => (is.broken ? Promise.reject(is.broken) : undefined),
+      readyNotices: async () => is.waiting as NoticeRow[],
+    },
     records: {
       get unreadable() {
         return is.unreadable;
@@ -27,6 +32,7 @@ function scene() {
     },
     loop: () => is.loop,
     gateway: () => is.gateway,
+    mail: () => is.mail,
   });
   return { clock, is, health };
 }
@@ -60,12 +66,12 @@ describe('health', () => {
   });
 
   it('forgives a reconnect and not a gateway that is gone', async () => {
-    const { clock, is, health } = scene();
-    is.gateway = { ready: false };
+    const { is, health } = scene();
+    is.gateway = { ready: false, lostAgeMs: 59_000 };
     expect((await health.report()).checks.gateway).toEqual({ ok: true, says: 'reconnecting' });
-    clock.advance(61_000);
-    is.loop = { ...is.loop, tickedMonoMs: clock.monoMs() };
-    expect((await health.report()).checks.gateway?.ok).toBe(false);
+    // Measured from when it was lost, though nobody had asked since.
+    is.gateway = { ready: false, lostAgeMs: 3_600_000 };
+    expect((await health.report()).checks.gateway).toEqual({ ok: false, says: 'gone for 3600 s' });
     is.gateway = { ready: true };
     expect((await health.report()).ok).toBe(true);
   });
@@ -77,12 +83,66 @@ describe('health', () => {
   });
 });
 
+describe('health distrusts itself', () => {
+  it('fails on a chat that won’t have us back, and says what mends it', async () => {
+    const { is, health } = scene();
+    is.gateway = { ready: false, refused: 'Copy the token again.' };
+    const { ok, checks } = await health.report();
+    expect([ok, checks.gateway?.says]).toEqual([false, 'Copy the token again.']);
+  });
+
+  it('fails on a trip that can’t be handled, by its id', async () => {
+    const { is, health } = scene();
+    is.loop = { ...is.loop, failing: ['tr1p0001'] };
+    const { ok, checks } = await health.report();
+    expect([ok, checks.trips.says]).toEqual([false, "can't be handled: tr1p0001"]);
+    expect((await health.numbers()).failingTrips).toBe(1);
+  });
+
+  it.each([
+    [0, 5],
+    [1, 15],
+    [2, 30],
+    [3, 60],
+    [5, 360],
+  ])(
+    'fails on a notice of urgency %i that waits for more than %i minutes',
+    async (urgency, min) => {
+      const { is, health, clock } = scene();
+      clock.set(1e12);
+      is.waiting = [{ urgency, dueAtMs: 1e12 - min * 60_000 }];
+      expect((await health.report()).checks.notices).toEqual({ ok: true, says: 'in time' });
+      is.waiting = [{ urgency, dueAtMs: 1e12 - min * 60_000 - 1 }];
+      expect((await health.report()).checks.notices.ok).toBe(false);
+      expect((await health.numbers()).lateNotices).toBe(1);
+    },
+  );
+
+  it('fails on mail that is refused, and on a clock in doubt', async () => {
+    const { is, health } = scene();
+    is.mail = 'mail-login';
+    is.loop = {
+      ...is.loop,
+      doubt: 'the clock is 3 h 0 min ahead of another machine’s',
+      clockOffMs: 1.08e7,
+    };
+    const { ok, checks } = await health.report();
+    expect([ok, checks.mail?.says, checks.clock.ok]).toEqual([false, 'mail-login', false]);
+    expect(await health.numbers()).toMatchObject({ mailBroken: 1, clockOffSeconds: 10_800 });
+  });
+});
+
 describe('the small server', () => {
   it('answers 200 and 503, and counts in Prometheus’ text form', async () => {
     const { is, health, clock } = scene();
     const { counters, registry } = createCounters();
     const loop = () => is.loop;
-    const metrics = createMetrics({ registry, loop, monoMs: () => clock.monoMs() });
+    const metrics = createMetrics({
+      registry,
+      loop,
+      monoMs: () => clock.monoMs(),
+      numbers: () => health.numbers(),
+    });
     const server = await startHealthServer({
       report: () => health.report(),
       metrics,

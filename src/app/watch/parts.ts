@@ -1,3 +1,4 @@
+import type { Witness } from '../../delivery/clocks.ts';
 import { type Counters, NO_COUNTERS, type WatchParts, type Ways } from '../../delivery/ports.ts';
 import type { App } from '../app.ts';
 import { projectTimes } from './project.ts';
@@ -9,6 +10,8 @@ export interface WatchWiring {
   /** Names this process among those on the same database. */
   owner: string;
   counters?: Counters | undefined;
+  /** Another machine's time, where one can be asked. */
+  witness?: Witness | undefined;
 }
 
 /** The watch's parts from the bot's own. */
@@ -24,5 +27,6 @@ export function watchParts(app: App, wiring: WatchWiring): WatchParts {
     owner: wiring.owner,
     ways: wiring.ways,
     counters: wiring.counters ?? NO_COUNTERS,
+    witness: wiring.witness,
   };
 }

@@ -11,7 +11,7 @@ import type { App } from '../../app/app.ts';
 import { Rates } from '../../app/rates.ts';
 import type { AnswerTools } from './answer.ts';
 import { commandsJson } from './definitions.ts';
-import { type Health, Pulse } from './health.ts';
+import { type Health, Pulse, remedyOf } from './health.ts';
 import { handle } from './interactions.ts';
 import type { Outgoing } from './outgoing.ts';
 import { register } from './register.ts';
@@ -43,16 +43,30 @@ export interface DiscordSettings extends Access {
 export class DiscordStartError extends Error {
   /** Another try may succeed by itself. */
   readonly passing: boolean;
+  /** How long Discord wants no other try. */
+  readonly notBeforeMs: number;
 
-  constructor(message: string, { passing, ...options }: ErrorOptions & { passing: boolean }) {
+  constructor(
+    message: string,
+    {
+      passing,
+      notBeforeMs = 0,
+      ...options
+    }: ErrorOptions & { passing: boolean; notBeforeMs?: number },
+  ) {
     super(message, options);
     this.name = 'DiscordStartError';
     this.passing = passing;
+    this.notBeforeMs = notBeforeMs;
   }
 }
 
-/** Between tries to reach Discord at the start. */
-const AGAIN_MS = [5_000, 15_000, 30_000, 60_000] as const;
+/**
+ * Between tries to reach Discord at the start. The last goes on, and is long: each may count as a login, and
+ * after 1,000 in a day Discord resets the token (events/gateway.mdx, Session Start Limit).
+ */
+const AGAIN_MS = [5_000, 15_000, 30_000, 60_000, 120_000, 300_000] as const;
+const AGAIN_MAX_MS = 24 * 3_600_000;
 
 /** Answers on Discord, from `connect` to `close`. */
 export class DiscordChat {
@@ -63,6 +77,7 @@ export class DiscordChat {
   /** Aborted once the last answer is out. */
   readonly #off = new AbortController();
   #closing = false;
+  #refused: string | undefined;
   #line: Line;
 
   constructor(settings: DiscordSettings) {
@@ -86,15 +101,21 @@ export class DiscordChat {
     const { app, token } = this.#settings;
     for (let failures = 0; !this.#closing; failures++) {
       try {
-        await login(this.#line.client, token, this.#off.signal);
+        await login(this.#line, token, this.#off.signal, app.clock.wallMs());
         break;
       } catch (error) {
         if (this.#closing) return;
-        if (!(error instanceof DiscordStartError) || !error.passing) throw error;
-        const afterMs = AGAIN_MS[Math.min(failures, AGAIN_MS.length - 1)] as number;
+        if (!(error instanceof DiscordStartError) || !error.passing) {
+          this.#refused ??= (error as Error).message;
+          throw error;
+        }
+        const stepMs = AGAIN_MS[Math.min(failures, AGAIN_MS.length - 1)] as number;
+        const afterMs = Math.max(stepMs, Math.min(error.notBeforeMs, AGAIN_MAX_MS));
         this.#log.warn({ afterMs }, `${error.message} Trying again.`);
         await app.clock.sleep(afterMs, this.#off.signal);
+        const { pulse } = this.#line;
         this.#line = this.#newLine();
+        this.#line.pulse.lostSince(pulse);
       }
     }
     const { client } = this.#line;
@@ -106,7 +127,8 @@ export class DiscordChat {
   }
 
   health(): Health {
-    return this.#line.pulse.health(this.#underWay.size);
+    const health = this.#line.pulse.health(this.#underWay.size);
+    return this.#refused === undefined ? health : { ...health, refused: this.#refused };
   }
 
   /** Takes nothing new, finishes what is under way, leaves the gateway or the way to it. */
@@ -135,7 +157,16 @@ export class DiscordChat {
       this.#underWay.add(work);
     });
     listen(client, this.#log, pulse);
-    return { client, pulse };
+    const fatal = new Promise<DiscordStartError>((resolve) => {
+      client.on(Events.ShardDisconnect, ({ code }) => {
+        const remedy = remedyOf(code);
+        if (remedy === undefined || this.#closing) return;
+        this.#refused = remedy;
+        this.#log.error({ code }, remedy);
+        resolve(new DiscordStartError(remedy, { passing: false }));
+      });
+    });
+    return { client, pulse, fatal };
   }
 }
 
@@ -143,6 +174,8 @@ export class DiscordChat {
 interface Line {
   client: Client;
   pulse: Pulse;
+  /** Resolves when Discord closes for good. */
+  fatal: Promise<DiscordStartError>;
 }
 
 /** Requests end when `off` aborts, so that one that hangs does not hold the process. */
@@ -174,32 +207,46 @@ function listen(client: Client, log: App['log'], pulse: Pulse): void {
   client.on(Events.ShardError, (error) => log.warn({ err: error }, 'gateway connection error'));
   client.on(Events.ShardReconnecting, () => log.warn('gateway lost, reconnecting'));
   client.on(Events.ShardResume, (_id, replayed) => log.info({ replayed }, 'gateway resumed'));
-  client.on(Events.ShardDisconnect, (event) =>
-    log.error({ code: event.code }, 'gateway closed for good'),
-  );
   (client as EventEmitter).on('raw', () => pulse.heard());
 }
 
 /** Resolves once the client is ready, or when `off` aborts. */
-async function login(client: Client, token: string, off: AbortSignal): Promise<void> {
+async function login(
+  { client, fatal }: Line,
+  token: string,
+  off: AbortSignal,
+  nowMs: number,
+): Promise<void> {
   const ended = new Promise<void>((resolve) => {
     off.addEventListener('abort', () => resolve(), { once: true });
   });
   const ready = new Promise<void>((resolve) => client.once(Events.ClientReady, () => resolve()));
+  const refused = fatal.then((error) => Promise.reject(error));
+  refused.catch(() => {});
   try {
-    await Promise.race([client.login(token), ended]);
+    await Promise.race([client.login(token), ended, refused]);
+    await Promise.race([ready, ended, refused]);
   } catch (error) {
     await client.destroy();
-    const code = (error as { code?: unknown }).code;
-    const refused = code === 'TokenInvalid';
-    throw new DiscordStartError(
-      refused
-        ? 'Discord refused the token. Copy it again from the Bot page of the application.'
-        : `Discord could not be reached (${String(code ?? (error as Error).message)}).`,
-      { cause: error, passing: !refused },
-    );
+    throw error instanceof DiscordStartError ? error : startError(error, nowMs);
   }
-  await Promise.race([ready, ended]);
+}
+
+/** What a failed login means: the library says it by a code, or for the day's last login in words. */
+function startError(cause: unknown, nowMs: number): DiscordStartError {
+  const { code, message } = cause as { code?: unknown; message: string };
+  if (code === 'TokenInvalid') {
+    const text = 'Discord refused the token. Copy it again from the Bot page of the application.';
+    return new DiscordStartError(text, { cause, passing: false });
+  }
+  const resetsAt = /Not enough sessions remaining.*resets at (\S+)/u.exec(message)?.[1];
+  if (resetsAt !== undefined) {
+    const notBeforeMs = Math.max(0, Date.parse(resetsAt) - nowMs);
+    const text = `The bot has logged in as often as Discord allows in a day; again from ${resetsAt}.`;
+    return new DiscordStartError(text, { cause, passing: true, notBeforeMs });
+  }
+  const text = `Discord could not be reached (${String(code ?? message)}).`;
+  return new DiscordStartError(text, { cause, passing: true });
 }
 
 async function registerAll(client: Client, settings: DiscordSettings): Promise<void> {

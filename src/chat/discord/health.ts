@@ -1,4 +1,4 @@
-import { type Client, Status } from 'discord.js';
+import { type Client, Events, Status } from 'discord.js';
 import type { Clock } from '../../time/clock.ts';
 
 export interface Health {
@@ -10,8 +10,32 @@ export interface Health {
   lastEventAgeMs?: number;
   /** Since Discord last answered a heartbeat; undefined before the first. */
   heartbeatAgeMs?: number;
+  /** Since the connection was lost, or since the start without one; undefined while it is up. */
+  lostAgeMs?: number;
+  /** Discord won't have us back by itself: why, and what mends it. */
+  refused?: string;
   /** Interactions being answered. */
   underWay: number;
+}
+
+const RESTART = 'then start tagline again';
+
+/**
+ * Closes after which no new login helps, with what does. topics/opcodes-and-status-codes.mdx, Gateway Close
+ * Event Codes.
+ */
+const FATAL: Readonly<Record<number, string>> = {
+  4004: `Discord refused the token (4004): copy it again from the Bot page of the application into DISCORD_TOKEN, ${RESTART}.`,
+  4010: 'Discord refused the part of the bot that logged in (4010): update tagline.',
+  4011: 'The bot is in more servers than one connection may serve (4011): take it out of some, or update tagline.',
+  4012: 'Discord no longer speaks this version of its gateway (4012): update tagline.',
+  4013: 'Discord does not know what tagline asks to hear (4013): update tagline.',
+  4014: `Discord does not let the bot hear what it asks for (4014): see the intents on the Bot page of the application, ${RESTART}.`,
+};
+
+/** What to do about a close; undefined where the connection comes back by itself. */
+export function remedyOf(code: number): string | undefined {
+  return FATAL[code];
 }
 
 /** Whether the gateway is alive: a connection may stay open and deaf, so both ages are told. */
@@ -19,10 +43,26 @@ export class Pulse {
   readonly #client: Client;
   readonly #clock: Clock;
   #heardAtMonoMs: number | undefined;
+  /** Since when there has been no connection, from the first moment on. */
+  #lostMonoMs: number | undefined;
 
   constructor(client: Client, clock: Clock) {
     this.#client = client;
     this.#clock = clock;
+    this.#lostMonoMs = clock.monoMs();
+    const lost = () => {
+      this.#lostMonoMs ??= clock.monoMs();
+    };
+    const back = () => {
+      this.#lostMonoMs = undefined;
+    };
+    client.on(Events.ShardReconnecting, lost).on(Events.ShardDisconnect, lost);
+    client.on(Events.ShardReady, back).on(Events.ShardResume, back);
+  }
+
+  /** A new client after one that failed has been without a connection for as long. */
+  lostSince(before: Pulse): void {
+    this.#lostMonoMs = before.#lostMonoMs;
   }
 
   heard(): void {
@@ -44,6 +84,9 @@ export class Pulse {
       ...(beats.length === 0 || oldestBeatMs < 0
         ? {}
         : { heartbeatAgeMs: this.#clock.wallMs() - oldestBeatMs }),
+      ...(this.#lostMonoMs === undefined
+        ? {}
+        : { lostAgeMs: this.#clock.monoMs() - this.#lostMonoMs }),
       underWay,
     };
   }

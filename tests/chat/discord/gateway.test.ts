@@ -63,6 +63,26 @@ describe('the gateway', () => {
     });
   });
 
+  it.each([4004, 4014])(
+    'closed for good with %i, says what mends it and does not log in again',
+    async (code) => {
+      bot = await startBot();
+      const { stand, chat, clock } = bot;
+      const identified = () =>
+        stand.journal.of('gateway').filter((g) => g.what === 'identify').length;
+      const before = identified();
+      stand.gateway.refuse(code);
+      await until(() => chat.health().refused !== undefined);
+      expect(chat.health()).toMatchObject({
+        ready: false,
+        refused: expect.stringContaining(String(code)),
+      });
+      clock.moveTo(clock.wallMs() + 3_600_000);
+      expect(chat.health().lostAgeMs).toBeGreaterThanOrEqual(3_600_000);
+      expect(identified()).toBe(before);
+    },
+  );
+
   it('starts with the old commands when they cannot be registered', async () => {
     bot = await startBot();
     await bot.chat.close();

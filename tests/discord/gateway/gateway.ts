@@ -134,6 +134,11 @@ export class Gateway implements Ears {
     for (const connection of this.#connections) connection.cut();
   }
 
+  /** Every connection is closed with this code. */
+  refuse(code: Close): void {
+    for (const connection of this.#connections) this.#refuse(connection, code);
+  }
+
   /** Reconnect (opcode 7): the bot should come back and resume. */
   askReconnect(): void {
     this.#note('reconnect');

@@ -1,0 +1,71 @@
+import { z } from 'zod';
+import { type NoticeData, noticeData } from '../alarm/notice.ts';
+import type { NoticeRow, Store } from '../store/port.ts';
+import { JUMP_MS } from './times.ts';
+
+/** What was told by a clock that was wrong: to be told again at the right time. */
+const list = z.array(z.strictObject({ trip: z.string(), key: z.string(), atMs: z.number() }));
+type Early = z.infer<typeof list>[number];
+
+const FACT = 'watch.told-early';
+
+/**
+ * Finds what was told too early, once it is known that the clock was ahead: notices of phases that are
+ * marked as sent later than it is now. Kept in the store, so that a restart doesn't lose them.
+ */
+export async function findEarly(store: Store, nowMs: number): Promise<void> {
+  const found: Early[] = [];
+  for (const { id } of await store.openTrips()) {
+    for (const row of await store.notices(id)) {
+      if (early(row, nowMs)) found.push({ trip: id, key: row.key, atMs: row.dueAtMs });
+    }
+  }
+  if (found.length === 0) return;
+  const known = await read(store);
+  const keys = new Set(known.map((e) => e.key));
+  await write(store, [...known, ...found.filter((e) => !keys.has(e.key))]);
+}
+
+/** Queues again what is due by now; resolves to how many. */
+export async function retellDue(store: Store, nowMs: number): Promise<number> {
+  const all = await read(store);
+  const due = all.filter((e) => e.atMs <= nowMs);
+  for (const { trip, key } of due) {
+    const row = (await store.notices(trip)).find((r) => r.key === key);
+    const data = row === undefined ? undefined : noticeData.safeParse(row.data).data;
+    if (row === undefined || data === undefined) continue;
+    await store.fire({ trip, keys: [], atMs: nowMs, notices: [again(row, data, nowMs)] });
+  }
+  if (due.length > 0)
+    await write(
+      store,
+      all.filter((e) => e.atMs > nowMs),
+    );
+  return due.length;
+}
+
+function again({ key, trip, urgency }: NoticeRow, data: NoticeData, nowMs: number) {
+  const { only } = data.progress;
+  const progress = {
+    gone: [],
+    failures: 0,
+    aloud: false,
+    early: true,
+    ...(only === undefined ? {} : { only }),
+  };
+  return { key: `${key}/right-time`, trip, urgency, dueAtMs: nowMs, data: { ...data, progress } };
+}
+
+function early(row: NoticeRow, nowMs: number): boolean {
+  const sent = row.status === 'sent' && (row.sentAtMs ?? 0) > nowMs + JUMP_MS;
+  return sent && row.dueAtMs > nowMs && noticeData.safeParse(row.data).data?.what.kind === 'phase';
+}
+
+async function read(store: Store): Promise<Early[]> {
+  const text = await store.getFact(FACT);
+  return text === undefined ? [] : (list.safeParse(JSON.parse(text)).data ?? []);
+}
+
+function write(store: Store, all: readonly Early[]): Promise<void> {
+  return store.setFact(FACT, all.length === 0 ? undefined : JSON.stringify(all));
+}

@@ -17,6 +17,9 @@ import { emergency } from './words/common.ts';
 /** Shown in a calendar as a block of this length, so that it can be seen at all. */
 const SHOWN_MS = 15 * 60_000;
 
+/** Alarms ring this long before, so that there is time to ask, and at the time. Engineering choice. */
+const AHEAD_S = [30 * 60, 0];
+
 /** One event of the calendar file. Times are epoch milliseconds. */
 export interface Entry {
   /** Part of the UID; the same thing keeps it whatever its time. */
@@ -100,11 +103,13 @@ function addEntry(
     event.repeating({ freq: ICalEventRepeatingFreq.DAILY, until: new Date(entry.dailyUntilMs) });
   }
   if (off) return;
-  event.createAlarm({
-    type: ICalAlarmType.display,
-    trigger: 0,
-    description: bare(entry.summary),
-  });
+  for (const beforeS of AHEAD_S) {
+    event.createAlarm({
+      type: ICalAlarmType.display,
+      trigger: beforeS,
+      description: bare(entry.summary),
+    });
+  }
 }
 
 /** Two nights beyond the last agreed time, or ten days, whichever is known. */

@@ -1,6 +1,6 @@
 import { createTransport, type Transporter } from 'nodemailer';
-import { bare } from '../say/message.ts';
-import type { Envelope, Sent, Ways } from './ports.ts';
+import { mailOf } from './mail-message.ts';
+import type { Sent, Ways } from './ports.ts';
 
 export interface MailSettings {
   host: string;
@@ -28,17 +28,33 @@ export interface Mail extends Required<Pick<Ways, 'email'>> {
   close(): void;
 }
 
+/** Mails that are remembered as on their way or taken. */
+const REMEMBERED = 10_000;
+
 /** E-mail over SMTP, plain text first, so that it reads on anything. */
 export function createMail(settings: MailSettings): Mail {
   const transport = transportOf(settings);
+  const known = new Map<string, Promise<Sent>>();
+  const send = async (mail: ReturnType<typeof mailOf>): Promise<Sent> => {
+    try {
+      return { ok: true, receipt: (await transport.sendMail(mail)).messageId };
+    } catch (error) {
+      return verdictOf(error);
+    }
+  };
   return {
+    // One that is on its way, or was taken, is not sent again: whoever asks gets what the first one gets.
     async email(to, envelope) {
-      try {
-        const sent = await transport.sendMail(mailOf(settings, to, envelope));
-        return { ok: true, receipt: sent.messageId };
-      } catch (error) {
-        return verdictOf(error);
+      const key = `${envelope.nonce} ${to.address}`;
+      const sending = known.get(key) ?? send(mailOf(settings, to, envelope));
+      known.set(key, sending);
+      for (const oldest of known.keys()) {
+        if (known.size <= REMEMBERED) break;
+        known.delete(oldest);
       }
+      const sent = await sending;
+      if (!sent.ok) known.delete(key);
+      return sent;
     },
     async check() {
       try {
@@ -70,68 +86,6 @@ function transportOf(settings: MailSettings): Transporter {
     ...(user === undefined ? {} : { auth: { user, pass: password ?? '' } }),
     ...(settings.ca === undefined ? {} : { tls: { ca: settings.ca } }),
   });
-}
-
-function mailOf(
-  settings: MailSettings,
-  to: { address: string; name: string },
-  { message, nonce, nowMs }: Envelope,
-) {
-  const text = [...message.lines.map(bare), ...answerLines(message), ''].join('\n');
-  // Calendar files go as their own part, which mail programs offer to open (RFC 6047, 2.4).
-  const files = (message.files ?? []).filter((f) => !f.mime.startsWith('text/calendar'));
-  const { calendar } = message;
-  return {
-    from: settings.from,
-    to: { name: to.name, address: to.address },
-    subject: bare(message.subject),
-    text,
-    date: new Date(nowMs),
-    // The same on every attempt, so that a mail server that took it before can drop the second.
-    messageId: `<${nonce}@${domainOf(settings.from)}>`,
-    headers: { 'Auto-Submitted': 'auto-generated' },
-    attachments: files.map((f) => ({
-      filename: f.name,
-      content: Buffer.from(f.bytes),
-      contentType: f.mime,
-    })),
-    ...(calendar === undefined
-      ? {}
-      : {
-          icalEvent: {
-            method: calendar.method,
-            content: calendar.text,
-            filename:
-              message.files?.find((f) => f.mime.startsWith('text/calendar'))?.name ?? 'times.ics',
-          },
-        }),
-  };
-}
-
-const NO_REPLIES = 'A mail to this address is not read.';
-
-/** How this mail is answered: on the contact's own page, or through somebody in the chat. */
-function answerLines({ buttons = [], links = [] }: Envelope['message']): string[] {
-  const [page] = links;
-  if (page !== undefined) {
-    const what =
-      buttons.length === 0 ? 'How it goes, at any time' : 'Answer here, and see what is known';
-    return [
-      '',
-      `${what}, on your own page:`,
-      page.url,
-      `It is yours alone; don't pass it on. ${NO_REPLIES}`,
-    ];
-  }
-  if (buttons.length === 0) return [];
-  return [
-    '',
-    `${NO_REPLIES} Answer in the chat, or tell somebody who is there: they press the button for you.`,
-  ];
-}
-
-function domainOf(from: string): string {
-  return /@([^\s@>]+)>?\s*$/u.exec(from)?.[1] ?? 'tagline.invalid';
 }
 
 /** Nodemailer's codes for what may pass; its other codes are refusals or our own settings. */

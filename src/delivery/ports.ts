@@ -15,6 +15,8 @@ export interface Envelope {
   /** The same for every attempt at the same notice; at most 25 characters. */
   nonce: string;
   nowMs: number;
+  /** As the notice has it: 0 is distress, 1 an alert. */
+  urgency?: number;
 }
 
 /** What came of one attempt. `why` is a short word for the log and the metric, without addresses. */

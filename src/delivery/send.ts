@@ -110,6 +110,7 @@ async function go(
     trip: row.trip,
     nonce: row.nonce,
     nowMs: wallMs,
+    urgency: row.urgency,
   };
   const began = { wallMs, seq: trip.state.seq };
   const send = () => sendBy(parts, way, trip, data.to, envelope);

@@ -81,6 +81,9 @@ describe('a server that takes mail', () => {
     expect(arrived[0]?.raw).toMatch(
       /Content-Type: text\/calendar; charset=utf-8;\s+method=PUBLISH/i,
     );
+    expect(
+      arrived[0]?.raw.match(/Content-Type: (?:text\/calendar|application\/ics)/gi),
+    ).toHaveLength(1);
     const file = arrived[0]?.mail.attachments.find((a) => a.filename === 'harrow-tower.ics');
     const calendar = new ICAL.Component(ICAL.parse(file?.content.toString('utf8') ?? ''));
     expect(calendar.getFirstPropertyValue('method')).toBe('PUBLISH');
@@ -99,6 +102,55 @@ describe('a server that takes mail', () => {
     expect(arrived[0]?.to).toEqual(['dana@example.org']);
     expect(arrived[0]?.mail.bcc).toBeUndefined();
     expect(arrived[0]?.mail.text).toContain('One . MAIL FROM');
+  });
+});
+
+describe('a mail', () => {
+  const open = { disabledCommands: ['STARTTLS', 'AUTH'] };
+
+  it('is sent once though it is asked for again while its last answer is awaited, and after it', async () => {
+    let answer: (() => void) | undefined;
+    const hung = new Promise<void>((resolve) => {
+      answer = resolve;
+    });
+    let taken = 0;
+    const { port } = await smtpServer({
+      ...open,
+      onData(stream, _session, done) {
+        stream.resume();
+        stream.on('end', () => {
+          taken += 1;
+          void hung.then(() => done());
+        });
+      },
+    });
+    const mail = mailTo(port);
+    const first = mail.email(dana, plain);
+    while (taken === 0) await new Promise((go) => setTimeout(go, 10));
+    const second = mail.email(dana, plain);
+    answer?.();
+    expect(await first).toMatchObject({ ok: true });
+    expect(await second).toEqual(await first);
+    expect(await mail.email(dana, plain)).toEqual(await first);
+    expect(taken).toBe(1);
+  });
+
+  it('stands in one thread with the others of its trip, and says how urgent it is', async () => {
+    const { port, arrived } = await smtpServer(open);
+    const mail = mailTo(port);
+    await mail.email(dana, { ...plain, urgency: 5 });
+    await mail.email(dana, { ...plain, nonce: 'other', urgency: 0 });
+    await mail.email(dana, { ...plain, nonce: 'third', trip: 'tr1p0002', urgency: 1 });
+    // RFC 5322, 3.6.4; RFC 4021, 2.1.55.
+    const roots = arrived.map((a) => a.mail.inReplyTo);
+    expect(roots[0]).toBe(roots[1]);
+    expect(roots[2]).not.toBe(roots[0]);
+    expect(arrived.map((a) => a.mail.references)).toEqual(roots);
+    expect(arrived.map((a) => /^Importance: (\w+)/mu.exec(a.raw)?.[1])).toEqual([
+      undefined,
+      'high',
+      'high',
+    ]);
   });
 });
 

@@ -37,7 +37,9 @@ export function warnings(state: TripState, withoutMail: boolean): string[] {
     ...(undrilled.length === 0
       ? []
       : [`No rehearsal acknowledged by ${names(undrilled)}: /checkin drill.`]),
-    ...(timeless ? ['No time is promised, so nothing can be overdue: /checkin plan down:'] : []),
+    ...(timeless
+      ? ['No time is promised, so nobody is asked before a day has passed: /checkin plan down:']
+      : []),
     ...(plan.calloutMs === undefined ? ['No call-out time is agreed: /checkin plan callout:'] : []),
   ];
 }

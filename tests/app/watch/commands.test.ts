@@ -132,7 +132,9 @@ describe('/trip depart', () => {
     const reply = text(await say('Mara', 'trip depart'));
     expect(reply).toContain('Warning: No way to reach Nils');
     expect(reply).toContain('Warning: No rehearsal acknowledged by Dana');
-    expect(reply).toContain('Warning: No time is promised, so nothing can be overdue');
+    expect(reply).toContain(
+      'Warning: No time is promised, so nobody is asked before a day has passed',
+    );
     expect(reply).toContain('Warning: No call-out time is agreed');
   });
 

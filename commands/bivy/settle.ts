@@ -1,3 +1,5 @@
+import { nextNight, settledFor, unmet, watched } from '../../src/alarm/expectations.ts';
+import { at } from '../../src/alarm/words/common.ts';
 import { type Options, sub } from '../../src/app/command.ts';
 import { forecastOf } from '../../src/app/forecast/run.ts';
 import { pitchOption, timeOption, toldAtOption } from '../../src/app/options.ts';
@@ -7,6 +9,7 @@ import * as words from '../../src/app/words/forecast.ts';
 import { changeTimeButton, undoButton } from '../../src/app/words/post.ts';
 import { change } from '../../src/record/change.ts';
 import { Refusal } from '../../src/say/refusal.ts';
+import type { Line } from '../../src/say/reply.ts';
 import { dayClock } from '../../src/time/format.ts';
 import type { Night } from '../../src/trip/kinds/night.ts';
 import { pitchAt, type TripState } from '../../src/trip/state.ts';
@@ -59,6 +62,8 @@ export const settle = sub({
                 : `, until ${dayClock(after.zone, night.untilMs, call.atMs)}`
             }.`,
             bareWords(after, night),
+            checkinWords(after, call.atMs),
+            againWords(after, call.atMs),
             forecast && words.headline(after, forecast, call.atMs),
             ['In the morning: ', { code: '/bivy leave' }],
           ]),
@@ -68,6 +73,34 @@ export const settle = sub({
     });
   },
 });
+
+/** That settling was tonight's check-in, where it is. */
+function checkinWords(state: TripState, nowMs: number): Line | undefined {
+  const { nightly } = state.watch;
+  const night = state.nights.at(-1);
+  if (nightly === undefined || night === undefined || !watched(state)) return undefined;
+  const dueMs = nextNight(state.zone, nightly.clock, night.sinceMs - 1);
+  return settledFor(state, dueMs)
+    ? ['This is the check-in of ', at(state, dueMs, nowMs), ' as well: no other word is due then.']
+    : undefined;
+}
+
+/** A night in place of an agreed time: when the next word is due, and that new times are wanted. */
+function againWords(state: TripState, nowMs: number): Line | undefined {
+  const next = unmet(state).find((e) => e.kind === 'again');
+  if (next === undefined || !watched(state) || agreedNone(state)) return undefined;
+  return [
+    'The agreed times have passed: agree new ones (',
+    { code: '/checkin plan' },
+    '), or a word is due by ',
+    at(state, next.dueMs, nowMs),
+    '.',
+  ];
+}
+
+function agreedNone({ watch }: TripState): boolean {
+  return Object.keys(watch.plan).length === 0;
+}
 
 /** Below where they are they may have gone back to a ledge; above it nobody is yet. */
 function mustBeReached(state: TripState, number: number): void {

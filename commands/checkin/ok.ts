@@ -1,5 +1,6 @@
 import { EARLY_MS, isAbout, unmet, watched } from '../../src/alarm/expectations.ts';
 import { phaseNow } from '../../src/alarm/ladder.ts';
+import { planSeq } from '../../src/alarm/weaker.ts';
 import { at, expected } from '../../src/alarm/words/common.ts';
 import { nextLines } from '../../src/alarm/words/news.ts';
 import { type Args, type Call, sub } from '../../src/app/command.ts';
@@ -206,7 +207,7 @@ function moveButtons(state: TripState, nowMs: number): Button[] {
   return [
     {
       label: callout ? 'Move the call-out time' : 'Move the time',
-      press: { path: 'checkin plan', options: {} },
+      press: { path: 'checkin plan', options: { plan: planSeq(state) } },
       ask: {
         title: 'A new time',
         fields: [

@@ -1,4 +1,5 @@
 import { unmet, watched } from '../../src/alarm/expectations.ts';
+import { planSeq } from '../../src/alarm/weaker.ts';
 import { contacts, names, reachable } from '../../src/alarm/who.ts';
 import { at, expected } from '../../src/alarm/words/common.ts';
 import { planLines } from '../../src/alarm/words/plan.ts';
@@ -21,6 +22,8 @@ const options = {
   down: timeOption('Everyone down by; none to take it away'),
   callout: timeOption('When the contact calls the rescue service if nothing is heard'),
   ...partOptions,
+  /** The plan that a button belongs to: the newest entry that set a time. */
+  plan: { type: 'integer', description: 'Which plan', hidden: true },
 } as const;
 
 declare module '../../src/say/press.ts' {
@@ -39,7 +42,7 @@ export const plan = sub({
   options,
   async run(call, args, app) {
     const named = Object.entries(args).filter(
-      ([key, v]) => v !== undefined && !['about', 'who', 'apart'].includes(key),
+      ([key, v]) => v !== undefined && !['about', 'who', 'apart', 'plan'].includes(key),
     );
     if (named.length === 0) {
       if (args.about !== undefined || args.who !== undefined)
@@ -48,7 +51,10 @@ export const plan = sub({
     }
     let notes: readonly string[] = [];
     return change(app, call, {
+      // A button that names the time was the question; that it was pressed is the answer.
+      ...(args.plan === undefined ? {} : { weakens: 'confirmed' as const }),
       decide({ state }) {
+        mustBeOf(state, args.plan, call.atMs);
         const times = agreed(state, call, args);
         notes = times.notes;
         return times.drafts;
@@ -67,6 +73,16 @@ export const plan = sub({
     });
   },
 });
+
+/** A button that names a time belongs to the plan under which it was offered. */
+function mustBeOf(state: TripState, plan: number | undefined, nowMs: number): void {
+  if (plan === undefined || plan === planSeq(state)) return;
+  throw new Refusal('button-over', [
+    'The times have changed since that was asked; nothing is changed.',
+    ...planLines(state, nowMs),
+    ['Another time: ', { code: '/checkin plan callout:' }],
+  ]);
+}
 
 function shown(state: TripState, nowMs: number): Reply {
   const lines = planLines(state, nowMs);

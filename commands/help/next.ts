@@ -1,7 +1,7 @@
 import { phaseNow, toldOf } from '../../src/alarm/ladder.ts';
 import { FIELD } from '../../src/alarm/who.ts';
 import { modeWords } from '../../src/alarm/words/mode.ts';
-import { OVER, troubleLines } from '../../src/alarm/words/trouble.ts';
+import { overButton, troubleLines } from '../../src/alarm/words/trouble.ts';
 import type { Button, Line } from '../../src/say/reply.ts';
 import { dayClock } from '../../src/time/format.ts';
 import { openTroubles } from '../../src/trip/conditions.ts';
@@ -28,7 +28,7 @@ export function nextSteps(state: TripState, nowMs: number, hasPage: boolean): Ne
       `${state.name}: ${modeWords(state, nowMs)}`,
       ...(mode.is === 'preparing' ? beforeLines(state, hasPage) : modeLines(mode, state)),
     ],
-    buttons: [...(troubles.length === 0 ? [] : [OVER]), ...(raised === undefined ? [] : [WELL])],
+    buttons: [...troubles.slice(-1).map(overButton), ...(raised === undefined ? [] : [WELL])],
   };
 }
 

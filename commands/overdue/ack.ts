@@ -1,6 +1,8 @@
 import { phaseNow, reached } from '../../src/alarm/ladder.ts';
+import { acked, handMin } from '../../src/alarm/repeats.ts';
 import { FIELD } from '../../src/alarm/who.ts';
 import { at, nextPhaseAt } from '../../src/alarm/words/common.ts';
+import { mustStand } from '../../src/app/bound.ts';
 import { type Args, type Call, type Options, sub } from '../../src/app/command.ts';
 import { change } from '../../src/record/change.ts';
 import { personOf } from '../../src/record/membership.ts';
@@ -21,9 +23,12 @@ declare module '../../src/say/press.ts' {
   }
 }
 
-/** It ends the reminders to this person. The alarm stands until there is a word. */
+/** An acknowledgement that lapses within this is renewed. Engineering choice. */
+const FRESH_MS = 30 * 60_000;
+
+/** It puts off the reminders to this person. The alarm stands until there is a word. */
 export const ack = sub({
-  description: 'You have the alarm in hand: no more reminders to you',
+  description: 'You have the alarm in hand: no reminders to you for a while',
   access: 'act',
   counts: 'never',
   options,
@@ -32,7 +37,8 @@ export const ack = sub({
     return change(app, call, {
       decide({ state }) {
         const group = groupOf(state, call, args);
-        const noted = acknowledged(state, group, args.drill === true);
+        if (args.drill !== true) mustStand(state, args.alarm, group, call.atMs);
+        const noted = acknowledged(state, group, args.drill === true, call.atMs);
         done = noted && { drill: noted.drill, group };
         return noted?.drafts ?? [];
       },
@@ -47,7 +53,7 @@ export const ack = sub({
           return { lines: ['Noted: the rehearsal arrived. In earnest it comes the same way.'] };
         return {
           lines: [
-            'Noted. No more reminders to you about this step.',
+            `Noted. No reminders to you about this step for ${handMin(after, done.group)} min; then you are asked again.`,
             ...nextLines(after, done.group, call.atMs),
           ],
         };
@@ -61,6 +67,7 @@ function acknowledged(
   state: TripState,
   group: string,
   drillMeant: boolean,
+  nowMs: number,
 ): { drill: boolean; drafts: Draft[] } | undefined {
   const standing = phaseNow(state) !== undefined;
   const drill = state.watch.drills.findLast((d) => d.to === group);
@@ -69,7 +76,8 @@ function acknowledged(
   }
   if (!standing) return undefined;
   const raised = reached(state).get(group);
-  const already = state.watch.acks.some((a) => a.person === group && a.seq > (raised?.seq ?? 0));
+  // Said once more shortly before it lapses, it holds anew.
+  const already = raised !== undefined && acked(state, group, raised, nowMs + FRESH_MS);
   return {
     drill: false,
     drafts: already ? [] : [{ kind: 'watch.acked', data: { person: group } }],

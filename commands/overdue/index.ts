@@ -1,5 +1,6 @@
 import type { Command } from '../../src/app/command.ts';
 import { ack } from './ack.ts';
+import { agree } from './agree.ts';
 import { delays } from './delays.ts';
 import { details } from './details.ts';
 import { link } from './link.ts';
@@ -10,5 +11,5 @@ import { show } from './show.ts';
 export default {
   name: 'overdue',
   description: 'The watch: what is late, who knows, what to do',
-  subs: { show, ack, resolve, sheet, link, details, delays },
+  subs: { show, ack, resolve, agree, sheet, link, details, delays },
 } satisfies Command;

@@ -1,29 +1,38 @@
 import { phaseNow, reached } from '../../src/alarm/ladder.ts';
+import { standDownOf } from '../../src/alarm/stand-down.ts';
+import { FIELD } from '../../src/alarm/who.ts';
 import { nextLines } from '../../src/alarm/words/news.ts';
+import { standDownButtons, standDownLines } from '../../src/alarm/words/stand-down.ts';
 import type { App } from '../../src/app/app.ts';
-import { type Call, type Options, sub } from '../../src/app/command.ts';
+import { mustStand } from '../../src/app/bound.ts';
+import { type Args, type Call, type Options, sub } from '../../src/app/command.ts';
 import { noteOption } from '../../src/app/options.ts';
-import { type PartArgs, partOptions, spokenIn } from '../../src/app/parts.ts';
+import { partOptions, spokenIn } from '../../src/app/parts.ts';
 import { mustMeanWell, troubleStands } from '../../src/app/trouble-asked.ts';
 import { undoButton } from '../../src/app/words/post.ts';
 import { change } from '../../src/record/change.ts';
+import { personOf } from '../../src/record/membership.ts';
 import { Refusal } from '../../src/say/refusal.ts';
 import type { Reply } from '../../src/say/reply.ts';
 import { openTroubles } from '../../src/trip/conditions.ts';
+import type { TripState } from '../../src/trip/state.ts';
 import { toldName } from './words.ts';
 
 const options = {
   how: {
     type: 'string',
-    description: 'Which of the two',
+    description: 'Which of them',
     required: true,
     choices: [
       { name: 'they are fine', value: 'fine' },
       { name: 'call-out made', value: 'called' },
+      { name: 'the rescue service knows', value: 'stood-down' },
     ],
   },
   words: noteOption('How you know, or what the rescue service said'),
   ...partOptions,
+  /** The entry that the button belongs to. */
+  alarm: { type: 'integer', description: 'Which alarm', hidden: true },
   /** They mean well, though a word sounded like trouble. */
   sure: { type: 'boolean', description: 'Asked before', hidden: true },
 } as const satisfies Options;
@@ -34,33 +43,54 @@ declare module '../../src/say/press.ts' {
   }
 }
 
-/** `They are fine` is a sign of life, now; `Call-out made` stops the reminders and tells everyone. */
+/**
+ * `They are fine` is a sign of life, now; `Call-out made` stops the reminders and tells everyone; once
+ * the party was heard from, the rescue service has to know that as well.
+ */
 export const resolve = sub({
-  description: 'They are fine, or the rescue service has been called',
+  description: 'They are fine; the rescue service was called, or knows they are',
   access: 'act',
   counts: 'never',
   options,
-  run: (call, { how, words, sure = false, ...part }, app) =>
-    how === 'called' ? calledOut(app, call, words) : theyAreFine(app, call, { words, sure, part }),
+  run(call, args, app) {
+    if (args.how === 'called') return calledOut(app, call, args);
+    return args.how === 'fine' ? theyAreFine(app, call, args) : stoodDown(app, call, args);
+  },
 });
+
+type Told = Args<typeof options>;
 
 function theyAreFine(
   app: App,
   call: Call,
-  { words, sure, part }: { words: string | undefined; sure: boolean; part: PartArgs },
+  { words, sure = false, alarm, who: of, apart }: Told,
 ): Promise<Reply> {
   return change(app, call, {
     decide({ state }) {
+      mustStand(state, alarm, groupOf(state, call), call.atMs);
+      const bound = alarm === undefined ? {} : { alarm };
       if (state.downAtMs !== undefined)
         throw new Refusal('no-alarm', 'Everyone is down already; nothing stands.');
       mustMeanWell(words, sure, {
         label: 'All are well',
-        press: { path: 'overdue resolve', options: { how: 'fine', sure: true } },
+        press: {
+          path: 'overdue resolve',
+          options: { how: 'fine', sure: true, ...bound },
+        },
       });
-      const { who, drafts } = spokenIn(state, call, part, call.atMs, (label, of) => ({
-        label,
-        press: { path: 'overdue resolve', options: { how: 'fine', sure: true, ...of } },
-      }));
+      const { who, drafts } = spokenIn(
+        state,
+        call,
+        { who: of, apart },
+        call.atMs,
+        (label, again) => ({
+          label,
+          press: {
+            path: 'overdue resolve',
+            options: { how: 'fine', sure: true, ...bound, ...again },
+          },
+        }),
+      );
       const data = {
         how: 'reached' as const,
         ...(words === undefined ? {} : { words }),
@@ -74,22 +104,27 @@ function theyAreFine(
         lines: [
           told.length === 0
             ? 'Noted: they are fine.'
-            : `Noted: they are fine. Told now: ${told.join(', ')}.`,
+            : `Noted: they are fine. It goes to ${told.join(', ')}.`,
           ...(phaseNow(before) === undefined || openTroubles(after).length > 0
             ? []
-            : ['If anybody was called out, tell them too.']),
+            : standDownLines(after, call.atMs)),
           ...troubleStands(after, call.atMs).lines,
           ...nextLines(after, call.atMs),
         ],
-        buttons: [...troubleStands(after, call.atMs).buttons, undoButton(events.at(-1)?.seq ?? 0)],
+        buttons: [
+          ...standDownButtons(after),
+          ...troubleStands(after, call.atMs).buttons,
+          undoButton(events.at(-1)?.seq ?? 0),
+        ],
       };
     },
   });
 }
 
-function calledOut(app: App, call: Call, words: string | undefined): Promise<Reply> {
+function calledOut(app: App, call: Call, { words, alarm }: Told): Promise<Reply> {
   return change(app, call, {
     decide({ state }) {
+      mustStand(state, alarm, groupOf(state, call), call.atMs);
       if (phaseNow(state) === undefined) {
         throw new Refusal('no-alarm', [
           'No alarm stands here.',
@@ -109,4 +144,32 @@ function calledOut(app: App, call: Call, words: string | undefined): Promise<Rep
       ],
     }),
   });
+}
+
+/** The one who says it has told the rescue service; asking stops, and everyone hears it. */
+function stoodDown(app: App, call: Call, { words, alarm }: Told): Promise<Reply> {
+  return change(app, call, {
+    decide({ state }) {
+      const stands = standDownOf(state);
+      if (stands === undefined || (alarm !== undefined && alarm !== stands.call.seq)) {
+        throw new Refusal('no-alarm', [
+          'No call-out waits to be taken back; nothing is changed.',
+          'While nothing is heard of the party, the call-out stands.',
+        ]);
+      }
+      return [
+        {
+          kind: 'watch.stooddown',
+          data: { call: stands.call.seq, ...(words === undefined ? {} : { words }) },
+        },
+      ];
+    },
+    answer: () => ({ lines: ['Noted: the rescue service knows. Everyone who was told hears it.'] }),
+  });
+}
+
+/** How an alarm tells whoever is speaking: a contact by themselves, the others in the channel. */
+function groupOf(state: TripState, call: Call): string {
+  const person = personOf(state, call.actor.id);
+  return person?.roles.includes('contact') === true ? person.id : FIELD;
 }

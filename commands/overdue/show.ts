@@ -5,9 +5,9 @@ import { reachable } from '../../src/alarm/who.ts';
 import {
   ackButton,
   at,
-  CALLED,
+  calledButton,
   expected,
-  FINE,
+  fineButton,
   lastHeard,
   nextPhaseAt,
 } from '../../src/alarm/words/common.ts';
@@ -62,7 +62,10 @@ export const show = sub({
         ...warnings(state, app.withoutMail),
         ...(await undelivered(app, state)),
       ],
-      buttons: raised === undefined ? [] : [ackButton(raised.seq), FINE, CALLED],
+      buttons:
+        raised === undefined
+          ? []
+          : [ackButton(raised.seq), fineButton(raised.seq), calledButton(raised.seq)],
     };
   },
 });

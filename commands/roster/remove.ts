@@ -1,5 +1,5 @@
 import { watched } from '../../src/alarm/expectations.ts';
-import { OVER } from '../../src/alarm/words/trouble.ts';
+import { overButton } from '../../src/alarm/words/trouble.ts';
 import { sub } from '../../src/app/command.ts';
 import { personMeant } from '../../src/app/who.ts';
 import { undoButton } from '../../src/app/words/post.ts';
@@ -88,7 +88,7 @@ function mustKnowWhere(state: TripState, person: Person, where: 'out' | 'up' | u
         `${person.name} is in trouble as last told: “${trouble.what}”.`,
         'Say first that it is over, and where they are.',
       ],
-      [OVER],
+      [overButton(trouble)],
     );
   }
   if (where === 'out') return;

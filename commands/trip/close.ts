@@ -1,5 +1,5 @@
 import { modeWords } from '../../src/alarm/words/mode.ts';
-import { OVER, troubleLines } from '../../src/alarm/words/trouble.ts';
+import { overButton, troubleLines } from '../../src/alarm/words/trouble.ts';
 import type { App } from '../../src/app/app.ts';
 import { type Call, sub } from '../../src/app/command.ts';
 import { change } from '../../src/record/change.ts';
@@ -45,6 +45,7 @@ const CLOSE = {
 
 function closeReadable(app: App, call: Call, sure: boolean): Promise<Reply> {
   return change(app, call, {
+    ...(sure ? { weakens: 'confirmed' as const } : {}),
     decide({ state }) {
       if (openTroubles(state).length > 0) {
         throw new Refusal(
@@ -53,7 +54,7 @@ function closeReadable(app: App, call: Call, sure: boolean): Promise<Reply> {
             'Trouble stands on this trip, so it is not closed:',
             ...openTroubles(state).flatMap((t) => troubleLines(state, t, call.atMs)),
           ],
-          [OVER],
+          openTroubles(state).slice(-1).map(overButton),
         );
       }
       const up = state.departedAtMs !== undefined && state.downAtMs === undefined;

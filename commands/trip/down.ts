@@ -1,7 +1,7 @@
 import { watched } from '../../src/alarm/expectations.ts';
 import { names } from '../../src/alarm/who.ts';
 import { nextLines } from '../../src/alarm/words/news.ts';
-import { OVER, troubleLines } from '../../src/alarm/words/trouble.ts';
+import { overButton, troubleLines } from '../../src/alarm/words/trouble.ts';
 import type { App } from '../../src/app/app.ts';
 import { type Call, sub } from '../../src/app/command.ts';
 import { toldAtOption } from '../../src/app/options.ts';
@@ -104,7 +104,11 @@ function someOut(app: App, call: Call, typed: string, at: string | undefined): P
       const hurt = openTroubles(state).find((t) => t.who.some((id) => who.includes(id)));
       if (hurt !== undefined) {
         const stands = troubleLines(state, hurt, call.atMs);
-        throw new Refusal('trouble-open', ['That trouble has to end first:', ...stands], [OVER]);
+        throw new Refusal(
+          'trouble-open',
+          ['That trouble has to end first:', ...stands],
+          [overButton(hurt)],
+        );
       }
       const left = onTheWall(state).filter((p) => !who.includes(p.id));
       if (left.length === 0) return [{ kind: 'trip.down', data: {}, ...told }];

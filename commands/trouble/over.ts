@@ -22,6 +22,7 @@ const options = {
       { name: 'off the wall, in somebody’s care', value: 'out' },
     ],
   },
+  trouble: { type: 'integer', description: 'Which trouble', hidden: true },
 } as const satisfies Options;
 
 declare module '../../src/say/press.ts' {
@@ -37,13 +38,16 @@ export const over = sub({
   counts: 'never',
   managers: true,
   options,
-  run: (call, { said, left = 'well' }, app) =>
+  run: (call, { said, left = 'well', trouble }, app) =>
     change(app, call, {
       decide: ({ state }) => [
-        { kind: 'trouble.over', data: { trouble: troubleMeant(state).id, said, left } },
+        {
+          kind: 'trouble.over',
+          data: { trouble: troubleMeant(state, [], trouble).id, said, left },
+        },
       ],
       answer({ before, after, events }) {
-        const ended = troubleMeant(before);
+        const ended = troubleMeant(before, [], trouble);
         const more = openTroubles(after).length;
         const wasTold = reached(before).size > 0;
         return {

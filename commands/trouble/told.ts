@@ -18,13 +18,19 @@ export function howOf(state: TripState, call: Call, how: How | undefined): How {
 }
 
 /**
- * The open trouble meant: the newest of one of those named, else the newest. Throws a Refusal when none
- * is open.
+ * The open trouble meant: that of a button, by its entry; else the newest of one of those named, else
+ * the newest. Throws a Refusal when none is open, or that one is over.
  */
-export function troubleMeant(state: TripState, who: readonly string[] = []): Trouble {
+export function troubleMeant(state: TripState, who: readonly string[] = [], seq?: number): Trouble {
   const open = openTroubles(state);
-  const found = open.findLast((t) => t.who.some((id) => who.includes(id))) ?? open.at(-1);
+  const found =
+    seq === undefined
+      ? (open.findLast((t) => t.who.some((id) => who.includes(id))) ?? open.at(-1))
+      : open.find((t) => t.seq === seq);
   if (found !== undefined) return found;
+  if (seq !== undefined) {
+    throw new Refusal('button-over', 'That trouble is over already; nothing is changed.');
+  }
   throw new Refusal('no-trouble', [
     'No trouble is open on this trip.',
     ['To tell of one: ', { code: '/trouble report what:' }],

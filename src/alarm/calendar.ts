@@ -49,10 +49,13 @@ export function calendarMethod(state: TripState): 'PUBLISH' | 'CANCEL' {
  * with what it means, SEQUENCE is the record's own number and so rises with every change; a promise
  * that was taken back is sent as cancelled. Undefined when no time was ever set.
  */
-export function calendarFile(state: TripState, options: CalendarOptions): string | undefined {
+export function calendarFile(
+  state: TripState,
+  options: CalendarOptions,
+  method = calendarMethod(state),
+): string | undefined {
   const entries = entriesOf(state);
   if (entries.length === 0) return undefined;
-  const method = calendarMethod(state);
   const calendar = ical({
     prodId: { company: 'tagline', product: 'watch', language: 'EN' },
     method: ICalCalendarMethod[method],

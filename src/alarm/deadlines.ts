@@ -1,9 +1,11 @@
 import type { DeadlineRow } from '../store/port.ts';
 import type { TripState } from '../trip/state.ts';
+import { aheadDeadlines } from './ahead.ts';
 import { unmet, watched } from './expectations.ts';
 import { phaseNow, phasesToTell, phaseTimes } from './ladder.ts';
 import { askDeadlines } from './late.ts';
 import { lapses, REPEATS_MAX, repeatAtMs, repeating } from './repeats.ts';
+import { STAND_DOWN_MAX, standDownAtMs, standDownOf } from './stand-down.ts';
 
 /** A wake-up call for one trip: its key and its time. */
 export type Deadline = Omit<DeadlineRow, 'trip'>;
@@ -14,7 +16,8 @@ export type Deadline = Omit<DeadlineRow, 'trip'>;
  * does no harm. A key with its time fires once.
  */
 export function deadlinesOf(state: TripState, nowMs: number): Deadline[] {
-  if (!watched(state) && unmet(state).length === 0) return [];
+  const standDown = standDownDeadlines(state);
+  if (!watched(state) && unmet(state).length === 0) return standDown;
   const found = new Map<string, Deadline>();
   // A phase is passed over while a higher one stands. Its key names the one that stands, so that it
   // rings once more when that is gone, even if the clock was set back meanwhile.
@@ -30,10 +33,24 @@ export function deadlinesOf(state: TripState, nowMs: number): Deadline[] {
     const key = `look:${state.seq}`;
     found.set(key, { key, dueAtMs: nowMs, data: null });
   }
-  for (const deadline of [...repeatDeadlines(state), ...askDeadlines(state, unmet(state))]) {
+  const ahead = aheadDeadlines(state)
+    .filter((d) => d.dueAtMs > nowMs)
+    .map(({ about: _, ...deadline }) => deadline);
+  const asks = askDeadlines(state, unmet(state));
+  for (const deadline of [...repeatDeadlines(state), ...ahead, ...asks, ...standDown]) {
     found.set(deadline.key, deadline);
   }
   return [...found.values()];
+}
+
+function standDownDeadlines(state: TripState): Deadline[] {
+  const stands = standDownOf(state);
+  if (stands === undefined) return [];
+  return Array.from({ length: STAND_DOWN_MAX }, (_, i) => ({
+    key: `standdown:${stands.call.seq}:${stands.sinceMs}:${i + 1}`,
+    dueAtMs: standDownAtMs(stands, i + 1),
+    data: null,
+  }));
 }
 
 function repeatDeadlines(state: TripState): Deadline[] {

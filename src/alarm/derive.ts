@@ -2,13 +2,14 @@ import type { NewNotice } from '../store/port.ts';
 import { openTroubles } from '../trip/conditions.ts';
 import type { Fact } from '../trip/fact.ts';
 import { actOf } from '../trip/kinds/acts.ts';
+import type { Person } from '../trip/people.ts';
 import { present, type TripState } from '../trip/state.ts';
 import type { Raised } from '../trip/watch-state.ts';
 import { type Deadline, deadlinesOf } from './deadlines.ts';
 import { watched } from './expectations.ts';
-import { reached } from './ladder.ts';
+import { phaseNow, reached, standing } from './ladder.ts';
 import { newNotice, noticeKey, type What } from './notice.ts';
-import { accountOf, reachable } from './who.ts';
+import { contacts, FIELD, reachable, told } from './who.ts';
 import type { EndedWhy } from './words/news.ts';
 
 /**
@@ -44,6 +45,9 @@ export function deriveWatch(change: WatchChange): WatchDerived {
     notices: [
       ...notices,
       ...called(before, change),
+      ...asked(before, change),
+      ...stoodDown(before, change),
+      ...removed(before, change),
       ...drills(before, change),
       ...times(before, change),
     ],
@@ -57,8 +61,9 @@ function alarms(
   { after, events, nowMs }: WatchChange,
 ): { notices: NewNotice[]; cancelNotices: string[] } {
   const [was, is] = [reached(before), reached(after)];
-  const by = events[0]?.by.name ?? '';
+  const by = authorsOf(after, events);
   const why = reasonOf(before, after, events);
+  const stood = new Set(standing(before).map((r) => r.seq));
   const notices: NewNotice[] = [];
   const cancelNotices: string[] = [];
   for (const [group, raised] of was) {
@@ -68,6 +73,21 @@ function alarms(
     cancelNotices.push(...keysOf(before, group));
   }
   for (const [group, raised] of is) {
+    // What they were told of last is gone, and something they know of still stands.
+    if (stood.has(raised.seq)) {
+      const knew = was.get(group);
+      if (knew === undefined || knew.seq === raised.seq || knew.phase === raised.phase) continue;
+      const about = {
+        kind: 'ended',
+        seq: after.seq,
+        raised: raised.seq,
+        why,
+        by,
+        still: true,
+      } as const;
+      notices.push(newNotice(after.id, group, about, nowMs));
+      continue;
+    }
     // A struck sign of life brings the older, higher alarm back, though a lower one was raised since.
     if (was.get(group)?.seq === raised.seq) continue;
     const about: What = { kind: 'phase', raised: raised.seq, reopened: true };
@@ -85,7 +105,7 @@ function keysOf(state: TripState, group: string): string[] {
 }
 
 function reasonOf(before: TripState, after: TripState, events: readonly Fact[]): EndedWhy {
-  if (after.downAtMs !== undefined) return 'down';
+  if (after.downAtMs !== undefined && before.downAtMs === undefined) return 'down';
   if (after.closedAtMs !== undefined) return 'closed';
   if (openTroubles(after).length < openTroubles(before).length) return 'over';
   if (after.watch.signs.length > before.watch.signs.length) return 'heard';
@@ -98,10 +118,46 @@ function called(before: TripState, { after, nowMs }: WatchChange): NewNotice[] {
   const call = after.watch.called.at(-1);
   if (call === undefined || call.seq <= before.seq) return [];
   // Whoever made the call knows.
-  const caller = present(after).find((p) => accountOf(after, p) === call.by.id)?.id;
+  const caller = present(after).find((p) => told(after, p, call.by))?.id;
   return [...reached(after).keys()]
     .filter((group) => group !== caller)
     .map((group) => newNotice(after.id, group, { kind: 'called', seq: call.seq }, nowMs));
+}
+
+/** While an alarm stands a second person has to agree: whoever was told of it is asked. */
+function asked(before: TripState, { after, nowMs }: WatchChange): NewNotice[] {
+  const one = after.watch.asked.at(-1);
+  if (one === undefined || one.seq <= before.seq || phaseNow(before) === undefined) return [];
+  const asker = present(after).find((p) => told(after, p, one.by))?.id;
+  return [...reached(after).keys()]
+    .filter((group) => group !== asker)
+    .map((group) => newNotice(after.id, group, { kind: 'asked', seq: one.seq }, nowMs));
+}
+
+function stoodDown(before: TripState, { after, nowMs }: WatchChange): NewNotice[] {
+  const done = after.watch.stoodDown.at(-1);
+  if (done === undefined || done.seq <= before.seq) return [];
+  return [FIELD, ...reachable(after).map((p) => p.id)].map((to) =>
+    newNotice(after.id, to, { kind: 'stooddown', seq: done.seq }, nowMs),
+  );
+}
+
+/** A contact who is taken off the roster of a party that is out hears that, and drops the times. */
+function removed(before: TripState, { after, events, nowMs }: WatchChange): NewNotice[] {
+  if (!watched(before)) return [];
+  const by = authorsOf(after, events);
+  const gone = (p: Person) => !contacts(after).some((q) => q.id === p.id);
+  return reachable(before)
+    .filter(gone)
+    .map((p) => newNotice(after.id, p.id, { kind: 'removed', seq: after.seq, by }, nowMs));
+}
+
+/** Who changed it; both, where one asked and another agreed. */
+function authorsOf({ watch }: TripState, events: readonly Fact[]): string {
+  const by = events[0]?.by.name ?? '';
+  const agreed = watch.agreed.findLast((a) => a.seq === events[0]?.seq);
+  const asker = watch.asked.find((a) => a.seq === agreed?.asked)?.by.name;
+  return asker === undefined || asker === by ? by : `${asker}, agreed by ${by}`;
 }
 
 function drills(before: TripState, { after, nowMs }: WatchChange): NewNotice[] {
@@ -118,7 +174,7 @@ function times(before: TripState, { after, nowMs }: WatchChange): NewNotice[] {
     ? { kind: 'over', seq: after.seq }
     : {
         kind: 'plan',
-        seq: after.seq,
+        seq: before.seq + 1,
         departed: !was,
         ...(before.downAtMs === undefined ? {} : { upAgain: true }),
       };
@@ -128,14 +184,15 @@ function times(before: TripState, { after, nowMs }: WatchChange): NewNotice[] {
   return reachable(after)
     .filter((p) => !newcomersOnly || !known.has(p.id))
     .map((p) => {
-      const joined: What = { kind: 'plan', seq: after.seq, departed: true };
+      const joined: What = { kind: 'plan', seq: before.seq + 1, departed: true };
       return newNotice(after.id, p.id, is && !known.has(p.id) ? joined : about, nowMs);
     });
 }
 
 function sameTimes(before: TripState, after: TripState): boolean {
-  const key = ({ watch }: TripState) =>
+  const key = ({ watch, emergencyNumber }: TripState) =>
     JSON.stringify([
+      emergencyNumber,
       watch.plan.downMs,
       watch.plan.calloutMs,
       watch.nightly?.clock,

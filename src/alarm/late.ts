@@ -1,3 +1,5 @@
+import { openTroubles } from '../trip/conditions.ts';
+import { modeOf } from '../trip/mode.ts';
 import type { TripState } from '../trip/state.ts';
 import type { Expectation } from './expectations.ts';
 
@@ -36,6 +38,15 @@ export interface Ask {
 }
 
 const PLAN_OF = { topout: 'topoutMs', down: 'downMs', callout: 'calloutMs' } as const;
+
+/**
+ * Whether the party may be asked to move a time at all. Not while it retreats, waits or is in trouble: what
+ * a forecast of climbing on says is no reason then to put a call-out off.
+ */
+export function mayAsk(state: TripState, nowMs: number): boolean {
+  const { is } = modeOf(state, nowMs);
+  return is !== 'retreating' && is !== 'waiting' && openTroubles(state).length === 0;
+}
 
 /**
  * Which agreed times look too early. Top-out and down are asked about when the median of the forecast

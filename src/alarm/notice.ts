@@ -22,8 +22,19 @@ const what = z.discriminatedUnion('kind', [
     raised: seq,
     why: z.enum(['heard', 'over', 'down', 'moved', 'closed', 'struck']),
     by: z.string(),
+    /** Only the highest step is gone: the alarm stands at a lower one. */
+    still: z.boolean().optional(),
   }),
   z.strictObject({ kind: z.literal('called'), seq }),
+  /** A change that needs a second person's word. */
+  z.strictObject({ kind: z.literal('asked'), seq }),
+  /** The nth asking whether the rescue service was told that the party was heard from. */
+  z.strictObject({ kind: z.literal('standdown'), call: seq, sinceMs: z.int(), n: z.int().min(1) }),
+  z.strictObject({ kind: z.literal('stooddown'), seq }),
+  /** A promised time is near. */
+  z.strictObject({ kind: z.literal('ahead'), key: z.string(), dueMs: z.int() }),
+  /** This contact was taken off the roster. */
+  z.strictObject({ kind: z.literal('removed'), seq, by: z.string() }),
   z.strictObject({
     kind: z.literal('plan'),
     seq,
@@ -111,6 +122,11 @@ const MANNER: Manners = {
   phase: { urgency: URGENCY.distress, lifeH: null },
   ended: { urgency: 1, lifeH: 72 },
   called: { urgency: 1, lifeH: 24 },
+  asked: { urgency: 1, lifeH: 6 },
+  standdown: { urgency: 1, lifeH: 12 },
+  stooddown: { urgency: 1, lifeH: 24 },
+  ahead: { urgency: 3, lifeH: 1 },
+  removed: { urgency: 4, lifeH: 72 },
   unreadable: { urgency: 1, lifeH: null },
   readable: { urgency: 1, lifeH: null },
   unreached: { urgency: 2, lifeH: 24 },
@@ -133,6 +149,10 @@ export function noticeKey(trip: string, to: string, about: What): string {
         ].join('/');
       case 'ask':
         return `${about.what}/${about.agreedMs}`;
+      case 'standdown':
+        return `${about.call}/${about.sinceMs}/${about.n}`;
+      case 'ahead':
+        return `${about.key}/${about.dueMs}`;
       default:
         return String(about.seq);
     }

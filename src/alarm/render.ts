@@ -2,14 +2,17 @@ import { inHours } from '../say/hours.ts';
 import { fileName, type Message, textFile } from '../say/message.ts';
 import type { FileOut } from '../say/reply.ts';
 import { personById, type TripState } from '../trip/state.ts';
+import { remindsOf } from './ahead.ts';
 import { calendarFile, calendarMethod } from './calendar.ts';
 import { unmet } from './expectations.ts';
 import { reached, standing } from './ladder.ts';
+import { mayAsk } from './late.ts';
 import type { NoticeData, What } from './notice.ts';
 import { acked } from './repeats.ts';
 import { sheetOf } from './sheet.ts';
 import { sheetText } from './sheet-text.ts';
 import { FIELD } from './who.ts';
+import { aheadMessage, askedMessage, removedMessage } from './words/asks.ts';
 import {
   askMessage,
   calledMessage,
@@ -22,6 +25,7 @@ import {
 } from './words/news.ts';
 import { phaseMessage } from './words/phase.ts';
 import { changeLines } from './words/plan.ts';
+import { standDownMessage, stoodDownMessage } from './words/stand-down.ts';
 
 /** A message to send, or why nothing is to be sent. */
 export type Rendered =
@@ -56,13 +60,27 @@ function rendered(
 ): Rendered {
   const { to, what } = notice;
   const { nowMs } = options;
-  if (to !== FIELD && personById(state, to)?.leftAtMs !== undefined) return { drop: 'gone' };
+  const left = to !== FIELD && personById(state, to)?.leftAtMs !== undefined;
+  // Whoever was told of an alarm hears how it ends, whatever happened to the roster since.
+  if (left && what.kind !== 'ended' && what.kind !== 'removed') return { drop: 'gone' };
   switch (what.kind) {
     case 'phase':
       return phase(state, to, what, nowMs);
     case 'ended':
-      if (reached(state).has(to)) return { drop: 'reopened' };
-      return { send: endedMessage(state, what.why, what.by, nowMs) };
+      if (reached(state).has(to) !== (what.still === true)) return { drop: 'reopened' };
+      return { send: endedMessage(state, what, nowMs) };
+    case 'asked':
+      return sent(askedMessage(state, what.seq), 'acknowledged');
+    case 'standdown':
+      return sent(standDownMessage(state, nowMs), 'acknowledged');
+    case 'stooddown':
+      return { send: stoodDownMessage(state, what.seq, nowMs) };
+    case 'ahead': {
+      const about = remindsOf(state, what, nowMs);
+      return about === undefined ? { drop: 'ended' } : { send: aheadMessage(state, about, nowMs) };
+    }
+    case 'removed':
+      return removed(state, removedMessage(state, what.by), options);
     case 'called':
       return { send: calledMessage(state, what.seq, nowMs) };
     case 'plan':
@@ -78,6 +96,7 @@ function rendered(
     case 'drill':
       return drill(state, to, what.seq);
     case 'ask': {
+      if (!mayAsk(state, nowMs)) return { drop: 'moved' };
       const still = unmet(state).some((e) => e.kind === what.what && e.dueMs === what.agreedMs);
       if (!still || what.agreedMs <= nowMs) return { drop: 'moved' };
       const { projectedMs, ...rest } = what;
@@ -97,6 +116,15 @@ function rendered(
     case 'readable':
       return { send: readableMessage(state, nowMs) };
   }
+}
+
+function sent(message: Message | undefined, drop: 'acknowledged'): Rendered {
+  return message === undefined ? { drop } : { send: message };
+}
+
+/** With a file that cancels every entry, though the others go on. */
+function removed(state: TripState, message: Message, options: RenderOptions): Rendered {
+  return withCalendar(state, message, options, 'CANCEL');
 }
 
 function phase(
@@ -133,10 +161,14 @@ export function sheetFile(state: TripState, nowMs: number): FileOut {
   return textFile(`sheet-${fileName(state.name)}.txt`, 'text/plain', text);
 }
 
-function withCalendar(state: TripState, message: Message, options: RenderOptions): Rendered {
-  const text = calendarFile(state, options);
+function withCalendar(
+  state: TripState,
+  message: Message,
+  options: RenderOptions,
+  method = calendarMethod(state),
+): Rendered {
+  const text = calendarFile(state, options, method);
   if (text === undefined) return { send: message };
-  const method = calendarMethod(state);
   const name = `${fileName(state.name)}.ics`;
   return {
     send: {

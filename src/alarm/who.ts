@@ -18,6 +18,14 @@ export function accountOf(state: TripState, person: Person): string | undefined 
   return person.userId ?? (isLocal(state) ? LOCAL + person.name.toLowerCase() : undefined);
 }
 
+/** Before the id of a contact who acts by their own page. No chat has such an id. */
+export const BY_PAGE = 'contact:';
+
+/** Whether this person told something: by their account, or by their own page. */
+export function told(state: TripState, person: Person, by: { id: string }): boolean {
+  return accountOf(state, person) === by.id || by.id === BY_PAGE + person.id;
+}
+
 /** How somebody can be reached, in the order they chose; direct message before e-mail by default. */
 export function waysOf(state: TripState, person: Person): Way[] {
   const wanted = person.ways ?? ['dm', 'email'];
@@ -26,11 +34,25 @@ export function waysOf(state: TripState, person: Person): Way[] {
   );
 }
 
-/** Check-in contacts in the order of being told; those without an order come last, as they joined. */
+/**
+ * Check-in contacts in the order of being told. An order is a place: whoever has order 2 is told second,
+ * and those without one take the places that are free, as they joined.
+ */
 export function contacts(state: TripState): Person[] {
-  return present(state)
+  const all = present(state)
     .filter((p) => p.roles.includes('contact'))
-    .sort((a, b) => (a.order ?? 99) - (b.order ?? 99) || a.joinedAtMs - b.joinedAtMs);
+    .sort((a, b) => a.joinedAtMs - b.joinedAtMs);
+  const placed = all
+    .filter((p) => p.order !== undefined)
+    .sort((a, b) => (a.order ?? 0) - (b.order ?? 0));
+  const free = all.filter((p) => p.order === undefined);
+  const row: Person[] = [];
+  while (placed.length + free.length > 0) {
+    const due = placed[0] !== undefined && (placed[0].order ?? 0) <= row.length + 1;
+    const next = due || free.length === 0 ? placed.shift() : free.shift();
+    if (next !== undefined) row.push(next);
+  }
+  return row;
 }
 
 /** Contacts who can be told anything at all. */

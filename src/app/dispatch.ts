@@ -14,6 +14,7 @@ import {
   type RawValue,
   type Sub,
 } from './command.ts';
+import { withAlarm } from './proof-of-life.ts';
 
 /**
  * Runs one command for one call and always comes back with a reply: the answer, a refusal with its
@@ -25,13 +26,14 @@ export async function dispatch(app: App, call: Call, path: string, raw: RawArgs)
     const { sub, args } = checked(app, path, raw);
     const asked = { ...call, manager: await manages(app, call, sub) };
     if (sub.access === 'post') await mayPost(app, asked, raw);
-    return await byItsClock(app, call, await sub.run(asked, args, app));
+    const reply = await byItsClock(app, call, await sub.run(asked, args, app));
+    return await withAlarm(app, call, reply);
   } catch (error) {
     if (error instanceof Refusal) {
       // A path that isn't a command is somebody's own words.
       const known = findSub(app.commands, path) === undefined ? {} : { path };
       app.log.info({ code: error.code, ...known }, 'refused');
-      return await byItsClock(app, call, error.reply());
+      return withAlarm(app, call, await byItsClock(app, call, error.reply()));
     }
     // It stands in the log already, by the trip's id.
     if (error instanceof UnreadableRecord) {

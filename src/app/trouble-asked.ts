@@ -1,4 +1,4 @@
-import { OVER, troubleLines } from '../alarm/words/trouble.ts';
+import { overButton, troubleLines } from '../alarm/words/trouble.ts';
 import { Refusal } from '../say/refusal.ts';
 import type { Button, Line } from '../say/reply.ts';
 import { openTroubles } from '../trip/conditions.ts';
@@ -50,6 +50,6 @@ export function troubleStands(
       'The trouble stands all the same; only who knows that it is over ends it:',
       ...open.flatMap((trouble) => troubleLines(state, trouble, nowMs)),
     ],
-    buttons: [OVER],
+    buttons: open.slice(-1).map(overButton),
   };
 }

@@ -1,6 +1,6 @@
 import { unmet } from '../alarm/expectations.ts';
 import { phaseNow } from '../alarm/ladder.ts';
-import { asksNow } from '../alarm/late.ts';
+import { asksNow, mayAsk } from '../alarm/late.ts';
 import { newNotice } from '../alarm/notice.ts';
 import { FIELD } from '../alarm/who.ts';
 import { UnreadableRecord } from '../record/unreadable.ts';
@@ -76,6 +76,7 @@ async function ask(parts: WatchParts, trip: string): Promise<boolean> {
   const nowMs = parts.clock.wallMs();
   // Nobody is asked to move a time while nothing is heard: it would put the alarm off unseen.
   if (loaded === undefined || phaseNow(loaded.state) !== undefined) return false;
+  if (!mayAsk(loaded.state, nowMs)) return false;
   const projected = await parts.project?.(loaded.state, nowMs);
   const notices = asksNow(unmet(loaded.state), projected, nowMs).map((asked) =>
     newNotice(trip, FIELD, { kind: 'ask', ...whole(asked) }, nowMs),

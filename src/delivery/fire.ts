@@ -1,7 +1,10 @@
+import { aheadDeadlines, remindsOf } from '../alarm/ahead.ts';
 import { deadlinesOf } from '../alarm/deadlines.ts';
 import { type PhaseToTell, phasesToTell } from '../alarm/ladder.ts';
 import { newNotice } from '../alarm/notice.ts';
 import { handOf, repeatAtMs, unacked } from '../alarm/repeats.ts';
+import { standDownOf } from '../alarm/stand-down.ts';
+import { FIELD, reachable, told } from '../alarm/who.ts';
 import type { NewNotice } from '../store/port.ts';
 import type { Draft, Fact } from '../trip/fact.ts';
 import type { TripState } from '../trip/state.ts';
@@ -55,7 +58,12 @@ function noticesOf(before: TripState, events: readonly Fact[], job: FireJob): Ne
       return newNotice(job.trip, to, about, rise.atMs, { phase: rise.phase });
     }),
   );
-  return [...raised, ...repeatNotices(before, job, up)];
+  return [
+    ...raised,
+    ...repeatNotices(before, job, up),
+    ...remindersAhead(before, job),
+    ...standDownNotices(before, job),
+  ];
 }
 
 function raisedDraft(told: PhaseToTell, { outage, nowMs }: FireJob): Draft {
@@ -94,6 +102,32 @@ function repeatNotices(state: TripState, job: FireJob, up: readonly PhaseToTell[
         return newNotice(state.id, to, about, job.nowMs, { phase: raised.phase });
       });
   });
+}
+
+/** The party is reminded of what it promised, in the channel. */
+function remindersAhead(state: TripState, { keys, nowMs }: FireJob): NewNotice[] {
+  const rung = new Set(keys);
+  return aheadDeadlines(state)
+    .filter((d) => rung.has(d.key) && remindsOf(state, d.about, nowMs) !== undefined)
+    .map(({ about: { key, dueMs } }) =>
+      newNotice(state.id, FIELD, { kind: 'ahead', key, dueMs }, nowMs),
+    );
+}
+
+/** First to who made the call and to the channel; then to everybody. */
+function standDownNotices(state: TripState, { keys, nowMs }: FireJob): NewNotice[] {
+  const stands = standDownOf(state);
+  if (stands === undefined) return [];
+  const { call, sinceMs } = stands;
+  const about = `standdown:${call.seq}:${sinceMs}:`;
+  const rung = keys.filter((k) => k.startsWith(about)).map((k) => Number(k.slice(about.length)));
+  if (rung.length === 0) return [];
+  const n = Math.max(...rung);
+  const caller = reachable(state).filter((p) => told(state, p, call.by));
+  const people = n === 1 && caller.length > 0 ? caller : reachable(state);
+  return [FIELD, ...people.map((p) => p.id)].map((to) =>
+    newNotice(state.id, to, { kind: 'standdown', call: call.seq, sinceMs, n }, nowMs),
+  );
 }
 
 /** Of what has rung, by the phase it is about: the newest reminder, and what was in hand and lapsed. */

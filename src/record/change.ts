@@ -3,6 +3,7 @@ import type { Reply } from '../say/reply.ts';
 import type { Draft, Fact } from '../trip/fact.ts';
 import type { No } from '../trip/rules/no.ts';
 import type { TripState } from '../trip/state.ts';
+import { askToAgree, mayWeaken, Weakens } from './agree.ts';
 import type { Call } from './call.ts';
 import { mustAct } from './membership.ts';
 import type { Loaded } from './records.ts';
@@ -23,6 +24,11 @@ export interface ChangePlan {
   ask?(changed: Changed): Refusal | undefined;
   /** The answer, stored with the change and given again on a repeated delivery. */
   answer(changed: Changed): Reply | Promise<Reply>;
+  /**
+   * What would weaken the watch over a party that is out is asked back first. `confirmed`: that was
+   * done by the press that led here. `agreed`: by a second person as well.
+   */
+  weakens?: 'confirmed' | 'agreed';
   /** Turns a rule's no into a refusal with the right way out; the plain wording when left out. */
   refuse?(no: No, loaded: Loaded): Refusal;
 }
@@ -52,18 +58,35 @@ async function changeNow(
   plan: ChangePlan,
   trip: string,
 ): Promise<Reply> {
+  try {
+    return await changeOrAsk(app, call, plan, trip);
+  } catch (error) {
+    if (!(error instanceof Weakens)) throw error;
+    return askToAgree(app, call, trip, error);
+  }
+}
+
+async function changeOrAsk(
+  app: Recorded,
+  call: Call,
+  plan: ChangePlan,
+  trip: string,
+): Promise<Reply> {
+  let drafts: readonly Draft[] = [];
   const written = await app.records.write({
     trip,
     key: call.id,
     nowMs: call.atMs,
     by: call.actor,
-    decide(loaded) {
+    async decide(loaded) {
       mustAct(loaded.state, call);
-      return plan.decide(loaded);
+      drafts = await plan.decide(loaded);
+      return drafts;
     },
     async answer(changed) {
       const asked = plan.ask?.(changed);
       if (asked !== undefined) throw asked;
+      mayWeaken(changed, plan, drafts, call.atMs);
       return { ...(await plan.answer(changed)), trip };
     },
   });

@@ -1,11 +1,9 @@
+import { BY_PAGE } from '../alarm/who.ts';
 import { Refusal } from '../say/refusal.ts';
 import { typedText } from '../say/typed.ts';
 import { accountsOf, foldedName, LOCAL_PREFIX, type Person } from '../trip/people.ts';
 import { present, type TripState } from '../trip/state.ts';
 import type { Call } from './call.ts';
-
-/** A contact who acts by their own page, whose link says who they are. No chat has such an id. */
-const BY_PAGE = 'contact:';
 
 /** Who a contact is when they act by their own page. */
 export function pageUser(person: Pick<Person, 'id'>): string {

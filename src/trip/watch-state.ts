@@ -88,6 +88,14 @@ export interface Drill {
   ackedAtMs?: number;
 }
 
+/** A fact to be that waits for somebody to agree; its kind and data are checked when it is recorded. */
+export interface AskedDraft {
+  kind: string;
+  data?: unknown;
+  atMs?: number | undefined;
+  typed?: string | undefined;
+}
+
 /** Everything told about the watch. */
 export interface WatchState {
   promises: CheckinPromise[];
@@ -105,6 +113,21 @@ export interface WatchState {
   raised: Raised[];
   acks: { seq: number; atMs: number; person: string }[];
   called: { seq: number; atMs: number; by: { id: string; name: string }; words?: string }[];
+  /** Changes asked for that would weaken the watch, as they would be recorded. */
+  asked: {
+    seq: number;
+    atMs: number;
+    by: { id: string; name: string };
+    drafts: readonly AskedDraft[];
+    words: readonly string[];
+    /** The newest entry that set a time then, and the alarm that stood. */
+    plan: number;
+    alarm?: number;
+  }[];
+  /** Who agreed to which of them. */
+  agreed: { seq: number; atMs: number; by: { id: string; name: string }; asked: number }[];
+  /** Call-outs of which the rescue service was told that they are needed no more. */
+  stoodDown: { seq: number; atMs: number; by: { id: string; name: string }; call: number }[];
   drills: Drill[];
   unreached: Unreached[];
   opened: { seq: number; atMs: number; by: string; as: string }[];
@@ -130,6 +153,9 @@ export function blankWatch(): WatchState {
     raised: [],
     acks: [],
     called: [],
+    asked: [],
+    agreed: [],
+    stoodDown: [],
     drills: [],
     unreached: [],
     opened: [],

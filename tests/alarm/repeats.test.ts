@@ -128,7 +128,7 @@ describe('deadlines', () => {
 
   const nowMs = DOWN + MINUTE;
   const keys = (story: Story, atMs = nowMs) =>
-    deadlinesOf(story.state, atMs).filter((d) => !d.key.startsWith('ask:'));
+    deadlinesOf(story.state, atMs).filter((d) => !/^(ask|ahead):/.test(d.key));
   const shown = (story: Story, atMs = nowMs) =>
     keys(story, atMs).map((d) => [d.key, (d.dueAtMs - DOWN) / MINUTE]);
 

@@ -49,7 +49,7 @@ describe('how somebody is reached', () => {
 });
 
 describe('contacts are told', () => {
-  it('in their own order; without one last, as they joined', () => {
+  it('each at the place that their order says; the others take the free places, as they joined', () => {
     const story = new Story().tell(
       added('late', {}, DAWN_MS + 2),
       added('early', {}, DAWN_MS + 1),
@@ -58,7 +58,15 @@ describe('contacts are told', () => {
       added('last', { order: 20 }, DAWN_MS),
       added('climber', { roles: ['climber'] }, DAWN_MS),
     );
-    expect(ids(contacts(story.state))).toEqual(['first', 'second', 'last', 'early', 'late']);
+    expect(ids(contacts(story.state))).toEqual(['first', 'second', 'early', 'late', 'last']);
+  });
+
+  it('whoever is second, though the first has no order', () => {
+    const story = new Story().tell(
+      added('second', { order: 2 }, DAWN_MS),
+      added('other', {}, DAWN_MS + 1),
+    );
+    expect(ids(contacts(story.state))).toEqual(['other', 'second']);
   });
 
   it('as long as they are there and can be told anything at all', () => {

@@ -76,13 +76,18 @@ describe('only somebody who knows that it is over ends it', () => {
     '/checkin ok words:"all well here"',
     '/overdue resolve how:fine',
     '/pitch done number:1',
-    '/checkin plan callout:"sun 22:00"',
     '/bivy settle',
     '/overdue ack',
   ])('%s does not', async (line) => {
     await say('mara', line);
     const { state } = await w.trip();
     expect(state.troubles[0]?.over).toBeUndefined();
+    expect((await risen()).join()).toMatch(/distress/);
+  });
+
+  it('a later call-out time needs a second person', async () => {
+    const asked = await w.say('mara', '/checkin plan callout:"sun 22:00"');
+    expect(asked.code).toBe('second-person');
     expect((await risen()).join()).toMatch(/distress/);
   });
 

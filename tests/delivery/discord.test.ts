@@ -114,7 +114,7 @@ describe('when all ways work', () => {
     const alarm = stand.sees(dana, stand.dm(dana)).at(-1);
     if (alarm === undefined) throw new Error('no alarm came');
     const got = await stand.press(dana, alarm, "I've got it");
-    expect(got.text).toContain('No more reminders');
+    expect(got.text).toContain('No reminders to you about this step for 45 min');
     await upTo(300);
     expect(directs().filter((t) => t.includes('Again'))).toEqual([]);
     expect(posts().some((t) => t.includes('Again'))).toBe(true);

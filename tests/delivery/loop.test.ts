@@ -82,6 +82,8 @@ describe('after hours in which nobody watched', () => {
     await watch.tick();
     clock.advance(DOWN - 30 * MINUTE - clock.wallMs());
     await watch.tick();
+    // The party was reminded half an hour ahead.
+    expect(told.splice(0).map((t) => t.to)).toEqual(['channel']);
     // The process ends at 21:30 and comes back at 00:30.
     clock.advance(3 * HOUR);
     await new Watch(parts).tick();
@@ -102,6 +104,7 @@ describe('after hours in which nobody watched', () => {
     await put(store);
     clock.advance(DOWN - MINUTE - clock.wallMs());
     await watch.tick();
+    told.splice(0);
     clock.advance(MINUTE);
     await new Watch(parts).tick();
     expect(told).toHaveLength(1);

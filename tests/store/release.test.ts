@@ -64,6 +64,7 @@ describe('every entry is read as strictly as it is written today', () => {
       ...['party.split', 'party.joined', 'party.out'],
       'shuttle.removed',
       ...['trouble.reported', 'trouble.updated', 'trouble.over'],
+      ...['watch.asked', 'watch.agreed', 'watch.stooddown'],
     ]);
   });
 });

@@ -107,17 +107,29 @@ export function ackButton(seq: number): Button {
   };
 }
 
-/** Says that the party is well. */
-export const FINE: Button = {
-  label: 'They are fine',
-  press: { path: 'overdue resolve', options: { how: 'fine' } },
-};
-/** Says that the rescue service was called. */
-export const CALLED: Button = {
-  label: 'Call-out made',
-  tone: 'danger',
-  press: { path: 'overdue resolve', options: { how: 'called' } },
-};
+/** Says that the party is well; `seq` is the entry that raised the alarm. */
+export function fineButton(seq: number): Button {
+  return {
+    label: 'They are fine',
+    press: { path: 'overdue resolve', options: { how: 'fine', alarm: seq } },
+  };
+}
+/** Says that the rescue service was called; `seq` is the entry that raised the alarm. */
+export function calledButton(seq: number): Button {
+  return {
+    label: 'Call-out made',
+    tone: 'danger',
+    press: { path: 'overdue resolve', options: { how: 'called', alarm: seq } },
+  };
+}
+/** Says that the rescue service was told; `seq` is the entry of the call-out. */
+export function stoodDownButton(seq: number): Button {
+  return {
+    label: 'The rescue service knows',
+    tone: 'main',
+    press: { path: 'overdue resolve', options: { how: 'stood-down', alarm: seq } },
+  };
+}
 /** Opens the sheet. */
 export const SHEET: Button = {
   label: 'Show the sheet',

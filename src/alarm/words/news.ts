@@ -6,10 +6,12 @@ import { isSplit, partsOf } from '../../trip/parts.ts';
 import { nameOf, type TripState } from '../../trip/state.ts';
 import { unmet } from '../expectations.ts';
 import type { Ask } from '../late.ts';
+import { planSeq } from '../weaker.ts';
 import { accountOf, contacts, FIELD, field, names, partyNames, verb } from '../who.ts';
 import { at, emergency, expected, lastHeard, NOT_A_RESCUE } from './common.ts';
 import { heardWords } from './mode.ts';
 import { promiseLines } from './plan.ts';
+import { standDownButtons, standDownLines } from './stand-down.ts';
 
 /** `heard`, `over` and `down` answer the alarm; the others only change what is watched. */
 export type EndedWhy = 'heard' | 'over' | 'down' | 'moved' | 'closed' | 'struck';
@@ -18,7 +20,11 @@ export type EndedWhy = 'heard' | 'over' | 'down' | 'moved' | 'closed' | 'struck'
  * To everyone who was alarmed: it is over, and why; or what was changed, and that nobody has been
  * heard from.
  */
-export function endedMessage(state: TripState, why: EndedWhy, by: string, nowMs: number): Message {
+export function endedMessage(
+  state: TripState,
+  { why, by, still = false }: { why: EndedWhy; by: string; still?: boolean | undefined },
+  nowMs: number,
+): Message {
   const party = partyNames(state);
   const were = verb(state, 'was', 'were');
   const sign = state.watch.signs.at(-1);
@@ -41,15 +47,18 @@ export function endedMessage(state: TripState, why: EndedWhy, by: string, nowMs:
     closed: `${by} closed the trip. Nobody watches the clock any more.`,
     struck: `What ${party} ${were} late for was taken back by ${by}.`,
   };
-  const answered = why === 'heard' || why === 'over' || why === 'down';
+  const answered = !still && (why === 'heard' || why === 'over' || why === 'down');
   return {
     subject: `${state.name}: ${answered ? 'alarm over' : 'the watch was changed'}`,
+    buttons: answered ? standDownButtons(state) : [],
     lines: [
       first[why],
       ...(answered
-        ? ['The alarm is over. If you called anyone out, tell them now.']
+        ? ['The alarm is over.', ...standDownLines(state, nowMs)]
         : [
-            'Nobody has been heard from. Whoever was called out stays called out.',
+            still
+              ? 'An alarm stands all the same. Whoever was called out stays called out.'
+              : 'Nobody has been heard from. Whoever was called out stays called out.',
             lastHeard(state, nowMs),
           ]),
       ...nextLines(state, nowMs),
@@ -184,7 +193,7 @@ export function askMessage(state: TripState, ask: Ask, nowMs: number): Message {
     tone: 'main',
     press: {
       path: 'checkin plan',
-      options: { [option]: new Date(ask.proposeMs).toISOString() },
+      options: { [option]: new Date(ask.proposeMs).toISOString(), plan: planSeq(state) },
     },
   };
   const projected: Piece[] =

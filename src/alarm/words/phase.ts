@@ -9,11 +9,11 @@ import { accountOf, contacts, FIELD, field, names, partyNames, verb } from '../w
 import {
   ackButton,
   at,
-  CALLED,
+  calledButton,
   calloutMs,
   emergency,
   expected,
-  FINE,
+  fineButton,
   lastHeard,
   NOT_A_RESCUE,
   nextPhaseAt,
@@ -127,7 +127,7 @@ function toField(c: PhaseContext): Message {
     return {
       subject,
       pings,
-      buttons: [FINE],
+      buttons: [fineButton(raised.seq)],
       lines: [
         ['Expected: ', ...missed(c), '. Nothing was heard.'],
         lastHeard(state, nowMs),
@@ -140,7 +140,11 @@ function toField(c: PhaseContext): Message {
   return {
     subject,
     pings,
-    buttons: [ackButton(raised.seq), FINE, ...(distress ? [CALLED] : [])],
+    buttons: [
+      ackButton(raised.seq),
+      fineButton(raised.seq),
+      ...(distress ? [calledButton(raised.seq)] : []),
+    ],
     lines: [
       distress ? distressRoot(c) : ['Still nothing heard. Expected: ', ...missed(c), '.'],
       lastHeard(state, nowMs),
@@ -188,7 +192,7 @@ function toContact(c: PhaseContext): Message {
   const alert = raised.phase === 'alert';
   return {
     subject: alert ? `${state.name}: overdue, please act` : `${state.name}: no word yet`,
-    buttons: [ackButton(raised.seq), FINE, ...(alert ? [SHEET] : [])],
+    buttons: [ackButton(raised.seq), fineButton(raised.seq), ...(alert ? [SHEET] : [])],
     lines: [
       alert
         ? [`${party} ${is} overdue on ${state.name}. Expected: `, ...missed(c), '.']
@@ -267,7 +271,7 @@ function distress(c: PhaseContext, party: string): Message {
   const recent = !silent && sign !== undefined && sign.atMs > raised.dueMs - EARLY_MS;
   return {
     subject: `${state.name}: call ${state.emergencyNumber ?? 'the emergency number'} now`,
-    buttons: [ackButton(raised.seq), CALLED, FINE, SHEET],
+    buttons: [ackButton(raised.seq), calledButton(raised.seq), fineButton(raised.seq), SHEET],
     lines: [
       recent
         ? `The call-out time has come. Try them once more; if you reach nobody, call ${emergency(state)} now.`

@@ -1,4 +1,5 @@
 import type { Line } from '../../say/reply.ts';
+import type { Fact } from '../../trip/fact.ts';
 import { whoWords } from '../../trip/kinds/trouble.ts';
 import type { TripState } from '../../trip/state.ts';
 import type { PlanTime } from '../../trip/watch-state.ts';
@@ -29,18 +30,36 @@ export function changeLines(
     ];
   }
   const moved = state.watch.moved.filter((m) => m.seq >= seq);
-  if (moved.length === 0) return [`The times for ${state.name} have changed.`];
-  return moved.map((m): Line => {
+  const number = state.entries.find(({ event }) => event.seq >= seq && setsNumber(event))?.event;
+  const numberLine =
+    number === undefined
+      ? []
+      : [`The emergency number is now ${state.emergencyNumber}, set by ${number.by.name}.`];
+  if (moved.length === 0 && number === undefined)
+    return [`The times for ${state.name} have changed.`];
+  const lines = moved.map((m): Line => {
     const label = PLAN_LABEL[m.what];
-    if (m.toMs === undefined) return `${label}: taken away by ${m.by}.`;
+    if (m.toMs === undefined) return `${label}: taken away by ${by(state, m)}.`;
     return [
       `${label} moved from `,
       at(state, m.fromMs, nowMs),
       ' to ',
       at(state, m.toMs, nowMs),
-      ` by ${m.by}.`,
+      ` by ${by(state, m)}.`,
     ];
   });
+  return [...numberLine, ...lines];
+}
+
+/** Who moved it; both, where one asked and another agreed. */
+function by({ watch }: TripState, moved: TripState['watch']['moved'][number]): string {
+  const agreed = watch.agreed.findLast((a) => a.atMs === moved.atMs && a.seq < moved.seq);
+  const asker = watch.asked.find((a) => a.seq === agreed?.asked)?.by.name;
+  return asker === undefined || asker === moved.by ? moved.by : `${asker}, agreed by ${moved.by}`;
+}
+
+function setsNumber(fact: Fact): boolean {
+  return fact.kind === 'trip.edited' && fact.data.emergencyNumber !== undefined;
 }
 
 /** Every time that is agreed, a line each. */

@@ -7,7 +7,7 @@ import { accountOf, contacts, FIELD, field, names } from '../who.ts';
 import {
   ackButton,
   at,
-  CALLED,
+  calledButton,
   emergency,
   lastHeard,
   NOT_A_RESCUE,
@@ -32,21 +32,23 @@ const CONDITION_WORDS = {
   well: 'unhurt',
 } as const;
 
-/** Ends a trouble: a form asks who says so and how they know. */
-export const OVER: Button = {
-  label: 'The trouble is over',
-  press: { path: 'trouble over', options: {} },
-  ask: {
-    title: 'The trouble is over',
-    fields: [
-      {
-        name: 'said',
-        label: 'Who says so, and how do they know?',
-        placeholder: 'Mara by radio: all down at the landing, met the crew',
-      },
-    ],
-  },
-};
+/** Ends this trouble: a form asks who says so and how they know. */
+export function overButton({ seq }: Pick<Trouble, 'seq'>): Button {
+  return {
+    label: 'The trouble is over',
+    press: { path: 'trouble over', options: { trouble: seq } },
+    ask: {
+      title: 'The trouble is over',
+      fields: [
+        {
+          name: 'said',
+          label: 'Who says so, and how do they know?',
+          placeholder: 'Mara by radio: all down at the landing, met the crew',
+        },
+      ],
+    },
+  };
+}
 
 /** Who is in trouble, how, where, and what they need: as told, nothing guessed. */
 export function troubleLines(state: TripState, trouble: Trouble, nowMs: number): Line[] {
@@ -76,7 +78,12 @@ export function troubleMessage(c: TroubleContext): Message {
   return {
     subject: `${state.name}: ${called ? 'trouble, call-out wanted' : 'trouble'}`,
     ...(pings === undefined ? {} : { pings }),
-    buttons: [ackButton(raised.seq), ...(called ? [CALLED] : []), SHEET, OVER],
+    buttons: [
+      ackButton(raised.seq),
+      ...(called ? [calledButton(raised.seq)] : []),
+      SHEET,
+      overButton(trouble),
+    ],
     lines: [
       first(c),
       ...troubleLines(state, trouble, nowMs),

@@ -117,7 +117,9 @@ describe('/checkin plan', () => {
     await say('Mara', 'trip depart');
     await watch.tick();
     expect(told.at(-1)?.text).toMatch(/^Mara has left for Harrow Tower/);
-    await say('Greta', 'checkin plan', { callout: 'tomorrow 04:00' });
+    const asked = await say('Greta', 'checkin plan', { callout: 'tomorrow 04:00' });
+    expect(text(asked)).toContain('Call-out time would move from Fri 02:00 to Fri 04:00.');
+    await say('Greta', 'overdue agree');
     await watch.tick();
     expect(told.at(-1)).toMatchObject({ to: 'Dana' });
     expect(told.at(-1)?.text).toMatch(
@@ -203,7 +205,9 @@ describe('a missed time', () => {
   });
 
   it('is acknowledged by each for themselves', async () => {
-    expect(text(await say('Dana', 'overdue ack', {}, true))).toMatch(/^Noted\. No more reminders/);
+    expect(text(await say('Dana', 'overdue ack', {}, true))).toMatch(
+      /^Noted\. No reminders to you about this step for 45 min/,
+    );
     const shown = text(await say('Greta', 'overdue show'));
     expect(shown).toContain('Told: the channel, Dana (has it).');
     await say('Greta', 'overdue ack');

@@ -64,8 +64,11 @@ class Run {
     this.facts.words.push({ atMs: now, toldMs: now, struck: false });
   }
 
+  /** What weakens the watch is asked back: Dana agrees. */
   async must(who: string, path: string, args: object): Promise<number> {
-    const reply = await this.world.say(who, path, args as never);
+    const first = await this.world.say(who, path, args as never);
+    const asked = first.code === 'watch-weaker' || first.code === 'second-person';
+    const reply = asked ? await this.world.say('Dana', 'overdue agree', {}) : first;
     if (reply.refused === true) throw new Error(`${path} refused: ${JSON.stringify(reply.lines)}`);
     return (await this.world.store.trip(TRIP))?.seq ?? 0;
   }

@@ -165,6 +165,17 @@ const WORDS: Record<string, readonly [data: object, words: string][]> = {
     [{}, 'call-out made'],
     [{ words: 'they set off' }, 'call-out made: they set off'],
   ],
+  'watch.asked': [
+    [
+      { drafts: [], words: ['Call-out time would move.'], plan: 0 },
+      'asked for: Call-out time would move.',
+    ],
+  ],
+  'watch.agreed': [[{ asked: 4 }, 'agreed to what was asked for in entry 4']],
+  'watch.stooddown': [
+    [{ call: 4 }, 'rescue service stood down'],
+    [{ call: 4, words: 'all fine' }, 'rescue service stood down: all fine'],
+  ],
   'watch.drill': [[{ to: 'dana' }, 'drill for Dana']],
   'watch.drilled': [[{ to: 'dana' }, 'Dana acknowledged the drill']],
   'watch.unreached': [

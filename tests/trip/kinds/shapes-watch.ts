@@ -47,7 +47,23 @@ export const WATCH_SHAPES: Shapes = {
       [{ topoutMs: 5.5 }, { downMs: '5' }, { calloutMs: 0.5 }, { more: 1 }],
     ],
   ],
+  'watch.asked': [
+    [
+      [
+        { drafts: [{ kind: 'trip.closed', data: {} }], words: ['closed'], plan: 0 },
+        { drafts: [{ kind: 'trip.closed', data: {}, atMs: 5 }], words: ['x'], plan: 3, alarm: 7 },
+      ],
+      [
+        { drafts: [], words: ['closed'], plan: 0 },
+        { drafts: [{ kind: 'trip.closed', data: {} }], words: [], plan: 0 },
+        { drafts: [{ kind: 'trip.closed', data: {} }], words: ['closed'] },
+      ],
+    ],
+  ],
+  'watch.agreed': [[[{ asked: 1 }], [{}, { asked: 0 }, { asked: 1, more: 1 }]]],
+  'watch.stooddown': [noted('words', { call: 3 }), [[{ call: 3 }], [{}, { call: 0 }]]],
   'watch.delays': [
+    whole('handMin', 1, 2880),
     whole('uncertaintyMin', 1, 2880),
     whole('alertMin', 1, 2880),
     bounded('person', 40),

@@ -1,4 +1,5 @@
 import { nextNight, settledFor, unmet, watched } from '../../src/alarm/expectations.ts';
+import { planSeq } from '../../src/alarm/weaker.ts';
 import { at } from '../../src/alarm/words/common.ts';
 import { type Options, sub } from '../../src/app/command.ts';
 import { forecastOf } from '../../src/app/forecast/run.ts';
@@ -9,7 +10,7 @@ import * as words from '../../src/app/words/forecast.ts';
 import { changeTimeButton, undoButton } from '../../src/app/words/post.ts';
 import { change } from '../../src/record/change.ts';
 import { Refusal } from '../../src/say/refusal.ts';
-import type { Line } from '../../src/say/reply.ts';
+import type { Button, Line } from '../../src/say/reply.ts';
 import { dayClock } from '../../src/time/format.ts';
 import type { Night } from '../../src/trip/kinds/night.ts';
 import { pitchAt, type TripState } from '../../src/trip/state.ts';
@@ -64,10 +65,11 @@ export const settle = sub({
             bareWords(after, night),
             checkinWords(after, call.atMs),
             againWords(after, call.atMs),
+            calloutWords(after, call.atMs),
             forecast && words.headline(after, forecast, call.atMs),
             ['In the morning: ', { code: '/bivy leave' }],
           ]),
-          buttons: [undoButton(seq), changeTimeButton(seq)],
+          buttons: [...calloutButton(after), undoButton(seq), changeTimeButton(seq)],
         };
       },
     });
@@ -95,6 +97,39 @@ function againWords(state: TripState, nowMs: number): Line | undefined {
     '), or a word is due by ',
     at(state, next.dueMs, nowMs),
     '.',
+  ];
+}
+
+/** The call-out time that would come in this night; none where it is agreed for later. */
+function calloutInNight(state: TripState): number | undefined {
+  const night = state.nights.at(-1);
+  if (night === undefined || !watched(state)) return undefined;
+  const endMs = night.untilMs ?? night.sinceMs + 12 * 3_600_000;
+  return unmet(state).find((e) => e.kind === 'callout' && e.dueMs <= endMs)?.dueMs;
+}
+
+function calloutWords(state: TripState, nowMs: number): Line | undefined {
+  const atMs = calloutInNight(state);
+  if (atMs === undefined) return undefined;
+  return [
+    'The call-out time ',
+    at(state, atMs, nowMs),
+    ' stands: move it before you sleep, or it comes in this night.',
+  ];
+}
+
+function calloutButton(state: TripState): Button[] {
+  if (calloutInNight(state) === undefined) return [];
+  return [
+    {
+      label: 'Move the call-out time',
+      tone: 'main',
+      press: { path: 'checkin plan', options: { plan: planSeq(state) } },
+      ask: {
+        title: 'A new time',
+        fields: [{ name: 'callout', label: 'Call-out time', placeholder: 'tomorrow 12:00' }],
+      },
+    },
   ];
 }
 

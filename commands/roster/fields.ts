@@ -1,5 +1,7 @@
 import type { Args } from '../../src/app/command.ts';
 import { Refusal } from '../../src/say/refusal.ts';
+import { zonesLike } from '../../src/time/find-zone.ts';
+import { isZone } from '../../src/time/zone.ts';
 import { parseAid } from '../../src/trip/aid.ts';
 import { parseGrade } from '../../src/trip/grade.ts';
 import { type PersonFields, personFields } from '../../src/trip/people.ts';
@@ -21,6 +23,7 @@ export function readFields(args: PersonArgs): Patch {
     const value = args[key];
     if (value !== undefined) patch[key] = isNone(value) ? null : value.trim();
   }
+  if (args.zone !== undefined) patch.zone = readZone(args.zone, problems);
   if (args.user !== undefined) patch.userId = args.user.id;
   if (args.role !== undefined) patch.roles = [args.role];
   if (args.leads !== undefined) patch.leads = args.leads;
@@ -53,6 +56,13 @@ function readEmail(typed: string, problems: string[]): string | null {
     problems.push(`email: ${typed} doesn't look like an address. Write name@example.org.`);
   }
   return email;
+}
+
+function readZone(typed: string, problems: string[]): string | null {
+  if (isNone(typed)) return null;
+  const [zone] = isZone(typed.trim()) ? [typed.trim()] : zonesLike(typed);
+  if (zone === undefined) problems.push(`zone: ${typed} isn't known. Write a city, like Oslo.`);
+  return zone ?? null;
 }
 
 function isNone(text: string): boolean {

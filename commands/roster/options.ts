@@ -1,6 +1,7 @@
 import type { Options } from '../../src/app/command.ts';
 import { suggestPeople } from '../../src/app/who.ts';
 import { LIMITS } from '../../src/limits.ts';
+import { suggestZones } from '../trip/zones.ts';
 
 export const nameOption = {
   type: 'string',
@@ -47,6 +48,12 @@ export const fieldOptions = {
   age: { type: 'integer', description: 'For the sheet', min: 5, max: 110 },
   clothing: noteOption('Colours a searcher would see'),
   medical: noteOption('What a rescuer should know, as you want it said'),
+  zone: {
+    type: 'string',
+    description: 'Contacts: their own time zone, where it isn’t the wall’s',
+    maxLength: 64,
+    suggest: suggestZones,
+  },
   order: { type: 'integer', description: 'Contacts: 1 is told first', min: 1, max: 20 },
   ways: {
     type: 'string',

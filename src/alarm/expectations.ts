@@ -230,7 +230,10 @@ function again(state: TripState, others: readonly Expectation[]): Expectation[] 
   });
   if (!late && others.length > 0) return [];
   const askedMs = lastMs + (late ? state.watch.delays.alertMin * MINUTE_MS : ASKED_AFTER_MS);
-  const dueMs = late ? Math.max(askedMs, morningMs(state, lastMs)) : askedMs;
+  const morning = morningMs(state, lastMs);
+  // Nobody's first word from us is to call the rescue service: before a call-out they are asked.
+  const callout = others.some((e) => e.kind === 'callout' && e.dueMs <= morning);
+  const dueMs = late && !callout ? Math.max(askedMs, morning) : askedMs;
   const sooner = others.some((e) => e.kind !== 'callout' && e.dueMs <= dueMs);
   return sooner ? [] : [{ key: 'again', kind: 'again', dueMs }];
 }

@@ -25,6 +25,7 @@ import {
 } from './words/news.ts';
 import { phaseMessage } from './words/phase.ts';
 import { changeLines } from './words/plan.ts';
+import { forReader } from './words/reader.ts';
 import { standDownMessage, stoodDownMessage } from './words/stand-down.ts';
 
 /** A message to send, or why nothing is to be sent. */
@@ -49,16 +50,18 @@ export function renderNotice(
   notice: Pick<NoticeData, 'to' | 'what'>,
   options: RenderOptions,
 ): Rendered {
-  const made = rendered(state, notice, options);
-  return 'send' in made ? { send: inHours(made.send, state.settings.hours) } : made;
+  const made = wordsOf(state, notice, options);
+  if (!('send' in made)) return made;
+  const person = personById(state, notice.to);
+  const read = person === undefined ? {} : forReader(state, person, made.send, options.nowMs);
+  return { send: inHours({ ...made.send, ...read }, state.settings.hours) };
 }
 
-function rendered(
+function wordsOf(
   state: TripState,
-  notice: Pick<NoticeData, 'to' | 'what'>,
+  { to, what }: Pick<NoticeData, 'to' | 'what'>,
   options: RenderOptions,
 ): Rendered {
-  const { to, what } = notice;
   const { nowMs } = options;
   const left = to !== FIELD && personById(state, to)?.leftAtMs !== undefined;
   // Whoever was told of an alarm hears how it ends, whatever happened to the roster since.

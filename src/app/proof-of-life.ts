@@ -9,6 +9,7 @@ import { WE_ARE_WELL } from '../record/agree.ts';
 import type { Call } from '../record/call.ts';
 import { personOf } from '../record/membership.ts';
 import { findRow } from '../record/trips.ts';
+import { bare } from '../say/message.ts';
 import type { Line, Reply } from '../say/reply.ts';
 import { openTroubles } from '../trip/conditions.ts';
 import { nameOf, type TripState } from '../trip/state.ts';
@@ -24,7 +25,9 @@ export async function withAlarm(app: App, call: Call, reply: Reply): Promise<Rep
   if (state === undefined) return reply;
   const person = personOf(state, call.actor.id);
   if (person === undefined) return reply;
-  if (standDownOf(state) !== undefined) return withStandDown(state, call, reply);
+  if (standDownOf(state) !== undefined) {
+    return withStandDown(state, call, ended(state, call, reply));
+  }
   if (!watched(state) || !person.roles.includes('climber')) return reply;
   const raised = phaseNow(state);
   // Trouble has its own words, and no sign of life ends it.
@@ -90,7 +93,8 @@ function ended(state: TripState, call: Call, reply: Reply): Reply {
   const sign = state.watch.signs.findLast(
     (s) => s.recordedAtMs === call.atMs && s.by.id === call.actor.id,
   );
-  if (sign === undefined || openTroubles(state).length > 0) return reply;
+  const said = reply.lines.some((line) => bare(line).includes('alarm is over'));
+  if (sign === undefined || said || openTroubles(state).length > 0) return reply;
   const last = state.watch.signs.findLast((s) => s.seq < sign.seq)?.seq ?? 0;
   // Alarms since the last word are what this word has ended.
   if (!state.watch.raised.some((r) => r.seq < sign.seq && r.seq > last)) return reply;

@@ -1,5 +1,6 @@
 import { z } from 'zod';
 import { LIMITS } from '../limits.ts';
+import { isZone } from '../time/zone.ts';
 import { type AidGrade, parseAid } from './aid.ts';
 import { type Grade, parseGrade } from './grade.ts';
 
@@ -36,6 +37,8 @@ export const personFields = z.strictObject({
   age: z.int().min(5).max(110).optional(),
   clothing: note.optional(),
   medical: note.optional(),
+  /** Where they wait, when it isn't the wall's time: an IANA zone. */
+  zone: z.string().max(64).refine(isZone, 'not a zone of the tz database').optional(),
   /** A contact's order of being told: 1 first; and by which ways. */
   order: z.int().min(1).max(20).optional(),
   ways: z

@@ -263,6 +263,13 @@ describe('a party heard from after its last agreed time', () => {
       )[0];
     expect(settled(DOWN + 8 * HOUR)).toEqual(['again', DOWN + 9 * HOUR]);
     expect(settled()).toEqual(['again', DOWN + 11 * HOUR + 5 * MINUTE]);
+    // A call-out time in that night is asked about before it comes.
+    const before = departed().tell({
+      kind: 'bivy.settled',
+      data: { pitch: 0, untilMs: DOWN + 8 * HOUR },
+      at: DOWN + 5 * MINUTE,
+    });
+    expect(awaited(before)[0]).toEqual(['again', DOWN + 5 * MINUTE + 2 * HOUR]);
     // However long they mean to sleep.
     expect(settled(DOWN + 30 * HOUR)).toEqual(['again', DOWN + 11 * HOUR + 5 * MINUTE]);
   });

@@ -4,6 +4,7 @@ import { whoWords } from '../../trip/kinds/trouble.ts';
 import { heardOfParts, isSplit } from '../../trip/parts.ts';
 import { present, type TripState } from '../../trip/state.ts';
 import type { AlarmPhase, Sign } from '../../trip/watch-state.ts';
+import { emergencyNumbers } from '../emergency.ts';
 import { type Expectation, lastSign, unmet } from '../expectations.ts';
 import { phaseTimes, rankOf } from '../ladder.ts';
 import { heardWords } from './mode.ts';
@@ -61,9 +62,20 @@ function heardPieces(state: TripState, sign: Sign | undefined, nowMs: number): P
 
 /** The number to call, or how to name it when none was given. */
 export function emergency(state: TripState): string {
-  return state.emergencyNumber === undefined
-    ? 'your local emergency number'
-    : `the emergency number ${state.emergencyNumber}`;
+  const { local, direct } = emergencyNumbers(state.emergencyNumber);
+  if (local === undefined && direct === undefined) return 'your local emergency number';
+  if (local === undefined) return `the rescue service, ${direct}`;
+  if (direct === undefined) return `the emergency number ${local}`;
+  return `the emergency number ${local} (from elsewhere ${direct})`;
+}
+
+/** To a contact who may be far from the wall, where only the local number is known. */
+export function fromElsewhere(state: TripState): string[] {
+  const { local, direct } = emergencyNumbers(state.emergencyNumber);
+  if (local === undefined || direct !== undefined) return [];
+  return [
+    `${local} works near the wall. From far away call your own emergency number, and say at once where the party is: they pass you on.`,
+  ];
 }
 
 /** The caution that goes with every alarm. */

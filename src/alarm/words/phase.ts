@@ -3,6 +3,7 @@ import type { Line, Piece } from '../../say/reply.ts';
 import { dayClock } from '../../time/format.ts';
 import { nameOf, type TripState } from '../../trip/state.ts';
 import type { Raised } from '../../trip/watch-state.ts';
+import { numbersToCall } from '../emergency.ts';
 import { EARLY_MS, type Expectation, isAbout, lastSign, unmet } from '../expectations.ts';
 import { concerned, handOf } from '../repeats.ts';
 import { accountOf, contacts, FIELD, field, names, partyNames, verb } from '../who.ts';
@@ -14,6 +15,7 @@ import {
   emergency,
   expected,
   fineButton,
+  fromElsewhere,
   lastHeard,
   NOT_A_RESCUE,
   nextPhaseAt,
@@ -167,7 +169,7 @@ function toldContacts({ state, raised }: PhaseContext): string {
   const told = contacts(state).filter((p) => raised.to.includes(p.id));
   return told.length === 0
     ? 'No contact at home could be told. Whoever reads this is the only one who knows.'
-    : `Told now: ${names(told)}.`;
+    : `Being told: ${names(told)}.`;
 }
 
 /** Which contacts are told next, and when, if nothing is heard. */
@@ -270,7 +272,7 @@ function distress(c: PhaseContext, party: string): Message {
   const silent = raised.root === 'silence';
   const recent = !silent && sign !== undefined && sign.atMs > raised.dueMs - EARLY_MS;
   return {
-    subject: `${state.name}: call ${state.emergencyNumber ?? 'the emergency number'} now`,
+    subject: `${state.name}: call ${numbersToCall(state.emergencyNumber)[0] ?? 'the emergency number'} now`,
     buttons: [ackButton(raised.seq), calledButton(raised.seq), fineButton(raised.seq), SHEET],
     lines: [
       recent
@@ -283,7 +285,8 @@ function distress(c: PhaseContext, party: string): Message {
         '.',
       ],
       lastHeard(state, nowMs),
-      'Read them the sheet. Then press Call-out made, so that the others know.',
+      ...fromElsewhere(state),
+      'Read them the sheet. Then say that the call was made, so that the others know.',
       NOT_A_RESCUE,
     ],
   };

@@ -9,6 +9,7 @@ import {
   at,
   calledButton,
   emergency,
+  fromElsewhere,
   lastHeard,
   NOT_A_RESCUE,
   nextPhaseAt,
@@ -111,7 +112,11 @@ function distressSteps({ state, raised, to }: TroubleContext): Line[] {
     others.length === 0 ? [] : [`Told as well: ${names(others)}. Agree who makes the call.`];
   return to === FIELD
     ? told
-    : [...told, 'Read them the sheet. Then press Call-out made, so that the others know.'];
+    : [
+        ...told,
+        ...fromElsewhere(state),
+        'Read them the sheet. Then say that the call was made, so that the others know.',
+      ];
 }
 
 function copingSteps({ state, raised, to, nowMs }: TroubleContext): Line[] {

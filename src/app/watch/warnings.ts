@@ -1,3 +1,4 @@
+import { emergencyNumbers } from '../../alarm/emergency.ts';
 import { unmet } from '../../alarm/expectations.ts';
 import { contacts, names, reachable, waysOf } from '../../alarm/who.ts';
 import { at, expected } from '../../alarm/words/common.ts';
@@ -19,6 +20,7 @@ export function warnings(state: TripState, withoutMail: boolean): string[] {
   const undrilled = reachable(state).filter(
     (p) => !drills.some((d) => d.to === p.id && d.ackedAtMs !== undefined),
   );
+  const numbers = emergencyNumbers(state.emergencyNumber);
   const timeless =
     plan.downMs === undefined &&
     plan.topoutMs === undefined &&
@@ -39,6 +41,11 @@ export function warnings(state: TripState, withoutMail: boolean): string[] {
       : [`No rehearsal acknowledged by ${names(undrilled)}: /checkin drill.`]),
     ...(timeless
       ? ['No time is promised, so nobody is asked before a day has passed: /checkin plan down:']
+      : []),
+    ...(numbers.local !== undefined && numbers.direct === undefined
+      ? [
+          `${numbers.local} works near the wall only: add the rescue service's direct number, like /trip edit emergency:"${numbers.local}, +1 555 0100".`,
+        ]
       : []),
     ...(plan.calloutMs === undefined ? ['No call-out time is agreed: /checkin plan callout:'] : []),
   ];

@@ -1,3 +1,4 @@
+import { numbersToCall } from '../../alarm/emergency.ts';
 import { phaseNow, reached } from '../../alarm/ladder.ts';
 import { callScript } from '../../alarm/script.ts';
 import { sheetOf } from '../../alarm/sheet.ts';
@@ -76,10 +77,13 @@ ${buttonsOf(form, buttons)}</section>`;
 
 /** The one large step. */
 function toCall({ emergencyNumber: number }: TripState): Html | undefined {
-  const href = number === undefined ? undefined : telOf(number);
-  return href === undefined
-    ? undefined
-    : html`<p><a class="act call" href="${href}">Call ${number}</a></p>`;
+  const calls = numbersToCall(number).flatMap((one) => {
+    const href = telOf(one);
+    return href === undefined
+      ? []
+      : [html`<p><a class="act call" href="${href}">Call ${one}</a></p>`];
+  });
+  return calls.length === 0 ? undefined : html`${calls}`;
 }
 
 function script(state: TripState, person: Person, nowMs: number): Html {

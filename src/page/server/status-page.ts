@@ -1,3 +1,4 @@
+import { numbersToCall } from '../../alarm/emergency.ts';
 import { lastSign } from '../../alarm/expectations.ts';
 import { phaseNow, reached } from '../../alarm/ladder.ts';
 import { acked } from '../../alarm/repeats.ts';
@@ -123,8 +124,11 @@ ${emergencyNumber(state)}</section>`;
 
 function emergencyNumber({ emergencyNumber: number }: TripState): Html | undefined {
   if (number === undefined) return undefined;
-  const href = telOf(number);
-  return html`<p>Emergency number: ${href === undefined ? number : html`<a href="${href}">${number}</a>`}</p>`;
+  const all = numbersToCall(number).map((one) => {
+    const href = telOf(one);
+    return href === undefined ? html`${one}` : html`<a href="${href}">${one}</a>`;
+  });
+  return html`<p>Emergency number: ${all.map((one, i) => (i === 0 ? one : html`, ${one}`))}</p>`;
 }
 
 /** A number to be tapped (RFC 3966), when it is a number and nothing else. */

@@ -87,12 +87,12 @@ describe('while an alarm stands', () => {
     await w.upTo('2031-06-13 00:30');
     w.news();
     const line = await struck(w, later(typed));
-    const asked = await w.say('dana', line);
+    const asked = await w.say('jonas', line);
     expect(asked).toMatchObject({ refused: true, code: 'second-person' });
-    expect(text(asked).replace('Thu 22:00', '22:00')).toContain(words);
+    expect(text(asked).replaceAll('Thu 22:00', '22:00')).toContain(words);
     await w.tick();
     expect(w.news().join()).toContain('channel: Harrow Tower: do you agree to a change?');
-    const alone = await w.pressOn('dana', asked, 'I agree');
+    const alone = await w.pressOn('jonas', asked, 'I agree');
     expect(alone.code).toBe('second-person');
     const made = await w.press('greta', 'I agree', { to: 'channel' });
     expect(text(made)).toMatch(/^Changed, as it was asked for:/);
@@ -139,7 +139,7 @@ describe('after the rescue service was called', () => {
     await w.tick();
     const end = w.news().find((t) => t.startsWith('Dana:'));
     expect(end).toContain('The alarm is over.');
-    expect(end).toContain('Dana: tell them by Fri 13 Jun 03:15'.replace('Fri 13 Jun ', ''));
+    expect(end).toContain('Dana: tell them by Fri 03:15');
     await w.upTo('2031-06-13 03:10');
     expect(w.news().map((t) => t.split('\n')[0])).toEqual(
       expect.arrayContaining([

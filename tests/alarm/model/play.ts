@@ -16,6 +16,7 @@ import { admit } from '../../../src/trip/admit.ts';
 import { openTroubles } from '../../../src/trip/conditions.ts';
 import type { Fact, RawFact } from '../../../src/trip/fact.ts';
 import { fold } from '../../../src/trip/fold.ts';
+import { toppedOutMs } from '../../../src/trip/mode.ts';
 import type { TripState } from '../../../src/trip/state.ts';
 import type { Raised } from '../../../src/trip/watch-state.ts';
 import { DAWN_MS, HOUR, MINUTE, opened } from '../trip.ts';
@@ -143,7 +144,7 @@ function endsRightly(run: Run, before: TripState, facts: readonly Fact[]): void 
     // What is provisional follows from the rest: any word may move it.
     const follows = raised.root === 'again' || raised.root === 'silence';
     const answers = news.some((s) => follows || s.atMs >= raised.dueMs - HOUR);
-    const onTop = raised.root === 'topout' && after.phase === 'descending';
+    const onTop = raised.root === 'topout' && toppedOutMs(after) !== undefined;
     // The evening's settling is the night's check-in.
     const settled =
       raised.root.startsWith('nightly:') && after.nights.length > before.nights.length;

@@ -93,9 +93,10 @@ export class Clocks {
     const witnessed = this.#witnessed(monoMs);
     const believed = this.#believe(wallMs, monoMs, carriedMs, witnessed);
     this.#anchor = { wallMs: believed.nowMs, monoMs };
-    this.#offMs = wallMs - believed.nowMs;
+    this.#offMs = Math.round(wallMs - believed.nowMs);
     this.#ask(monoMs, believed.doubt !== undefined || this.#seen.length < 2);
-    return believed;
+    // Whole, because a monotonic clock has fractions and a record's times have none.
+    return { ...believed, nowMs: Math.floor(believed.nowMs) };
   }
 
   #believe(

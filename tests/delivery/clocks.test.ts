@@ -30,6 +30,8 @@ async function scene(fromMs: number, answers: () => boolean) {
   const told: { to: string; subject: string; text: string; atMs: number }[] = [];
   const take = (to: string, { message }: Envelope): Sent => {
     const text = message.lines.map(bare).join('\n');
+    // The reminder ahead of a time is no alarm.
+    if (/due soon/u.test(message.subject)) return { ok: true, receipt: 'x' };
     told.push({ to, subject: message.subject, text, atMs: truth() });
     return { ok: true, receipt: 'x' };
   };
@@ -69,7 +71,9 @@ async function scene(fromMs: number, answers: () => boolean) {
   let watch = new Watch(parts);
   const pass = async (ms: number, stepMs = 20_000) => {
     for (let left = ms; left > 0; left -= stepMs) {
-      clock.advance(Math.min(stepMs, left));
+      // With a fraction, as the machine's own monotonic clock has.
+      clock.advance(Math.min(stepMs, left) + 0.013);
+      clock.set(Math.floor(clock.wallMs()));
       await watch.tick();
       for (let i = 0; i < 20; i++) await new Promise((go) => setImmediate(go));
     }

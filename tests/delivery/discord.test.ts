@@ -96,7 +96,7 @@ const posts = () => stand.sees(greta, wall).map((m) => m.content);
 describe('when all ways work', () => {
   it('asks in the channel with a ping, tells the contact directly, and both contacts with the sheet', async () => {
     await upTo(120);
-    expect(posts().at(-1)).toContain('Expected: everyone down by Thu 08:00');
+    expect(posts().at(-1)).toContain('Expected: everyone down by 08:00');
     expect(stand.notified(greta).at(-1)?.pings.users.sort()).toEqual([mara.id, greta.id].sort());
     await upTo(150);
     expect(directs().at(-1)).toContain('No word yet from Mara');

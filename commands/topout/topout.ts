@@ -5,6 +5,7 @@ import { forecastOf } from '../../src/app/forecast/run.ts';
 import { judgedLine } from '../../src/app/forecast/standing.ts';
 import { pictured } from '../../src/app/pictures.ts';
 import * as words from '../../src/app/words/forecast.ts';
+import { paceWords } from '../../src/app/words/pace.ts';
 import { shuttleWords } from '../../src/app/words/shuttle.ts';
 import { isBranched, silenceWords } from '../../src/app/words/topout.ts';
 import { DEFAULTS } from '../../src/forecast/defaults.ts';
@@ -16,14 +17,7 @@ import type { Reply } from '../../src/say/reply.ts';
 import { isOver, isPastTop, isPause, modeOf } from '../../src/trip/mode.ts';
 import type { TripState } from '../../src/trip/state.ts';
 import { latestWords } from './latest.ts';
-import {
-  assumptionWords,
-  earlyWords,
-  hangingTable,
-  hangingWords,
-  isQuiet,
-  paceWords,
-} from './words.ts';
+import { assumptionWords, earlyWords, hangingTable, hangingWords, isQuiet } from './words.ts';
 
 const options = {
   details: { type: 'boolean', description: 'With the pace learnt and where figures come from' },

@@ -1,4 +1,5 @@
 import { riskWords } from '../../src/app/words/odds.ts';
+import { saidMs } from '../../src/app/words/topout.ts';
 import { partySizeOf, UNKNOWN_DESCENT_MIN } from '../../src/forecast/input.ts';
 import type { Forecast, ForecastInput } from '../../src/forecast/model.ts';
 import type { Table } from '../../src/say/reply.ts';
@@ -55,33 +56,21 @@ export function earlyWords(
   nowMs: number,
 ): string | undefined {
   if (!Number.isFinite(topout.q10) || !Number.isFinite(trailhead.q10)) return undefined;
-  const at = (ms: number) => dayClock(state.zone, ms, nowMs);
+  const at = (ms: number) => dayClock(state.zone, saidMs(state, ms), nowMs);
   const top = isPastTop(state) ? '' : `top-out ${at(topout.q10)}, `;
   return `Early (1 in 10): ${top}trailhead ${at(trailhead.q10)}. Cautious holds in 9 of 10.`;
-}
-
-/** `Pace 1.2 times the defaults so far (1.1 to 1.4), from 5 stages.` */
-export function paceWords(state: TripState, forecast: Pick<Forecast, 'pace'>): string[] {
-  const { party, leaders } = forecast.pace;
-  if (party.stages === 0) return ['Pace: nothing told yet, so the defaults.'];
-  const span = (p: { factor: number; low: number; high: number }) =>
-    `${p.factor.toFixed(2)} (${p.low.toFixed(2)} to ${p.high.toFixed(2)})`;
-  return [
-    `Pace against the defaults, 1 is as expected, more is slower: party ${span(party)} from ${party.stages} told.`,
-    ...leaders
-      .filter((l) => l.stages > 0)
-      .map((l) => `${nameOf(state, l.climber)} leading ${span(l)} from ${l.stages}.`),
-  ];
 }
 
 /** What the forecast had to assume: what nobody told, in one line, and what makes it shaky. */
 export function assumptionWords(
   state: TripState,
-  forecast: Pick<Forecast, 'unfinished'>,
+  forecast: Pick<Forecast, 'unfinished' | 'pace'>,
   input: Pick<ForecastInput, 'plannedStartMs'>,
   nowMs: number,
 ): string[] {
   const lines = quietWords(state, nowMs);
+  if (forecast.pace.party.stages === 0 && state.phase !== 'descending')
+    lines.push(wideWords(state));
   const assumed = assumedWords(state, input, nowMs);
   if (assumed.length > 0) lines.push(`Assumed: ${assumed.join('; ')}.`);
   if (state.rains.at(-1) !== undefined && state.rains.at(-1)?.toMs === undefined) {
@@ -92,6 +81,12 @@ export function assumptionWords(
     lines.push(`No end found within a week: ${share}. Is there a place to sleep in the topo?`);
   }
   return lines;
+}
+
+/** A forecast from a wide prior says so. */
+function wideWords({ settings }: TripState): string {
+  const narrower = settings.party === undefined ? ' Narrower: /trip pace party:' : '';
+  return `Nothing climbed yet: wide.${narrower}`;
 }
 
 /** After this long without a word of the climb, where the party is is a guess. Engineering choice. */

@@ -1,45 +1,28 @@
 import { resolveSettings, type Settings } from './defaults.ts';
 import { sensitivityDirections } from './directions.ts';
+import { newAscent } from './draw.ts';
+import { leaderEffect, priorOf } from './effects.ts';
 import { type Lattice, latticeAlong } from './lattice.ts';
+import { layOut, newTimeline } from './lay-out.ts';
 import { type Layout, layoutOf } from './layout.ts';
-import { expectedMin, FIRST_LEADER_EFFECT, type Leg, legsOf } from './legs.ts';
+import { expectedMin, type Leg, legsOf, setDay } from './legs.ts';
 import type { ForecastInput } from './model.ts';
 import { nightRules } from './night-rules.ts';
-import { goOn, type NightRules } from './nights.ts';
-import { normalSurvival } from './normal.ts';
-import { type Measure, observationsOf, pausesOf } from './observations.ts';
+import { dayOf, goOn, type NightRules } from './nights.ts';
 import {
-  cholesky,
-  linearCombination,
-  type MultivariateNormal,
-  matrixVector,
-  posteriorCovariance,
-  posteriorOf,
-} from './pace.ts';
+  doneAt,
+  fixedAt,
+  type Measure,
+  observationsOf,
+  pausesOf,
+  startedAt,
+} from './observations.ts';
+import { cholesky, type MultivariateNormal, type Observation, posteriorOf } from './pace.ts';
 import { currentLeg, type PartyState, partyState } from './state.ts';
+import { type Incidents, incidentsOf } from './tails.ts';
+import { type UnderWay, underWayOf } from './under-way.ts';
 import { type WayOut, wayOut } from './way-out.ts';
 import { type WorkClock, workClock } from './work-clock.ts';
-
-/** The part under way: its time and the pace are drawn together, given that it isn't done yet. */
-export interface UnderWay {
-  /** log of the part's time: mean and standard deviation before the time spent is known. */
-  mean: number;
-  sd: number;
-  spentMin: number;
-  /** Where log(time spent) lies in that normal, in standard deviations, and the chance beyond it. */
-  aboveSd: number;
-  survival: number;
-  /** How far the effects shift for each unit of (log time − mean)/variance, and the outlier's limit on that. */
-  gain: number[];
-  shiftMax: number;
-  /** The work left goes on from here, minutes since now. */
-  fromMin: number;
-}
-
-/** How far the effects shift, in `gain`s, when the part's time lies `z` standard deviations off. */
-export function effectShift({ sd, shiftMax }: UnderWay, z: number): number {
-  return Math.min(shiftMax, Math.max(-shiftMax, z / sd));
-}
 
 /** Everything about a forecast that is the same in all its ascents. Times are minutes since now. */
 export interface Compiled {
@@ -55,6 +38,9 @@ export interface Compiled {
   underWay: UnderWay | undefined;
   /** Lower triangle that turns standard normals into the effects' spread. */
   effectCholesky: number[][];
+  incidents: Incidents;
+  /** How late the climb may begin against its plan, minutes; 0 once it has begun. */
+  startSpreadMin: number;
   clock: WorkClock;
   rules: NightRules;
   wayOut: WayOut;
@@ -62,45 +48,40 @@ export interface Compiled {
   lattice: Lattice | undefined;
 }
 
-function priorOf(climbers: number, s: Settings): MultivariateNormal {
-  const sd = [s.priorParty, s.priorAid, ...new Array<number>(climbers).fill(s.priorLeader)];
-  const covariance = sd.map((v, i) => sd.map((_, j) => (i === j ? v * v : 0)));
-  return { mean: sd.map(() => 0), covariance };
+/** Day of the trip a moment falls on, counted from 0. */
+function dayOfTrip(input: ForecastInput, ms: number): number {
+  let day = 0;
+  input.days.forEach(({ startMs }, d) => {
+    if (startMs <= ms) day = d;
+  });
+  return day;
 }
 
-function underWayOf(
-  input: ForecastInput,
-  state: PartyState,
-  leg: Leg | undefined,
-  posterior: MultivariateNormal,
-  rules: NightRules,
-  outlierK: number,
-): { underWay: UnderWay; covariance: number[][] } | undefined {
-  if (!state.underWay || !leg) return undefined;
-  const { span, weights } = state.underWay.part === 'whole' ? leg.whole : leg.afterFixed;
-  const pace = linearCombination(posterior, weights);
-  const mean = span.mu + pace.mean;
-  const sd = Math.hypot(pace.sd, span.sigma);
-  const { spentMin } = state.underWay;
-  const aboveSd = spentMin > 0 ? (Math.log(spentMin) - mean) / sd : Number.NEGATIVE_INFINITY;
-  const { resumeMin } = state;
-  const unsure = input.startUnsure === true && state.leg === 0;
-  return {
-    underWay: {
-      mean,
-      sd,
-      spentMin,
-      aboveSd,
-      survival: normalSurvival(aboveSd),
-      gain: unsure ? weights.map(() => 0) : matrixVector(posterior.covariance, weights),
-      shiftMax: outlierK / span.sigma,
-      // After a hold or a night the rest of the pitch obeys the same hours as a new one.
-      fromMin: resumeMin > 0 ? goOn(rules, state.leg, resumeMin, 1) : 0,
-    },
-    covariance: unsure
-      ? posterior.covariance
-      : posteriorCovariance(posterior.covariance, weights, span.sigma),
-  };
+/** The days of what is done, or begun, by what was told. */
+function setPastDays(m: Measure, legs: readonly Leg[]): void {
+  const { input } = m;
+  for (const leg of legs) {
+    const told = startedAt(m, leg) ?? fixedAt(m, leg) ?? doneAt(m, leg);
+    if (told !== undefined) setDay(leg, dayOfTrip(input, told), input.climbers.length);
+  }
+}
+
+/** The days of what is to come, by the median ascent: an effect is its day's, and which day a leg falls on is known well enough. */
+function setDaysAhead(c: Compiled, expected: readonly number[]): void {
+  const median = newAscent(c);
+  const { leg, underWay } = c.state;
+  median.workMin.set(expected);
+  const left = (expected[leg] ?? 0) - (underWay?.spentMin ?? 0);
+  if (c.underWay) median.workMin[leg] = Math.max(0.25 * (expected[leg] as number), left);
+  const line = newTimeline(c);
+  layOut(c, median, line);
+  const { startMin } = c.rules;
+  c.legs.slice(leg).forEach((ahead, i) => {
+    const beginMin = line.beginMin[leg + i] as number;
+    if (ahead.day >= 0) return;
+    const day = beginMin < Number.POSITIVE_INFINITY ? dayOf(startMin, beginMin) : startMin.length;
+    setDay(ahead, Math.max(0, day), c.input.climbers.length);
+  });
 }
 
 /**
@@ -117,31 +98,64 @@ export function compile(input: ForecastInput, evenly = true): Compiled {
   const clock = workClock(input.days, settings.darkFactor, input.nowMs);
   const measure: Measure = { input, settings, clock, pauses: pausesOf(input) };
   const current = currentLeg(measure, legs);
-  const prior = priorOf(input.climbers.length, settings);
+  setPastDays(measure, legs);
   const observations = observationsOf(measure, legs, current);
-  const posterior = posteriorOf(prior, observations, settings.outlierK);
+  const posterior = posteriorOf(priorOf(input, settings), observations);
   const expected = expectedMin(legs, posterior);
   const rules = nightRules(input, legs, expected, settings);
   const state = partyState(measure, legs, current, rules);
-  const under = underWayOf(input, state, legs[state.leg], posterior, rules, settings.outlierK);
+  const begun = state.underWay ? legs[state.leg] : undefined;
+  if (begun?.day === -1) {
+    const sinceMs = input.nowMs + state.readyMin * 60_000;
+    setDay(begun, dayOfTrip(input, sinceMs), input.climbers.length);
+  }
+  const incidents = incidentsOf(settings);
+  const under = underWay(input, legs, state, posterior, { settings, incidents, rules });
   const compiled: Compiled = {
     input,
     settings,
     legs,
     posterior,
     observations: observations.length,
-    leaderObservations: input.climbers.map(
-      (_, c) => observations.filter((o) => (o.weights[FIRST_LEADER_EFFECT + c] ?? 0) > 0).length,
-    ),
+    leaderObservations: input.climbers.map((_, c) => ledBy(observations, c)),
     state,
     underWay: under?.underWay,
     effectCholesky: cholesky(under?.covariance ?? posterior.covariance),
+    incidents,
+    startSpreadMin: current === 0 && !under ? settings.startSpreadMin : 0,
     clock,
     rules,
     wayOut: wayOut(input, settings),
     layout: layoutOf(input, legs.length, current),
     lattice: undefined,
   };
+  setDaysAhead(compiled, expected);
   if (evenly) compiled.lattice = latticeAlong(sensitivityDirections(compiled), input.seed);
   return compiled;
+}
+
+function ledBy(observations: readonly Observation[], climber: number): number {
+  const led = [leaderEffect(climber, false), leaderEffect(climber, true)];
+  return observations.filter((o) => led.some((effect) => (o.weights[effect] ?? 0) > 0)).length;
+}
+
+/** The part under way, if there is one. */
+function underWay(
+  input: ForecastInput,
+  legs: readonly Leg[],
+  state: PartyState,
+  posterior: MultivariateNormal,
+  known: { settings: Settings; incidents: Incidents; rules: NightRules },
+): { underWay: UnderWay; covariance: number[][] } | undefined {
+  const leg = legs[state.leg];
+  if (!state.underWay || !leg) return undefined;
+  const { part, spentMin } = state.underWay;
+  const { incidents, settings, rules } = known;
+  const noise = { sigmaPitch: settings.sigmaPitch, incidents };
+  const unsure = input.startUnsure === true && state.leg === 0;
+  const law = underWayOf(leg, part, spentMin, posterior, noise, unsure);
+  const { resumeMin } = state;
+  // After a hold or a night the rest of the pitch obeys the same hours as a new one.
+  const fromMin = resumeMin > 0 ? goOn(rules, state.leg, resumeMin, 1) : 0;
+  return { underWay: { ...law.underWay, fromMin }, covariance: law.covariance };
 }

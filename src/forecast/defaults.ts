@@ -1,3 +1,4 @@
+import { PARTY_DEFAULTS } from './defaults/party.ts';
 import { RAPPEL_DEFAULTS } from './defaults/rappel.ts';
 import type { DefaultRow } from './defaults/row.ts';
 import { RULE_DEFAULTS } from './defaults/rules.ts';
@@ -7,7 +8,13 @@ import { STAGE_DEFAULTS } from './defaults/stages.ts';
 /** A row of the table of defaults, and where its figure comes from. */
 export type { DefaultRow, Origin } from './defaults/row.ts';
 
-const ROWS = [...STAGE_DEFAULTS, ...SPREAD_DEFAULTS, ...RULE_DEFAULTS, ...RAPPEL_DEFAULTS];
+const ROWS = [
+  ...PARTY_DEFAULTS,
+  ...STAGE_DEFAULTS,
+  ...SPREAD_DEFAULTS,
+  ...RULE_DEFAULTS,
+  ...RAPPEL_DEFAULTS,
+];
 
 /** Every default the forecast uses, in the order they are printed. */
 export const DEFAULTS: readonly DefaultRow[] = ROWS;

@@ -1,8 +1,7 @@
 import type { Compiled } from './compile.ts';
-import { legNormals } from './layout.ts';
-import type { Leg } from './legs.ts';
+import { LEG_NORMALS, legNormals } from './layout.ts';
+import { haulFirst, type Leg } from './legs.ts';
 import type { Lognormal } from './moments.ts';
-import { normalCdf } from './normal.ts';
 
 /** Into how many stretches the route left is split, each with a direction of its own. */
 const STRETCHES = 3;
@@ -12,19 +11,17 @@ function slope(stage: Lognormal | undefined): number {
   return stage ? Math.exp(stage.mu) * stage.sigma : 0;
 }
 
-/** Slopes of a leg's stages, in the order their normals are drawn. */
-function legSlopes(leg: Leg): number[] {
+/** Derivatives of a leg's time by its normals, in the order they are drawn; incidents come too seldom to have one. */
+function legSlopes(leg: Leg, sigmaPitch: number): number[] {
   const { lead, fix, haul, follow, changeover, third } = leg.stages;
-  const haulFirst = haul
-    ? normalCdf((haul.mu - follow.mu) / Math.hypot(haul.sigma, follow.sigma))
-    : 0;
-  const out = [
-    slope(lead),
-    slope(fix),
-    slope(follow) * (1 - haulFirst),
-    changeover ? slope(changeover) : slope(third),
-  ];
-  if (haul) out.push(slope(haul) * haulFirst);
+  const hauls = haulFirst(leg.stages);
+  const out = new Array<number>(LEG_NORMALS.more).fill(0);
+  out[LEG_NORMALS.lead] = slope(lead);
+  out[LEG_NORMALS.fix] = slope(fix);
+  out[LEG_NORMALS.follow] = slope(follow) * (1 - hauls);
+  out[LEG_NORMALS.end] = changeover ? slope(changeover) : slope(third);
+  out[LEG_NORMALS.pitch] = Math.exp(leg.whole.span.mu) * sigmaPitch;
+  if (haul) out.push(slope(haul) * hauls);
   return out;
 }
 
@@ -66,7 +63,7 @@ export function sensitivityDirections(c: Compiled): Float64Array[] {
     const to = first + Math.floor(((part + 1) * left) / stretches);
     for (let k = from; k < to; k++) {
       const at = legNormals(layout, legs.length, k);
-      const slopes = legSlopes(legs[k] as Leg);
+      const slopes = legSlopes(legs[k] as Leg, c.settings.sigmaPitch);
       slopes.forEach((value, i) => {
         own[at + i] = value;
       });

@@ -1,10 +1,21 @@
-import { type Compiled, effectShift, type UnderWay } from './compile.ts';
+import type { Compiled } from './compile.ts';
+import {
+  AID_EFFECT,
+  CHANGEOVER_EFFECT,
+  DRIFT_TERMS,
+  HAUL_EFFECT,
+  leaderEffect,
+  PARTY_EFFECT,
+} from './effects.ts';
 import { toLattice } from './lattice.ts';
-import { AID_EFFECT, FIRST_LEADER_EFFECT, type Leg, PARTY_EFFECT } from './legs.ts';
+import { LEG_NORMALS } from './layout.ts';
+import type { Leg } from './legs.ts';
 import { lognormalMoments, maxLognormalMoments } from './moments.ts';
 import { normalSurvival, truncatedNormal } from './normal.ts';
 import { expFast, fillNormals } from './random.ts';
 import { LEG_STRIDE, type LegTables } from './tables.ts';
+import { incidentMin, studentAt } from './tails.ts';
+import { effectShift, logTimeAt, type UnderWay } from './under-way.ts';
 import { workBetween } from './work-clock.ts';
 
 /**
@@ -15,7 +26,8 @@ import { workBetween } from './work-clock.ts';
 export interface Ascent {
   normals: Float64Array;
   effects: Float64Array;
-  paces: Float64Array;
+  /** What each leader adds to the party's pace, as a logarithm: two for each, the second on aid; last, nobody known. */
+  leaders: Float64Array;
   leadMin: Float64Array;
   fixedMin: Float64Array;
   followedMin: Float64Array;
@@ -26,6 +38,8 @@ export interface Ascent {
   /** Pace over its posterior median: what a slow party expects of itself grows with it. */
   scale: number;
   descentMin: number;
+  /** How much later than planned the climb is begun. */
+  lateMin: number;
   /** The walk out, for those who have to walk; 0 where none is given. */
   walkMin: number;
 }
@@ -36,7 +50,7 @@ export function newAscent(c: Compiled): Ascent {
   return {
     normals: new Float64Array(c.layout.count),
     effects: new Float64Array(c.layout.effects),
-    paces: new Float64Array(2 * (c.input.climbers.length + 1)),
+    leaders: new Float64Array(2 * (c.input.climbers.length + 1)),
     leadMin: legs(),
     fixedMin: legs(),
     followedMin: legs(),
@@ -45,6 +59,7 @@ export function newAscent(c: Compiled): Ascent {
     lagMin: legs(),
     scale: 1,
     descentMin: 0,
+    lateMin: 0,
     walkMin: 0,
   };
 }
@@ -66,12 +81,12 @@ function sharesOf(leg: Leg, part: 'whole' | 'afterFixed') {
 /** The part under way: its time is drawn first, given that it exceeds the time spent; then the effects, given that time. */
 function drawUnderWay(c: Compiled, u: UnderWay, a: Ascent): void {
   const k = c.state.leg;
-  const z = truncatedNormal(a.normals[c.layout.underWay] as number, u.aboveSd, u.survival);
-  const shift = effectShift(u, z);
+  const logTime = logTimeAt(u, a.normals[c.layout.underWay] as number);
+  const shift = effectShift(u, logTime);
   for (let e = 0; e < a.effects.length; e++) {
     a.effects[e] = (a.effects[e] as number) + (u.gain[e] as number) * shift;
   }
-  const allMin = Math.max(u.spentMin, Math.exp(u.mean + u.sd * z));
+  const allMin = Math.max(u.spentMin, Math.exp(logTime));
   const shares = sharesOf(c.legs[k] as Leg, c.state.underWay?.part ?? 'whole');
   // What is left, and when the others will be up, counted from the moment work goes on.
   const since = (share: number): number => Math.max(0, allMin * share - u.spentMin);
@@ -93,11 +108,10 @@ function drawEffects(c: Compiled, a: Ascent): void {
   }
   if (c.underWay) drawUnderWay(c, c.underWay, a);
   const party = effects[PARTY_EFFECT] as number;
-  const aid = effects[AID_EFFECT] as number;
-  for (let l = 0; 2 * l < a.paces.length; l++) {
-    const own = party + (effects[FIRST_LEADER_EFFECT + l] ?? 0);
-    a.paces[2 * l] = own;
-    a.paces[2 * l + 1] = own + aid;
+  const known = c.input.climbers.length;
+  for (let l = 0; l < known; l++) {
+    a.leaders[2 * l] = effects[leaderEffect(l, false)] as number;
+    a.leaders[2 * l + 1] = effects[leaderEffect(l, true)] as number;
   }
   a.scale = expFast(party - (c.posterior.mean[PARTY_EFFECT] as number));
 }
@@ -107,26 +121,52 @@ function stageMin(stages: Float64Array, at: number, pace: number, deviate: numbe
   return expFast((stages[at] as number) + pace + (stages[at + 1] as number) * deviate);
 }
 
+/** What all stages of leg `k` share: the party, the drift there, its day, and the pitch's own noise. */
+function sharedPace(c: Compiled, t: LegTables, a: Ascent, k: number): number {
+  const { effects, normals } = a;
+  let pace = effects[PARTY_EFFECT] as number;
+  for (let j = 0; j < DRIFT_TERMS; j++) {
+    pace += (t.drift[DRIFT_TERMS * k + j] as number) * (effects[t.driftFrom + j] as number);
+  }
+  const day = t.day[k] as number;
+  if (day >= 0) pace += effects[day] as number;
+  const at = (t.at[k] as number) + LEG_NORMALS.pitch;
+  return pace + c.settings.sigmaPitch * studentAt(normals[at] as number);
+}
+
 function drawLegs(c: Compiled, t: LegTables, a: Ascent): void {
-  const { normals: z, paces } = a;
+  const { normals: z, leaders, effects } = a;
   const { stages } = t;
-  const party = a.effects[PARTY_EFFECT] as number;
-  const aidPace = party + (a.effects[AID_EFFECT] as number);
+  const aidPace = effects[AID_EFFECT] as number;
+  const haulPace = effects[HAUL_EFFECT] as number;
+  const changePace = effects[CHANGEOVER_EFFECT] as number;
   const { haulBag, partySize } = c.input;
+  const { incidents } = c;
   const skip = c.underWay ? c.state.leg : -1;
-  const thirdAt = haulBag ? 5 : 4;
+  const thirdAt = LEG_NORMALS.more + (haulBag ? 1 : 0);
   let lag = 0;
   for (let k = c.state.leg; k < t.count; k++) {
     const at = t.at[k] as number;
     const row = k * LEG_STRIDE;
-    const end = stageMin(stages, row + 6, party, z[at + 3] as number);
+    const shared = sharedPace(c, t, a, k);
+    const endPace = shared + (t.changes[k] === 1 ? changePace : 0);
+    const end = stageMin(stages, row + 6, endPace, z[at + LEG_NORMALS.end] as number);
     if (k !== skip) {
-      const pace = t.pace[k] as number;
       const aid = t.aid[k] as number;
-      const lead = stageMin(stages, row, paces[pace + aid] as number, z[at] as number);
-      const fix = stageMin(stages, row + 2, paces[pace] as number, z[at + 1] as number);
-      const follow = stageMin(stages, row + 4, aid === 1 ? aidPace : party, z[at + 2] as number);
-      const haul = haulBag ? stageMin(stages, row + 8, party, z[at + 4] as number) : 0;
+      const own = shared + (leaders[(t.pace[k] as number) + aid] as number);
+      const onAid = aid === 1 ? aidPace : 0;
+      const delay = incidentMin(incidents, z[at + LEG_NORMALS.incident] as number);
+      const lead = delay + stageMin(stages, row, own + onAid, z[at] as number);
+      const fix = stageMin(stages, row + 2, own, z[at + LEG_NORMALS.fix] as number);
+      const follow = stageMin(
+        stages,
+        row + 4,
+        shared + onAid,
+        z[at + LEG_NORMALS.follow] as number,
+      );
+      const haul = haulBag
+        ? stageMin(stages, row + 8, shared + haulPace, z[at + LEG_NORMALS.more] as number)
+        : 0;
       // The second can't be brought up before the third of the pitch below has arrived.
       const fixed = Math.max(lead + fix, lag);
       const side = fixed + Math.max(haul, follow);
@@ -138,7 +178,7 @@ function drawLegs(c: Compiled, t: LegTables, a: Ascent): void {
     }
     lag = 0;
     if (partySize > 2) {
-      const third = stageMin(stages, row + 10, party, z[at + thirdAt] as number);
+      const third = stageMin(stages, row + 10, shared, z[at + thirdAt] as number);
       lag = Math.max(0, third - end);
     }
     a.lagMin[k] = lag;
@@ -155,6 +195,7 @@ function drawWayOut(c: Compiled, a: Ascent): void {
     const above = spentMin > 0 ? (Math.log(spentMin) - descent.mu) / descent.sigma : -40;
     z = truncatedNormal(z, above, normalSurvival(above));
   }
+  a.lateMin = c.startSpreadMin * Math.abs(a.normals[c.layout.start] as number);
   a.descentMin = Math.max(spentMin, expFast(descent.mu + descent.sigma * z));
   if (walk) {
     a.walkMin = expFast(walk.mu + walk.sigma * (a.normals[c.layout.walk] as number));

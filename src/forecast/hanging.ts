@@ -1,7 +1,7 @@
 import type { Compiled } from './compile.ts';
 import type { Ascent } from './draw.ts';
+import type { Timeline } from './lay-out.ts';
 import { pausesOf } from './observations.ts';
-import type { Timeline } from './simulate.ts';
 import { onwardMin } from './state.ts';
 
 /** When somebody reaches a stance, or leaves it, in the pitch below or above. */

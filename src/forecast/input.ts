@@ -54,6 +54,7 @@ export function forecastInput(
     climbers: party,
     ...sleepers,
     ...ropesFrom(state),
+    ...(s.party === undefined ? {} : { party: s.party }),
     haulBag: s.haulBag,
     ...(s.bagKg === undefined ? {} : { bagKg: s.bagKg }),
     pitches: pitchesOf(state, party),

@@ -1,9 +1,9 @@
 import { type Compiled, compile } from './compile.ts';
 import { type Ascent, drawAscent, newAscent } from './draw.ts';
+import { lastLegMin } from './lay-out.ts';
 import type { ForecastCutoff, ForecastInput } from './model.ts';
 import { latestOn, latestReady, latestTop } from './nights.ts';
 import { quantilesOf, rankOf } from './quantiles.ts';
-import { lastLegMin } from './simulate.ts';
 import { atOnce, type Run, sliced } from './sliced.ts';
 import { firstOff } from './state.ts';
 import { legTables } from './tables.ts';

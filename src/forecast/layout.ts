@@ -1,22 +1,31 @@
-import { FIRST_LEADER_EFFECT } from './legs.ts';
+import { effectCount } from './effects.ts';
 import type { ForecastInput } from './model.ts';
 
 /**
- * Where the normals of one ascent lie: the effects, the part under way, descent, walk, then the legs
- * from the top down, so that a leg has the same luck whatever has been posted before it.
+ * Where the normals of one ascent lie: the effects, the part under way, descent, walk, the start, then the
+ * legs from the top down, so that a leg has the same luck whatever has been posted before it.
  */
 export interface Layout {
   effects: number;
   underWay: number;
   descent: number;
   walk: number;
+  start: number;
   legs: number;
   stagesPerLeg: number;
   count: number;
 }
 
-/** Normals of a leg, in order: lead, fix, follow, changeover (the third at the top), haul, third. */
-export const LEG_STAGES = { lead: 0, fix: 1, follow: 2, end: 3, more: 4 } as const;
+/** Normals of a leg, in order: lead, fix, follow, changeover (the third at the top), pitch, incident, haul, third. */
+export const LEG_NORMALS = {
+  lead: 0,
+  fix: 1,
+  follow: 2,
+  end: 3,
+  pitch: 4,
+  incident: 5,
+  more: 6,
+} as const;
 
 /** Index of the first normal of leg `k`. */
 export function legNormals(layout: Layout, legCount: number, k: number): number {
@@ -25,10 +34,10 @@ export function legNormals(layout: Layout, legCount: number, k: number): number 
 
 /** The layout for the legs still to climb. */
 export function layoutOf(input: ForecastInput, legCount: number, current: number): Layout {
-  const effects = FIRST_LEADER_EFFECT + input.climbers.length;
-  const stagesPerLeg = 4 + (input.haulBag ? 1 : 0) + (input.partySize > 2 ? 1 : 0);
-  const legs = effects + 3;
+  const effects = effectCount(input.climbers.length);
+  const stagesPerLeg = LEG_NORMALS.more + (input.haulBag ? 1 : 0) + (input.partySize > 2 ? 1 : 0);
+  const legs = effects + 4;
   const count = legs + (legCount - current) * stagesPerLeg;
-  const fixed = { underWay: effects, descent: effects + 1, walk: effects + 2 };
+  const fixed = { underWay: effects, descent: effects + 1, walk: effects + 2, start: effects + 3 };
   return { effects, ...fixed, legs, stagesPerLeg, count };
 }

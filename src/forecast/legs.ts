@@ -1,17 +1,22 @@
 import type { Settings } from './defaults.ts';
+import {
+  AID_EFFECT,
+  CHANGEOVER_EFFECT,
+  dayEffect,
+  driftAt,
+  driftEffect,
+  effectCount,
+  HAUL_EFFECT,
+  leaderEffect,
+  PARTY_EFFECT,
+} from './effects.ts';
 import type { ForecastInput, ForecastPitch } from './model.ts';
 import { type Lognormal, lognormalMoments, maxLognormalMoments } from './moments.ts';
+import { normalCdf } from './normal.ts';
 import { linearCombination, type MultivariateNormal } from './pace.ts';
 import { afterFixOf, isAid, leadAndFixOf, type Stages, stagesOf, totalOf } from './stages.ts';
 
-/** Index of the whole party's effect. Aid and the leaders follow. */
-export const PARTY_EFFECT = 0;
-/** Index of the effect of aid climbing. */
-export const AID_EFFECT = 1;
-/** Index of the first climber's effect as a leader; the other climbers follow. */
-export const FIRST_LEADER_EFFECT = 2;
-
-/** A part of a leg, as one lognormal, and how far each pace effect stretches it (weights 0–1). */
+/** A part of a leg, as one lognormal, and how far each effect stretches it. */
 export interface LegPart {
   span: Lognormal;
   weights: number[];
@@ -25,6 +30,10 @@ export interface Leg {
   leader: number;
   aid: boolean;
   stages: Stages;
+  /** Values of the drift's terms here. */
+  drift: number[];
+  /** Day of the trip it was climbed on, or is expected to be; −1: not known. */
+  day: number;
   /** The leg from its start until the next lead can begin. */
   whole: LegPart;
   /** Until the line is fixed. */
@@ -35,57 +44,80 @@ export interface Leg {
 
 const mean = (stage: Lognormal | undefined): number => (stage ? lognormalMoments(stage).mean : 0);
 
+/** How likely the haul is the longer of haul and follow, at the default pace. */
+export function haulFirst({ haul, follow }: Stages): number {
+  return haul ? normalCdf((haul.mu - follow.mu) / Math.hypot(haul.sigma, follow.sigma)) : 0;
+}
+
 /**
- * Weights of the pace effects: the share of the part's time each one stretches. The party's pace
- * stretches all of it; a leader's, lead and anchor; aid pace, the lead and the cleaning. To first
- * order log(Σ tᵢ·e^wᵢ) is linear in the effects with these shares, and the effects of aid and leader
- * are small, so the model stays linear and normal.
+ * Weights of the effects: the share of the part's time each one stretches. To first order log(Σ tᵢ·e^wᵢ)
+ * is linear in the effects with these shares, and the effects are small beside 1, so the model stays linear
+ * and normal.
  */
-function weigh(leg: Omit<Leg, 'whole' | 'untilFixed' | 'afterFixed'>, climbers: number) {
-  const { stages, aid, leader } = leg;
+function weigh(leg: Pick<Leg, 'stages' | 'aid' | 'leader' | 'drift'>, climbers: number) {
+  const { stages, aid, leader, drift } = leg;
   const lead = mean(stages.lead);
   const fix = mean(stages.fix);
   const side = stages.haul
     ? maxLognormalMoments(stages.haul, stages.follow).mean
     : mean(stages.follow);
-  const end = mean(stages.changeover ?? stages.third);
-  const weights = (aidMin: number, leaderMin: number, totalMin: number): number[] => {
-    const out = new Array<number>(FIRST_LEADER_EFFECT + climbers).fill(0);
+  const haul = side * haulFirst(stages);
+  const change = mean(stages.changeover);
+  const end = stages.changeover ? change : mean(stages.third);
+  const weights = (part: 'whole' | 'untilFixed' | 'afterFixed'): number[] => {
+    const before = part === 'afterFixed' ? 0 : 1;
+    const after = part === 'untilFixed' ? 0 : 1;
+    const total = before * (lead + fix) + after * (side + end);
+    const out = new Array<number>(effectCount(climbers)).fill(0);
     out[PARTY_EFFECT] = 1;
-    out[AID_EFFECT] = aid ? aidMin / totalMin : 0;
-    if (leader >= 0 && leader < climbers) out[FIRST_LEADER_EFFECT + leader] = leaderMin / totalMin;
+    drift.forEach((value, j) => {
+      out[driftEffect(climbers) + j] = value;
+    });
+    if (aid) out[AID_EFFECT] = (before * lead + after * (side - haul)) / total;
+    out[HAUL_EFFECT] = (after * haul) / total;
+    out[CHANGEOVER_EFFECT] = (after * change) / total;
+    if (leader >= 0 && leader < climbers) {
+      out[leaderEffect(leader, aid)] = (before * (lead + fix)) / total;
+    }
     return out;
   };
-  return {
-    whole: weights(lead + side, lead + fix, lead + fix + side + end),
-    untilFixed: weights(lead, lead + fix, lead + fix),
-    afterFixed: weights(side, 0, side + end),
-  };
+  return { whole: weights('whole'), until: weights('untilFixed'), after: weights('afterFixed') };
 }
 
 /** The route as a row of leads; a link is one. The leader is the one who led, where that was told. */
 export function legsOf(input: ForecastInput, settings: Settings): Leg[] {
-  const legs: Leg[] = [];
+  const groups: [number, number][] = [];
   const { pitches } = input;
   for (let first = 0; first < pitches.length; ) {
     let last = first;
     while (last < pitches.length - 1 && pitches[last]?.linkedToNext) last++;
+    groups.push([first, last]);
+    first = last + 1;
+  }
+  return groups.map(([first, last], k) => {
     const own = pitches.slice(first, last + 1);
     const lead = own[0] as ForecastPitch;
     const leader = lead.actual?.leader ?? lead.leader;
     const told = own.map((pitch) => ({ ...pitch, leader: pitch.actual?.leader ?? leader }));
     const stages = stagesOf(told, input, settings, last === pitches.length - 1);
-    const base = { first, last, leader, aid: own.some(isAid), stages };
+    const drift = driftAt((k + 0.5) / groups.length);
+    const base = { first, last, leader, aid: own.some(isAid), stages, drift, day: -1 };
     const weights = weigh(base, input.climbers.length);
-    legs.push({
+    return {
       ...base,
       whole: { span: totalOf(stages), weights: weights.whole },
-      untilFixed: { span: leadAndFixOf(stages), weights: weights.untilFixed },
-      afterFixed: { span: afterFixOf(stages), weights: weights.afterFixed },
-    });
-    first = last + 1;
+      untilFixed: { span: leadAndFixOf(stages), weights: weights.until },
+      afterFixed: { span: afterFixOf(stages), weights: weights.after },
+    };
+  });
+}
+
+/** Says on which day of the trip a leg was climbed, or is expected to be: that day's effect stretches it. */
+export function setDay(leg: Leg, day: number, climbers: number): void {
+  leg.day = day;
+  for (const { weights } of [leg.whole, leg.untilFixed, leg.afterFixed]) {
+    weights[dayEffect(climbers, day)] = 1;
   }
-  return legs;
 }
 
 /** Median minutes of each leg at the posterior mean of the effects. */

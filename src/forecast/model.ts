@@ -7,7 +7,9 @@
  * - leg: one lead with all its stages: a pitch, or two pitches that are linked.
  * - stance: where a leg ends. A refuge is a stance where the whole party can sleep.
  * - gap: the grade of a pitch minus what its leader leads, in steps of the grade table.
- * - effect: a logarithm by which stages are stretched: of the party, of aid, of one leader.
+ * - effect: a logarithm by which stages are stretched: of the party, of aid, of one leader, of a day.
+ * - reference class: what a party says of itself before anything of it is known: first wall together, average, efficient.
+ * - incident: something that costs much and comes seldom: a stuck rope or bag, the wrong corner, a party ahead.
  * - pace: e^effect. 1 is as the defaults have it, 1.4 is forty percent slower.
  * - ascent: one sample of the whole climb, drawn from the posterior of the effects and the stages.
  * - work: minutes of climbing by daylight. The work clock turns work into wall time and back.
@@ -109,6 +111,9 @@ export interface ForecastPlan {
   nights: PlannedNight[];
 }
 
+/** How fast a party says it is: what it is believed to be before anything is climbed. */
+export type ReferenceClass = 'first' | 'average' | 'efficient';
+
 /** Everything a forecast is computed from. */
 export interface ForecastInput {
   /** Seeds the ascents: the same trip, log and clock give the same answer. */
@@ -118,6 +123,8 @@ export interface ForecastInput {
   partySize: number;
   /** Ropes one behind the other, each led by its own leader; one when left out. */
   ropes?: number;
+  /** Undefined: nobody said, and the prior is wide enough for all three. */
+  party?: ReferenceClass;
   haulBag: boolean;
   /** kg in the bag; used by the haul stage. */
   bagKg?: number;
@@ -200,6 +207,13 @@ export interface HangingForecast {
   q90Min: number;
 }
 
+/** A factor on times, with its 80 % interval. */
+export interface PaceFactor {
+  factor: number;
+  low: number;
+  high: number;
+}
+
 /** What is forecast at `atMs`. */
 export interface Forecast {
   atMs: number;
@@ -230,10 +244,17 @@ export interface Forecast {
   plannedNight?: { pitch: number; stopMs: number; chance: number };
   /** Chance of a night where nobody can lie down: no ledge for the party, no portaledge. */
   exposedNight: number;
-  /** Pace against the defaults: 1.4 is forty percent slower. Party and leaders, with the 80 % interval. */
+  /**
+   * Pace against the defaults: 1.4 is forty percent slower. The party's, and each leader's, free and on aid;
+   * then what aid, hauling, changeovers and today each put on top.
+   */
   pace: {
-    party: { factor: number; low: number; high: number; stages: number };
-    leaders: { climber: string; factor: number; low: number; high: number; stages: number }[];
+    party: PaceFactor & { stages: number };
+    leaders: (PaceFactor & { climber: string; aid: PaceFactor; stages: number })[];
+    aid: PaceFactor;
+    haul: PaceFactor;
+    changeover: PaceFactor;
+    today: PaceFactor;
   };
   /**
    * Nothing was told since `heardMs`, and silence is held to mean not done until `knownMs` only. If all goes as

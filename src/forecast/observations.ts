@@ -1,7 +1,7 @@
 import type { Settings } from './defaults.ts';
 import type { Leg, LegPart } from './legs.ts';
 import type { ForecastInput, Span } from './model.ts';
-import { lognormalFrom, lognormalMoments, sumMoments } from './moments.ts';
+import { type Lognormal, lognormalFrom, lognormalMoments, sumMoments } from './moments.ts';
 import type { Observation } from './pace.ts';
 import { type WorkClock, workBetween } from './work-clock.ts';
 
@@ -35,10 +35,15 @@ export function workTold(m: Measure, fromMs: number, toMs: number, breakMin: num
   return work * Math.max(0, 1 - breakMin / wallMin);
 }
 
-function observe(workMin: number, parts: readonly LegPart[]): Observation {
-  const moments = parts.map((part) => lognormalMoments(part.span));
+/** What a stretch says: its stages' own noise, and that of the pitch as a whole. */
+function observe(m: Measure, workMin: number, parts: readonly LegPart[]): Observation {
+  const spans = parts.map(({ span }) => ({
+    mu: span.mu,
+    sigma: Math.hypot(span.sigma, m.settings.sigmaPitch),
+  }));
+  const moments = spans.map(lognormalMoments);
   const sum = sumMoments(moments);
-  const span = parts.length === 1 ? (parts[0] as LegPart).span : lognormalFrom(sum);
+  const span = parts.length === 1 ? (spans[0] as Lognormal) : lognormalFrom(sum);
   const weights = (parts[0] as LegPart).weights.map((_, i) =>
     parts.reduce(
       (w, part, p) => w + ((part.weights[i] as number) * (moments[p]?.mean as number)) / sum.mean,
@@ -107,11 +112,11 @@ function observeLeg(m: Measure, leg: Leg, beginMs: number, endMs: number): Obser
   const breaks = breaksOf(m, leg);
   const begin = told ?? afterNight(m, beginMs, fixed ?? endMs);
   if (fixed === undefined || fixed <= begin || fixed >= endMs) {
-    return endMs > begin ? [observe(workTold(m, begin, endMs, breaks.allMin), [leg.whole])] : [];
+    return endMs > begin ? [observe(m, workTold(m, begin, endMs, breaks.allMin), [leg.whole])] : [];
   }
   const leadMin = workTold(m, begin, fixed, breaks.leadMin);
   const restMin = workTold(m, fixed, endMs, breaks.allMin - breaks.leadMin);
-  return [observe(leadMin, [leg.untilFixed]), observe(restMin, [leg.afterFixed])];
+  return [observe(m, leadMin, [leg.untilFixed]), observe(m, restMin, [leg.afterFixed])];
 }
 
 /**
@@ -132,7 +137,7 @@ export function observationsOf(m: Measure, legs: readonly Leg[], current: number
       if (from === k && fixed !== undefined && begin !== undefined) {
         const start = startedAt(m, leg) ?? afterNight(m, begin, fixed);
         const leadMin = workTold(m, start, fixed, breaksOf(m, leg).leadMin);
-        if (leadMin > 0) out.push(observe(leadMin, [leg.untilFixed]));
+        if (leadMin > 0) out.push(observe(m, leadMin, [leg.untilFixed]));
       }
       break;
     }
@@ -157,6 +162,7 @@ export function observationsOf(m: Measure, legs: readonly Leg[], current: number
       if (work > 0)
         out.push(
           observe(
+            m,
             work,
             own.map((l) => l.whole),
           ),

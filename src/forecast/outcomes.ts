@@ -1,8 +1,8 @@
 import type { Compiled } from './compile.ts';
 import type { Ascent } from './draw.ts';
 import { type HangingJob, hangingMin } from './hanging.ts';
+import { lastLegMin, type Timeline } from './lay-out.ts';
 import { downFrom } from './nights.ts';
-import { lastLegMin, type Timeline } from './simulate.ts';
 import { leave } from './way-out.ts';
 import { finishOf } from './work-clock.ts';
 

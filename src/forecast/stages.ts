@@ -25,6 +25,7 @@ export interface Stages {
 
 /** Grade steps below the ceiling at which a leader is at ease, and the range the rule is used in. */
 const FREE_EASE_STEPS = -4;
+const FREE_EASIEST_STEPS = -8;
 const AID_EASE_STEPS = -1;
 const GAP_MAX_STEPS = 4;
 /** Weights, kg, for which the three haul rates are given. */
@@ -64,7 +65,9 @@ function leadMedianMin(pitch: ForecastPitch, s: Settings): number {
   const grade = pitch.aidGrade ?? AID_GRADE_UNKNOWN;
   if (!isAid(pitch)) {
     const gap = Math.min(GAP_MAX_STEPS, pitch.gapSteps ?? s.gapUnknownSteps);
-    const slow = s.freeGapPerStep * Math.max(0, gap - FREE_EASE_STEPS);
+    const harder = s.freeGapPerStep * Math.max(0, gap - FREE_EASE_STEPS);
+    const within = Math.max(FREE_EASIEST_STEPS, gap) - FREE_EASE_STEPS;
+    const slow = harder + s.freeEasyPerStep * Math.min(0, within);
     return pitch.lengthM * s.freeLeadMinPerM * Math.exp(slow);
   }
   const rate = aidRateMinPerM(grade, s);

@@ -1,14 +1,22 @@
 import { nextNight, plannedNight, topoutDays } from './branches.ts';
 import type { Compiled } from './compile.ts';
+import {
+  AID_EFFECT,
+  CHANGEOVER_EFFECT,
+  dayEffect,
+  HAUL_EFFECT,
+  leaderEffect,
+  PARTY_EFFECT,
+} from './effects.ts';
 import type { HangingJob } from './hanging.ts';
 import { lastShuttle } from './last-shuttle.ts';
-import { FIRST_LEADER_EFFECT, PARTY_EFFECT } from './legs.ts';
 import type {
   CheckpointForecast,
   CutoffForecast,
   Forecast,
   ForecastCutoff,
   HangingForecast,
+  PaceFactor,
   Quantiles,
 } from './model.ts';
 import { dayOf } from './nights.ts';
@@ -145,13 +153,12 @@ function unfinishedOf({ topout }: Outcomes): number {
   return chance < UNFINISHED_LEAST ? 0 : chance;
 }
 
-/** Pace as factors against the defaults, each with its 80 % interval. */
+/** Pace as factors against the defaults, each with its 80 % interval: all that has been learnt. */
 export function paceOf(c: Compiled): Forecast['pace'] {
   const reach = normalQuantile(0.9);
-  const factors = (leader?: number) => {
+  const factors = (...effects: number[]): PaceFactor => {
     const weights = new Array<number>(c.layout.effects).fill(0);
-    weights[PARTY_EFFECT] = 1;
-    if (leader !== undefined) weights[FIRST_LEADER_EFFECT + leader] = 1;
+    for (const effect of effects) weights[effect] = 1;
     const { mean, sd } = linearCombination(c.posterior, weights);
     return {
       factor: Math.exp(mean),
@@ -159,13 +166,19 @@ export function paceOf(c: Compiled): Forecast['pace'] {
       high: Math.exp(mean + reach * sd),
     };
   };
+  const today = Math.max(0, dayOf(c.rules.startMin, 0));
   return {
-    party: { ...factors(), stages: c.observations },
+    party: { ...factors(PARTY_EFFECT), stages: c.observations },
     leaders: c.input.climbers.map((climber, index) => ({
       climber: climber.id,
-      ...factors(index),
+      ...factors(PARTY_EFFECT, leaderEffect(index, false)),
+      aid: factors(PARTY_EFFECT, AID_EFFECT, leaderEffect(index, true)),
       stages: c.leaderObservations[index] ?? 0,
     })),
+    aid: factors(AID_EFFECT),
+    haul: factors(HAUL_EFFECT),
+    changeover: factors(CHANGEOVER_EFFECT),
+    today: factors(dayEffect(c.input.climbers.length, today)),
   };
 }
 

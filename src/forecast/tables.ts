@@ -1,4 +1,5 @@
 import type { Compiled } from './compile.ts';
+import { dayEffect, driftEffect } from './effects.ts';
 import { legNormals } from './layout.ts';
 import type { Leg } from './legs.ts';
 import type { Lognormal } from './moments.ts';
@@ -13,9 +14,16 @@ export interface LegTables {
   stages: Float64Array;
   /** Index of the leg's first normal. */
   at: Int32Array;
-  /** Index of its pace in the table of paces: two for each leader, the second on aid. */
+  /** Place of its leader in the table of leaders' paces: two for each, the second on aid. */
   pace: Int32Array;
   aid: Uint8Array;
+  /** 1 where a changeover ends the leg, 0 at the top. */
+  changes: Uint8Array;
+  /** Index of the effect of its day; −1 where the day isn't known. */
+  day: Int32Array;
+  /** Index of the first effect of the drift, and its terms' values, leg after leg. */
+  driftFrom: number;
+  drift: Float64Array;
 }
 
 /** Numbers of `LegTables.stages` for one leg. */
@@ -44,5 +52,9 @@ export function legTables(c: Compiled): LegTables {
       leader >= 0 && leader < climbers ? 2 * leader : 2 * climbers,
     ),
     aid: Uint8Array.from(legs, ({ aid }) => (aid ? 1 : 0)),
+    changes: Uint8Array.from(legs, ({ stages }) => (stages.changeover ? 1 : 0)),
+    day: Int32Array.from(legs, ({ day }) => (day < 0 ? -1 : dayEffect(climbers, day))),
+    driftFrom: driftEffect(climbers),
+    drift: Float64Array.from(legs.flatMap((leg) => leg.drift)),
   };
 }

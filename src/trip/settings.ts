@@ -44,6 +44,8 @@ export const settingsSchema = z.strictObject({
   hours: z.union([z.literal(12), z.literal(24)]).default(24),
   /** Hours without climbing after rain has ended: 24, 48 or 72. Advice; the land manager's rule holds. */
   wetHours: z.number().min(0).max(168).default(24),
+  /** How fast the party says it is; what is believed of its pace before anything is climbed. */
+  party: z.enum(['first', 'average', 'efficient']).optional(),
   /** Overrides of the forecast's defaults by name. */
   pace: z.record(z.string(), z.number()).default({}),
 });

@@ -54,6 +54,36 @@ describe('the figures', () => {
     expect(topoutSaid(back)).toBe(before);
   });
 
+  it('begin with how fast the party says it is, and show what is believed', async () => {
+    expect(text(await pace())).toMatch(
+      /^Nobody said how fast this party is, .*\/trip pace party:average\n.*Believed, times the figures: 0\.70 \(/s,
+    );
+    const wide = text(await w.say('mara', '/topout'));
+    expect(wide).toContain('Nothing climbed yet: wide. Narrower: /trip pace party:');
+    const said = await pace('party:efficient');
+    expect(text(said)).toMatch(/^This party: efficient\.\nTop-out /);
+    expect(text(await pace())).toMatch(/^This party says of itself: efficient\./);
+    const narrower = text(await w.say('mara', '/topout'));
+    expect(narrower).toContain('Nothing climbed yet: wide.');
+    expect(narrower).not.toContain('Narrower');
+    await w.say('mara', '[Undo]');
+    const clash = await pace('party:average figure:darkFactor');
+    expect([clash.refused, text(clash)]).toEqual([true, expect.stringMatching(/^One at a time/)]);
+  });
+
+  it('show all that was learnt: the party, aid, hauling, today, and each leader', async () => {
+    await climb(w, '2031-06-12', [
+      ['06:05', 'mara', '/trip depart'],
+      ['06:10', 'mara', '/pitch start'],
+      ['07:10', 'mara', '/pitch done'],
+      ['08:10', 'mara', '/pitch done'],
+    ]);
+    const learnt = text(await pace());
+    expect(learnt).toMatch(/party \d\.\d\d \(.*\) from 2 told\./);
+    expect(learnt).toMatch(/On top of that: aid .*, changeovers .*, today .*\./);
+    expect(learnt).toMatch(/leading \d\.\d\d \(.*\), on aid \d\.\d\d \(.*\), from 1\./);
+  });
+
   it('of a climber stretch that climber’s leads alone', async () => {
     const reply = await pace('climber:Mara value:2');
     expect(text(reply)).toMatch(/^Mara leading, times the default: 2\.\n/);

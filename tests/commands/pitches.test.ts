@@ -209,7 +209,7 @@ describe('a crew that starts in the middle', () => {
   test('no pace is learnt from them, nor from the pitch above', async () => {
     await press();
     const pace = async () => text(await w.say('mara', '/topout details:yes'));
-    expect(await pace()).toContain('Pace: nothing told yet, so the defaults.');
+    expect(await pace()).toContain('Pace: nothing climbed yet. Believed');
     await w.say('greta', '/pitch start number:6 at:10:05');
     expect(await pace()).toMatch(/party .* from 1 told\./);
   });

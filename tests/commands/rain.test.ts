@@ -95,6 +95,7 @@ describe('rain', () => {
     );
     expect(text(await w.say('mara', '/rain show'))).toContain('2 of these ask');
     await w.say('mara', '/trip edit wet_hours:0');
+    await w.say('mara', '/trip pace party:efficient');
     expect(text(await w.say('mara', '/rain show'))).toMatch(/^No wet-rock hold is set\./);
     expect(topoutSaid(await w.say('mara', '/topout'))).toMatch(/^Top-out (by )?\d\d:/);
   });

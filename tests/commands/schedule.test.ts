@@ -71,11 +71,14 @@ describe('a schedule set', () => {
 
   it('one that is likely, but less than asked, gets times for the chance that can be had', async () => {
     await w.say('mara', '/trip edit confidence:99');
+    await w.say('mara', '/trip pace party:average');
     const { state } = await w.trip();
     const own = await w.say('mara', '/cutoff add kind:own at:23:30 label:Supper');
     expect(text(own)).toMatch(/Supper 23:30: (4 in 5|9 in 10|3 in 4|19 in 20)/);
     const reply = await set();
-    expect(text(reply)).toMatch(/Latest times keep .*Supper at 3 in 4 and the others at 99 %\./);
+    expect(text(reply)).toMatch(
+      /Latest times keep .*Supper at (?:2 in 3|3 in 4|4 in 5|9 in 10) and the others at 99 %\./,
+    );
     const first = (await plan())?.checkpoints[0];
     expect(first?.latestMs).toBeGreaterThan(first?.plannedMs as number);
     expect(state.cutoffs).toHaveLength(2);

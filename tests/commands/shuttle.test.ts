@@ -97,7 +97,7 @@ describe('a timetable typed', () => {
     await w.say('mara', '/trip edit walk_km:11');
     const told = text(await w.say('mara', '/shuttle next'));
     expect(told).toMatch(
-      /^On foot, out by 2\d:\d\d \(cautious .*\)\. Having to walk out: \d in \d+\.$/m,
+      /^On foot, out by \d\d:\d\d \(cautious .*\)\. Having to walk out: \d in \d+\.$/m,
     );
     // Walking out, it is the boat they miss that binds, not tomorrow's.
     expect(told).toMatch(/^Last boat 14:00: \d in \d+; Fri 14:00: .+\.$/m);

@@ -89,7 +89,7 @@ describe('the answer', () => {
     const plain = await w.say('mara', '/topout');
     expect(plain.buttons?.map((b) => b.label)).toEqual(['Details']);
     const more = await w.say('mara', '[Details]');
-    expect(text(more)).toContain('Pace: nothing told yet, so the defaults.');
+    expect(text(more)).toContain('Pace: nothing climbed yet. Believed');
     expect(text(more)).toMatch(/\d+ figures stand behind this: 0 your own/);
     expect(more.buttons ?? []).toEqual([]);
     expect(text(more)).toMatch(/^Early \(1 in 10\): top-out \d\d:\d\d, trailhead \d\d:\d\d\./m);

@@ -1,7 +1,7 @@
 import { compile } from '../../src/forecast/compile.ts';
 import { drawAscent, newAscent } from '../../src/forecast/draw.ts';
+import { layOut, newTimeline } from '../../src/forecast/lay-out.ts';
 import type { ForecastInput } from '../../src/forecast/model.ts';
-import { layOut, newTimeline } from '../../src/forecast/simulate.ts';
 import { legTables } from '../../src/forecast/tables.ts';
 
 /**

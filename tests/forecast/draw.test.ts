@@ -41,11 +41,15 @@ function covariance(rows: number[][], i: number, j: number): number {
   );
 }
 
-const PLAIN = { settings: { outlierK: 20 } };
+/** Student's t with four degrees of freedom, made the plain way. */
+function student(random: ReturnType<typeof reference>): number {
+  const squares = [0, 1, 2, 3].reduce((sum) => sum + random.normal() ** 2, 0);
+  return random.normal() / Math.sqrt(squares / 4);
+}
 
 describe('the pitch under way', () => {
   it('leaves pace as believed while no time has passed', () => {
-    const c = compile(underWay(0, PLAIN));
+    const c = compile(underWay(0));
     expect(c.underWay?.survival).toBe(1);
     const { effects } = draw(c, 30_000);
     c.posterior.mean.forEach((m, i) => {
@@ -62,7 +66,7 @@ describe('the pitch under way', () => {
   it.each([30, 150, 260])(
     'after %d min says of itself and of pace what rejection says',
     (spent) => {
-      const c = compile(underWay(spent, PLAIN));
+      const c = compile(underWay(spent));
       const { mean, covariance: cov } = c.posterior;
       const leg = c.legs[c.state.leg] as Compiled['legs'][number];
       const weights = leg.whole.weights;
@@ -73,11 +77,15 @@ describe('the pitch under way', () => {
       );
       const variance = weights.reduce((s, w, i) => s + w * (along[i] as number), 0);
       const centre = weights.reduce((s, w, i) => s + w * (mean[i] as number), 0);
+      const { sigmaPitch, incidentChance, incidentMin, sigmaIncident } = c.settings;
       const random = reference(5);
       const kept: { time: number; party: number }[] = [];
       while (kept.length < 20_000) {
         const pace = Math.sqrt(variance) * random.normal();
-        const time = Math.exp(mu + centre + pace + sigma * random.normal());
+        const noise = sigma * random.normal() + sigmaPitch * student(random);
+        const hit = random.uniform() < incidentChance;
+        const lost = hit ? incidentMin * Math.exp(sigmaIncident * random.normal()) : 0;
+        const time = Math.exp(mu + centre + pace + noise) + lost;
         const slope = (along[0] as number) / variance;
         const rest = Math.sqrt(Math.max(0, party - slope * (along[0] as number)));
         const own = (mean[0] as number) + slope * pace + rest * random.normal();

@@ -34,8 +34,15 @@ export function route(count: number, aidEvery = 3, climbers = 2): ForecastPitch[
   }));
 }
 
+/**
+ * Figures under which a pitch takes what its stages take: the party is believed to be as the stages have it, rests
+ * are its own affair, and it starts on time. What ships is another matter than how it is computed.
+ */
+export const AS_STAGES = { paceUnknown: 1, priorParty: 0.3, restMinPerH: 0, startSpreadMin: 0 };
+
 /** A party of two on ten pitches, before the start; override what a test is about. */
 export function trip(over: Partial<ForecastInput> = {}): ForecastInput {
+  const { settings, ...rest } = over;
   return {
     seed: 20310612,
     nowMs: at(0, 6),
@@ -54,8 +61,8 @@ export function trip(over: Partial<ForecastInput> = {}): ForecastInput {
     cutoffs: [],
     confidence: 0.9,
     ascents: 4000,
-    settings: {},
-    ...over,
+    settings: { ...AS_STAGES, ...settings },
+    ...rest,
   };
 }
 

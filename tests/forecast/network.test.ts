@@ -1,9 +1,21 @@
 import { describe, expect, it } from 'vitest';
 import { compile } from '../../src/forecast/compile.ts';
 import { drawAscent, newAscent } from '../../src/forecast/draw.ts';
+import {
+  AID_EFFECT,
+  CHANGEOVER_EFFECT,
+  dayEffect,
+  driftAt,
+  driftEffect,
+  HAUL_EFFECT,
+  leaderEffect,
+  PARTY_EFFECT,
+} from '../../src/forecast/effects.ts';
+import { LEG_NORMALS } from '../../src/forecast/layout.ts';
 import { maxNormalMoments } from '../../src/forecast/moments.ts';
 import { normalCdf } from '../../src/forecast/normal.ts';
 import { legTables } from '../../src/forecast/tables.ts';
+import { studentAt } from '../../src/forecast/tails.ts';
 import { route, trip } from './fixture.ts';
 import { type Activity, criticalPath, pert, type Scheduled } from './reference/network.ts';
 
@@ -98,41 +110,55 @@ describe('the pitch against the critical path of its stages', () => {
     for (let i = 0; i < 200; i++) {
       drawAscent(c, tables, a, i);
       const acts: Activity[] = [];
-      const party = a.effects[0] as number;
-      const stage = (mu: number, sigma: number, at: number): number =>
-        Math.exp(mu + party + sigma * (a.normals[at] as number));
+      const party = a.effects[PARTY_EFFECT] as number;
+      const climbers = input.climbers.length;
       for (let k = 0; k < 6; k++) {
         const at = tables.at[k] as number;
+        const drift = driftAt((k + 0.5) / 6).reduce(
+          (sum, value, j) => sum + value * (a.effects[driftEffect(climbers) + j] as number),
+          0,
+        );
+        const day = a.effects[dayEffect(climbers, c.legs[k]?.day as number)] as number;
+        const luck = c.settings.sigmaPitch * studentAt(a.normals[at + LEG_NORMALS.pitch] as number);
+        const stage = (mu: number, sigma: number, own: number): number =>
+          Math.exp(mu + party + drift + day + luck + sigma * (a.normals[at + own] as number));
         const before = k > 0 ? [`change${k - 1}`] : [];
         const up = k > 0 && partySize > 2 ? [`third${k - 1}`] : [];
         const leg = c.legs[k]?.stages as (typeof c.legs)[number]['stages'];
         const lead = a.leadMin[k] as number;
-        const pace = (a.paces[tables.pace[k] as number] as number) - party;
-        const fix = stage(leg.fix.mu + pace, leg.fix.sigma, at + 1);
-        const aid = c.legs[k]?.aid ? (a.effects[1] as number) : 0;
+        const onAid = c.legs[k]?.aid === true;
+        const pace = a.effects[leaderEffect(c.legs[k]?.leader as number, onAid)] as number;
+        const fix = stage(leg.fix.mu + pace, leg.fix.sigma, LEG_NORMALS.fix);
+        const aid = onAid ? (a.effects[AID_EFFECT] as number) : 0;
+        const haul = a.effects[HAUL_EFFECT] as number;
+        const change = leg.changeover ? (a.effects[CHANGEOVER_EFFECT] as number) : 0;
         const end = leg.changeover ?? leg.third;
         acts.push(
           { name: `lead${k}`, duration: lead, after: before },
           { name: `fix${k}`, duration: fix, after: [`lead${k}`] },
           {
             name: `follow${k}`,
-            duration: stage(leg.follow.mu + aid, leg.follow.sigma, at + 2),
+            duration: stage(leg.follow.mu + aid, leg.follow.sigma, LEG_NORMALS.follow),
             after: [`fix${k}`, ...up],
           },
           {
             name: `haul${k}`,
-            duration: stage(leg.haul?.mu as number, leg.haul?.sigma as number, at + 4),
+            duration: stage(
+              (leg.haul?.mu as number) + haul,
+              leg.haul?.sigma as number,
+              LEG_NORMALS.more,
+            ),
             after: [`fix${k}`, ...up],
           },
           {
             name: `change${k}`,
-            duration: end ? stage(end.mu, end.sigma, at + 3) : 0,
+            duration: end ? stage(end.mu + change, end.sigma, LEG_NORMALS.end) : 0,
             after: [`follow${k}`, `haul${k}`],
           },
         );
         if (partySize > 2 && leg.changeover) {
           const { mu, sigma } = leg.third as { mu: number; sigma: number };
-          const duration = stage(mu, sigma, at + 5);
+          const duration = stage(mu, sigma, LEG_NORMALS.more + 1);
           acts.push({ name: `third${k}`, duration, after: [`follow${k}`, `haul${k}`] });
         }
       }

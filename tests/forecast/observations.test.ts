@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { compile } from '../../src/forecast/compile.ts';
 import { resolveSettings } from '../../src/forecast/defaults.ts';
+import { AID_EFFECT, leaderEffect, PARTY_EFFECT } from '../../src/forecast/effects.ts';
 import { legsOf } from '../../src/forecast/legs.ts';
 import type { ForecastInput, ForecastPitch } from '../../src/forecast/model.ts';
 import { observationsOf, pausesOf } from '../../src/forecast/observations.ts';
@@ -19,14 +20,14 @@ function told(actual: Told, over: Partial<ForecastInput> = {}): ForecastInput {
 
 /** Minutes each observation says were worked, and on which legs by their expected time. */
 function minutes(input: ForecastInput): number[] {
-  const settings = resolveSettings({});
+  const settings = resolveSettings(input.settings);
   const legs = legsOf(input, settings);
   const clock = workClock(input.days, settings.darkFactor, input.nowMs);
   const c = compile(input);
   const m = { input, settings, clock, pauses: pausesOf(input) };
   const spans = [...legs.flatMap((l) => [l.whole, l.untilFixed, l.afterFixed])];
   return observationsOf(m, legs, c.state.leg).map(({ logRatio, sigma }) => {
-    const own = spans.find((part) => part.span.sigma === sigma);
+    const own = spans.find((part) => Math.hypot(part.span.sigma, settings.sigmaPitch) === sigma);
     return Math.round(Math.exp(logRatio + (own?.span.mu ?? Number.NaN)));
   });
 }
@@ -68,7 +69,7 @@ describe('what is learnt from', () => {
     expect(c.state.leg).toBe(4);
     // Twice the expected time over the gap is learnt as slow, whoever led.
     const slow = told({ 1: { doneAtMs: at(0, 7, 55) }, 3: { doneAtMs: at(0, 14, 55) } });
-    expect(compile(slow).posterior.mean[0]).toBeGreaterThan(0.15);
+    expect(compile(slow).posterior.mean[0]).toBeGreaterThan(0.1);
   });
 
   it('takes a told start for the end of the pitch before, where that wasn’t posted', () => {
@@ -122,9 +123,27 @@ describe('what is learnt from', () => {
     const slow = { doneAtMs: at(0, 9, 30) };
     const planned = compile(told({ 1: slow })).posterior.mean;
     const swapped = compile(told({ 1: { ...slow, leader: 1 } })).posterior.mean;
-    expect(planned[2]).toBeGreaterThan(0.02);
-    expect(planned[3]).toBeCloseTo(0, 12);
-    expect(swapped[3]).toBeCloseTo(planned[2] as number, 9);
+    // The pitch is free: nothing is said of how either leads on aid.
+    const [mara, jonas] = [leaderEffect(0, false), leaderEffect(1, false)];
+    expect(planned[mara]).toBeGreaterThan(0.01);
+    expect(planned[jonas]).toBeCloseTo(0, 12);
+    expect(planned[leaderEffect(0, true)]).toBeCloseTo(0, 12);
+    expect(swapped[jonas]).toBeCloseTo(planned[mara] as number, 9);
+  });
+
+  it('leaves free pitches what they are when only aid was slow', () => {
+    const aid = trip().pitches.map((p): ForecastPitch => {
+      return p.number <= 3 ? { ...p, leader: 0, mode: 'aid', aidGrade: 2 } : p;
+    });
+    const slow = (n: number) => ({ doneAtMs: at(0, 7 + 5 * n) });
+    const pitches = aid.map((p) => (p.number <= 2 ? { ...p, actual: slow(p.number) } : p));
+    const { mean } = compile(trip({ departed: true, nowMs: at(0, 17), pitches })).posterior;
+    const free = (mean[PARTY_EFFECT] as number) + (mean[leaderEffect(0, false)] as number);
+    const onAid =
+      (mean[PARTY_EFFECT] as number) +
+      (mean[AID_EFFECT] as number) +
+      (mean[leaderEffect(0, true)] as number);
+    expect(onAid).toBeGreaterThan(free + 0.1);
   });
 
   it('takes a link as one lead', () => {

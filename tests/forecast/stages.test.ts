@@ -51,6 +51,8 @@ describe('the defaults', () => {
   });
 });
 
+const plain = resolveSettings({ restMinPerH: 0 });
+
 describe('a pitch by the defaults', () => {
   // Guide's time plan: 45 min for one pitched pitch (rockriverrun.blogspot.com/2013/06).
   it('takes 45 min when free and easy', () => {
@@ -82,18 +84,27 @@ describe('a pitch by the defaults', () => {
   it.each([1, 2, 3, 4])('leads A%d+ in the geometric mean of its neighbours', (n) => {
     const lead = (aidGrade: number) =>
       Math.exp(
-        stagesOf([{ ...aid, aidGrade, lengthM: 30 }], trip(), resolveSettings({}), false).lead.mu,
+        stagesOf(
+          [{ ...aid, aidGrade, lengthM: 30 }],
+          trip(),
+          resolveSettings({ restMinPerH: 0 }),
+          false,
+        ).lead.mu,
       );
     expect(lead(n + 0.5)).toBeCloseTo(Math.sqrt(lead(n) * lead(n + 1)), 9);
-    if (n === 2) expect([lead(2), lead(2.5), lead(3)].map(Math.round)).toEqual([63, 88, 123]);
+    if (n === 2) expect([lead(2), lead(2.5), lead(3)].map(Math.round)).toEqual([72, 94, 123]);
   });
 
-  // Common practice, no source: 40–55 m of aid near the leader's limit takes about 1.5 h to lead.
+  // Common practice, no source: 40–55 m of aid near the limit takes about 1.5 h to lead; a training party takes that
+  // for 40 m of C1.
   it('takes an hour and a half to lead on aid near the limit', () => {
-    const input = trip();
-    const lead = stagesOf([aid], input, resolveSettings({}), false).lead;
-    expect(Math.exp(lead.mu) / 90).toBeGreaterThan(0.85);
-    expect(Math.exp(lead.mu) / 90).toBeLessThan(1.15);
+    const lead = (pitch: Partial<ForecastPitch>): number =>
+      Math.exp(stagesOf([{ ...aid, aidGrade: 1, ...pitch }], trip(), plain, false).lead.mu);
+    expect(lead({ lengthM: 40, gapSteps: 0 }) / 90).toBeGreaterThan(0.65);
+    expect(lead({ lengthM: 55, gapSteps: 0 }) / 90).toBeLessThan(1.15);
+    const training = plain.paceFirst * lead({ lengthM: 40, gapSteps: 0 });
+    expect(training / 90).toBeGreaterThan(0.85);
+    expect(training / 90).toBeLessThan(1.15);
   });
 
   // 150 kg over 61 m took about 3 h (oppositeandopposed.blogspot.com/2011/05, forum); 1:1 with

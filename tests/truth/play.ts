@@ -32,6 +32,8 @@ export interface Setup {
   figures?: Readonly<Record<string, number>>;
   /** Whether the party says how fast it is. */
   classed?: boolean;
+  /** Only the forecast before the start. */
+  beforeOnly?: boolean;
 }
 
 const cell = ({ m, free, aid }: PublishedPitch, i: number) =>
@@ -58,10 +60,10 @@ async function prepare(w: World, climb: PublishedClimb, { figures = {}, classed 
   );
   await say(w, '/topo load file:topo.csv');
   for (const name of NAMES.slice(0, climb.people)) await say(w, `/roster add name:${name}`);
-  const kg = typeof climb.bag === 'number' ? ` bag_kg:${climb.bag}` : '';
-  const bag = climb.bag === undefined ? 'haul_bag:no' : `haul_bag:yes${kg}`;
+  const { bag: hauled = false } = climb;
+  const bag = `bag:${typeof hauled === 'number' ? `"${hauled} kg"` : hauled ? 'yes' : 'no'}`;
   // They meant to climb on till the end: the nights are another matter than the pace.
-  const hours = `first_day:2031-${climb.day} start:${climb.start} stop:23:59 lead_line:120`;
+  const hours = `first_day:2031-${climb.day} start:${climb.start} stop:23:59 ropes:"lead 120"`;
   await say(w, `/trip edit ${bag} ${hours}`);
   await say(w, '/lead plan');
   for (const [i, pitch] of climb.pitches.entries()) {
@@ -109,6 +111,7 @@ export async function play(climb: PublishedClimb, setup: Setup = {}): Promise<Mo
     await prepare(w, climb, setup);
     const startMs = at(climb, climb.start);
     const out = [await moment(w, climb, 0, startMs - 30 * MIN_MS)];
+    if (setup.beforeOnly) return out;
     w.clock.set(startMs);
     await say(w, '/pitch start number:1');
     for (const { pitch, at: when } of climb.told.slice(0, -1)) {

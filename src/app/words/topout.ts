@@ -11,16 +11,25 @@ type Days = Pick<Forecast, 'topout' | 'days' | 'nights' | 'nextNight'>;
 const WORTH_NAMING = 0.1;
 const FIVE_MS = 5 * 60_000;
 
+/** Pitches left up to which a forecast time is said to the minute. */
+const TO_THE_MINUTE = 2;
+
+/** A forecast time as it is said: beyond the next two pitches to five minutes, as nobody knows it better. */
+export function saidMs({ pitches }: Pick<TripState, 'pitches'>, ms: number): number {
+  const left = pitches.filter((p) => p.done === undefined).length;
+  return left > TO_THE_MINUTE ? Math.round(ms / FIVE_MS) * FIVE_MS : ms;
+}
+
 /** `18:50 (cautious 20:30)`; the cautious time holds 9 times in 10. */
 export function spanWords(
-  state: Pick<TripState, 'zone'>,
+  state: Pick<TripState, 'zone' | 'pitches'>,
   { q50, q90 }: Forecast['topout'],
   nowMs: number,
 ): string {
   const never = 'not within a week';
   if (!Number.isFinite(q50)) return never;
-  const late = Number.isFinite(q90) ? dayClock(state.zone, q90, nowMs) : never;
-  return `${dayClock(state.zone, q50, nowMs)} (cautious ${late})`;
+  const late = Number.isFinite(q90) ? dayClock(state.zone, saidMs(state, q90), nowMs) : never;
+  return `${dayClock(state.zone, saidMs(state, q50), nowMs)} (cautious ${late})`;
 }
 
 /** The days worth naming: where it is open on which of several days they top out, all of those. */

@@ -4,7 +4,7 @@ import { at, MIN_MS } from '../fixture.ts';
 import { refBelief } from './pace.ts';
 import { reference } from './random.ts';
 import { prepare, type RefAscent, refAscent } from './simulate.ts';
-import { refLegs } from './stages.ts';
+import { type RefLeg, refLegs, type Stage, setting } from './stages.ts';
 
 /** What a party posts: completions only, or starts and fixed lines too. */
 export type Posting = 'done' | 'all';
@@ -15,17 +15,40 @@ export interface Climb {
   truth: RefAscent;
 }
 
+/** How climbs differ from the model that forecasts them. */
+export interface Misfit {
+  /** The pitches' own noise, times the model's. */
+  noise?: number;
+  /** From half way on everything takes so many times as long. */
+  jump?: number;
+}
+
 /** Climbs drawn from the model by the reference's own code: the pace hidden, from the prior. */
-export function climbs(input: ForecastInput, count: number, seed: number): Climb[] {
-  const legs = refLegs(input);
+export function climbs(
+  given: ForecastInput,
+  count: number,
+  seed: number,
+  { noise = 1, jump = 1 }: Misfit = {},
+): Climb[] {
+  const sigmaPitch = noise * setting(given, 'sigmaPitch');
+  const input = { ...given, settings: { ...given.settings, sigmaPitch } };
+  const legs = refLegs(input).map((leg, k, all) => (k < all.length / 2 ? leg : slowed(leg, jump)));
   const prior = refBelief(input, []);
   const random = reference(seed);
-  prepare(legs, prior, random);
+  prepare(input, legs, prior, random);
   const start = { leg: 0, atMs: input.plannedStartMs ?? at(0, 7) };
   return Array.from({ length: count }, (_, i) => ({
-    input: { ...input, seed: seed + i },
+    input: { ...given, seed: seed + i },
     truth: refAscent(input, legs, prior, start, random) as RefAscent,
   }));
+}
+
+function slowed(leg: RefLeg, by: number): RefLeg {
+  const slow = <T extends Stage | undefined>(stage: T): T =>
+    stage && { ...stage, median: stage.median * by };
+  const { lead, fix, haul, follow, change, third } = leg;
+  const stages = { lead: slow(lead), fix: slow(fix), haul: slow(haul), follow: slow(follow) };
+  return { ...leg, ...stages, change: slow(change), third: slow(third) };
 }
 
 const toMinute = (ms: number): number => Math.round(ms / MIN_MS) * MIN_MS;

@@ -1,7 +1,10 @@
 import type { ForecastInput } from '../../../src/forecast/model.ts';
 import { type RefLeg, type Stage, setting } from './stages.ts';
 
-/** Mean of the effects (party, aid, leaders) and their covariance, after what was told. */
+/**
+ * Mean of the effects and their covariance, after what was told: party, aid, haul, changeover, each leader free and on
+ * aid, two terms of the drift, four days.
+ */
 export interface RefBelief {
   mean: number[];
   cov: number[][];
@@ -64,41 +67,90 @@ export interface RefObservation {
 
 type Piece = 'whole' | 'untilFixed' | 'afterFixed';
 
-/** One told stretch over some legs, as a normal observation of the effects. */
+/** What stretches a stage of a leg on that day: pairs of an effect's index and how much of it. */
+export function pulls(
+  input: ForecastInput,
+  leg: RefLeg,
+  stage: Pick<Stage, 'leader' | 'aid' | 'haul' | 'change'>,
+  day: number,
+): [number, number][] {
+  const leaders = 4;
+  const drift = leaders + 2 * input.climbers.length;
+  const out: [number, number][] = [[0, 1]];
+  if (stage.aid) out.push([1, 1]);
+  if (stage.haul) out.push([2, 1]);
+  if (stage.change) out.push([3, 1]);
+  if (stage.leader) out.push([leaders + 2 * leg.leader + (leg.onAid ? 1 : 0), 1]);
+  // A Wiener process on the route: √2 sin((j − ½)πx)/((j − ½)π), j = 1, 2.
+  for (const j of [1, 2]) {
+    const w = (j - 0.5) * Math.PI;
+    out.push([drift + j - 1, (Math.sqrt(2) * Math.sin(w * leg.place)) / w]);
+  }
+  out.push([drift + 2 + Math.min(day, 3), 1]);
+  return out;
+}
+
+/** How likely the haul takes longer than following. */
+function haulLonger(leg: RefLeg): number {
+  const { haul, follow } = leg;
+  if (!haul) return 0;
+  return phi(Math.log(haul.median / follow.median) / Math.hypot(haul.sigma, follow.sigma));
+}
+
+/** One told stretch over some legs of one day, as an observation of the effects. */
 export function observe(
   input: ForecastInput,
   legs: RefLeg[],
   piece: Piece,
   workMin: number,
+  day = 0,
 ): RefObservation {
-  let mean = 0;
-  let variance = 0;
-  const size = 2 + input.climbers.length;
-  const pulled = new Array<number>(size).fill(0);
+  const extra = setting(input, 'sigmaPitch');
+  const own: { mean: number; variance: number; sigma: number; median: number }[] = [];
+  const pulled = new Array<number>(10 + 2 * input.climbers.length).fill(0);
+  let total = 0;
   for (const leg of legs) {
-    const add = (part: Part, leader: boolean, aid: boolean): void => {
+    let mean = 0;
+    let variance = 0;
+    const shares: { part: number; stage: Pick<Stage, 'leader' | 'aid' | 'haul' | 'change'> }[] = [];
+    const add = (part: Part, stage: Pick<Stage, 'leader' | 'aid' | 'haul' | 'change'>): void => {
       mean += part.mean;
       variance += part.variance;
-      pulled[0] = (pulled[0] as number) + part.mean;
-      if (aid) pulled[1] = (pulled[1] as number) + part.mean;
-      if (leader) pulled[2 + leg.leader] = (pulled[2 + leg.leader] as number) + part.mean;
+      shares.push({ part: part.mean, stage });
     };
     if (piece !== 'afterFixed') {
-      add(moments(leg.lead), true, leg.lead.aid);
-      add(moments(leg.fix), true, false);
+      add(moments(leg.lead), leg.lead);
+      add(moments(leg.fix), leg.fix);
     }
     if (piece !== 'untilFixed') {
-      add(side(leg), false, leg.follow.aid);
+      const both = side(leg);
+      const hauling = haulLonger(leg);
+      add(both, leg.follow);
+      if (leg.haul) {
+        (shares.at(-1) as { part: number }).part *= 1 - hauling;
+        shares.push({ part: both.mean * hauling, stage: leg.haul });
+      }
       const end = leg.change ?? leg.third;
-      if (end) add(moments(end), false, false);
+      if (end) add(moments(end), end);
     }
+    const narrow = Math.sqrt(Math.log(1 + variance / mean ** 2));
+    const median = mean * Math.exp(-(narrow ** 2) / 2);
+    const sigma = Math.hypot(narrow, extra);
+    const wide = median * Math.exp(sigma ** 2 / 2);
+    own.push({ mean: wide, variance: wide ** 2 * (Math.exp(sigma ** 2) - 1), sigma, median });
+    for (const { part, stage } of shares) {
+      for (const [effect, much] of pulls(input, leg, stage, day)) {
+        pulled[effect] = (pulled[effect] as number) + (much * wide * part) / mean;
+      }
+    }
+    total += wide;
   }
-  const sigma = Math.sqrt(Math.log(1 + variance / mean ** 2));
-  return {
-    logRatio: Math.log(workMin) - (Math.log(mean) - sigma ** 2 / 2),
-    weights: pulled.map((w) => w / mean),
-    sigma,
-  };
+  const [one] = own as [(typeof own)[number]];
+  const variance = own.reduce((sum, o) => sum + o.variance, 0);
+  const summed = Math.sqrt(Math.log(1 + variance / total ** 2));
+  const sigma = own.length === 1 ? one.sigma : summed;
+  const median = own.length === 1 ? one.median : total * Math.exp(-(summed ** 2) / 2);
+  return { logRatio: Math.log(workMin / median), weights: pulled.map((w) => w / total), sigma };
 }
 
 function inverse(matrix: number[][]): number[][] {
@@ -116,17 +168,31 @@ function inverse(matrix: number[][]): number[][] {
   return m.map((row) => row.slice(n));
 }
 
-/** Posterior in information form; outliers by iteratively reweighted least squares with Huber's weights. */
+/** Degrees of freedom of the noise. */
+const FREEDOM = 4;
+
+/** What is believed beforehand: medians and spreads as the figures have them. */
+function before(input: ForecastInput): { mean: number[]; sd: number[] } {
+  const s = (name: string): number => setting(input, name);
+  const leaders = input.climbers.flatMap(() => [s('priorLeader'), s('priorLeaderAid')]);
+  const rest = [...Array(2).fill(s('priorDrift')), ...Array(4).fill(s('priorDay'))];
+  const common = [s('priorAid'), s('priorHaul'), s('priorChangeover'), ...leaders, ...rest];
+  const classes = { first: 'paceFirst', average: 'paceAverage', efficient: 'paceEfficient' };
+  const pace = input.party ? classes[input.party] : 'paceUnknown';
+  const sd = [s(input.party ? 'priorClass' : 'priorParty'), ...common];
+  return { mean: [Math.log(s(pace)), ...common.map(() => 0)], sd };
+}
+
+/**
+ * Posterior in information form. The mean by iteratively reweighted least squares with the weights of Student's t, whose
+ * pull stays what it is at √ν scales beyond them; the covariance from the information a t holds, (ν + 1)/(ν + 3) of a normal's.
+ */
 export function refBelief(input: ForecastInput, seen: RefObservation[]): RefBelief {
-  const sd = [
-    setting(input, 'priorParty'),
-    setting(input, 'priorAid'),
-    ...input.climbers.map(() => setting(input, 'priorLeader')),
-  ];
-  const k = setting(input, 'outlierK');
+  const prior = before(input);
+  const { sd } = prior;
   const solve = (weights: number[]): { mean: number[]; cov: number[][] } => {
     const info = sd.map((v, i) => sd.map((_, j) => (i === j ? 1 / v ** 2 : 0)));
-    const right = sd.map(() => 0);
+    const right = sd.map((v, i) => (prior.mean[i] as number) / v ** 2);
     seen.forEach((o, s) => {
       const w = (weights[s] as number) / o.sigma ** 2;
       for (let i = 0; i < sd.length; i++) {
@@ -143,12 +209,15 @@ export function refBelief(input: ForecastInput, seen: RefObservation[]): RefBeli
       cov,
     };
   };
-  const plain = solve(seen.map(() => 1));
+  const plain = solve(seen.map(() => (FREEDOM + 1) / (FREEDOM + 3)));
   let mean = plain.mean;
   for (let round = 0; round < 300; round++) {
     const weights = seen.map((o) => {
       const fit = o.weights.reduce((sum, w, i) => sum + w * (mean[i] as number), 0);
-      return Math.min(1, (k * o.sigma) / Math.max(1e-12, Math.abs(o.logRatio - fit)));
+      const u = Math.abs(o.logRatio - fit) / o.sigma;
+      const peak = Math.sqrt(FREEDOM);
+      if (u <= peak) return (FREEDOM + 1) / (FREEDOM + u * u);
+      return (FREEDOM + 1) / (2 * peak * u);
     });
     mean = solve(weights).mean;
   }

@@ -1,5 +1,5 @@
 import type { ForecastInput } from '../../../src/forecast/model.ts';
-import type { RefBelief } from './pace.ts';
+import { pulls, type RefBelief } from './pace.ts';
 import { canSleepAfter, goesDown, goesOn, type RefPace, setsOff } from './plan.ts';
 import type { Random } from './random.ts';
 import { type RefLeg, type Stage, setting } from './stages.ts';
@@ -96,16 +96,34 @@ interface Drawn {
   third: number;
 }
 
-function drawLeg(leg: RefLeg, effects: number[], random: Random): Drawn {
+/** Student's t with four degrees of freedom: a normal over the root of a mean of four squares; no further than eight. */
+function student(random: Random): number {
+  let squares = 0;
+  for (let i = 0; i < 4; i++) squares += random.normal() ** 2;
+  return Math.min(8, Math.max(-8, random.normal() / Math.sqrt(squares / 4)));
+}
+
+/** One leg on a day of the trip; without luck, the pitch's own noise and incidents are left out. */
+function drawLeg(
+  input: ForecastInput,
+  leg: RefLeg,
+  effects: number[],
+  day: number,
+  random: Random,
+  luck = true,
+): Drawn {
+  const pitch = luck ? setting(input, 'sigmaPitch') * student(random) : 0;
   const draw = (stage: Stage | undefined): number => {
     if (!stage) return 0;
-    const pace =
-      (effects[0] as number) +
-      (stage.aid ? (effects[1] as number) : 0) +
-      (stage.leader ? (effects[2 + leg.leader] as number) : 0);
+    const pace = pulls(input, leg, stage, day).reduce(
+      (sum, [effect, much]) => sum + much * (effects[effect] as number),
+      pitch,
+    );
     return stage.median * Math.exp(pace + stage.sigma * random.normal());
   };
-  const lead = draw(leg.lead);
+  const hit = luck && random.uniform() < setting(input, 'incidentChance');
+  const lost = Math.exp(setting(input, 'sigmaIncident') * random.normal());
+  const lead = draw(leg.lead) + (hit ? setting(input, 'incidentMin') * lost : 0);
   const fix = draw(leg.fix);
   const side = Math.max(draw(leg.follow), draw(leg.haul));
   const third = draw(leg.third);
@@ -119,15 +137,26 @@ function expected(leg: RefLeg, mean: number[]): number {
 const expectedCache = new Map<RefLeg, number>();
 
 /** Fills in the expected time of every leg: what the party goes by when it decides on a night. */
-export function prepare(legs: RefLeg[], belief: RefBelief, random: Random): void {
+export function prepare(
+  input: ForecastInput,
+  legs: RefLeg[],
+  belief: RefBelief,
+  random: Random,
+): void {
   for (const leg of legs) {
-    const effects = belief.mean.map((m, i) => (i === 0 ? 0 : m));
+    // No day's effect: which day it will be is what is being decided.
+    const effects = belief.mean.map((m, i) => (i === 0 || i >= belief.mean.length - 4 ? 0 : m));
     const all = Array.from({ length: 4001 }, () => {
-      const d = drawLeg(leg, effects, random);
+      const d = drawLeg(input, leg, effects, 0, random, false);
       return d.lead + d.fix + d.side + d.end;
     }).sort((a, b) => a - b);
     expectedCache.set(leg, all[2000] as number);
   }
+}
+
+/** Day of the trip on which something is begun. */
+function dayAt(input: ForecastInput, ms: number): number {
+  return Math.max(0, input.days.filter((day) => day.startMs <= ms + 1e-3).length - 1);
 }
 
 function firstDayAfter(input: ForecastInput, ms: number): number {
@@ -166,10 +195,9 @@ export function refAscent(
   };
   for (let k = start.leg; k < legs.length; k++) {
     const leg = legs[k] as RefLeg;
-    const d = drawLeg(leg, effects, random);
-    // The line is fixed in the evening before: the morning's work is what is left of the pitch.
-    if (k === start.leg && input.fixTonight === true) Object.assign(d, { lead: 0, fix: 0 });
     if (k === start.leg && start.under) {
+      const d = drawLeg(input, leg, effects, dayAt(input, start.atMs), random);
+      lag = leg.change ? Math.max(0, d.third - d.end) : 0;
       const all = (start.under === 'whole' ? d.lead + d.fix : 0) + d.side + d.end;
       const spent = workSince(input, start.atMs, input.nowMs, factor);
       if (all <= spent) return undefined;
@@ -187,13 +215,18 @@ export function refAscent(
       const night = firstDayAfter(input, ms) <= off;
       if (night && k > 0 && !canSleepAfter(input, legs[k - 1])) out.exposed = true;
       if (off === Number.POSITIVE_INFINITY) throw new Error('days run out: give more');
-      out.beginMs[k] = off;
-      out.fixedMs[k] = walkThrough(input, off, d.lead + d.fix, factor);
+      const late = k === 0 ? Math.abs(setting(input, 'startSpreadMin') * random.normal()) : 0;
+      const begin = off + late * MIN;
+      const d = drawLeg(input, leg, effects, dayAt(input, begin), random);
+      // The line is fixed in the evening before: the morning's work is what is left of the pitch.
+      if (k === start.leg && input.fixTonight === true) Object.assign(d, { lead: 0, fix: 0 });
+      out.beginMs[k] = begin;
+      out.fixedMs[k] = walkThrough(input, begin, d.lead + d.fix, factor);
       const work = Math.max(d.lead + d.fix, lag) + d.side + d.end;
-      ms = walkThrough(input, off, work, factor);
+      ms = walkThrough(input, begin, work, factor);
       pace.lastMin = work;
+      lag = leg.change ? Math.max(0, d.third - d.end) : 0;
     }
-    lag = leg.change ? Math.max(0, d.third - d.end) : 0;
     out.doneMs[k] = ms;
     out.topoutMs = ms;
   }

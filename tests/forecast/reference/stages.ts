@@ -11,13 +11,18 @@ export function setting(input: ForecastInput, name: string): number {
 export interface Stage {
   median: number;
   sigma: number;
-  /** Which paces stretch it. */
+  /** Which effects stretch it. */
   leader: boolean;
   aid: boolean;
+  haul?: true;
+  change?: true;
 }
 
 export interface RefLeg {
   pitches: number[];
+  /** Its place on the route: 0 is the ground, 1 the top. */
+  place: number;
+  onAid: boolean;
   leader: number;
   lead: Stage;
   fix: Stage;
@@ -36,8 +41,9 @@ function onAid(p: ForecastPitch): boolean {
 function leadMedian(input: ForecastInput, p: ForecastPitch): number {
   const s = (name: string): number => setting(input, name);
   if (!onAid(p)) {
-    const gap = clamp(p.gapSteps ?? s('gapUnknownSteps'), -4, 4);
-    return p.lengthM * s('freeLeadMinPerM') * Math.exp(s('freeGapPerStep') * (gap + 4));
+    const gap = clamp(p.gapSteps ?? s('gapUnknownSteps'), -8, 4);
+    const perStep = s(gap > -4 ? 'freeGapPerStep' : 'freeEasyPerStep');
+    return p.lengthM * s('freeLeadMinPerM') * Math.exp(perStep * (gap + 4));
   }
   const gap = clamp(p.gapSteps ?? -1, -1, 4);
   const grade = p.aidGrade ?? 2;
@@ -61,7 +67,7 @@ function haulMedian(input: ForecastInput, lengthM: number): number {
   return s('haulSetupMin') + lengthM / Math.exp(logRate);
 }
 
-function legOf(input: ForecastInput, indices: number[], top: boolean): RefLeg {
+function legOf(input: ForecastInput, indices: number[], place: number, top: boolean): RefLeg {
   const s = (name: string): number => setting(input, name);
   const pitches = indices.map((i) => input.pitches[i] as ForecastPitch);
   const aid = pitches.some(onAid);
@@ -102,12 +108,16 @@ function legOf(input: ForecastInput, indices: number[], top: boolean): RefLeg {
   const change = s(input.haulBag || aid ? 'wallChangeoverMin' : 'changeoverMin');
   return {
     pitches: indices,
+    place,
+    onAid: aid,
     leader: pitches[0]?.actual?.leader ?? (pitches[0] as ForecastPitch).leader,
     lead: { ...lead, leader: true, aid },
     fix: { ...plain(s('fixMin'), 'sigmaFix'), leader: true },
-    haul: input.haulBag ? plain(haulMedian(input, lengthM), 'sigmaHaul') : undefined,
+    haul: input.haulBag
+      ? { ...plain(haulMedian(input, lengthM), 'sigmaHaul'), haul: true }
+      : undefined,
     follow: { ...plain(follow, 'sigmaFollow'), aid },
-    change: top ? undefined : plain(change, 'sigmaChangeover'),
+    change: top ? undefined : { ...plain(change, 'sigmaChangeover'), change: true },
     third: thirdOf(),
   };
 }
@@ -120,5 +130,5 @@ export function refLegs(input: ForecastInput): RefLeg[] {
     if (linked) (groups.at(-1) as number[]).push(i);
     else groups.push([i]);
   });
-  return groups.map((g, k) => legOf(input, g, k === groups.length - 1));
+  return groups.map((g, k) => legOf(input, g, (k + 0.5) / groups.length, k === groups.length - 1));
 }

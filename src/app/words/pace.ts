@@ -1,0 +1,32 @@
+import type { Forecast, PaceFactor } from '../../forecast/model.ts';
+import { nameOf, type TripState } from '../../trip/state.ts';
+
+const span = ({ factor, low, high }: PaceFactor): string =>
+  `${factor.toFixed(2)} (${low.toFixed(2)} to ${high.toFixed(2)})`;
+
+/** `Mara leading 1.10 (0.90 to 1.34), on aid 1.30 (0.98 to 1.72), from 4.` */
+function leaderWords(state: TripState, leader: Forecast['pace']['leaders'][number]): string {
+  const onAid = state.pitches.some((p) => p.aid !== undefined)
+    ? `, on aid ${span(leader.aid)}`
+    : '';
+  return `${nameOf(state, leader.climber)} leading ${span(leader)}${onAid}, from ${leader.stages}.`;
+}
+
+/** All that has been learnt of the pace, and how sure it is; before anything is told, what is believed. */
+export function paceWords(state: TripState, { pace }: Pick<Forecast, 'pace'>): string[] {
+  const { party, leaders, aid, haul, changeover, today } = pace;
+  if (party.stages === 0) {
+    return [`Pace: nothing climbed yet. Believed, times the figures: ${span(party)}.`];
+  }
+  const parts = [
+    ...(state.pitches.some((p) => p.aid !== undefined) ? [`aid ${span(aid)}`] : []),
+    ...(state.settings.haulBag ? [`hauling ${span(haul)}`] : []),
+    `changeovers ${span(changeover)}`,
+    `today ${span(today)}`,
+  ];
+  return [
+    `Pace times the figures, more is slower: party ${span(party)} from ${party.stages} told.`,
+    `On top of that: ${parts.join(', ')}.`,
+    ...leaders.filter((l) => l.stages > 0).map((l) => leaderWords(state, l)),
+  ];
+}

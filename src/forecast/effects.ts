@@ -1,0 +1,96 @@
+/**
+ * The effects that several stages share: logarithms by which they stretch. A pace is e^effect.
+ *
+ * - the party's, on everything; aid's, on leads and cleaning on aid; hauling's; changeovers';
+ * - each climber's as a leader, free and on aid apart;
+ * - a slow drift along the route: a Wiener process from the ground up, by its first Karhunen–Loève terms
+ *   (Loève 1948), so that tiring, or finding one's feet, is learnt too;
+ * - each day's: a bad first day is not all of the second.
+ */
+import type { Settings } from './defaults.ts';
+import type { ForecastInput, ReferenceClass } from './model.ts';
+import type { MultivariateNormal } from './pace.ts';
+
+/** Index of the whole party's effect. */
+export const PARTY_EFFECT = 0;
+/** Index of the effect of aid climbing. */
+export const AID_EFFECT = 1;
+/** Index of hauling's effect. */
+export const HAUL_EFFECT = 2;
+/** Index of changeovers' effect. */
+export const CHANGEOVER_EFFECT = 3;
+const FIRST_LEADER = 4;
+
+/** Terms of the drift: two hold nine tenths of a Wiener process's variance at the top of the route. */
+export const DRIFT_TERMS = 2;
+/** Days with an effect of their own; the last one holds all later days too. */
+export const DAY_EFFECTS = 4;
+
+/** How many effects there are in a trip with so many climbers. */
+export function effectCount(climbers: number): number {
+  return FIRST_LEADER + 2 * climbers + DRIFT_TERMS + DAY_EFFECTS;
+}
+
+/** Index of a climber's effect as a leader. */
+export function leaderEffect(climber: number, aid: boolean): number {
+  return FIRST_LEADER + 2 * climber + (aid ? 1 : 0);
+}
+
+/** Index of the first term of the drift. */
+export function driftEffect(climbers: number): number {
+  return FIRST_LEADER + 2 * climbers;
+}
+
+/** Index of the effect of a day of the trip, counted from 0. */
+export function dayEffect(climbers: number, day: number): number {
+  return FIRST_LEADER + 2 * climbers + DRIFT_TERMS + Math.min(day, DAY_EFFECTS - 1);
+}
+
+/** The terms' values at a place on the route: 0 is the ground, 1 the top. */
+export function driftAt(place: number): number[] {
+  return Array.from({ length: DRIFT_TERMS }, (_, j) => {
+    const frequency = (j + 0.5) * Math.PI;
+    return (Math.SQRT2 * Math.sin(frequency * place)) / frequency;
+  });
+}
+
+/** Median and spread of the party's pace, as a logarithm, before anything of it is known. */
+export function partyPrior(
+  s: Settings,
+  reference: ReferenceClass | undefined,
+): { mean: number; sd: number } {
+  if (reference === 'efficient') return { mean: Math.log(s.paceEfficient), sd: s.priorClass };
+  if (reference === 'average') return { mean: Math.log(s.paceAverage), sd: s.priorClass };
+  if (reference === 'first') return { mean: Math.log(s.paceFirst), sd: s.priorClass };
+  return { mean: Math.log(s.paceUnknown), sd: s.priorParty };
+}
+
+/** What is believed of the effects before anything is climbed: the reference class, or the party's own earlier trips. */
+export function priorOf(input: ForecastInput, s: Settings): MultivariateNormal {
+  const climbers = input.climbers.length;
+  const party = partyPrior(s, input.party);
+  const mean = new Array<number>(effectCount(climbers)).fill(0);
+  const sd = new Array<number>(effectCount(climbers)).fill(0);
+  const put = (effect: number, own: { mean: number; sd: number }): void => {
+    mean[effect] = own.mean;
+    sd[effect] = own.sd;
+  };
+  put(PARTY_EFFECT, party);
+  put(AID_EFFECT, { mean: 0, sd: s.priorAid });
+  put(HAUL_EFFECT, { mean: 0, sd: s.priorHaul });
+  put(CHANGEOVER_EFFECT, { mean: 0, sd: s.priorChangeover });
+  for (let l = 0; l < climbers; l++) {
+    put(leaderEffect(l, false), { mean: 0, sd: s.priorLeader });
+    put(leaderEffect(l, true), { mean: 0, sd: s.priorLeaderAid });
+  }
+  for (let j = 0; j < DRIFT_TERMS; j++) {
+    put(driftEffect(climbers) + j, { mean: 0, sd: s.priorDrift });
+  }
+  for (let d = 0; d < DAY_EFFECTS; d++) {
+    put(dayEffect(climbers, d), { mean: 0, sd: s.priorDay });
+  }
+  return {
+    mean,
+    covariance: sd.map((v, i) => sd.map((_, j) => (i === j ? v * v : 0))),
+  };
+}

@@ -222,7 +222,7 @@ describe('short of the planned ledge at the stop time', () => {
     const answer = text(reply);
     expect(answer).toContain('Not at the planned ledge (pitch 5) by the stop time 21:00.');
     expect(answer).toMatch(
-      /\nOn in the dark, to 5: there 2[12]:\d\d \(cautious 2[12]:\d\d\), top-out Fri /,
+      /\nOn in the dark, to 5: there 2[12]:\d\d \(cautious 2[123]:\d\d\), top-out Fri /,
     );
     expect(answer).toMatch(/\nSit it out, with nowhere to lie down: top-out Fri /);
     expect(answer).toContain('\nDown: 4 rappels by the topo');

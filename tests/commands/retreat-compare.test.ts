@@ -25,8 +25,8 @@ describe('/retreat compare', () => {
     // 42 + 38 = 80 m is more than 60 m: two rappels.
     expect(answer).toContain('From the stance after pitch 2: 2 rappels by 1, the longest 42 m');
     expect(answer).toContain('two ropes joined reach 60 m');
-    // Two rappels of three people: 2 × (11 + 4) min; a spread of 0.25 makes that 46 nine times in ten.
-    expect(answer).toContain('Begun now: on the ground 09:00 (cautious 09:11).');
+    // Two rappels of three people: 2 × (11 + 4) min; a spread of 0.35 makes that 46 nine times in ten.
+    expect(answer).toContain('Begun now: on the ground 09:00 (cautious 09:16).');
     expect(answer).toContain('Above stance 5 there is no way down by rappel.');
     expect(answer).toContain('the party on the wall decides');
   });

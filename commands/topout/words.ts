@@ -69,8 +69,7 @@ export function assumptionWords(
   nowMs: number,
 ): string[] {
   const lines = quietWords(state, nowMs);
-  if (forecast.pace.party.stages === 0 && state.phase !== 'descending')
-    lines.push(wideWords(state));
+  if (forecast.pace.party.stages === 0 && !isPastTop(state)) lines.push(wideWords(state));
   const assumed = assumedWords(state, input, nowMs);
   if (assumed.length > 0) lines.push(`Assumed: ${assumed.join('; ')}.`);
   if (state.rains.at(-1) !== undefined && state.rains.at(-1)?.toMs === undefined) {

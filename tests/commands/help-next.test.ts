@@ -24,7 +24,7 @@ describe('before departure it names what is missing, the next thing first', () =
   it('then ropes and bag, times, the drill and the page, each until it is done', () => {
     const all = help(ROUTE, at(5), true).said;
     for (const way of [
-      '/trip edit lead_line:60',
+      '/trip edit ropes:"lead 60 haul 60"',
       '/checkin plan',
       '/checkin drill',
       '/overdue link',

@@ -2,9 +2,10 @@ import { Refusal } from '../../src/say/refusal.ts';
 import type { FeedListing } from '../../src/timetable/gtfs/listing.ts';
 import {
   type Suggestion,
-  suggestDirections,
   suggestRoutes,
   suggestStops,
+  type Way,
+  waysOf,
 } from '../../src/timetable/gtfs/suggest.ts';
 
 interface Typed {
@@ -18,15 +19,21 @@ interface Picked {
   routeId: string;
   /** The feed's own `direction_id`; left out where the route has none. */
   direction?: 0 | 1;
+  /** Where it has none: what the vehicles say in front. */
+  headsign?: string;
 }
 
 /** The stop, route and direction that are meant by what was typed. */
 export function pickedFrom(listing: FeedListing, typed: Typed): Picked {
   const stopId = meant(suggestStops(listing, ''), listing.stops, typed.stop, 'stop');
   const routeId = meant(suggestRoutes(listing, stopId, ''), listing.routes, typed.route, 'route');
-  const offered = suggestDirections(listing, stopId, routeId);
-  const direction = directionMeant(offered, typed.direction);
-  return { stopId, routeId, ...(direction === undefined ? {} : { direction }) };
+  const way = wayMeant(waysOf(listing, stopId, routeId), typed.direction);
+  return {
+    stopId,
+    routeId,
+    ...(way?.direction === undefined ? {} : { direction: way.direction }),
+    ...(way?.headsign === undefined ? {} : { headsign: way.headsign }),
+  };
 }
 
 /** By id, or by exact name where it is typed and not picked. */
@@ -46,23 +53,20 @@ function meant(
   ]);
 }
 
-/** By value or by what it is called. Where a route leaves both ways, the way home must be named. */
-function directionMeant(
-  offered: readonly Suggestion[],
-  typed: string | undefined,
-): 0 | 1 | undefined {
+/** By value or by what it is called. Where a route leaves more ways than one, the way home must be named. */
+function wayMeant(offered: readonly Way[], typed: string | undefined): Way | undefined {
   const want = typed?.trim().toLowerCase();
   const found =
     want === undefined && offered.length <= 1
       ? offered[0]
-      : offered.find((o) => o.value === want || o.name.toLowerCase() === want);
+      : offered.find((o) => o.value.toLowerCase() === want || o.name.toLowerCase() === want);
   if (found === undefined && offered.length > 0) {
     throw new Refusal(typed === undefined ? 'needs-value' : 'no-such-choice', [
       typed === undefined
-        ? 'Which way? It leaves in both.'
+        ? 'Which way? It leaves in more than one.'
         : `It doesn't leave in direction ${typed}.`,
       `There is: ${offered.map((o) => `${o.name} (direction:${o.value})`).join('; ')}.`,
     ]);
   }
-  return found?.value === '0' ? 0 : found?.value === '1' ? 1 : undefined;
+  return found;
 }

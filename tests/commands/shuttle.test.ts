@@ -161,7 +161,7 @@ describe('a GTFS feed', () => {
     const asked = await w.say('mara', '/shuttle pick stop:NADAV route:CITY');
     expect([asked.refused, text(asked)]).toEqual([
       true,
-      'Which way? It leaves in both.\n' +
+      'Which way? It leaves in more than one.\n' +
         'There is: Direction 0 (direction:0); Direction 1 (direction:1).',
     ]);
     const wrong = await w.say('mara', '/shuttle pick stop:NADAV route:CITY direction:north');
@@ -177,6 +177,43 @@ describe('a GTFS feed', () => {
     expect(await shuttle()).toBeUndefined();
     const runs = await w.say('mara', '/shuttle pick stop:NADAV route:CITY direction:1');
     expect(text(runs)).toContain('allow one interval more');
+  });
+
+  it('asks which way by the sign in front where the feed has no directions', async () => {
+    await demo();
+    const times = 'trip_id,arrival_time,departure_time,stop_id,stop_sequence';
+    // Two ways from the landing in the middle, told apart by trip_headsign alone (GTFS reference, trips.txt:
+    // direction_id is optional).
+    zip(
+      'lake.zip',
+      zipOf(
+        smallFeed({
+          'trips.txt':
+            'route_id,service_id,trip_id,trip_headsign\nR,D,T1,Lantern Quay\nR,D,T2,Town\n',
+          'stop_times.txt': `${times}\nT1,10:00:00,10:00:00,HEAD,1\nT1,11:00:00,11:00:00,QUAY,2\nT2,15:00:00,15:00:00,HEAD,1\nT2,16:00:00,16:00:00,TOWN,2\n`,
+        }),
+      ),
+    );
+    await load('lake.zip');
+    expect(await offered('direction', '', { stop: 'HEAD', route: 'R' })).toEqual([
+      { name: 'Lantern Quay', value: 'Lantern Quay' },
+      { name: 'Town', value: 'Town' },
+      { name: 'All of them', value: 'any' },
+    ]);
+    const asked = await w.say('mara', '/shuttle pick stop:HEAD route:R');
+    expect([asked.refused, text(asked)]).toEqual([
+      true,
+      expect.stringMatching(
+        /^Which way\? .*\nThere is: Lantern Quay \(direction:Lantern Quay\); Town/,
+      ),
+    ]);
+    await w.say('mara', '/shuttle pick stop:HEAD route:R direction:town');
+    const picked = (await shuttle())?.timetable;
+    expect(picked?.label).toMatch(/Town$/);
+    expect(picked?.services.map((s) => s.times)).toEqual([[15 * 3600]]);
+    await w.say('mara', '/shuttle pick stop:HEAD route:R direction:any');
+    const all = (await shuttle())?.timetable.services.flatMap((s) => s.times);
+    expect(all).toEqual([10 * 3600, 15 * 3600]);
   });
 
   it('counts past midnight and over a clock change as the reference says', async () => {

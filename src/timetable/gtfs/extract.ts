@@ -30,6 +30,8 @@ export interface FeedChoice {
   routeId: string;
   /** Left out for trips in any direction. */
   direction?: 0 | 1;
+  /** Only trips that say this in front; for feeds without directions. */
+  headsign?: string;
   /** First and last service day, both included. */
   from: LocalDay;
   to: LocalDay;
@@ -124,6 +126,7 @@ async function chosenTrips(zip: FeedZip, limits: GtfsLimits, choice: FeedChoice)
   await readTrips(zip, limits, routes, ({ id, routeId, serviceId, direction, headsign, row }) => {
     if (routeId !== choice.routeId) return;
     if (choice.direction !== undefined && direction !== choice.direction) return;
+    if (choice.headsign !== undefined && headsign !== choice.headsign) return;
     if (trips.has(id)) throw row.refuse(`trip_id ${cut(id)} comes twice.`);
     trips.set(id, { serviceId, line: row.line() });
     if (headsign === '' || headsigns.length >= HEADSIGNS || headsigns.includes(headsign)) return;

@@ -26,7 +26,7 @@ export interface FeedCall {
   stop: number;
   route: number;
   direction?: 0 | 1;
-  /** What stands on the front of the vehicle, up to three. */
+  /** What stands on the front of the vehicle, up to twenty. */
   headsigns: string[];
   /** Trips in the feed that leave here, over all its days. */
   trips: number;
@@ -34,7 +34,7 @@ export interface FeedCall {
 
 /** Slots a route has: direction 0, direction 1, not said. */
 const SLOTS = 3;
-const HEADSIGNS_SHOWN = 3;
+const HEADSIGNS_SHOWN = 20;
 
 /**
  * Lists stops, routes and directions of a GTFS Schedule feed, checking every row it passes. Memory is

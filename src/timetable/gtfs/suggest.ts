@@ -1,4 +1,4 @@
-import type { FeedListing } from './listing.ts';
+import type { FeedCall, FeedListing } from './listing.ts';
 
 /** A choice in an autocomplete list; Discord takes 25 of them with names of 100 characters. */
 export interface Suggestion {
@@ -8,6 +8,8 @@ export interface Suggestion {
 
 const MOST = 25;
 const NAME_LENGTH = 100;
+/** Of the signs in front of one direction, so many name it. */
+const SIGNS_NAMED = 3;
 
 /** Stops whose name fits what is typed, those that begin with it first. */
 export function suggestStops(listing: FeedListing, typed: string): Suggestion[] {
@@ -30,22 +32,56 @@ export function suggestRoutes(listing: FeedListing, stopId: string, typed: strin
   );
 }
 
-/** Directions in which a route leaves a stop: value `0`, `1`, or `any` where the feed has none. */
+/** A way in which a route leaves a stop, and which of its trips go that way: all, where nothing more is said. */
+export interface Way extends Suggestion {
+  /** The feed's own `direction_id`. */
+  direction?: 0 | 1;
+  /** What the vehicles say in front, where the feed has no directions. */
+  headsign?: string;
+}
+
+/** The ways in which a route leaves a stop, as they are offered. */
 export function suggestDirections(
   listing: FeedListing,
   stopId: string,
   routeId: string,
 ): Suggestion[] {
+  return waysOf(listing, stopId, routeId).map(({ name, value }) => ({ name, value }));
+}
+
+/**
+ * The ways in which a route leaves a stop. With a direction the value is `0` or `1`. Where the feed has none, each sign
+ * in front is a way; the value `any` is all of them.
+ */
+export function waysOf(listing: FeedListing, stopId: string, routeId: string): Way[] {
   const stop = listing.stops.findIndex(({ id }) => id === stopId);
   const route = listing.routes.findIndex(({ id }) => id === routeId);
-  return listing.calls
-    .filter((call) => call.stop === stop && call.route === route)
-    .map(({ direction, headsigns }) => {
-      const value = direction === undefined ? 'any' : String(direction);
-      const fallback = direction === undefined ? 'As it comes' : `Direction ${value}`;
-      return { name: shorten(headsigns.join(' / ') || fallback), value };
-    })
-    .sort((a, b) => a.value.localeCompare(b.value));
+  const calls = listing.calls.filter((call) => call.stop === stop && call.route === route);
+  const alone = calls.length === 1;
+  return calls
+    .flatMap((call) => (call.direction === undefined ? bySign(call, alone) : byDirection(call)))
+    .sort(
+      (a, b) =>
+        Number(a.value === 'any') - Number(b.value === 'any') || a.value.localeCompare(b.value),
+    );
+}
+
+function byDirection({ direction, headsigns }: FeedCall): Way[] {
+  if (direction === undefined) return [];
+  const name = headsigns.slice(0, SIGNS_NAMED).join(' / ') || `Direction ${direction}`;
+  return [{ name: shorten(name), value: String(direction), direction }];
+}
+
+function bySign({ headsigns }: FeedCall, alone: boolean): Way[] {
+  const [only, ...more] = headsigns;
+  if (only === undefined || (alone && more.length === 0)) {
+    return [{ name: shorten(only ?? 'As it comes'), value: 'any' }];
+  }
+  const each = headsigns.map((headsign) => {
+    const name = shorten(headsign);
+    return { name, value: name, headsign };
+  });
+  return [...each, { name: 'All of them', value: 'any' }];
 }
 
 function ranked(all: Suggestion[], typed: string): Suggestion[] {

@@ -1,9 +1,12 @@
-import { capXml } from '../../src/alarm/cap.ts';
+import { type CapOptions, capXml } from '../../src/alarm/cap.ts';
+import { lastCap, nextCap } from '../../src/alarm/cap-issue.ts';
 import { type Sheet, sheetOf } from '../../src/alarm/sheet.ts';
 import { sheetSections } from '../../src/alarm/sheet-text.ts';
 import type { App } from '../../src/app/app.ts';
 import { type Options, sub } from '../../src/app/command.ts';
+import { installation } from '../../src/app/installation.ts';
 import { change } from '../../src/record/change.ts';
+import type { Loaded } from '../../src/record/records.ts';
 import { look } from '../../src/record/trips.ts';
 import { fileName, textFile } from '../../src/say/message.ts';
 import type { Line, Reply } from '../../src/say/reply.ts';
@@ -34,17 +37,27 @@ export const sheet = sub({
   private: true,
   options,
   async run(call, { as = 'message' }, app) {
+    // Before the opening is stored: what can't be made must not stand there.
+    const sender = as === 'cap' ? `tagline-${await installation(app)}` : '';
     const opened = await change(app, call, {
-      decide: () => [{ kind: 'watch.sheet', data: { as } }],
+      decide: (loaded) => [{ kind: 'watch.sheet', data: openingOf(loaded, as) }],
       answer: () => ({ lines: ['Opened.'], private: true }),
     });
     if (opened.refused === true) return opened;
     // Made after the opening is stored, and not kept with it: answers hold nothing private for longer.
     const { state } = await look(app, call, 'act');
-    const made = sheetOf(state, call.atMs);
-    return as === 'cap' ? capReply(made) : sheetReply(app, made, as === 'print');
+    const head = as === 'cap' ? lastCap(state, sender) : undefined;
+    if (head !== undefined) return capReply(sheetOf(state, head.sentMs), head);
+    return sheetReply(app, sheetOf(state, call.atMs), as === 'print');
   },
 });
+
+function openingOf({ state, history }: Loaded, as: 'message' | 'print' | 'cap') {
+  if (as !== 'cap') return { as };
+  const newest = history.findLast((f) => f.kind !== 'watch.sheet')?.seq ?? 0;
+  const cap = nextCap(state, newest);
+  return { as, ...(cap && { cap }) };
+}
 
 const OPENED = 'That you opened it stands in the record. tagline is no rescue service.';
 
@@ -60,17 +73,27 @@ function sheetReply(app: App, sheet: Sheet, toPrint: boolean): Reply {
   };
 }
 
-function capReply(sheet: Sheet): Reply {
-  // While nothing is overdue it can only be somebody trying it out.
-  const status = sheet.phase === undefined ? 'Test' : 'Actual';
-  const xml = capXml(sheet, { sender: 'tagline', status });
+function capReply(sheet: Sheet, head: CapOptions): Reply {
   return {
     lines: [
-      ...(status === 'Test' ? ['Nothing is overdue, so the file says Test.'] : []),
+      ...aboutCap(head),
       'The sheet as a CAP 1.2 file, scope Private, for a rescue service that takes one.',
       OPENED,
     ],
-    files: [textFile(`sheet-${fileName(sheet.name)}.xml`, 'application/cap+xml', xml)],
+    files: [
+      textFile(`sheet-${fileName(sheet.name)}.xml`, 'application/cap+xml', capXml(sheet, head)),
+    ],
     private: true,
   };
+}
+
+function aboutCap({ status, msgType, references }: CapOptions): string[] {
+  const earlier =
+    references.length === 1 ? 'the earlier file' : `the ${references.length} earlier files`;
+  // While nothing is overdue it can only be somebody trying it out.
+  if (status === 'Test') return ['Nothing is overdue, so the file says Test.'];
+  if (msgType === 'Update') return [`It takes the place of ${earlier}.`];
+  if (msgType === 'Cancel')
+    return [`The alarm is over: it cancels ${earlier}. Send it to whoever has one.`];
+  return [];
 }

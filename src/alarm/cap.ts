@@ -9,13 +9,17 @@ const NAMESPACE = 'urn:oasis:names:tc:emergency:cap:1.2';
 
 /** What a CAP message needs beside the sheet. */
 export interface CapOptions {
-  /** Unique for the sender; no spaces, commas, `<` or `&` (section 3.2.1). */
+  /** Unique for the installation; no spaces, commas, `<` or `&` (section 3.2.1). */
   sender: string;
+  /** Unique among the sender's messages; no spaces, commas, `<` or `&` (section 3.2.1). */
+  identifier: string;
+  /** When it was issued, epoch milliseconds. */
+  sentMs: number;
   /** Exercise for a drill, Test for trying it out, else Actual. */
   status: 'Actual' | 'Exercise' | 'Test';
-  msgType?: 'Alert' | 'Update' | 'Cancel';
+  msgType: 'Alert' | 'Update' | 'Cancel';
   /** Earlier messages this one updates or cancels: `sender,identifier,sent`, section 3.2.1. */
-  references?: readonly string[];
+  references: readonly string[];
 }
 
 /** How the phases read in CAP's own words. Engineering choice: CAP has no notion of an overdue party. */
@@ -26,27 +30,29 @@ const BY_PHASE: Record<AlarmPhase | 'none', readonly [string, string, string]> =
   alert: ['Expected', 'Severe', 'Possible'],
   distress: ['Immediate', 'Severe', 'Likely'],
 };
+/** Of a Cancel: nothing need be done any more (section 3.2.2, "urgency"). */
+const OVER = ['Past', 'Unknown', 'Unknown'] as const;
 
 /**
  * The sheet as a CAP 1.2 message of scope Private, for a rescue service that takes those. Every
  * date-time carries a numeric offset; CAP forbids `Z` (section 3.3.2).
  */
 export function capXml(sheet: Sheet, options: CapOptions): string {
-  const sent = capTime(sheet.zone, sheet.madeAtMs);
-  const [urgency, severity, certainty] = BY_PHASE[sheet.phase ?? 'none'];
+  const over = options.msgType === 'Cancel';
+  const [urgency, severity, certainty] = over ? OVER : BY_PHASE[sheet.phase ?? 'none'];
   const addresses = sheet.contacts.map((c) => `"${c.name.replaceAll('"', "'")}"`).join(' ');
   const { lat, lon } = sheet.place;
   return [
     '<?xml version="1.0" encoding="UTF-8"?>',
     `<alert xmlns="${NAMESPACE}">`,
-    tag('identifier', `${safe(sheet.trip)}.${sheet.seq}.${Math.floor(sheet.madeAtMs / 1000)}`),
-    tag('sender', safe(options.sender)),
-    tag('sent', sent),
+    tag('identifier', capName(options.identifier)),
+    tag('sender', capName(options.sender)),
+    tag('sent', capTime(sheet.zone, options.sentMs)),
     tag('status', options.status),
-    tag('msgType', options.msgType ?? 'Alert'),
+    tag('msgType', options.msgType),
     tag('scope', 'Private'),
     tag('addresses', addresses === '' ? '"rescue service"' : addresses),
-    ...(options.references?.length ? [tag('references', options.references.join(' '))] : []),
+    ...(options.references.length > 0 ? [tag('references', options.references.join(' '))] : []),
     '<info>',
     tag('language', 'en'),
     tag('category', 'Rescue'),
@@ -55,7 +61,7 @@ export function capXml(sheet: Sheet, options: CapOptions): string {
     tag('severity', severity),
     tag('certainty', certainty),
     tag('senderName', 'tagline, for the contact of the party; not a rescue service'),
-    tag('headline', headline(sheet, options.status)),
+    tag('headline', headline(sheet, options)),
     tag('description', description(sheet)),
     tag('instruction', 'Check with the contact before acting on this alone.'),
     tag('contact', contact(sheet)),
@@ -81,8 +87,11 @@ export function capTime(zone: string, ms: number): string {
   return `${date}T${time}${from === '+00:00' ? '-00:00' : from}`;
 }
 
-function headline(sheet: Sheet, status: CapOptions['status']): string {
-  const text = `${status === 'Actual' ? '' : `${status.toUpperCase()}: `}Party of ${sheet.party.length} overdue: ${sheet.name}`;
+function headline(sheet: Sheet, { status, msgType }: CapOptions): string {
+  const first = status === 'Actual' ? '' : `${status.toUpperCase()}: `;
+  const what =
+    msgType === 'Cancel' ? 'No longer overdue' : `Party of ${sheet.party.length} overdue`;
+  const text = `${first}${what}: ${sheet.name}`;
   // At most 160 characters are advised (section 3.2.2, "headline").
   return text.length <= 160 ? text : `${text.slice(0, 159)}…`;
 }
@@ -122,7 +131,8 @@ function tag(name: string, text: string): string {
   return `<${name}>${escapeXml(text)}</${name}>`;
 }
 
-function safe(id: string): string {
+/** A sender or identifier without what they may not hold, which separates them in `references` (section 3.2.1). */
+export function capName(id: string): string {
   return id.replace(/[\s,<&]/gu, '_');
 }
 

@@ -80,6 +80,14 @@ export interface Unreached {
   why: string;
 }
 
+/** A CAP message that was issued with an opening of the sheet. */
+export interface CapIssue {
+  status: 'Actual' | 'Test';
+  msgType: 'Alert' | 'Update' | 'Cancel';
+  /** The entry up to which it told what had happened, openings of the sheet aside. */
+  newest: number;
+}
+
 /** A drill for one contact, and when it was acknowledged. Times are epoch milliseconds. */
 export interface Drill {
   seq: number;
@@ -130,7 +138,7 @@ export interface WatchState {
   stoodDown: { seq: number; atMs: number; by: { id: string; name: string }; call: number }[];
   drills: Drill[];
   unreached: Unreached[];
-  opened: { seq: number; atMs: number; by: string; as: string }[];
+  opened: { seq: number; atMs: number; by: string; as: string; cap?: CapIssue }[];
   details: SheetDetails;
 }
 

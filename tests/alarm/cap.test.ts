@@ -1,116 +1,18 @@
-/**
- * CAP 1.2 messages, read by saxes (a namespace-aware XML parser) and held to the rules of OASIS "Common
- * Alerting Protocol Version 1.2" (1 July 2010): section 3.2 for elements and code values, 3.3.2 for
- * date-times, Appendix A for the schema's order of elements.
- */
-import { SaxesParser } from 'saxes';
+/** The sheet as a CAP 1.2 message; the rules and the reader are in tests/helpers/cap.ts. */
 import { describe, expect, it } from 'vitest';
 import { capTime, capXml } from '../../src/alarm/cap.ts';
 import { sheetOf } from '../../src/alarm/sheet.ts';
+import { checked, type Element, one } from '../helpers/cap.ts';
 import { DAWN_MS, departed, HOUR } from './trip.ts';
 
-interface Element {
-  name: string;
-  uri: string;
-  text: string;
-  children: Element[];
-}
-
-function parse(xml: string): Element {
-  const parser = new SaxesParser({ xmlns: true });
-  const stack: Element[] = [{ name: '', uri: '', text: '', children: [] }];
-  parser.on('error', (error) => {
-    throw error;
-  });
-  parser.on('opentag', (tag) => {
-    const element: Element = { name: tag.local, uri: tag.uri, text: '', children: [] };
-    stack.at(-1)?.children.push(element);
-    stack.push(element);
-  });
-  parser.on('text', (text) => {
-    const top = stack.at(-1);
-    if (top !== undefined) top.text += text;
-  });
-  parser.on('closetag', () => void stack.pop());
-  parser.write(xml).close();
-  return stack[0]?.children[0] as Element;
-}
-
-const values = (element: Element, name: string) =>
-  element.children.filter((c) => c.name === name).map((c) => c.text);
-const one = (element: Element, name: string) => values(element, name)[0];
-
-/** Schema order, Appendix A. */
-const ALERT = [
-  'identifier',
-  'sender',
-  'sent',
-  'status',
-  'msgType',
-  'source',
-  'scope',
-  'restriction',
-];
-const ALERT_REST = ['addresses', 'code', 'note', 'references', 'incidents', 'info'];
-const INFO = [
-  ...['language', 'category', 'event', 'responseType', 'urgency', 'severity', 'certainty'],
-  ...['audience', 'eventCode', 'effective', 'onset', 'expires', 'senderName', 'headline'],
-  ...['description', 'instruction', 'web', 'contact', 'parameter', 'resource', 'area'],
-];
-const CODES: Record<string, readonly string[]> = {
-  status: ['Actual', 'Exercise', 'System', 'Test', 'Draft'],
-  msgType: ['Alert', 'Update', 'Cancel', 'Ack', 'Error'],
-  scope: ['Public', 'Restricted', 'Private'],
-  category: [
-    'Geo',
-    'Met',
-    'Safety',
-    'Security',
-    'Rescue',
-    'Fire',
-    'Health',
-    'Env',
-    'Transport',
-    'Infra',
-    'CBRNE',
-    'Other',
-  ],
-  urgency: ['Immediate', 'Expected', 'Future', 'Past', 'Unknown'],
-  severity: ['Extreme', 'Severe', 'Moderate', 'Minor', 'Unknown'],
-  certainty: ['Observed', 'Likely', 'Possible', 'Unlikely', 'Unknown'],
-};
-/** The schema's pattern for every date-time (Appendix A). */
-const DATE_TIME = /^\d\d\d\d-\d\d-\d\dT\d\d:\d\d:\d\d[-,+]\d\d:\d\d$/;
-
-function inOrder(element: Element, order: readonly string[]): void {
-  const places = element.children.map((c) => order.indexOf(c.name));
-  expect(places).not.toContain(-1);
-  expect(places).toEqual([...places].sort((a, b) => a - b));
-}
-
-function checked(xml: string): Element {
-  const alert = parse(xml);
-  expect([alert.name, alert.uri]).toEqual(['alert', 'urn:oasis:names:tc:emergency:cap:1.2']);
-  inOrder(alert, [...ALERT, ...ALERT_REST]);
-  for (const name of ['identifier', 'sender', 'sent', 'status', 'msgType', 'scope']) {
-    expect(values(alert, name), name).toHaveLength(1);
-  }
-  for (const name of ['identifier', 'sender']) expect(one(alert, name)).not.toMatch(/[\s,<&]/);
-  expect(one(alert, 'sent')).toMatch(DATE_TIME);
-  const info = alert.children.find((c) => c.name === 'info') as Element;
-  inOrder(info, INFO);
-  for (const name of ['category', 'event', 'urgency', 'severity', 'certainty']) {
-    expect(values(info, name).length, name).toBeGreaterThanOrEqual(1);
-  }
-  for (const [name, codes] of Object.entries(CODES)) {
-    for (const value of [...values(alert, name), ...values(info, name)])
-      expect(codes).toContain(value);
-  }
-  // 3.2.4: an area has its areaDesc.
-  const area = info.children.find((c) => c.name === 'area') as Element;
-  expect(one(area, 'areaDesc')).toBeTruthy();
-  return alert;
-}
+const message = {
+  sender: 'watch@example.org',
+  identifier: 't1.7.1',
+  sentMs: DAWN_MS,
+  status: 'Actual',
+  msgType: 'Alert',
+  references: [],
+} as const;
 
 const raised = (phase: string) =>
   departed().tell({
@@ -131,10 +33,7 @@ describe('the sheet as CAP', () => {
     ['alert', 'Expected'],
     ['distress', 'Immediate'],
   ])('follows the schema in phase %s, with urgency %s', (phase, urgency) => {
-    const xml = capXml(sheetOf(raised(phase), DAWN_MS + 21 * HOUR), {
-      sender: 'watch@example.org',
-      status: 'Actual',
-    });
+    const xml = capXml(sheetOf(raised(phase), DAWN_MS + 21 * HOUR), message);
     const alert = checked(xml);
     const info = alert.children.find((c) => c.name === 'info') as Element;
     expect(one(info, 'urgency')).toBe(urgency);
@@ -145,7 +44,7 @@ describe('the sheet as CAP', () => {
 
   it('marks a rehearsal as Exercise and says so in the headline', () => {
     const alert = checked(
-      capXml(sheetOf(raised('alert'), DAWN_MS), { sender: 'a', status: 'Exercise' }),
+      capXml(sheetOf(raised('alert'), DAWN_MS), { ...message, status: 'Exercise' }),
     );
     expect(one(alert, 'status')).toBe('Exercise');
     const info = alert.children.find((c) => c.name === 'info') as Element;
@@ -158,10 +57,26 @@ describe('the sheet as CAP', () => {
       data: { vehicle: '</description><b>& "red" \u0007 van\u{1F690}' },
     });
     const alert = checked(
-      capXml(sheetOf(story.state, DAWN_MS), { sender: 'a b,<c', status: 'Test' }),
+      capXml(sheetOf(story.state, DAWN_MS), { ...message, sender: 'a b,<c', status: 'Test' }),
     );
     const info = alert.children.find((c) => c.name === 'info') as Element;
     expect(one(info, 'description')).toContain('</description><b>& "red"   van\u{1F690}');
+  });
+
+  it('says in the headline of a cancel that nobody is overdue any more', () => {
+    const references = ['a,t1.5.1,2031-06-12T04:00:00-00:00'];
+    const alert = checked(
+      capXml(sheetOf(departed().state, DAWN_MS), {
+        ...message,
+        msgType: 'Cancel',
+        references,
+      }),
+    );
+    expect([one(alert, 'msgType'), one(alert, 'references')]).toEqual(['Cancel', references[0]]);
+    const info = alert.children.find((c) => c.name === 'info') as Element;
+    expect(one(info, 'headline')).toBe('No longer overdue: Harrow Tower');
+    // 3.2.2: Past is "responsive action no longer required".
+    expect(one(info, 'urgency')).toBe('Past');
   });
 
   it.each([

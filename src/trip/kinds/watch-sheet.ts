@@ -32,8 +32,18 @@ export const detailsPatch = z.strictObject(
     Object.keys(sheetDetails.shape).map((key) => [key, note.nullable().optional()]),
   ) as { [K in SheetDetail]: z.ZodOptional<z.ZodNullable<typeof note>> },
 );
-/** The sheet was opened, and in which form. */
-export const sheetOpened = z.strictObject({ as: z.enum(['message', 'print', 'cap']) });
+/** A CAP message as it was issued: later ones refer to it. */
+const capIssued = z.strictObject({
+  status: z.enum(['Actual', 'Test']),
+  msgType: z.enum(['Alert', 'Update', 'Cancel']),
+  newest: z.int().min(0),
+});
+
+/** The sheet was opened, and in which form. Without `cap` no new CAP message was issued with it. */
+export const sheetOpened = z.strictObject({
+  as: z.enum(['message', 'print', 'cap']),
+  cap: capIssued.optional(),
+});
 
 /** The sheet for the rescue service: its details, and who opened it. */
 export const watchSheetKinds: {
@@ -67,8 +77,9 @@ export const watchSheetKinds: {
     data: sheetOpened,
     fold(state, event) {
       const { seq, atMs, by } = event;
-      state.watch.opened.push({ seq, atMs, by: by.name, as: event.data.as });
+      const { as, cap } = event.data;
+      state.watch.opened.push({ seq, atMs, by: by.name, as, ...(cap && { cap }) });
     },
-    say: (data) => `sheet opened (${data.as})`,
+    say: ({ as, cap }) => `sheet opened (${[as, cap?.msgType].filter(Boolean).join(', ')})`,
   },
 };

@@ -186,7 +186,13 @@ const WORDS: Record<string, readonly [data: object, words: string][]> = {
     ],
   ],
   'watch.details': [[{ vehicle: 'red van', gear: null }, 'sheet: vehicle, gear']],
-  'watch.sheet': [[{ as: 'print' }, 'sheet opened (print)']],
+  'watch.sheet': [
+    [{ as: 'print' }, 'sheet opened (print)'],
+    [
+      { as: 'cap', cap: { status: 'Actual', msgType: 'Update', newest: 7 } },
+      'sheet opened (cap, Update)',
+    ],
+  ],
   'log.struck': [
     [{ target: 'd1' }, `entry ${SEQ} struck`],
     [{ target: 'd1', why: 'misheard' }, `entry ${SEQ} struck: misheard`],

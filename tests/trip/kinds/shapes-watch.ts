@@ -127,8 +127,19 @@ export const WATCH_SHAPES: Shapes = {
   ],
   'watch.sheet': [
     [
-      [{ as: 'message' }, { as: 'print' }, { as: 'cap' }],
-      [{}, { as: 'song' }, { as: 'cap', more: 1 }],
+      [
+        { as: 'message' },
+        { as: 'print' },
+        { as: 'cap' },
+        { as: 'cap', cap: { status: 'Actual', msgType: 'Cancel', newest: 7 } },
+      ],
+      [
+        {},
+        { as: 'song' },
+        { as: 'cap', more: 1 },
+        { as: 'cap', cap: { status: 'Actual', msgType: 'Ack', newest: 7 } },
+        { as: 'cap', cap: { status: 'Actual', msgType: 'Alert', newest: -1 } },
+      ],
     ],
   ],
   'log.struck': [

@@ -73,7 +73,7 @@ describe('one goes down for help', () => {
     await w.tick();
     const dana = w.told.find((t) => t.to === 'Dana')?.text ?? '';
     expect(dana).toContain(
-      'No word yet from Jonas on Harrow Tower. Expected: a check-in of Jonas (at the foot) at 13:00',
+      'No word yet from Jonas on Harrow Tower. Expected: a check-in of Jonas (at the foot) at Thu 13:00',
     );
     expect(dana).toContain('Mara and Ines: Last heard');
     const { state } = await w.trip();

@@ -165,6 +165,29 @@ describe.skipIf(why !== undefined)(
       },
     );
 
+    it('a contact’s own page has nothing serious against it, and is answered by keyboard alone', async () => {
+      const own = new URL(await alarmed.settings.links.own(alarmed.trip, 'dana')).pathname;
+      const url = new URL(own, urls.overdue).href;
+      const seen = await visit(url, { colorScheme: 'dark', width: 320 });
+      expect(await seriousIn(seen.page)).toEqual([]);
+      expect(seen.complaints).toEqual([]);
+      const { scrollWidth, clientWidth } = await seen.page.evaluate(() => {
+        const { document } = globalThis as unknown as {
+          document: { documentElement: { scrollWidth: number; clientWidth: number } };
+        };
+        const { scrollWidth: all, clientWidth: seenWidth } = document.documentElement;
+        return { scrollWidth: all, clientWidth: seenWidth };
+      });
+      expect(scrollWidth).toBeLessThanOrEqual(clientWidth);
+      await seen.close();
+      const plain = await visit(url, { javaScriptEnabled: false });
+      await plain.page.locator('button', { hasText: "I've got it" }).focus();
+      await plain.page.keyboard.press('Enter');
+      await plain.page.waitForLoadState('load');
+      expect(await plain.page.locator('[role=status]').textContent()).toContain('Noted.');
+      await plain.close();
+    });
+
     it('leads to the sheet and back by keyboard alone, without JavaScript', async () => {
       const seen = await visit(urls.overdue ?? '', { javaScriptEnabled: false });
       const focusOn = async (text: string) => {

@@ -15,6 +15,9 @@ declare module '../../src/say/press.ts' {
   }
 }
 
+/** Routes left out that are named, each with its first bad row. */
+const SKIPPED_SAID = 3;
+
 /** Reads a feed through and keeps it until stop, route and direction are picked. */
 export const load = sub({
   description: 'Read a GTFS feed, then pick your stop from it',
@@ -32,12 +35,18 @@ export const load = sub({
       ]);
     }
     app.feeds.keep(row.id, { bytes, listing: read.value });
-    const { stops, routes, covers, zone } = read.value;
+    const { stops, routes, covers, zone, skipped } = read.value;
     return {
       lines: [
         `Feed read: ${stops.length} stops, ${routes.length} routes, times in ${zone}${
           covers === undefined ? '' : `, ${covers.from} to ${covers.to}`
         }.`,
+        ...skipped
+          .slice(0, SKIPPED_SAID)
+          .map(({ route, why }) => `Left out, ${route}: ${sayRefusal(why)}`),
+        ...(skipped.length > SKIPPED_SAID
+          ? [`${skipped.length - SKIPPED_SAID} more routes left out.`]
+          : []),
         [
           'Now pick yours, the names come as you type: ',
           { code: '/shuttle pick stop: route: direction:' },

@@ -216,6 +216,28 @@ describe('a GTFS feed', () => {
     expect(all).toEqual([10 * 3600, 15 * 3600]);
   });
 
+  it('with a bad row on another route is read, and that route is named', async () => {
+    await demo();
+    const times = 'trip_id,arrival_time,departure_time,stop_id,stop_sequence';
+    zip(
+      'bad-bus.zip',
+      zipOf(
+        smallFeed({
+          'routes.txt':
+            'route_id,route_short_name,route_long_name,route_type\nR,1,Gorge Boat,4\nX,2,Night Bus,3\n',
+          'trips.txt': 'route_id,service_id,trip_id\nR,D,T1\nX,D,T2\n',
+          'stop_times.txt': `${times}\nT1,10:00:00,10:00:00,HEAD,1\nT1,10:40:00,10:40:00,QUAY,2\nT2,25:99:00,,HEAD,1\n`,
+        }),
+      ),
+    );
+    expect(text(await load('bad-bus.zip'))).toContain(
+      'Left out, 2 Night Bus: stop_times.txt, line 4: arrival_time "25:99:00" isn\'t a time like 14:30:00.',
+    );
+    expect((await w.say('mara', '/shuttle pick stop:HEAD route:X')).refused).toBe(true);
+    await w.say('mara', '/shuttle pick stop:HEAD route:R');
+    expect((await shuttle())?.timetable.services.map((s) => s.times)).toEqual([[10 * 3600]]);
+  });
+
   it('counts past midnight and over a clock change as the reference says', async () => {
     w = await world();
     w.at('2031-03-29 12:00');

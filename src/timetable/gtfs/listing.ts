@@ -1,8 +1,8 @@
 import { readCalendar } from './calendar.ts';
 import { cut, timeField, wholeField } from './fields.ts';
 import { GTFS_LIMITS, type GtfsLimits } from './limits.ts';
-import { type FeedResult, readingFeed } from './refusal.ts';
-import { readRows } from './rows.ts';
+import { FeedError, type FeedRefusal, type FeedResult, readingFeed } from './refusal.ts';
+import { type Row, readRows } from './rows.ts';
 import { readRoutes, readStops, readTrips, readZone, type Stop } from './tables.ts';
 import { type FeedZip, openFeed } from './zip.ts';
 
@@ -18,6 +18,8 @@ export interface FeedListing {
   stops: { id: string; name: string }[];
   routes: { id: string; name: string }[];
   calls: FeedCall[];
+  /** Routes left out, because a row of theirs can't be read: the first such row of each. */
+  skipped: { route: string; why: FeedRefusal }[];
 }
 
 /** One stop that one route leaves in one direction. */
@@ -94,6 +96,21 @@ interface Counts {
   places: string[];
   byCall: Map<number, number>;
   slots: number;
+  /** By route index, the first row of it that can't be read. */
+  skipped: Map<number, FeedRefusal>;
+}
+
+/** Where and how a vehicle stops, of a row of stop_times.txt. @throws FeedError for one that can't be read */
+function readStop(row: Row, stops: ReadonlyMap<string, Stop>) {
+  const stop = stops.get(row.need('stop_id'));
+  if (!stop) throw row.refuse(`stop_id ${cut(row.get('stop_id'))} isn't in stops.txt.`);
+  if (!stop.boarding)
+    throw row.refuse(`${cut(stop.id)} is a station or an entrance, where nothing stops.`);
+  timeField(row, 'arrival_time');
+  timeField(row, 'departure_time');
+  const sequence = wholeField(row, 'stop_sequence', { min: 0, max: 2 ** 31 - 1 });
+  const pickup = wholeField(row, 'pickup_type', { min: 0, max: 3, otherwise: 0 });
+  return { placeId: stop.parent ?? stop.id, sequence, pickup };
 }
 
 async function countCalls(
@@ -103,7 +120,7 @@ async function countCalls(
   trips: TripTable,
 ): Promise<Counts> {
   const placeIndex = new Map<string, number>();
-  const counts: Counts = { places: [], byCall: new Map(), slots: trips.slot.length === 0 ? 1 : 0 };
+  const counts: Counts = { places: [], byCall: new Map(), slots: 1, skipped: new Map() };
   counts.slots = trips.slot.reduce((most, slot) => Math.max(most, slot + 1), 1);
   // Nobody boards at a trip's last stop; which one that is shows only at the end.
   const lastSequence = new Int32Array(trips.slot.length).fill(-1);
@@ -117,16 +134,14 @@ async function countCalls(
       const trip = trips.index.get(row.need('trip_id'));
       if (trip === undefined)
         throw row.refuse(`trip_id ${cut(row.get('trip_id'))} isn't in trips.txt.`);
-      const stop = stops.get(row.need('stop_id'));
-      if (!stop) throw row.refuse(`stop_id ${cut(row.get('stop_id'))} isn't in stops.txt.`);
-      if (!stop.boarding)
-        throw row.refuse(`${cut(stop.id)} is a station or an entrance, where nothing stops.`);
-      timeField(row, 'arrival_time');
-      timeField(row, 'departure_time');
-      const sequence = wholeField(row, 'stop_sequence', { min: 0, max: 2 ** 31 - 1 });
-      const pickup = wholeField(row, 'pickup_type', { min: 0, max: 3, otherwise: 0 });
-
-      const placeId = stop.parent ?? stop.id;
+      const route = Math.floor(trips.slot[trip]! / SLOTS);
+      if (counts.skipped.has(route)) return;
+      const read = orRefusal(() => readStop(row, stops));
+      if ('reason' in read) {
+        counts.skipped.set(route, read);
+        return;
+      }
+      const { placeId, sequence, pickup } = read;
       let place = placeIndex.get(placeId);
       if (place === undefined) {
         place = placeIndex.size;
@@ -145,7 +160,28 @@ async function countCalls(
     },
   });
   for (const call of lastCall) if (call >= 0) add(call, -1);
+  leaveOut(counts);
   return counts;
+}
+
+/** What is read, or why it can't be. */
+function orRefusal<T>(read: () => T): T | FeedRefusal {
+  try {
+    return read();
+  } catch (error) {
+    if (error instanceof FeedError) return error.refusal;
+    throw error;
+  }
+}
+
+/** Takes out the routes that can't be read. @throws FeedError where nothing is left */
+function leaveOut({ byCall, slots, skipped }: Counts): void {
+  for (const call of [...byCall.keys()]) {
+    if (skipped.has(Math.floor((call % slots) / SLOTS))) byCall.delete(call);
+  }
+  const [first] = skipped.values();
+  const left = [...byCall.values()].some((count) => count > 0);
+  if (first !== undefined && !left) throw new FeedError(first);
 }
 
 function toListing(
@@ -153,7 +189,7 @@ function toListing(
   routes: ReadonlyMap<string, string>,
   trips: TripTable,
   counts: Counts,
-): Pick<FeedListing, 'stops' | 'routes' | 'calls'> {
+): Pick<FeedListing, 'stops' | 'routes' | 'calls' | 'skipped'> {
   const used = [...counts.byCall].filter(([, count]) => count > 0);
   const kept = new Map<number, number>();
   const calls = used.map(([call, count]): FeedCall => {
@@ -176,5 +212,9 @@ function toListing(
     }),
     routes: [...routes].map(([id, name]) => ({ id, name })),
     calls,
+    skipped: [...counts.skipped].map(([route, why]) => ({
+      route: [...routes.values()][route] as string,
+      why,
+    })),
   };
 }

@@ -197,6 +197,46 @@ describe('a feed that is wrong is refused with file, line and reason', () => {
   });
 });
 
+describe('a bad row of another route', () => {
+  const OTHER: Files = {
+    'routes.txt':
+      'route_id,route_short_name,route_long_name,route_type\nR,1,Gorge Boat,4\nX,2,Night Bus,3\n',
+    'trips.txt': 'route_id,service_id,trip_id\nR,D,T1\nX,D,T2\n',
+  };
+  const OURS = 'T1,10:00:00,10:00:00,HEAD,1\nT1,10:40:00,10:40:00,QUAY,2\n';
+  const listed = (rows: string) =>
+    listFeed(zipOf(smallFeed({ ...OTHER, 'stop_times.txt': `${TIMES}\n${rows}` })));
+
+  it.each([
+    ['T2,25:99:00,,HEAD,1\n', 'arrival_time "25:99:00" isn\'t a time like 14:30:00.'],
+    ['T2,10:00:00,10:00:00,NOWHERE,1\n', "stop_id NOWHERE isn't in stops.txt."],
+    [
+      'T2,10:00:00,10:00:00,HEAD,first\n',
+      'stop_sequence "first" isn\'t a whole number from 0 to 2147483647.',
+    ],
+  ])('leaves that route out and names it: %j', async (row, reason) => {
+    const good = 'T2,11:00:00,11:00:00,HEAD,3\nT2,12:00:00,12:00:00,TOWN,4\n';
+    const read = await listed(`${good}${row}${good}${OURS}`);
+    expect(read).toMatchObject({
+      ok: true,
+      value: {
+        calls: [{ stop: 0, route: 0, trips: 1 }],
+        stops: [{ id: 'HEAD' }],
+        skipped: [{ route: '2 Night Bus', why: { file: 'stop_times.txt', line: 4, reason } }],
+      },
+    });
+  });
+
+  it('refuses the feed where nothing else can be boarded', async () => {
+    const read = await listed('T2,25:99:00,,HEAD,1\n');
+    expect(read).toMatchObject({ ok: false, refusal: { line: 2 } });
+  });
+
+  it('names none of a feed that is whole', async () => {
+    expect(await listed(OURS)).toMatchObject({ ok: true, value: { skipped: [] } });
+  });
+});
+
 describe('a zip that is no feed, or meant to do harm', () => {
   it('refuses what is not a zip, is cut off, or keeps its files in a folder', async () => {
     expect(await refusal(strToU8('stop_id,stop_name'))).toMatch("isn't a zip that can be read");

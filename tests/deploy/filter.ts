@@ -11,18 +11,30 @@ export interface Filter {
 const settings = (unit: string, name: string) =>
   [...unit.matchAll(new RegExp(`^${name}=(.*)$`, 'gm'))].map(([, value = '']) => value.trim());
 
-/** The calls behind a name: of a set as this machine's systemd has it, or the call itself. */
+/** All sets of calls as this machine's systemd has them: `@name`, then its members, indented. */
+function systemdSets(): Map<string, string[]> {
+  const listed = execFileSync('systemd-analyze', ['--no-pager', 'syscall-filter'], {
+    encoding: 'utf8',
+    stdio: ['ignore', 'pipe', 'ignore'],
+  });
+  const sets = new Map<string, string[]>();
+  let name = '';
+  for (const line of listed.split('\n')) {
+    if (line.startsWith('@')) name = line.trim();
+    const member = line.trim();
+    if (!line.startsWith(' ') || member === '' || member.startsWith('#')) continue;
+    sets.set(name, [...(sets.get(name) ?? []), member]);
+  }
+  return sets;
+}
+
+let known: Map<string, string[]> | undefined;
+
+/** The calls behind a name: of a set, or the call itself. */
 function expand(name: string): string[] {
   if (!name.startsWith('@')) return [name];
-  const listed = execFileSync('systemd-analyze', ['--no-pager', 'syscall-filter', name], {
-    encoding: 'utf8',
-  });
-  return listed
-    .split('\n')
-    .slice(1)
-    .map((line) => line.trim())
-    .filter((line) => line !== '' && !line.startsWith('#'))
-    .flatMap(expand);
+  known ??= systemdSets();
+  return (known.get(name) ?? []).flatMap(expand);
 }
 
 /**

@@ -3,7 +3,7 @@ import { runs } from '../helpers/long.ts';
 import { days, route, trip } from './fixture.ts';
 import { calibrate, climbs, type Posting } from './reference/climb.ts';
 
-const CLIMBS = runs(120, 5000);
+const CLIMBS = runs(60, 5000);
 /** Three and a half standard errors of a share of 0.8 among that many climbs, but no less than 2 %: that is as good as it need be. */
 const TOLERANCE = Math.max(0.02, 3.5 * Math.sqrt((0.8 * 0.2) / CLIMBS));
 

@@ -1,11 +1,13 @@
 import { phaseNow, toldOf } from '../../src/alarm/ladder.ts';
-import { FIELD } from '../../src/alarm/who.ts';
+import { FIELD, partyNames } from '../../src/alarm/who.ts';
+import { ackButton, calledButton, fineButton, lastHeard } from '../../src/alarm/words/common.ts';
 import { modeWords } from '../../src/alarm/words/mode.ts';
 import { overButton, troubleLines } from '../../src/alarm/words/trouble.ts';
 import type { Button, Line } from '../../src/say/reply.ts';
 import { dayClock } from '../../src/time/format.ts';
 import { openTroubles } from '../../src/trip/conditions.ts';
 import { type Mode, modeOf } from '../../src/trip/mode.ts';
+import type { Person } from '../../src/trip/people.ts';
 import { nameOf, type TripState } from '../../src/trip/state.ts';
 import type { Raised } from '../../src/trip/watch-state.ts';
 import { beforeLines } from './before.ts';
@@ -16,9 +18,18 @@ export interface NextSteps {
 }
 
 /** Where the trip stands and what comes next: trouble first, then an alarm, then what the mode asks for. */
-export function nextSteps(state: TripState, nowMs: number, hasPage: boolean): NextSteps {
+export function nextSteps(
+  state: TripState,
+  nowMs: number,
+  hasPage: boolean,
+  reader?: Person,
+): NextSteps {
   const troubles = openTroubles(state);
-  const raised = troubles.length > 0 ? undefined : phaseNow(state);
+  const standing = phaseNow(state);
+  if (standing !== undefined && reader?.roles.every((role) => role === 'contact') === true) {
+    return contactSteps(state, standing, nowMs);
+  }
+  const raised = troubles.length > 0 ? undefined : standing;
   const mode = modeOf(state, nowMs);
   return {
     lines: [
@@ -32,10 +43,35 @@ export function nextSteps(state: TripState, nowMs: number, hasPage: boolean): Ne
   };
 }
 
-const TROUBLE_WAYS: Line[] = [
-  ['What is new: ', { code: '/trouble update words:' }],
-  ['Who knows that it is over: ', { code: '/trouble over said:' }],
-];
+/** To a contact while an alarm stands: what is known, and what they can do from home. */
+function contactSteps(state: TripState, raised: Raised, nowMs: number): NextSteps {
+  const troubles = openTroubles(state);
+  const at = dayClock(state.zone, raised.dueMs, nowMs);
+  return {
+    lines: [
+      ...(troubles.length === 0
+        ? [`No word from ${partyNames(state)} yet: expected at ${at}.`]
+        : troubles.flatMap((trouble) => [
+            'Trouble stands:',
+            ...troubleLines(state, trouble, nowMs),
+          ])),
+      lastHeard(state, nowMs),
+      ['What stands and what comes next: ', { code: '/overdue show' }],
+      ['What to read to the rescue service: ', { code: '/overdue sheet' }],
+      ['What you have heard of them: ', { code: '/checkin ok words:' }],
+      ...(troubles.length === 0 ? [] : [TROUBLE_OVER]),
+    ],
+    buttons: [
+      ackButton(raised.seq),
+      ...(raised.phase === 'distress' ? [calledButton(raised.seq)] : []),
+      ...(troubles.length === 0 ? [fineButton(raised.seq)] : troubles.slice(-1).map(overButton)),
+    ],
+  };
+}
+
+const TROUBLE_OVER: Line = ['Who knows that it is over: ', { code: '/trouble over said:' }];
+
+const TROUBLE_WAYS: Line[] = [['What is new: ', { code: '/trouble update words:' }], TROUBLE_OVER];
 
 const WELL: Button = {
   label: 'We are well',

@@ -28,6 +28,14 @@ const PHASE = {
   distress: 'Distress',
 } as const;
 
+/** A step to come, as it is said to whoever may be at home. */
+const STEP = {
+  due: 'asked',
+  uncertainty: 'no word',
+  alert: 'overdue',
+  distress: 'time to call the rescue service',
+} as const;
+
 /** What distress follows from. */
 const DISTRESS: Record<string, string> = {
   callout: 'Distress: the call-out time has passed',
@@ -105,7 +113,7 @@ function comingLines(state: TripState, nowMs: number): Line[] {
   const whom = next.groups.map((g) => toldName(state, g));
   return [
     [
-      `If nothing is heard: ${next.phase} at `,
+      `If nothing is heard: ${STEP[next.phase]} at `,
       at(state, next.atMs, nowMs),
       `, told to ${whom.join(', ')}.`,
     ],

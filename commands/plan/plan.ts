@@ -2,7 +2,7 @@ import type { App } from '../../src/app/app.ts';
 import { clockTime } from '../../src/app/clock-time.ts';
 import { type Args, type Call, type Options, sub } from '../../src/app/command.ts';
 import { forecastOf } from '../../src/app/forecast/run.ts';
-import { CAUTION } from '../../src/app/words/forecast.ts';
+import { CAUTION, comingDownLines } from '../../src/app/words/forecast.ts';
 import { anewLines, planLines } from '../../src/app/words/plan.ts';
 import { undoButton } from '../../src/app/words/post.ts';
 import { pitchesDone } from '../../src/forecast/plan-days.ts';
@@ -68,6 +68,8 @@ export const plan = sub({
 
 async function shown(app: App, state: TripState, call: Call): Promise<Line[]> {
   if (isOver(state)) return ['Everyone is down.'];
+  const down = comingDownLines(state, call.atMs);
+  if (down !== undefined) return down;
   const forecast = await forecastOf(app, state, call.atMs);
   if (forecast === undefined) {
     throw new Refusal('no-topo', [

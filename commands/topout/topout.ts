@@ -1,4 +1,3 @@
-import { modeWords } from '../../src/alarm/words/mode.ts';
 import { type Options, sub } from '../../src/app/command.ts';
 import { latestFrom } from '../../src/app/forecast/latest.ts';
 import { forecastOf } from '../../src/app/forecast/run.ts';
@@ -40,15 +39,8 @@ export const topout = sub({
       return { lines: ['Everyone is down; nothing to forecast.', 'The times are in /log show.'] };
     }
     const mode = modeOf(state, call.atMs);
-    if (mode.is === 'retreating') {
-      return {
-        lines: [
-          'Coming down: no top-out is projected.',
-          modeWords(state, call.atMs),
-          ['Climbing on again: ', { code: '/retreat stop' }],
-        ],
-      };
-    }
+    const down = words.comingDownLines(state, call.atMs);
+    if (down !== undefined) return { lines: down };
     const forecast = await forecastOf(app, state, call.atMs);
     if (forecast === undefined) {
       throw new Refusal('no-topo', [

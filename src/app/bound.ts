@@ -4,6 +4,14 @@ import { Refusal } from '../say/refusal.ts';
 import { dayClock } from '../time/format.ts';
 import type { TripState } from '../trip/state.ts';
 
+/** A step of an alarm, as it is said to whoever may be at home. */
+const STEP = {
+  due: 'the party is asked for a word',
+  uncertainty: 'their contacts are asked to try them',
+  alert: 'they are overdue',
+  distress: 'the rescue service is to be called',
+} as const;
+
 /**
  * A button belongs to one step of one alarm: pressed when that is over, it says so and does nothing.
  *
@@ -36,7 +44,7 @@ export function mustStand(
     'button-over',
     [
       'That button belongs to an earlier step; nothing is changed.',
-      `Now it is ${now.phase}, since ${dayClock(state.zone, now.atMs, nowMs)}. Press the button of that:`,
+      `Since ${dayClock(state.zone, now.atMs, nowMs)} ${STEP[now.phase]}. Press the button of that:`,
     ],
     [
       ackButton(now.seq),

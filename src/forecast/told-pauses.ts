@@ -28,15 +28,20 @@ export function settledNight(
 }
 
 /**
- * Until when nobody climbs: a wait as it was told, or the hold. While it rains the end isn't known: the
- * hold is taken from now, the best that can be hoped for.
+ * Until when nobody climbs: a wait as it was told or the hold, whichever ends later. While it rains the end
+ * isn't known: the hold is taken from now, the best that can be hoped for.
  */
 export function holdUntil(state: TripState, nowMs: number): number | undefined {
   const meant = modeOf(state, nowMs);
-  if (meant.is === 'waiting' && meant.untilMs !== undefined) return meant.untilMs;
+  const waitMs = meant.is === 'waiting' ? meant.untilMs : undefined;
   const hold = holdOf(state, nowMs);
-  if (hold.state === 'holding') return hold.untilMs;
-  return hold.state === 'raining' ? nowMs + state.settings.wetHours * HOUR_MS : undefined;
+  const dryMs =
+    hold.state === 'holding'
+      ? hold.untilMs
+      : hold.state === 'raining'
+        ? nowMs + state.settings.wetHours * HOUR_MS
+        : undefined;
+  return waitMs === undefined || dryMs === undefined ? (waitMs ?? dryMs) : Math.max(waitMs, dryMs);
 }
 
 /** Nights told, waits, retreats, rain and wet-rock holds: spans nobody climbed in. */

@@ -87,6 +87,20 @@ describe('what stands comes first', () => {
     expect(called).toContain('dana noted at 13:00 that the rescue service was called.');
   });
 
+  it('to a contact: who is missing, how to answer from home, and no word of the party’s own steps', () => {
+    const asDana = (posts: readonly Post[]) => {
+      const state = stateOf(posts);
+      const dana = state.people.find((p) => p.id === 'dana');
+      const { lines, buttons } = nextSteps(state, at(13), false, dana);
+      return { said: text({ lines }), buttons: buttons.map((b) => b.label) };
+    };
+    const { said, buttons } = asDana(overdue);
+    expect(said).toMatch(/^No word from .+ yet: expected at 10:00\.\nLast heard /);
+    expect(said).toContain('/overdue sheet');
+    expect(said).not.toMatch(/you were expected|alert|uncertainty|\/pitch|\/bivy/);
+    expect(buttons).toEqual(["I've got it", 'They are fine']);
+  });
+
   it('trouble: no word of being well is offered, only the end by who knows', () => {
     const reported = of('trouble.reported', at(12, 30), {
       ...{ who: ['jonas'], condition: 'hurt', what: 'a fall', how: 'self', wants: 'callout' },

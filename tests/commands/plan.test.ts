@@ -261,6 +261,13 @@ describe('short of the planned ledge at the stop time', () => {
       ['06:00', 'mara', '/retreat begin'],
     ]);
     expect(await said('/topout')).toContain('no top-out is projected');
+    const plan = await said('/plan');
+    expect(plan).toContain('no top-out is projected');
+    expect(plan).not.toMatch(/pitches \d|first move|Top /);
+    await said('/trip down reached:foot');
+    const foot = await said('/topout');
+    expect(foot).toContain('Everyone down: /trip down');
+    expect(foot).not.toContain('/retreat stop');
   });
 });
 

@@ -231,6 +231,17 @@ describe('rain', () => {
     );
   });
 
+  it('holds on while they wait, whichever ends later', () => {
+    const wait = [
+      post('trip.departed', {}, at(7)),
+      post('wait.began', { why: 'other', untilMs: at(13) }, at(11)),
+    ];
+    expect(read([...rain(at(8), at(10)), ...wait], at(12)).holdUntilMs).toBe(at(34));
+    expect(read([...rain(at(8)), ...wait], at(12)).holdUntilMs).toBe(at(12 + 24));
+    const short = [...rain(at(8), at(10)), settings({ wetHours: 2 }), ...wait];
+    expect(read(short, at(11, 30)).holdUntilMs).toBe(at(13));
+  });
+
   it('and its hold are spans nobody climbed in', () => {
     expect(read(rain(at(8)), at(9)).pauses).toEqual([{ fromMs: at(8), toMs: at(9) }]);
     expect(read(rain(at(8), at(10)), at(12)).pauses).toEqual([

@@ -126,6 +126,19 @@ export function headline(state: TripState, forecast: Head, nowMs: number): strin
   return [where, ...named.map((b) => boundWords(state, b, b.binds, nowMs))].join(' ');
 }
 
+/** What stands in place of a forecast on the way down without the top; undefined at other times. */
+export function comingDownLines(state: TripState, nowMs: number): Line[] | undefined {
+  const mode = modeOf(state, nowMs);
+  if (mode.is !== 'retreating') return undefined;
+  return [
+    'Coming down: no top-out is projected.',
+    modeWords(state, nowMs),
+    mode.point === undefined
+      ? ['Climbing on again: ', { code: '/retreat stop' }]
+      : ['Everyone down: ', { code: '/trip down' }],
+  ];
+}
+
 /** Below this a chance isn't worth a line. */
 const WORTH_SAYING = 0.05;
 

@@ -10,7 +10,7 @@ describe('a button of an earlier step', () => {
     const old = await w.press('dana', "I've got it", { to: 'dana', about: 'please act' });
     expect(old).toMatchObject({ refused: true, code: 'button-over' });
     expect(text(old)).toMatch(
-      /^That button belongs to an earlier step; nothing is changed\.\nNow it is distress/,
+      /^That button belongs to an earlier step; nothing is changed\.\nSince 02:00 the rescue service is to be called\./,
     );
     expect((await w.trip()).state.watch.acks).toEqual([]);
     // Its answer has the button that holds now.

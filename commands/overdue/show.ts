@@ -67,7 +67,7 @@ export const show = sub({
         ...comingLines(state, call.atMs),
         ...planLines(state, call.atMs),
         ...delayLines(state),
-        ...warnings(state, app.withoutMail),
+        ...warnings(state, app.withoutMail()),
         ...(await undelivered(app, state)),
       ],
       buttons:

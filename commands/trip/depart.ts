@@ -41,7 +41,7 @@ export const depart = sub({
           lines: [
             `Departed at ${dayClock(after.zone, after.departedAtMs ?? call.atMs, call.atMs)}.`,
             ...(missing.length === 0 ? [] : [`Warning: still missing ${missing.join(', ')}.`]),
-            ...warnings(after, app.withoutMail).map((w) => `Warning: ${w}`),
+            ...warnings(after, app.withoutMail()).map((w) => `Warning: ${w}`),
             ...watchWords(after, call.atMs),
           ],
           buttons: [undoButton(seq), changeTimeButton(seq)],

@@ -42,8 +42,8 @@ export interface App extends Core {
   readonly commands: readonly Command[];
   /** Feeds that were loaded and wait for a choice. */
   readonly feeds: WaitingFeeds;
-  /** True where no mail server is set up, so that e-mail reaches nobody. */
-  readonly withoutMail: boolean;
+  /** Why e-mail reaches nobody: no server is set up, or it refuses our mail now. Undefined while it does. */
+  withoutMail(): 'none' | 'refused' | undefined;
   /** Keeps the pinned messages; where nothing can be pinned, /board answers with the board itself. */
   readonly board: Boards | undefined;
   /** The sheet as a print-ready file. */

@@ -18,6 +18,8 @@ export interface HealthParts {
   store: Pick<Store, 'check' | 'readyNotices'>;
   loop(): LoopStatus;
   records: Pick<Records, 'unreadable'>;
+  /** Ids of trips that were open and are gone from the database. */
+  missing(): Promise<readonly string[]>;
   /** Undefined without a chat that needs a connection. */
   gateway?(): Gateway;
   /** Why mail does not go out, in a few words; undefined while it does. Left out where none is set up. */
@@ -38,6 +40,7 @@ export interface HealthReport {
     clock: Check;
     store: Check;
     records: Check;
+    missing: Check;
     notices: Check;
     gateway?: Check;
     mail?: Check;
@@ -47,6 +50,8 @@ export interface HealthReport {
 /** What the metrics show of the same; numbers only. */
 export interface HealthNumbers {
   failingTrips: number;
+  missingTrips: number;
+  storeBroken: number;
   lateNotices: number;
   clockOffSeconds: number;
   gatewayLostSeconds: number;
@@ -83,6 +88,7 @@ export class Health {
       clock: this.#clock(),
       store: await this.#store(),
       records: this.#records(),
+      missing: await this.#missing(),
       notices: await this.#notices(),
       ...(mail === undefined ? {} : { mail }),
       ...(gateway === undefined ? {} : { gateway }),
@@ -113,6 +119,13 @@ export class Health {
       const code = (error as { code?: unknown }).code;
       return { ok: false, says: typeof code === 'string' ? code : 'cannot be written' };
     }
+  }
+
+  async #missing(): Promise<Check> {
+    const missing = await this.#parts.missing().catch(() => undefined);
+    if (missing === undefined) return { ok: false, says: 'cannot be looked up' };
+    if (missing.length === 0) return { ok: true, says: 'none' };
+    return { ok: false, says: `were open and are gone: ${missing.slice(0, 10).join(', ')}` };
   }
 
   #gateway(): Check | undefined {
@@ -165,6 +178,11 @@ export class Health {
     const { failing = [], clockOffMs } = this.#parts.loop();
     return {
       failingTrips: failing.length + this.#parts.records.unreadable.length,
+      missingTrips: await this.#parts.missing().then(
+        (ids) => ids.length,
+        () => -1,
+      ),
+      storeBroken: (await this.#store()).ok ? 0 : 1,
       lateNotices: await this.#late().catch(() => -1),
       clockOffSeconds: clockOffMs / 1000,
       gatewayLostSeconds: (this.#parts.gateway?.().lostAgeMs ?? 0) / 1000,

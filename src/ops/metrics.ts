@@ -73,6 +73,12 @@ export function createCounters(): Counting {
 
 const NUMBERS: readonly (readonly [keyof HealthNumbers, string, string])[] = [
   ['failingTrips', 'tagline_trips_failing', 'Trips that can not be read or handled.'],
+  ['missingTrips', 'tagline_trips_missing', 'Trips that were open and are gone from the database.'],
+  [
+    'storeBroken',
+    'tagline_store_broken',
+    '1 while the database can not be written, or its file was moved, replaced or emptied.',
+  ],
   ['lateNotices', 'tagline_notices_late', 'Notices that wait for longer than they may.'],
   [
     'clockOffSeconds',
@@ -107,13 +113,21 @@ export function createMetrics({ registry, loop, monoMs, numbers }: MetricsParts)
       this.set(loop().inFlight);
     },
   });
+  // All gauges of one collecting look at the same numbers.
+  let looking: Promise<HealthNumbers> | undefined;
+  const look = () => {
+    looking ??= numbers().finally(() => {
+      looking = undefined;
+    });
+    return looking;
+  };
   for (const [number, name, help] of NUMBERS) {
     new Gauge({
       name,
       help,
       registers,
       async collect() {
-        this.set((await numbers())[number]);
+        this.set((await look())[number]);
       },
     });
   }

@@ -94,8 +94,9 @@ async function startParts(
   if (page !== undefined) parts.add(page.close);
   const board = makeBoards(core, outgoing);
   parts.add(() => board.close());
+  let watch: RunningWatch | undefined;
   const app = buildBot(core, {
-    withoutMail: settings.SMTP_HOST === undefined,
+    withoutMail: () => mailState(settings, watch),
     board,
     pages: page?.links,
   });
@@ -103,7 +104,7 @@ async function startParts(
   const guildForTrying = settings.DISCORD_GUILD;
   const chat = new DiscordChat({ ...access, app, outgoing, guildForTrying });
   const gateway = () => chat.health();
-  const watch = await startWatch({
+  watch = await startWatch({
     app,
     settings,
     ways: discordWays(outgoing),
@@ -125,6 +126,11 @@ async function startParts(
   // Whoever closes the bot without having looked at it must not be ended by it.
   connected.catch(() => {});
   return { app, watch, connected, ...(page === undefined ? {} : { pageUrl: page.url }) };
+}
+
+function mailState(settings: Settings, watch: RunningWatch | undefined) {
+  if (settings.SMTP_HOST === undefined) return 'none';
+  return watch?.mailRefused() === true ? 'refused' : undefined;
 }
 
 async function pageOf({ store }: Ports, settings: Settings) {

@@ -28,7 +28,7 @@ export function printing(json: boolean, write: (text: string) => void): ScriptRu
 }
 
 /** The channel shows what would be mailed, and pins nothing. */
-const LOCAL = { withoutMail: false, board: undefined, pages: undefined };
+const LOCAL = { withoutMail: () => undefined, board: undefined, pages: undefined };
 
 /**
  * Plays a script on its own clock, with a store of its own in memory: a rehearsal leaves nothing

@@ -25,7 +25,7 @@ export async function runTerminal(ports: Ports, settings: Settings): Promise<voi
     parts.add(page.close);
     const app = buildBot(buildCore(ports, textPictures), {
       // The channel shows what would be mailed.
-      withoutMail: false,
+      withoutMail: () => undefined,
       board: undefined,
       pages: page.links,
     });

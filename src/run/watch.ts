@@ -11,11 +11,14 @@ import { lookOver } from '../delivery/set-aside.ts';
 import { type Gateway, Health } from '../ops/health.ts';
 import { beat, fetchAsk } from '../ops/heartbeat.ts';
 import { createCounters, createMetrics } from '../ops/metrics.ts';
+import { OpenTrips } from '../ops/open-trips.ts';
 import type { Settings } from '../settings.ts';
 
 export interface RunningWatch {
   health: Health;
   metrics: { text(): Promise<string>; contentType: string };
+  /** Whether the mail server refuses our mail; false where none is set up. */
+  mailRefused(): boolean;
   /** Stops looking and lets what is on its way land. */
   stop(): Promise<void>;
 }
@@ -53,10 +56,12 @@ export async function startWatch({
   const mailCheck = mail === undefined ? undefined : new MailCheck(mail, app);
   const taken = await takeOver(app.store, self);
   if (taken > 0) app.log.info({ notices: taken }, 'took over notices of a process that is gone');
+  const trips = new OpenTrips(app.store, settings.TAGLINE_DATA, app.log);
   const health = new Health({
     clock: app.clock,
     store: app.store,
     records: app.records,
+    missing: () => trips.missing(),
     loop,
     ...(gateway === undefined ? {} : { gateway }),
     ...(mailCheck === undefined ? {} : { mail: () => mailCheck.trouble }),
@@ -88,6 +93,7 @@ export async function startWatch({
   return {
     health,
     metrics,
+    mailRefused: () => mailCheck?.trouble !== undefined,
     async stop() {
       deaf();
       off.abort();

@@ -183,7 +183,7 @@ export interface Store {
   getFact(name: string): Promise<string | undefined>;
   setFact(name: string, value: string | undefined): Promise<void>;
 
-  /** Proves that it can be written; rejects otherwise. */
+  /** Proves that it can be written, and that what is written can be found again; rejects otherwise. */
   check(nowMs: number): Promise<void>;
   /** A whole, checked copy at `path`, while writing goes on. Replaces a file that is there. */
   backup(path: string): Promise<void>;
@@ -205,6 +205,8 @@ export class StoreError extends Error {
     | 'STORE_UNREACHABLE'
     /** The disk reported an error. */
     | 'STORE_IO'
+    /** The file was moved, removed, replaced or emptied while it was open. */
+    | 'STORE_MOVED'
     | 'STORE_CLOSED';
   constructor(code: StoreError['code'], message: string, options?: ErrorOptions) {
     super(message, options);

@@ -68,6 +68,7 @@ function restart(send: (to: string) => Sent = () => ({ ok: true, receipt: 'r' })
   const parts = watchParts(app, { ways, owner: 'here/1/1' });
   const watch = new Watch(parts);
   const health = new Health({
+    missing: async () => [],
     clock: w.clock,
     store,
     records: app.records,

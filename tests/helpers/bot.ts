@@ -5,7 +5,11 @@ import { DiscordChat, type DiscordSettings, discordRest } from '../../src/chat/d
 import { createOutgoing, type Outgoing } from '../../src/chat/discord/outgoing.ts';
 
 /** A bot with nothing around it. */
-export const ALONE: Surroundings = { withoutMail: false, board: undefined, pages: undefined };
+export const ALONE: Surroundings = {
+  withoutMail: () => undefined,
+  board: undefined,
+  pages: undefined,
+};
 
 export function bareBot(ports: Ports, around: Partial<Surroundings> = {}): App {
   return buildBot(bareCore(ports), { ...ALONE, ...around });

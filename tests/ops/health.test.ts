@@ -18,6 +18,7 @@ function scene() {
     unreadable: [] as UnreadableRecord[],
     waiting: [] as { urgency: number; dueAtMs: number }[],
     mail: undefined as string | undefined,
+    missing: [] as string[],
   };
   const health = new Health({
     clock,
@@ -30,6 +31,7 @@ function scene() {
         return is.unreadable;
       },
     },
+    missing: async () => is.missing,
     loop: () => is.loop,
     gateway: () => is.gateway,
     mail: () => is.mail,
@@ -97,6 +99,14 @@ describe('health distrusts itself', () => {
     const { ok, checks } = await health.report();
     expect([ok, checks.trips.says]).toEqual([false, "can't be handled: tr1p0001"]);
     expect((await health.numbers()).failingTrips).toBe(1);
+  });
+
+  it('fails on a trip that was open and is gone, by its id', async () => {
+    const { is, health } = scene();
+    is.missing = ['tr1p0001'];
+    const { ok, checks } = await health.report();
+    expect([ok, checks.missing.says]).toEqual([false, 'were open and are gone: tr1p0001']);
+    expect(await health.numbers()).toMatchObject({ missingTrips: 1, storeBroken: 0 });
   });
 
   it.each([
@@ -170,6 +180,8 @@ describe('the small server', () => {
     );
     expect(text).toContain('tagline_notice_lateness_seconds_bucket{le="5"} 1');
     expect(text).toContain('tagline_watch_tick_age_seconds -1');
+    expect(text).toContain('tagline_store_broken 1');
+    expect(text).toContain('tagline_trips_missing 0');
     // Exposition format: each line a comment or a name, labels and a number.
     for (const line of text.split('\n').filter((l) => l !== '' && !l.startsWith('#'))) {
       expect(line).toMatch(/^[a-z_]+(\{([a-z_]+="[^"]*",?)+\})? -?[\d.e+]+$/);

@@ -4,14 +4,16 @@ import { contacts, names, reachable, waysOf } from '../../alarm/who.ts';
 import { at, expected } from '../../alarm/words/common.ts';
 import type { Line } from '../../say/reply.ts';
 import type { TripState } from '../../trip/state.ts';
+import type { App } from '../app.ts';
 
 /** What stands between this trip and an alarm that arrives, most important first. */
-export function warnings(state: TripState, withoutMail: boolean): string[] {
+export function warnings(state: TripState, withoutMail: ReturnType<App['withoutMail']>): string[] {
   const { plan, nightly, promises, drills, unreached } = state.watch;
   const all = contacts(state);
   if (all.length === 0) return [];
   const deaf = all.filter((p) => waysOf(state, p).length === 0);
   const mailOnly = all.filter((p) => waysOf(state, p).join() === 'email');
+  const byMail = all.filter((p) => waysOf(state, p).includes('email'));
   const lost = reachable(state).filter((p) => {
     const last = unreached.findLast((u) => u.person === p.id);
     const drilled = drills.findLast((d) => d.to === p.id)?.ackedAtMs;
@@ -28,9 +30,14 @@ export function warnings(state: TripState, withoutMail: boolean): string[] {
     promises.length === 0;
   return [
     ...(deaf.length === 0 ? [] : [`No way to reach ${names(deaf)}: /roster edit email: or user:`]),
-    ...(withoutMail && mailOnly.length > 0
+    ...(withoutMail === 'none' && mailOnly.length > 0
       ? [
           `E-mail isn't set up here, so nothing reaches ${names(mailOnly)}: /roster edit user:, or have SMTP_HOST set.`,
+        ]
+      : []),
+    ...(withoutMail === 'refused' && byMail.length > 0
+      ? [
+          `The mail server takes no mail from us now, so no e-mail reaches ${names(byMail)}: tell whoever runs the bot, or give another way: /roster edit user:.`,
         ]
       : []),
     ...(lost.length === 0

@@ -8,6 +8,7 @@ import { asStoreError } from './errors.ts';
 import { openDatabase } from './open.ts';
 import { emptyLog, purgeWork, rewrite } from './purge.ts';
 import { reads } from './reads.ts';
+import { SameFile } from './same-file.ts';
 import { NotFired, watchWork } from './watch.ts';
 
 export interface SqliteOptions {
@@ -34,6 +35,7 @@ export function openSqliteStore(options: SqliteOptions): Store {
 /** The store over a connection that `openDatabase` made. */
 export function sqliteStore(db: Database): Store {
   const queue = new CommitQueue(db);
+  const file = new SameFile(db.name);
   const read = reads(db);
   const appends = appendWork(db);
   const watch = watchWork(db, appends);
@@ -89,7 +91,11 @@ export function sqliteStore(db: Database): Store {
         else setFact.run(name, value);
       }),
 
-    check: (nowMs) => queue.submit(() => void setFact.run('store.checked', String(nowMs))),
+    async check(nowMs) {
+      queue.assertOpen();
+      file.check();
+      await queue.submit(() => void setFact.run('store.checked', String(nowMs)));
+    },
     backup: (path) =>
       whole(async () => {
         queue.assertOpen();

@@ -144,10 +144,15 @@ describe('/trip depart', () => {
     const nils = { name: 'Nils', role: 'contact', email: 'nils@example.org', ways: 'email' };
     await say('Mara', 'roster add', nils);
     const withMail = app;
-    app = { ...app, withoutMail: true };
+    app = { ...app, withoutMail: () => 'none' };
     expect(text(await say('Mara', 'overdue show'))).toContain(
       "E-mail isn't set up here, so nothing reaches Nils",
     );
+    app = { ...app, withoutMail: () => 'refused' };
+    expect(text(await say('Mara', 'overdue show'))).toContain(
+      'The mail server takes no mail from us now, so no e-mail reaches Nils',
+    );
+    app = { ...app, withoutMail: () => 'none' };
     expect(text(await say('Mara', 'trip depart'))).toContain(
       "Warning: E-mail isn't set up here, so nothing reaches Nils",
     );

@@ -1,0 +1,56 @@
+import { statSync } from 'node:fs';
+import { StoreError } from '../port.ts';
+
+/** A database holds a header of 100 bytes at least (sqlite.org/fileformat.html, 1.3). */
+const HEADER_BYTES = 100;
+
+interface Known {
+  dev: bigint;
+  ino: bigint;
+}
+
+/**
+ * Proves that what is written goes to the files at these paths. A process goes on writing to a file that was
+ * moved, removed or replaced under it, without an error, and what it writes is lost when it ends.
+ */
+export class SameFile {
+  readonly #path: string;
+  readonly #file: Known | undefined;
+  /** The write-ahead log appears with the first reading. */
+  #log: Known | undefined;
+
+  /** Right after opening. */
+  constructor(path: string) {
+    this.#path = path;
+    this.#file = path === ':memory:' ? undefined : look(path);
+    this.#log = look(`${path}-wal`);
+  }
+
+  /** Throws a StoreError STORE_MOVED when it isn't so. */
+  check(): void {
+    if (this.#file === undefined) return;
+    const now = look(this.#path);
+    if (!same(now, this.#file)) throw moved(`${this.#path} was moved, removed or replaced`);
+    if (now.size < HEADER_BYTES) throw moved(`${this.#path} was emptied`);
+    const log = look(`${this.#path}-wal`);
+    if (this.#log !== undefined && !same(log, this.#log)) {
+      throw moved(`${this.#path}-wal was moved, removed or replaced`);
+    }
+    this.#log = log;
+  }
+}
+
+function look(path: string) {
+  return statSync(path, { bigint: true, throwIfNoEntry: false });
+}
+
+function same<T extends Known>(now: T | undefined, known: Known): now is T {
+  return now !== undefined && now.ino === known.ino && now.dev === known.dev;
+}
+
+function moved(what: string): StoreError {
+  return new StoreError(
+    'STORE_MOVED',
+    `${what} while the bot was running. Stop it, put the right file there, and start it again.`,
+  );
+}

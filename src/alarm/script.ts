@@ -1,4 +1,3 @@
-import { dayClock } from '../time/format.ts';
 import type { Sheet } from './sheet.ts';
 import { degrees, full, PLAN_LABEL } from './sheet-text.ts';
 
@@ -38,7 +37,7 @@ export function callScript(
     ...(due === undefined
       ? []
       : [
-          `${plan.calloutMs === undefined ? PLAN_LABEL.downMs : 'They asked for a call'} by ${dayClock(sheet.zone, due, sheet.madeAtMs)}, ${sheet.zone} time.`,
+          `${plan.calloutMs === undefined ? PLAN_LABEL.downMs : 'They asked for a call'} by ${full(sheet, due)}.`,
         ]),
     'I have a sheet with what they carry, what they planned, and their phone numbers.',
   ];

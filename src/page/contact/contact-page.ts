@@ -3,6 +3,7 @@ import { phaseNow, reached } from '../../alarm/ladder.ts';
 import { callScript } from '../../alarm/script.ts';
 import { sheetOf } from '../../alarm/sheet.ts';
 import { phaseMessage } from '../../alarm/words/phase.ts';
+import { forReader } from '../../alarm/words/reader.ts';
 import type { Forecast } from '../../forecast/model.ts';
 import type { Button, Line, Reply } from '../../say/reply.ts';
 import { dayClock } from '../../time/format.ts';
@@ -66,7 +67,8 @@ ${buttonsOf(form, reply.buttons ?? [])}
 function now({ state, person, nowMs, form }: ContactPage): Html | undefined {
   const raised = reached(state).get(person.id) ?? phaseNow(state);
   if (raised === undefined) return undefined;
-  const { subject, lines, buttons = [] } = phaseMessage({ state, raised, to: person.id, nowMs });
+  const told = phaseMessage({ state, raised, to: person.id, nowMs });
+  const { subject, lines, buttons = [] } = forReader(state, person, told, nowMs);
   const call = raised.phase === 'distress' && calledOut(state) === undefined;
   return html`<section class="alarm"><h2>${subject}</h2>
 ${call ? toCall(state) : undefined}

@@ -45,6 +45,8 @@ describe('a contact by their own page alone', () => {
     await goSilent(on);
     const alert = await visit(server, path);
     expect(alert.text).toContain('overdue');
+    expect(alert.text).toContain('a check-in at Sat 18:00');
+    expect(alert.text).toContain('Times are those of the wall: Europe/Oslo, UTC+02:00');
     const inHand = await alert.press("I've got it");
     expect(inHand.text).toContain('Noted.');
     expect((await state()).watch.acks.at(-1)).toMatchObject({ person: 'dana' });
@@ -54,6 +56,7 @@ describe('a contact by their own page alone', () => {
     expect(distress.html).toContain('href="tel:112"');
     expect(distress.text).toContain('Read this out');
     expect(distress.text).toContain('My name is Dana');
+    expect(distress.text).toContain('They asked for a call by 24 Aug 2031 06:00 (+02:00).');
     expect(distress.text).toContain('3 people are up there: Mara');
     const called = await distress.press('Call-out made');
     expect(called.text).toContain('Noted: the call-out is made.');

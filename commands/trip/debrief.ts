@@ -9,6 +9,7 @@ import { Refusal } from '../../src/say/refusal.ts';
 import type { FileOut, Table } from '../../src/say/reply.ts';
 import { dayClock, duration } from '../../src/time/format.ts';
 import { type Debrief, debriefOf, type PitchTaken } from '../../src/trip/debrief.ts';
+import { openRetreat, stanceWords } from '../../src/trip/kinds/retreat.ts';
 import { nameOf, type TripState } from '../../src/trip/state.ts';
 
 const options = {} as const satisfies Options;
@@ -39,7 +40,7 @@ export const debrief = sub({
     return {
       lines: [
         `${state.name}: ${routeWords(state)}`,
-        wholeWords(made, state.downAtMs !== undefined, at),
+        wholeWords(state, made, at),
         ...plannedWords(state, made, at),
         `Where the time went: ${spentWords(made)}.`,
         ...slowestWords(made),
@@ -65,10 +66,15 @@ export const debrief = sub({
 
 type At = (ms: number) => string;
 
-function wholeWords({ fromMs, toMs, toppedMs }: Debrief, down: boolean, at: At): string {
+function wholeWords(state: TripState, { fromMs, toMs, toppedMs }: Debrief, at: At): string {
+  const down = state.downAtMs !== undefined;
+  const back = openRetreat(state);
   const parts = [
     `Departed ${at(fromMs)}`,
     ...(toppedMs === undefined ? [] : [`top ${at(toppedMs)}`]),
+    ...(back === undefined
+      ? []
+      : [`turned back ${at(back.sinceMs)} from ${stanceWords(back.fromPitch)}`]),
     down ? `down ${at(toMs)}` : 'not down yet',
   ];
   return `${parts.join(', ')}: ${duration((toMs - fromMs) / 60_000)}${down ? ' in all' : ' so far'}.`;
@@ -144,7 +150,7 @@ function pitchTable(state: TripState, pitches: readonly PitchTaken[], at: At): T
   return {
     head: ['', 'leader', 'led', 'took', 'done', 'late'],
     align: ['right', 'left', 'right', 'right', 'right', 'right'],
-    rows: shown(pitches).map((p) => [
+    rows: climbed(shown(pitches)).map((p) => [
       p.from === undefined ? String(p.pitch) : `${p.from}–${p.pitch}`,
       p.leader === undefined ? '-' : nameOf(state, p.leader).slice(0, 8),
       min(p.leadMin),
@@ -165,6 +171,12 @@ function shown(pitches: readonly PitchTaken[]): PitchTaken[] {
     ),
   );
   return pitches.filter((p) => !within.has(p.pitch));
+}
+
+/** Up to the highest pitch that anything was told of: what was never climbed has no rows. */
+function climbed(pitches: readonly PitchTaken[]): readonly PitchTaken[] {
+  const told = (p: PitchTaken) => p.doneMs !== undefined || p.leadMin !== undefined;
+  return pitches.slice(0, pitches.findLastIndex(told) + 1);
 }
 
 /** `1:05`: a length, never to be read as a clock beside one that says so. */

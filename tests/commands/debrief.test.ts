@@ -69,6 +69,19 @@ describe('/trip debrief', () => {
     ]);
   });
 
+  it('of a climb that turned back says from where, and has no rows for what was not climbed', async () => {
+    await play([
+      ['2031-06-12 06:20', '/trip depart'],
+      ['2031-06-12 08:00', '/pitch done number:1'],
+      ['2031-06-12 10:00', '/pitch done number:2'],
+      ['2031-06-12 11:00', '/retreat begin'],
+      ['2031-06-12 14:00', '/trip down'],
+    ]);
+    const reply = await w.say('mara', '/trip debrief');
+    expect(text(reply)).toContain('turned back 11:00 from the stance after pitch 2, down 14:00');
+    expect(reply.table?.rows.map((row) => row[0])).toEqual(['1', '2']);
+  });
+
   it('says a stretch that was told in one go as a stretch', async () => {
     await play([
       ['2031-06-12 06:20', '/trip depart'],
@@ -81,7 +94,7 @@ describe('/trip debrief', () => {
     const { state } = await w.trip();
     expect(debriefOf(state, w.clock.wallMs())?.pitches[2]).toMatchObject({ from: 2, tookMin: 120 });
     const reply = await w.say('mara', '/trip debrief');
-    expect(reply.table?.rows.map((r) => r[0])).toEqual(['1', '2–3', '4', '5', '6', '7', '8']);
+    expect(reply.table?.rows.map((r) => r[0])).toEqual(['1', '2–3']);
   });
 
   it('says what had been forecast from what was known then, whatever was mended later', async () => {

@@ -3,6 +3,8 @@ import type { Call } from '../../src/app/command.ts';
 import { forecastOf } from '../../src/app/forecast/run.ts';
 import { toldTime } from '../../src/app/when.ts';
 import { daylight } from '../../src/forecast/daylight/daylight.ts';
+import { underHorizon } from '../../src/forecast/daylight/horizon.ts';
+import { figuresOf } from '../../src/forecast/figures.ts';
 import { Refusal } from '../../src/say/refusal.ts';
 import { dayClock, dayMonth, WEEKDAYS } from '../../src/time/format.ts';
 import { parseWhen } from '../../src/time/parse.ts';
@@ -79,11 +81,16 @@ async function dayOf(app: App, call: Call, state: TripState, asked: Asked): Prom
   return asked.kind === 'dark' && beforeDawn(state, day, ms) ? addLocalDays(day, -1) : day;
 }
 
-function beforeDawn({ place, zone }: TripState, day: LocalDay, ms: number): boolean {
-  const { lat, lon } = place;
+function beforeDawn(state: TripState, day: LocalDay, ms: number): boolean {
+  const { lat, lon } = state.place;
   if (lat === undefined || lon === undefined) return false;
-  const { dawnMs } = daylight({ lat, lon }, zone, day);
+  const { dawnMs } = lightOf(state, { lat, lon }, day);
   return dawnMs !== undefined && ms < dawnMs;
+}
+
+/** The day's light where the party is, under its own horizon. */
+function lightOf(state: TripState, place: { lat: number; lon: number }, day: LocalDay) {
+  return underHorizon(daylight(place, state.zone, day), figuresOf(state).horizonMin);
 }
 
 function dusk(state: TripState, day: LocalDay): number {
@@ -94,7 +101,7 @@ function dusk(state: TripState, day: LocalDay): number {
       ['Like ', { code: '/trip edit lat:62.31 lon:6.84' }],
     ]);
   }
-  const light = daylight({ lat, lon }, state.zone, day);
+  const light = lightOf(state, { lat, lon }, day);
   if (light.duskMs !== undefined) return light.duskMs;
   throw new Refusal(
     'not-that-day',

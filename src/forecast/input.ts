@@ -6,7 +6,7 @@ import { climbers, type PitchState, type TripState } from '../trip/state.ts';
 import { ropesOf } from '../trip/two-ropes.ts';
 import type { Sleepers } from './beds.ts';
 import { chosenWay } from './chosen.ts';
-import { checkSettings, resolveSettings, type Settings } from './defaults.ts';
+import { figuresOf, usable } from './figures.ts';
 import type { ForecastClimber, ForecastDay, ForecastInput, ForecastPitch } from './model.ts';
 import { descentFrom, downDay, plannedNights, workAt } from './planned-nights.ts';
 import { holdUntil, settledNight, toldPauses } from './told-pauses.ts';
@@ -99,23 +99,12 @@ export function sleepersOf(state: TripState): Sleepers {
   return portaledgePlaces === undefined ? { partySize } : { partySize, portaledgePlaces };
 }
 
-/** The figures behind the forecast: the party's own where they are usable, else ours. */
-export function figuresOf({ settings }: TripState): Settings {
-  return resolveSettings(usable(settings.pace));
-}
-
 /** Those still open. A shuttle wants its passengers a little before it leaves. */
 function cutoffsOf(state: TripState, nowMs: number): ForecastInput['cutoffs'] {
   const earlyMs = figuresOf(state).boardMin * MINUTE;
   return openCutoffs(state, nowMs).map((c) =>
     c.kind === 'shuttle' ? { ...c, atMs: c.atMs - earlyMs } : c,
   );
-}
-
-/** Figures of an imported record may be out of range; those go back to the default. */
-function usable(pace: Readonly<Record<string, number>>): Record<string, number> {
-  const wrong = new Set(checkSettings(pace).map((problem) => problem.name));
-  return Object.fromEntries(Object.entries(pace).filter(([name]) => !wrong.has(name)));
 }
 
 /** FNV-1a over the trip's id: every trip draws its own ascents, and the same ones each time. */

@@ -9,6 +9,8 @@ import {
 import { departures } from '../timetable/departures.ts';
 import type { TripState } from '../trip/state.ts';
 import { type ClockTime, forecastDays } from './daylight/days.ts';
+import { underHorizon } from './daylight/horizon.ts';
+import { figuresOf } from './figures.ts';
 import type { ForecastDay } from './model.ts';
 
 const MINUTE = 60_000;
@@ -48,7 +50,8 @@ export function daysOf(state: TripState, nowMs: number): ForecastDay[] {
   const told = firstDay(state, nowMs);
   const first = daysBetween(told, today) > DAYS_BACK ? addLocalDays(today, -DAYS_BACK) : told;
   const { lat, lon } = place;
-  return forecastDays({
+  const { horizonMin } = figuresOf(state);
+  const flat = forecastDays({
     zone,
     ...(lat === undefined || lon === undefined ? {} : { place: { lat, lon } }),
     firstDay: first,
@@ -57,6 +60,7 @@ export function daysOf(state: TripState, nowMs: number): ForecastDay[] {
     starts: startsOf(state, first),
     stop: clockTime(settings.stopClock),
   });
+  return flat.map((day) => underHorizon(day, horizonMin));
 }
 
 /** Starts of single days: a clock time, or the first shuttle of the day and the approach after it. */

@@ -25,9 +25,10 @@ export function descentMedianMin(descent: ForecastInput['descent']): number {
 export function wayOut(input: ForecastInput, s: Settings): WayOut {
   const departures = [...(input.departures ?? [])].sort((a, b) => a.atMs - b.atMs);
   const log = (min: number): number => Math.log(Math.max(min, 0.01));
+  const loaded = input.haulBag && input.descent.kind === 'walk' ? s.loadedDescentFactor : 1;
   return {
     clock: workClock(input.days, s.darkDescentFactor, input.nowMs),
-    descent: { mu: log(descentMedianMin(input.descent)), sigma: s.sigmaDescent },
+    descent: { mu: log(loaded * descentMedianMin(input.descent)), sigma: s.sigmaDescent },
     walk: input.walkOut ? { mu: log(walkMin(input.walkOut)), sigma: s.sigmaWalk } : undefined,
     departureMin: Float64Array.from(departures, (d) => (d.atMs - input.nowMs) / 60000),
     lastOfDay: Uint8Array.from(departures, (d) => (d.last ? 1 : 0)),

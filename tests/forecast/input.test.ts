@@ -29,6 +29,27 @@ const leadersOf = (input: ForecastInput) =>
   input.pitches.map((p) => input.climbers[p.leader]?.id ?? 'none');
 const gapsOf = (input: ForecastInput) => input.pitches.map((p) => p.gapSteps);
 
+describe('a horizon that is not flat', () => {
+  const lit = (horizonMin: number) => {
+    const place = post('trip.edited', { place: { lat: 62.3, lon: 6.8 } });
+    const winter = at(12) - 180 * 24 * HOUR;
+    const input = read([place, settings({ pace: { horizonMin } })], winter);
+    return input.days.map(({ dawnMs = Number.NaN, duskMs = Number.NaN }) => ({ dawnMs, duskMs }));
+  };
+
+  it('makes it light later and dark earlier, by its minutes', () => {
+    const [flat, gorge] = [lit(0), lit(45)];
+    expect(flat[0]?.dawnMs).toBeGreaterThan(0);
+    expect(gorge).toEqual(
+      flat.map((d) => ({ dawnMs: d.dawnMs + 0.75 * HOUR, duskMs: d.duskMs - 0.75 * HOUR })),
+    );
+  });
+
+  it('never makes a day without light', () => {
+    for (const { dawnMs, duskMs } of lit(240)) expect(duskMs).toBeGreaterThan(dawnMs);
+  });
+});
+
 describe('who leads', () => {
   it('is the rotation after overrides, and whoever was told', () => {
     const input = read([

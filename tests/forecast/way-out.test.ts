@@ -94,9 +94,24 @@ describe('the shuttle in the forecast', () => {
   });
 
   it('takes the descent by DIN 33466 when it is given as a walk', () => {
-    // 8 km and 900 m down: 2 h level, 1.8 h down, so 2 h 54.
-    const walked = forecast(trip({ descent: { kind: 'walk', km: 8, upM: 0, downM: 900 } }));
-    const given = forecast(trip({ descent: { kind: 'given', min: 174 } }));
+    // 8 km and 900 m down: 2 h level, 1.8 h down, so 2 h 54. No load is carried.
+    const light = { haulBag: false } as const;
+    const walk = { kind: 'walk', km: 8, upM: 0, downM: 900 } as const;
+    const walked = forecast(trip({ ...light, descent: walk }));
+    const given = forecast(trip({ ...light, descent: { kind: 'given', min: 174 } }));
     expect(walked.trailhead).toEqual(given.trailhead);
+  });
+});
+
+describe('a load on the way down', () => {
+  const walk = { kind: 'walk', km: 4, upM: 0, downM: 650 } as const;
+  it('slows the path by its factor, and leaves a time of the party’s own alone', () => {
+    const median = (haulBag: boolean, descent: ForecastInput['descent']) => {
+      const input = trip({ haulBag, descent });
+      return Math.exp(wayOut(input, resolveSettings(input.settings)).descent.mu);
+    };
+    expect(median(true, walk) / median(false, walk)).toBeCloseTo(1.25, 9);
+    const own = { kind: 'given', min: 100 } as const;
+    expect(median(true, own)).toBeCloseTo(median(false, own), 9);
   });
 });

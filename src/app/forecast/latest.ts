@@ -1,4 +1,5 @@
-import { figuresOf, forecastInput } from '../../forecast/input.ts';
+import { figuresOf } from '../../forecast/figures.ts';
+import { forecastInput } from '../../forecast/input.ts';
 import type { LatestTime } from '../../forecast/latest.ts';
 import type { Forecast, ForecastCutoff, ForecastInput } from '../../forecast/model.ts';
 import { dayClock } from '../../time/format.ts';

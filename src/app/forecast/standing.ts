@@ -1,4 +1,4 @@
-import { figuresOf } from '../../forecast/input.ts';
+import { figuresOf } from '../../forecast/figures.ts';
 import type { Forecast } from '../../forecast/model.ts';
 import {
   assess,

@@ -1,4 +1,5 @@
-import { figuresOf, sleepersOf } from '../../forecast/input.ts';
+import { figuresOf } from '../../forecast/figures.ts';
+import { sleepersOf } from '../../forecast/input.ts';
 import type { Forecast } from '../../forecast/model.ts';
 import { type PlannedDay, pitchesDone, planDays } from '../../forecast/plan-days.ts';
 import { workAt } from '../../forecast/planned-nights.ts';

@@ -1,5 +1,7 @@
 import { daylight } from '../../forecast/daylight/daylight.ts';
-import { addLocalDays, localDay } from '../../time/zone.ts';
+import { underHorizon } from '../../forecast/daylight/horizon.ts';
+import { figuresOf } from '../../forecast/figures.ts';
+import { addLocalDays, type LocalDay, localDay } from '../../time/zone.ts';
 import type { TripState } from '../../trip/state.ts';
 
 /** A picture spans days; the bound keeps a wrong clock from running on for ever. */
@@ -7,17 +9,20 @@ const DAYS_MAX = 20;
 
 /** Spans darker than civil twilight that touch a span of time; none without a place. */
 export function nightsOf(
-  { place, zone }: Pick<TripState, 'place' | 'zone'>,
+  state: Pick<TripState, 'place' | 'zone' | 'settings'>,
   span: { fromMs: number; toMs: number },
 ): { fromMs: number; toMs: number }[] {
+  const { place, zone } = state;
   if (place.lat === undefined || place.lon === undefined) return [];
   const where = { lat: place.lat, lon: place.lon };
+  const { horizonMin } = figuresOf(state);
+  const lightOn = (on: LocalDay) => underHorizon(daylight(where, zone, on), horizonMin);
   const nights: { fromMs: number; toMs: number }[] = [];
   let day = addLocalDays(localDay(zone, span.fromMs), -1);
-  let light = daylight(where, zone, day);
+  let light = lightOn(day);
   for (let i = 0; i < DAYS_MAX && light.noonMs < span.toMs; i++) {
     day = addLocalDays(day, 1);
-    const next = daylight(where, zone, day);
+    const next = lightOn(day);
     // From dusk to dawn; from noon to noon where the sun brings neither.
     const dark = !(light.lightAllDay || next.lightAllDay);
     const fromMs = light.duskMs ?? (light.darkAllDay ? light.noonMs : undefined);

@@ -1,6 +1,6 @@
 /**
  * `npm run pictures`: makes the pictures the README shows, from a trip played on the real bot: the
- * picture as a chat gets it, and the page as a phone shows it. Needs a Chromium for the second.
+ * picture as a chat gets it, and the pages as a phone shows them. Needs a Chromium for the second.
  */
 import { mkdirSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
@@ -9,7 +9,13 @@ import { drawSvg } from '../../src/page/picture/draw.ts';
 import { rasterise } from '../../src/page/picture/png.ts';
 import { sceneOf } from '../../src/page/picture/scene-of.ts';
 import { launch, noChromium } from '../page/server/chromium.ts';
-import { climbHalfway, type OnPage, onPage, startPageServer } from '../page/server/trip-on-page.ts';
+import {
+  climbHalfway,
+  goSilent,
+  type OnPage,
+  onPage,
+  startPageServer,
+} from '../page/server/trip-on-page.ts';
 
 const FOLDER = join(process.cwd(), 'deploy', 'examples');
 /** Readable on any screen and small enough for a repository. */
@@ -22,13 +28,21 @@ async function picture({ w, app }: OnPage): Promise<Uint8Array> {
   return await rasterise(drawSvg(scene), SCALE);
 }
 
-async function page({ settings, path }: OnPage): Promise<Uint8Array> {
+/** As far as the key below the picture, and as far as what a contact answers. */
+const PAGE = 826;
+const OWN_PAGE = 1240;
+
+async function shown(
+  { settings }: OnPage,
+  path: string,
+  look: { height: number; colorScheme: 'light' | 'dark' },
+): Promise<Uint8Array> {
+  const { height, colorScheme } = look;
   const server = await startPageServer(settings);
   const browser = await launch();
   try {
-    // As far as the key below the picture.
-    const size = { width: 390, height: 826 };
-    const visitor = await browser.newPage({ viewport: size, deviceScaleFactor: 1 });
+    const viewport = { width: 390, height };
+    const visitor = await browser.newPage({ viewport, colorScheme, deviceScaleFactor: 1 });
     await visitor.goto(server.url + path, { waitUntil: 'networkidle' });
     return await visitor.screenshot();
   } finally {
@@ -48,8 +62,14 @@ try {
   await climbHalfway(trip, true);
   keep('picture.png', await picture(trip));
   const without = noChromium();
-  if (without === undefined) keep('page.png', await page(trip));
-  else process.stdout.write(`page.png left as it is: ${without}\n`);
+  if (without === undefined) {
+    keep('page.png', await shown(trip, trip.path, { height: PAGE, colorScheme: 'light' }));
+    await goSilent(trip, true);
+    const own = new URL(await trip.settings.links.own(trip.trip, 'dana')).pathname;
+    for (const colorScheme of ['light', 'dark'] as const) {
+      keep(`contact-${colorScheme}.png`, await shown(trip, own, { height: OWN_PAGE, colorScheme }));
+    }
+  } else process.stdout.write(`the pages are left as they are: ${without}\n`);
 } finally {
   await trip.close();
 }

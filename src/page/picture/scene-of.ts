@@ -175,7 +175,9 @@ function flagWords(state: TripState, bound: Bound, kind: Mark['kind'], nowMs: nu
   const of =
     what === undefined || kind === 'shuttle'
       ? ''
-      : `${what.charAt(0).toLowerCase()}${what.slice(1)}: `;
+      : what === 'At the trailhead'
+        ? 'in time: '
+        : `${what.charAt(0).toLowerCase()}${what.slice(1)}: `;
   const at = dayClock(state.zone, atMs, nowMs);
   // The headline says which is the tightest; where the flag is long already, that is enough.
   const tightest = binds && of === '' ? ', the tightest' : '';

@@ -64,9 +64,15 @@ function before(c: PhaseContext): Line[] {
       : [
           `${instead === FIELD ? 'The channel' : nameOf(state, instead)} could not be reached, so you are told.`,
         ]),
-    ...(repeat === undefined ? [] : ['Again: nothing has been heard.', ...inHand(c)]),
+    ...(repeat === undefined ? [] : [`Again: ${standsWords(c)}.`, ...inHand(c)]),
     ...lapsedLines(c),
   ];
+}
+
+/** Why it still stands: of trouble something was heard, and that is why. */
+function standsWords({ state, raised }: PhaseContext): string {
+  const trouble = unmet(state).find((e) => isAbout(raised, e))?.trouble;
+  return trouble === undefined ? 'nothing was heard' : 'nobody has said that it is over';
 }
 
 /** Whoever took it in hand and how long ago, for the others. */
@@ -80,11 +86,12 @@ function inHand({ state, raised, to, nowMs }: PhaseContext): Line[] {
 }
 
 /** Taken in hand, and nothing was heard since: what has come of it is asked. */
-function lapsedLines({ state, raised, lapsed, nowMs }: PhaseContext): Line[] {
+function lapsedLines(c: PhaseContext): Line[] {
+  const { state, raised, lapsed, nowMs } = c;
   const hand = state.watch.acks.find((a) => a.seq === lapsed);
   if (hand === undefined) return [];
   return [
-    ['It was taken in hand here at ', at(state, hand.atMs, nowMs), '; nothing was heard since.'],
+    ['It was taken in hand here at ', at(state, hand.atMs, nowMs), `; ${standsWords(c)} since.`],
     raised.phase === 'distress'
       ? 'Has the rescue service been called? If not, call now. Say so either way.'
       : 'Do you still have it? Say so again, or say what you have heard.',

@@ -66,4 +66,7 @@ async function serve({ settings, version }: Start): Promise<void> {
   } finally {
     await store.close();
   }
+  // Everything is closed. A request that Discord put off for an hour still waits in its library, which can't be
+  // told to stop; it must not hold the process.
+  process.exit();
 }

@@ -1,6 +1,5 @@
 /** One trip's record can't be read: it is set aside, loudly, and the others go on. */
 import { join } from 'node:path';
-import Sqlite from 'better-sqlite3';
 import { pino } from 'pino';
 import { afterEach, beforeEach, describe, expect, onTestFinished, test } from 'vitest';
 import type { App } from '../../src/app/app.ts';
@@ -11,10 +10,13 @@ import type { Envelope, Sent } from '../../src/delivery/ports.ts';
 import { lookOver } from '../../src/delivery/set-aside.ts';
 import { Health } from '../../src/ops/health.ts';
 import { bare } from '../../src/say/message.ts';
+import { sqlite } from '../../src/store/sqlite/driver.ts';
 import { openSqliteStore } from '../../src/store/sqlite/store.ts';
 import { ask } from '../commands/ask.ts';
 import { bareBot } from '../helpers/bot.ts';
 import { openDemo, text, type World, world } from '../helpers/world.ts';
+
+const Sqlite = sqlite();
 
 const MARA = { user: 'local:mara', name: 'Mara', channel: 'local:main' };
 const OTHERS = { channel: 'c-2' };

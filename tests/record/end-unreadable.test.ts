@@ -1,9 +1,11 @@
 /** A trip that can't be read blocks its channel only until somebody of it, or a manager, ends it. */
 import { join } from 'node:path';
-import Sqlite from 'better-sqlite3';
 import { expect, onTestFinished, test } from 'vitest';
+import { sqlite } from '../../src/store/sqlite/driver.ts';
 import { ask } from '../commands/ask.ts';
 import { openDemo, text, world } from '../helpers/world.ts';
+
+const Sqlite = sqlite();
 
 async function damaged() {
   const w = await world();

@@ -1,8 +1,10 @@
 /** The page behind a link when the trip's record can't be read: it says so, and what to do. */
 import { join } from 'node:path';
-import Sqlite from 'better-sqlite3';
 import { expect, onTestFinished, test } from 'vitest';
+import { sqlite } from '../../../src/store/sqlite/driver.ts';
 import { buildPageServer, climbHalfway, onPage } from './trip-on-page.ts';
+
+const Sqlite = sqlite();
 
 test('says that nothing is known and whom to call, and is back when the record is', async () => {
   const page = await onPage();

@@ -215,6 +215,13 @@ describe('what is not called', () => {
     expect(found).toEqual([]);
   });
 
+  test('the SQLite module, past the driver that knows which one this Node takes', () => {
+    const found = [...CODE, ...TESTS].filter((path) =>
+      /^import (?!type).* from 'better-sqlite3(-napi)?'/m.test(text.get(path) ?? ''),
+    );
+    expect(found).toEqual([]);
+  });
+
   test('types and rules are not switched off', () => {
     const off = [...CODE, ...TESTS].filter(
       (path) =>

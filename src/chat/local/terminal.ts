@@ -43,6 +43,8 @@ export class Terminal {
   readonly #people = new Set<string>();
   #history: readonly string[];
   #historyFails = false;
+  /** No more is typed; what was typed before is still answered. */
+  #left = false;
   #who: UserArg;
 
   constructor(settings: TerminalSettings) {
@@ -68,7 +70,10 @@ export class Terminal {
       this.#history = history;
     });
     this.#reader.on('SIGINT', () => this.#reader.close());
-    this.#reader.on('close', () => this.#lines.end());
+    this.#reader.on('close', () => {
+      this.#left = true;
+      this.#lines.end();
+    });
     this.done = this.#talk();
   }
 
@@ -154,7 +159,8 @@ export class Terminal {
   /** One line; undefined when there are no more. */
   async #ask(prompt: string): Promise<string | undefined> {
     this.#reader.setPrompt(prompt);
-    if (this.#tty) this.#reader.prompt();
+    // From Node 24 on a closed reader throws when it is to prompt.
+    if (this.#tty && !this.#left) this.#reader.prompt();
     const line = await this.#lines.next();
     // From a pipe nothing is echoed, and answers without the questions can't be followed.
     if (!this.#tty && line !== undefined) this.#write(`${prompt}${line}\n`);

@@ -13,7 +13,8 @@ const DOWN = DAWN_MS + 16 * HOUR;
 const CALLOUT = DAWN_MS + 20 * HOUR;
 const options = (nowMs: number) => ({ nowMs, organizer: 'watch@example.org' });
 
-function alarmed(phase: AlarmPhase, to = ['@field', 'dana', 'pal']) {
+/** When a time is due the channel alone is asked. */
+function alarmed(phase: AlarmPhase, to = phase === 'due' ? ['@field'] : ['@field', 'dana', 'pal']) {
   const distress = phase === 'distress';
   const [root, dueMs] = distress ? ['callout', CALLOUT] : ['down', DOWN];
   const late = { due: 0, uncertainty: 30, alert: 120, distress: 0 }[phase] * MINUTE;
@@ -59,10 +60,17 @@ describe.each(EVERY)('phase %s to %s', (phase, to) => {
 });
 
 describe('what each phase tells its reader to do', () => {
+  it('alert: whoever was told already is told what to do next, not told once more', () => {
+    const words = text(said('alert', '@field'));
+    expect(words).toMatch(
+      /If nothing is heard, at [^\n]*02:00 Dana and Pål are told what to do next\./,
+    );
+  });
+
   it('due: the party and the ground crew, nobody else, without alarm', () => {
     const message = said('due', '@field');
     expect(text(message)).toMatch(/are you well\?/);
-    expect(text(message)).toMatch(/Dana is told at 22:30/);
+    expect(text(message)).toMatch(/If nothing is heard, at 22:30 Dana is told\./);
     expect(message.buttons?.map((b) => b.label)).toEqual(['They are fine']);
   });
 

@@ -186,9 +186,17 @@ function nextTold({ state, raised }: PhaseContext): Line[] {
   const people = contacts(state).filter((p) => next.groups.includes(p.id));
   if (people.length === 0) return ['No contact at home can be reached: nobody else is told.'];
   const when = dayClock(state.zone, next.atMs, raised.atMs);
-  return [
-    `If nothing is heard, ${names(people)} ${people.length === 1 ? 'is' : 'are'} told at ${when}.`,
+  const known = (p: (typeof people)[number]) => raised.to.includes(p.id);
+  const clause = (who: typeof people, what: string) =>
+    who.length === 0 ? [] : [`${names(who)} ${who.length === 1 ? 'is' : 'are'} ${what}`];
+  const clauses = [
+    ...clause(people.filter(known), 'told what to do next'),
+    ...clause(
+      people.filter((p) => !known(p)),
+      'told',
+    ),
   ];
+  return [`If nothing is heard, at ${when} ${clauses.join(', and ')}.`];
 }
 
 function toContact(c: PhaseContext): Message {

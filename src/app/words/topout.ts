@@ -97,10 +97,11 @@ export function silenceWords(
   const told = checkpoints.findLast((c) => c.actual !== undefined)?.pitch ?? 0;
   const onTop = isPastTop(state);
   if (onTop ? trailheadMs > nowMs : byNow <= told) return undefined;
+  const [top, trailhead] = [at(saidMs(state, topoutMs)), at(saidMs(state, trailheadMs))];
   const expected = onTop
-    ? `at the trailhead ${at(trailheadMs)}`
+    ? `at the trailhead ${trailhead}`
     : topoutMs <= nowMs
-      ? `on top ${at(topoutMs)}, at the trailhead ${at(trailheadMs)}`
-      : `pitch ${byNow} by now, top ${at(topoutMs)}`;
+      ? `on top ${top}, at the trailhead ${trailhead}`
+      : `pitch ${byNow} by now, top ${top}`;
   return `If they go as expected: ${expected}; nothing heard since ${at(heardMs)}.`;
 }

@@ -34,8 +34,7 @@ export const partyKinds: {
     vital: true,
     data: named,
     fold(state, { atMs, seq, data }) {
-      mustBeKnown(state, data.who, seq);
-      state.splits.push({ what: 'apart', who: data.who, atMs, seq });
+      noteSplit(state, { what: 'apart', who: data.who, atMs, seq });
     },
     say: ({ who }, state) => `${whoWords(state, who)} on their own`,
   },
@@ -47,8 +46,7 @@ export const partyKinds: {
     vital: true,
     data: joined,
     fold(state, { atMs, seq, data }) {
-      mustBeKnown(state, data.who, seq);
-      state.splits.push({ what: 'together', who: data.who, atMs, seq });
+      noteSplit(state, { what: 'together', who: data.who, atMs, seq });
     },
     say: ({ who }, state) => `${who.length === 0 ? 'all' : whoWords(state, who)} together again`,
   },
@@ -66,6 +64,11 @@ export const partyKinds: {
     say: ({ who }, state) => `${whoWords(state, who)} off the wall`,
   },
 };
+
+function noteSplit(state: TripState, split: TripState['splits'][number]): void {
+  mustBeKnown(state, split.who, split.seq);
+  state.splits.push(split);
+}
 
 function mustBeKnown(state: TripState, who: readonly string[], seq: number): void {
   for (const person of who) {

@@ -141,7 +141,7 @@ function endsRightly(run: Run, before: TripState, facts: readonly Fact[]): void 
     const lost = after.watch.signs.length < before.watch.signs.length;
     if (lost && (raised.root === 'again' || raised.root === 'silence')) continue;
     if (down || weak || (over && raised.root.startsWith('trouble:'))) continue;
-    // What is provisional follows from the rest: any word may move it.
+    // A time that nobody agreed on is reckoned from the last word, so any word moves it.
     const follows = raised.root === 'again' || raised.root === 'silence';
     const answers = news.some((s) => follows || s.atMs >= raised.dueMs - HOUR);
     const onTop = raised.root === 'topout' && toppedOutMs(after) !== undefined;

@@ -19,11 +19,30 @@ export function planLines(state: TripState, forecast: Forecast, nowMs: number): 
   const [first] = days;
   if (first === undefined) return [];
   return present<Line>([
+    shortLine(state, days, nowMs),
     ...days.map((day) => dayLine(state, forecast, day, nowMs)),
     isBranched(forecast) && !isPastTop(state) ? topoutWords(state, forecast, nowMs) : undefined,
     ...workLines(state),
     chosenLine(state),
   ]);
+}
+
+/** They slept short of a planned night: the days that follow are as they were planned, and no longer what comes. */
+function shortLine(
+  state: TripState,
+  days: readonly PlannedDay[],
+  nowMs: number,
+): string | undefined {
+  const short = days.flatMap(({ night, startMs }, i) => {
+    const nextMs = days[i + 1]?.startMs ?? Number.POSITIVE_INFINITY;
+    return state.nights.filter(
+      (n) => night !== undefined && n.pitch < night && n.sinceMs >= startMs && n.sinceMs < nextMs,
+    );
+  });
+  const last = short.at(-1);
+  if (last === undefined || isPastTop(state)) return undefined;
+  const where = last.pitch === 0 ? 'on the ground' : `after pitch ${last.pitch}`;
+  return `Not as planned: settled ${where} ${at(state, last.sinceMs, nowMs)}. The days below stand as they were planned; the times are projected. Other nights: /bivy plan`;
 }
 
 function dayLine(state: TripState, f: Forecast, planned: PlannedDay, nowMs: number): string {

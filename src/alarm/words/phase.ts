@@ -1,6 +1,5 @@
 import type { Message } from '../../say/message.ts';
 import type { Line, Piece } from '../../say/reply.ts';
-import { dayClock } from '../../time/format.ts';
 import { nameOf, type TripState } from '../../trip/state.ts';
 import type { Raised } from '../../trip/watch-state.ts';
 import { numbersToCall } from '../emergency.ts';
@@ -22,6 +21,7 @@ import {
   phones,
   SHEET,
 } from './common.ts';
+import { nextTold } from './next-told.ts';
 import { troubleMessage } from './trouble.ts';
 
 /** What the words of a phase depend on. */
@@ -177,26 +177,6 @@ function toldContacts({ state, raised }: PhaseContext): string {
   return told.length === 0
     ? 'No contact at home could be told. Whoever reads this is the only one who knows.'
     : `Being told: ${names(told)}.`;
-}
-
-/** Which contacts are told next, and when, if nothing is heard. */
-function nextTold({ state, raised }: PhaseContext): Line[] {
-  const next = nextPhaseAt(state, raised.phase);
-  if (next === undefined) return [];
-  const people = contacts(state).filter((p) => next.groups.includes(p.id));
-  if (people.length === 0) return ['No contact at home can be reached: nobody else is told.'];
-  const when = dayClock(state.zone, next.atMs, raised.atMs);
-  const known = (p: (typeof people)[number]) => raised.to.includes(p.id);
-  const clause = (who: typeof people, what: string) =>
-    who.length === 0 ? [] : [`${names(who)} ${who.length === 1 ? 'is' : 'are'} ${what}`];
-  const clauses = [
-    ...clause(people.filter(known), 'told what to do next'),
-    ...clause(
-      people.filter((p) => !known(p)),
-      'told',
-    ),
-  ];
-  return [`If nothing is heard, at ${when} ${clauses.join(', and ')}.`];
 }
 
 function toContact(c: PhaseContext): Message {

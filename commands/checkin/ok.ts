@@ -184,14 +184,18 @@ const NOT_DEPARTED = 'Not departed, so nobody is watching the clock: /trip depar
 
 /** A word after an agreed time moves nothing by itself. */
 function late(state: TripState, nowMs: number): Line[] {
-  const [next] = unmet(state);
+  const [next, ...others] = unmet(state);
   if (next?.kind !== 'again') return [];
+  const kept = others.find((e) => e.kind !== 'again' && e.kind !== 'silence');
   return [
     [
-      'The agreed times have passed. Agree new ones; without them ',
+      'An agreed time has passed. Agree a new one; without it you are asked for ',
       expected(next),
       at(state, next.dueMs, nowMs),
-      ' is all that is watched.',
+      ...(kept === undefined
+        ? []
+        : ['. Still to be kept: ', expected(kept), at(state, kept.dueMs, nowMs)]),
+      '.',
     ],
   ];
 }

@@ -5,6 +5,7 @@ import { type Options, sub } from '../../src/app/command.ts';
 import { forecastOf } from '../../src/app/forecast/run.ts';
 import { pitchOption, timeOption, toldAtOption } from '../../src/app/options.ts';
 import { noSuchPitch } from '../../src/app/pitch.ts';
+import { hereOption, mustStillBeAt } from '../../src/app/still-there.ts';
 import { toldTime } from '../../src/app/when.ts';
 import * as words from '../../src/app/words/forecast.ts';
 import { changeTimeButton, undoButton } from '../../src/app/words/post.ts';
@@ -20,6 +21,7 @@ const options = {
   at: toldAtOption,
   until: timeOption('Until when you mean to rest: 05:30'),
   pitch: pitchOption('After which pitch; the last one done when left out'),
+  here: hereOption,
 } as const satisfies Options;
 
 declare module '../../src/say/press.ts' {
@@ -36,6 +38,7 @@ export const settle = sub({
   run(call, args, app) {
     return change(app, call, {
       decide({ state }) {
+        mustStillBeAt(state, args.here);
         const told = toldTime(state, call, args.at);
         const pitch = args.pitch ?? state.pitches.filter((p) => p.done !== undefined).length;
         mustBeReached(state, pitch);

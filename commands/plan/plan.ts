@@ -2,6 +2,7 @@ import type { App } from '../../src/app/app.ts';
 import { clockTime } from '../../src/app/clock-time.ts';
 import { type Args, type Call, type Options, sub } from '../../src/app/command.ts';
 import { forecastOf } from '../../src/app/forecast/run.ts';
+import { hereOption, mustStillBeAt } from '../../src/app/still-there.ts';
 import { CAUTION, comingDownLines } from '../../src/app/words/forecast.ts';
 import { anewLines, planLines } from '../../src/app/words/plan.ts';
 import { undoButton } from '../../src/app/words/post.ts';
@@ -33,7 +34,7 @@ const options = {
       { name: 'on in the dark', value: 'dark' },
     ],
   },
-  pitch: { type: 'integer', description: 'At the stance after it', min: 0, hidden: true },
+  pitch: hereOption,
 } as const satisfies Options;
 
 declare module '../../src/say/press.ts' {
@@ -90,27 +91,16 @@ function draftOf(state: TripState, args: PlanArgs): Draft {
   return args.way === undefined ? startDraft(state, args) : wayDraft(state, args.way, args.pitch);
 }
 
-/**
- * A button speaks of one stance: once they have left it, it does nothing.
- *
- * @throws Refusal then
- */
 function wayDraft(
   state: TripState,
   way: NonNullable<PlanArgs['way']>,
   pitch: number | undefined,
 ): Draft {
   const done = pitchesDone(state);
-  const settled = state.nights.some((night) => night.leftMs === undefined);
-  if (pitch !== done || settled) {
-    throw new Refusal('already-told', [
-      settled ? 'They are settled for the night already.' : `They are at pitch ${done} by now.`,
-      'Nothing is changed. How the plan stands: /plan',
-    ]);
-  }
-  if (way !== 'on') return { kind: 'plan.chosen', data: { pitch, way } };
-  if (state.bivyPlan.includes(pitch)) return { kind: 'bivy.unplanned', data: { pitch } };
-  throw new Refusal('already-so', `No night is planned after pitch ${pitch} any more.`);
+  mustStillBeAt(state, pitch ?? -1);
+  if (way !== 'on') return { kind: 'plan.chosen', data: { pitch: done, way } };
+  if (state.bivyPlan.includes(done)) return { kind: 'bivy.unplanned', data: { pitch: done } };
+  throw new Refusal('already-so', `No night is planned after pitch ${done} any more.`);
 }
 
 function startDraft(state: TripState, { day, start = '' }: PlanArgs): Draft {

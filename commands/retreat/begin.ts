@@ -3,6 +3,7 @@ import { nextLines } from '../../src/alarm/words/news.ts';
 import { type Call, type Options, sub } from '../../src/app/command.ts';
 import { toldAtOption } from '../../src/app/options.ts';
 import { partNames, partOptions, spokenIn } from '../../src/app/parts.ts';
+import { hereOption, mustStillBeAt } from '../../src/app/still-there.ts';
 import { troubleStands } from '../../src/app/trouble-asked.ts';
 import { exactTime, toldTime } from '../../src/app/when.ts';
 import { changeTimeButton, undoButtons } from '../../src/app/words/post.ts';
@@ -23,6 +24,7 @@ const options = {
     min: 0,
     max: LIMITS.pitches,
   },
+  here: hereOption,
   ...partOptions,
 } as const satisfies Options;
 
@@ -41,6 +43,7 @@ export const begin = sub({
     change(app, call, {
       decide({ state }) {
         mustBeOnTheWall(state, call);
+        mustStillBeAt(state, args.here);
         const pitch = args.pitch ?? state.pitches.filter((p) => p.done !== undefined).length;
         const told = toldTime(state, call, args.at);
         const { who, drafts } = spokenIn(state, call, args, told.atMs, (label, of) => ({

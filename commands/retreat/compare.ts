@@ -1,6 +1,6 @@
 import { type Options, sub } from '../../src/app/command.ts';
 import { type WayBack, wayBack } from '../../src/app/way-back.ts';
-import { oddsWords } from '../../src/app/words/odds.ts';
+import { shuttleWords } from '../../src/app/words/way-down.ts';
 import { LIMITS } from '../../src/limits.ts';
 import { look } from '../../src/record/trips.ts';
 import { Refusal } from '../../src/say/refusal.ts';
@@ -105,7 +105,7 @@ function wayWords(state: TripState, from: number, { legs, reach, blocked }: Rapp
 
 function timesLines(state: TripState, back: WayBack, nowMs: number): Line[] {
   const at = (ms: number) => dayClock(state.zone, ms, nowMs);
-  const { ground, stop, duskMs, last } = back;
+  const { ground, stop, duskMs } = back;
   const dark =
     duskMs === undefined
       ? ''
@@ -116,16 +116,11 @@ function timesLines(state: TripState, back: WayBack, nowMs: number): Line[] {
     stop === undefined
       ? []
       : [`At the stop ${at(stop.q50)} (cautious ${at(stop.q90)}), with the approach walked back.`];
-  const shuttle =
-    last === undefined
-      ? []
-      : [
-          `Last ${state.shuttle?.name ?? 'shuttle'} ${at(last.atMs)}: ${oddsWords(last.chance, state)}${stop === undefined ? ' to be on the ground by then' : ''}.`,
-        ];
+  const shuttle = shuttleWords(state, back, nowMs);
   return [
     `Begun now: on the ground ${at(ground.q50)} (cautious ${at(ground.q90)}).${dark}`,
     ...walk,
-    ...shuttle,
+    ...(shuttle === '' ? [] : [shuttle]),
   ];
 }
 

@@ -6,6 +6,7 @@ import { phaseNow, phasesToTell, phaseTimes } from './ladder.ts';
 import { askDeadlines } from './late.ts';
 import { lapses, REPEATS_MAX, repeatAtMs, repeating } from './repeats.ts';
 import { STAND_DOWN_MAX, standDownAtMs, standDownOf } from './stand-down.ts';
+import { stopDeadlines } from './stop-time.ts';
 
 /** A wake-up call for one trip: its key and its time. */
 export type Deadline = Omit<DeadlineRow, 'trip'>;
@@ -36,7 +37,7 @@ export function deadlinesOf(state: TripState, nowMs: number): Deadline[] {
   const ahead = aheadDeadlines(state)
     .filter((d) => d.dueAtMs > nowMs)
     .map(({ about: _, ...deadline }) => deadline);
-  const asks = askDeadlines(state, unmet(state));
+  const asks = [...askDeadlines(state, unmet(state)), ...stopDeadlines(state, nowMs)];
   for (const deadline of [...repeatDeadlines(state), ...ahead, ...asks, ...standDown]) {
     found.set(deadline.key, deadline);
   }

@@ -53,6 +53,15 @@ const what = z.discriminatedUnion('kind', [
     proposeMs: z.int(),
     why: z.enum(['middle-late', 'cautious-late', 'near']),
   }),
+  /** The stop time of a planned night has passed in silence. */
+  z.strictObject({
+    kind: z.literal('stop'),
+    night: seq,
+    done: seq,
+    stopMs: z.int(),
+    /** The ways from there with their odds, as they were when it was asked. */
+    ways: z.array(z.string().max(600)).max(10),
+  }),
   z.strictObject({
     kind: z.literal('unreached'),
     seq,
@@ -131,6 +140,7 @@ const MANNER: Manners = {
   readable: { urgency: 1, lifeH: null },
   unreached: { urgency: 2, lifeH: 24 },
   ask: { urgency: 4, lifeH: 6 },
+  stop: { urgency: 4, lifeH: 1 },
   drill: { urgency: 4, lifeH: 24 },
   plan: { urgency: 5, lifeH: 48 },
   over: { urgency: 5, lifeH: 48 },
@@ -149,6 +159,8 @@ export function noticeKey(trip: string, to: string, about: What): string {
         ].join('/');
       case 'ask':
         return `${about.what}/${about.agreedMs}`;
+      case 'stop':
+        return `${about.night}/${about.stopMs}`;
       case 'standdown':
         return `${about.call}/${about.sinceMs}/${about.n}`;
       case 'ahead':

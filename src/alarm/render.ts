@@ -11,8 +11,9 @@ import type { NoticeData, What } from './notice.ts';
 import { acked } from './repeats.ts';
 import { sheetOf } from './sheet.ts';
 import { sheetText } from './sheet-text.ts';
+import { stopPassed } from './stop-time.ts';
 import { FIELD } from './who.ts';
-import { aheadMessage, askedMessage, removedMessage } from './words/asks.ts';
+import { aheadMessage, askedMessage, removedMessage, stopMessage } from './words/asks.ts';
 import {
   askMessage,
   calledMessage,
@@ -110,6 +111,11 @@ function wordsOf(
           nowMs,
         ),
       };
+    }
+    case 'stop': {
+      const passed = stopPassed(state, nowMs);
+      const same = passed?.night === what.night && passed.done === what.done;
+      return same ? { send: stopMessage(state, passed, what.ways, nowMs) } : { drop: 'moved' };
     }
     case 'unreached':
       return { send: unreachedMessage(state, what.person, what.next) };

@@ -11,8 +11,7 @@ import { holdOf } from '../trip/wet-rock-hold.ts';
 import type { App } from './app.ts';
 import { runQuick } from './forecast/run.ts';
 import { wayWords } from './leaving-plan.ts';
-import { type WayBack, wayBack } from './way-back.ts';
-import { oddsWords } from './words/odds.ts';
+import { wayDown } from './words/way-down.ts';
 
 /** The ways from where the party is, a line or two each, and a button for each that can be chosen. */
 export interface Ways {
@@ -110,51 +109,18 @@ async function sleepWay(
     buttons:
       settled || done === 0
         ? []
-        : [{ label: 'Sleep here', press: { path: 'bivy settle', options: { pitch: done } } }],
+        : [
+            {
+              label: 'Sleep here',
+              press: { path: 'bivy settle', options: { pitch: done, here: done } },
+            },
+          ],
   };
 }
 
 function downWay(state: TripState, done: number, nowMs: number): Ways {
   if (done === 0) return { lines: ['Down: they are on the ground.'], buttons: [] };
-  const back = wayBack(state, done, nowMs, nowMs);
-  const { blocked, legs } = back.way;
-  if (blocked !== undefined) {
-    return {
-      lines: [
-        [
-          `Down: no way by rappel past the stance after pitch ${blocked.at}, by the topo and the ropes. `,
-          { code: '/retreat compare' },
-        ],
-      ],
-      buttons: [],
-    };
-  }
-  const unknown = legs.filter((l) => !l.known).map((l) => l.to);
-  return {
-    lines: [
-      `Down: ${downWords(state, back, nowMs)}`,
-      ...(unknown.length === 0
-        ? []
-        : [`Not known whether one can rappel from ${unknown.join(', ')}.`]),
-    ],
-    buttons: [{ label: 'Down', press: { path: 'retreat begin', options: { pitch: done } } }],
-  };
-}
-
-function downWords(state: TripState, back: WayBack, nowMs: number): string {
-  const { way, ground, stop, duskMs, last, latestLightMs } = back;
-  const at = (ms: number) => dayClock(state.zone, ms, nowMs);
-  const count = way.legs.length === 1 ? '1 rappel' : `${way.legs.length} rappels`;
-  const home = stop === undefined ? '' : ` At the stop ${at(stop.q50)}.`;
-  const shuttle =
-    last === undefined
-      ? ''
-      : ` Last ${state.shuttle?.name ?? 'shuttle'} ${at(last.atMs)}: ${oddsWords(last.chance, state)}.`;
-  const light =
-    duskMs === undefined || latestLightMs === undefined
-      ? ''
-      : latestLightMs > nowMs
-        ? ` Begun by ${at(latestLightMs)} it is done in the light.`
-        : ' The end is in the dark.';
-  return `${count}, on the ground ${at(ground.q50)} (cautious ${at(ground.q90)}).${home}${shuttle}${light}`;
+  const { lines, blocked } = wayDown(state, done, nowMs);
+  const press = { path: 'retreat begin', options: { pitch: done, here: done } } as const;
+  return { lines, buttons: blocked ? [] : [{ label: 'Down', press }] };
 }

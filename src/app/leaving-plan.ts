@@ -1,3 +1,5 @@
+import { FRESH_MS, LATE_MS } from '../alarm/stop-time.ts';
+import { lateButtons } from '../alarm/words/asks.ts';
 import { canSleep } from '../forecast/beds.ts';
 import { nextEnd } from '../forecast/chosen.ts';
 import type { QuickForecast } from '../forecast/forecast.ts';
@@ -7,20 +9,17 @@ import { pitchesDone } from '../forecast/plan-days.ts';
 import type { Button, Line } from '../say/reply.ts';
 import { dayClock, duration } from '../time/format.ts';
 import { modeOf } from '../trip/mode.ts';
-import { pitchAt, type TripState } from '../trip/state.ts';
+import type { TripState } from '../trip/state.ts';
 import type { App } from './app.ts';
 import { runQuick } from './forecast/run.ts';
 import { bounds, boundWords } from './words/forecast.ts';
 import { riskWords } from './words/odds.ts';
 import { spanWords, topoutWords } from './words/topout.ts';
+import { wayDown } from './words/way-down.ts';
 
 const HOUR_MS = 3_600_000;
 /** So long before the stop time a planned ledge is reached early enough to ask. Engineering choice. */
 const EARLY_MS = 3 * HOUR_MS;
-/** So shortly before the stop time nobody begins a pitch without asking. Engineering choice. */
-const LATE_MS = HOUR_MS / 2;
-/** A post about longer ago isn't where they are now. Engineering choice. */
-const FRESH_MS = HOUR_MS;
 
 /** A question, with the odds of each way and a button for it. */
 export interface Asked {
@@ -86,45 +85,39 @@ async function late(
   input: ForecastInput,
   ledge: number,
 ): Promise<Asked> {
+  const { stopClock } = state.settings;
+  return {
+    lines: [
+      `Not at the planned ledge (pitch ${ledge}) by the stop time ${stopClock}. What do you mean to do?`,
+      ...(await waysLateBy(app, state, input)),
+    ],
+    buttons: lateButtons(pitchesDone(state)),
+  };
+}
+
+/** On in the dark, sit it out, down: a line a way, for a party that is not where it meant to sleep. */
+export function waysLate(app: App, state: TripState, nowMs: number): Promise<string[]> {
+  return waysLateBy(app, state, forecastInput(state, nowMs));
+}
+
+async function waysLateBy(app: App, state: TripState, input: ForecastInput): Promise<string[]> {
   const done = pitchesDone(state);
-  const { zone, settings } = state;
+  const { zone } = state;
   const to = nextEnd(state, done, sleepersOf(state));
   const bed = input.pitches.find((p) => p.number === done);
   const bare = bed === undefined || !canSleep(bed, input);
   const morning = input.days.find((day) => day.startMs > input.nowMs)?.startMs ?? input.nowMs;
-  const odds = await oddsOf(app, state, [
+  const [dark, sit] = await oddsOf(app, state, [
     [`On in the dark, to ${to}`, { ...input, darkTo: to }],
     [
-      `Sit it out${bare ? ', with nowhere to lie down' : ''}`,
+      `Sit it out${bare ? ', with nowhere to lie down' : ''}, until ${dayClock(zone, morning, input.nowMs)}`,
       { ...input, settled: { sinceMs: input.nowMs, untilMs: morning } },
     ],
   ]);
-  return {
-    lines: [
-      `Not at the planned ledge (pitch ${ledge}) by the stop time ${settings.stopClock}. What do you mean to do?`,
-      ...odds,
-      `Down: ${wayDown(state, done)}`,
-      `Sitting it out is until ${dayClock(zone, morning, input.nowMs)}.`,
-    ],
-    buttons: [
-      button('On in the dark', 'dark', done),
-      { label: 'Sit it out', press: { path: 'bivy settle', options: { pitch: done } } },
-      { label: 'Down', press: { path: 'retreat begin', options: { pitch: done } } },
-    ],
-  };
+  return [dark ?? '', sit ?? '', ...wayDown(state, done, input.nowMs).lines];
 }
 
-/** What the topo knows of the way down by rope. */
-function wayDown(state: TripState, done: number): string {
-  const below = Array.from({ length: done }, (_, i) => pitchAt(state, i + 1));
-  const without = below.filter((p) => p?.rappel === false).map((p) => p?.number);
-  if (without.length > 0) return `no rappel by the topo from ${without.join(', ')}.`;
-  return below.every((p) => p?.rappel === true)
-    ? `${done} rappels by the topo, if every station is there.`
-    : 'whether it can be rappelled is not known.';
-}
-
-function button(label: string, way: 'stay' | 'on' | 'fix' | 'dark', pitch: number): Button {
+function button(label: string, way: 'stay' | 'on' | 'fix', pitch: number): Button {
   return { label, press: { path: 'plan', options: { way, pitch } } };
 }
 
@@ -137,11 +130,9 @@ async function oddsOf(
   const out: string[] = [];
   for (const [label, input] of ways) {
     const quick = await runQuick(app, input);
-    const { next } = quick;
+    const { darkTo } = quick;
     const there =
-      next === undefined || next.pitch !== input.darkTo
-        ? ''
-        : ` there ${spanWords(state, next.done, input.nowMs)},`;
+      darkTo === undefined ? '' : ` there ${spanWords(state, darkTo.done, input.nowMs)},`;
     out.push(`${label}:${there} ${wayWords(state, quick, input.nowMs)}`);
   }
   return out;

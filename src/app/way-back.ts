@@ -24,6 +24,8 @@ export interface WayBack {
   duskMs?: number;
   /** Begun by then, nine in ten are on the ground before it is dark; it may have passed. */
   latestLightMs?: number;
+  /** The first departure they are at the stop for, by the median. */
+  nextMs?: number;
   /** The last departure of the day on which they would be at the stop, and the chance to catch it, 0–1. */
   last?: { atMs: number; chance: number };
 }
@@ -57,6 +59,7 @@ export function wayBack(state: TripState, from: number, nowMs: number, beginMs: 
   const duskMs = input.days.map((d) => d.duskMs).find((ms) => ms !== undefined && ms > beginMs);
   const cautiousMin = rappelsMin(work, settings) * Math.exp(Z90 * settings.sigmaDescent);
   const arrive = (times.stop ?? times.ground).q50;
+  const nextMin = out.departureMin[nextDeparture(out, arrive)];
   let last = nextDeparture(out, arrive);
   while (last < out.departureMin.length && out.lastOfDay[last] !== 1) last++;
   const lastMin = out.departureMin[last];
@@ -72,6 +75,7 @@ export function wayBack(state: TripState, from: number, nowMs: number, beginMs: 
           latestLightMs:
             origin + latestBegin(out.clock, (duskMs - origin) / 60_000, cautiousMin) * 60_000,
         }),
+    ...(nextMin === undefined ? {} : { nextMs: origin + nextMin * 60_000 }),
     ...(lastMin === undefined
       ? {}
       : {

@@ -2,6 +2,7 @@ import { unmet } from '../alarm/expectations.ts';
 import { phaseNow } from '../alarm/ladder.ts';
 import { asksNow, mayAsk } from '../alarm/late.ts';
 import { newNotice } from '../alarm/notice.ts';
+import { stopPassed } from '../alarm/stop-time.ts';
 import { FIELD } from '../alarm/who.ts';
 import { UnreadableRecord } from '../record/unreadable.ts';
 import type { WatchParts } from './ports.ts';
@@ -77,10 +78,16 @@ async function ask(parts: WatchParts, trip: string): Promise<boolean> {
   // Nobody is asked to move a time while nothing is heard: it would put the alarm off unseen.
   if (loaded === undefined || phaseNow(loaded.state) !== undefined) return false;
   if (!mayAsk(loaded.state, nowMs)) return false;
-  const projected = await parts.project?.(loaded.state, nowMs);
-  const notices = asksNow(unmet(loaded.state), projected, nowMs).map((asked) =>
+  const { state } = loaded;
+  const projected = await parts.project?.(state, nowMs);
+  const notices = asksNow(unmet(state), projected, nowMs).map((asked) =>
     newNotice(trip, FIELD, { kind: 'ask', ...whole(asked) }, nowMs),
   );
+  const passed = stopPassed(state, nowMs);
+  if (passed !== undefined) {
+    const ways = (await parts.waysLate?.(state, nowMs)) ?? [];
+    notices.push(newNotice(trip, FIELD, { kind: 'stop', ...passed, ways }, nowMs));
+  }
   if (notices.length === 0) return false;
   // Without a word on seq: a question about a time that has moved since is dropped when it is sent.
   await parts.store.fire({ trip, keys: [], atMs: nowMs, notices });

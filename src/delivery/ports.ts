@@ -60,6 +60,8 @@ export interface WatchParts {
   records: Records;
   /** The forecast of top-out and of everyone down; undefined where there is none. */
   project?(state: TripState, nowMs: number): Promise<Projected | undefined>;
+  /** A line a way from where they are, with its odds, for a party short of its planned ledge at the stop time. */
+  waysLate?(state: TripState, nowMs: number): Promise<string[]>;
   /** A contact's own page; undefined where there are no pages. */
   ownPage?: ((trip: string, person: string) => Promise<string>) | undefined;
   /** Mail address of whoever runs this, for calendar files. */

@@ -15,6 +15,8 @@ export type QuickRun = Run<QuickForecast>;
 export interface QuickForecast extends Brief {
   /** The next pitch to be done, and when. */
   next?: { pitch: number; done: Quantiles };
+  /** Where they go on to in the dark, and when that pitch is done. */
+  darkTo?: { pitch: number; done: Quantiles };
 }
 
 /**
@@ -62,12 +64,19 @@ export function quickForecast(input: ForecastInput): QuickForecast {
 }
 
 function* quickOf(c: Compiled, o: Outcomes): Generator<void, QuickForecast> {
-  const [first] = o.done;
-  const pitch = c.input.pitches[c.legs[c.state.leg]?.last ?? -1];
   const brief = briefly(c, o);
   yield;
-  return {
-    ...brief,
-    ...(first && pitch ? { next: { pitch: pitch.number, done: quantiles(c, o, first) } } : {}),
-  };
+  const next = pitchAhead(c, o, (number) => number > 0);
+  const darkTo = pitchAhead(c, o, (number) => number === c.input.darkTo);
+  return { ...brief, ...(next ? { next } : {}), ...(darkTo ? { darkTo } : {}) };
+}
+
+/** The first lead not done whose last pitch is meant, and when that is done. */
+function pitchAhead(c: Compiled, o: Outcomes, isMeant: (number: number) => boolean) {
+  const ahead = c.legs.slice(c.state.leg).map((leg) => c.input.pitches[leg.last]?.number ?? 0);
+  const at = ahead.findIndex(isMeant);
+  const [pitch, column] = [ahead[at], o.done[at]];
+  return pitch === undefined || column === undefined
+    ? undefined
+    : { pitch, done: quantiles(c, o, column) };
 }

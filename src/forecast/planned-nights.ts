@@ -34,11 +34,18 @@ export function plannedNights(
   party: Sleepers,
   figures: Settings,
 ): PlannedNight[] {
+  return nightsToCome(state).map((night) => ({
+    ...night,
+    ...workAt(state, night.pitch, party, figures),
+  }));
+}
+
+/** The same without the work round them: after which pitch, and on the evening of which day. */
+export function nightsToCome(state: TripState): Pick<PlannedNight, 'pitch' | 'day'>[] {
   const before = groundNights(state);
   return state.bivyPlan
     .map((pitch, i) => ({ pitch, day: before + i }))
-    .filter(({ pitch }) => pitch <= state.pitches.length && !usedUp(state, pitch))
-    .map((night) => ({ ...night, ...workAt(state, night.pitch, party, figures) }));
+    .filter(({ pitch }) => pitch <= state.pitches.length && !usedUp(state, pitch));
 }
 
 /**

@@ -2,54 +2,21 @@ import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import { MAIN_CHANNEL } from '../../src/chat/local/speaker.ts';
 import { fold } from '../../src/trip/fold.ts';
 import { climb } from '../app/forecast/said.ts';
-import { instant, openDemo, text, type World, world, ZONE } from '../helpers/world.ts';
+import { text, type World, world } from '../helpers/world.ts';
 import { ask, labels } from './ask.ts';
+import { at, FRI, openTwoDays, THU, upTo as upToIn } from './two-days.ts';
 
-/** Nine free pitches, a day's climb for the quick: a ledge after 5, the only place to lie down. */
-const NINE = `pitch,length_m,free,aid,stance,bivy,places,rappel
-1,38,5c,,ledge,none,,yes
-2,42,6a+,,hanging,none,,yes
-3,30,6a,,hanging,none,,yes
-4,45,6a,,hanging,none,,yes
-5,35,6a,,ledge,ledge,4,yes
-6,38,6a,,hanging,none,,yes
-7,25,5b,,hanging,none,,yes
-8,40,6b,,ledge,none,,yes
-9,40,6a,,ledge,none,,yes
-`;
-const THU = '2031-06-12';
-const FRI = '2031-06-13';
 let w: World;
 beforeEach(async () => {
   w = await world();
-  await openDemo(w);
-  w.file('nine.csv', NINE);
-  await climb(w, '2031-06-11', [
-    ['19:00', 'mara', '/topo load file:nine.csv'],
-    ['19:01', 'mara', '/trip edit start:07:00 stop:21:00 descent_min:120 first_day:2031-06-12'],
-    ['19:02', 'mara', '/shuttle add name:boat times:"first 07:20, last 21:20, every 60 min"'],
-    ['19:03', 'mara', '/bivy plan pitch:5'],
-  ]);
+  await openTwoDays(w);
 });
 afterEach(() => w.close());
 
-const at = (local: string) => instant(ZONE, local);
 const state = async () => (await w.trip()).state;
 const plan = async () => text(await w.say('mara', '/plan'));
 const said = async (line: string) => text(await w.say('greta', line));
-/** Pitches done an hour each from seven on Thursday; the last answer. */
-async function upTo(pitch: number) {
-  const posts = Array.from(
-    { length: pitch },
-    (_, i) => [`${String(8 + i).padStart(2, '0')}:00`, 'greta', '/pitch done'] as const,
-  );
-  const replies = await climb(w, THU, [
-    ['06:30', 'mara', '/trip depart'],
-    ['07:00', 'greta', '/pitch start'],
-    ...posts,
-  ]);
-  return replies.at(-1) as Awaited<ReturnType<World['say']>>;
-}
+const upTo = (pitch: number) => upToIn(w, pitch);
 
 describe('/plan', () => {
   it('says which day goes where, with the odds, before departure', async () => {
@@ -224,8 +191,8 @@ describe('short of the planned ledge at the stop time', () => {
     expect(answer).toMatch(
       /\nOn in the dark, to 5: there 2[12]:\d\d \(cautious 2[123]:\d\d\), top-out Fri /,
     );
-    expect(answer).toMatch(/\nSit it out, with nowhere to lie down: top-out Fri /);
-    expect(answer).toContain('\nDown: 4 rappels by the topo');
+    expect(answer).toMatch(/\nSit it out, with nowhere to lie down, until Fri 07:00: top-out Fri /);
+    expect(answer).toMatch(/\nDown: 4 rappels, on the ground \d\d:\d\d \(cautious .*\)\./);
   });
 
   it('goes on in the dark to the ledge and sleeps there, when that was chosen', async () => {

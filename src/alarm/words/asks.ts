@@ -1,8 +1,9 @@
 import type { Message } from '../../say/message.ts';
 import type { Button } from '../../say/reply.ts';
-import { duration } from '../../time/format.ts';
-import type { TripState } from '../../trip/state.ts';
+import { dayClock, duration } from '../../time/format.ts';
+import { pitchAt, type TripState } from '../../trip/state.ts';
 import type { Expectation } from '../expectations.ts';
+import type { StopPassed } from '../stop-time.ts';
 import { planSeq } from '../weaker.ts';
 import { accountOf, contacts, field, names } from '../who.ts';
 import { at, expected } from './common.ts';
@@ -66,6 +67,42 @@ export function aheadMessage(state: TripState, e: Expectation, nowMs: number): M
       ...(told.length === 0 ? [] : [`If nothing is heard, ${names(told.slice(0, 1))} is told.`]),
     ],
   };
+}
+
+/**
+ * To the party, once the stop time of a planned night has passed in silence. Nobody is called: it is a question,
+ * and whoever is asleep there needn't answer.
+ *
+ * @param ways a line a way, with its odds
+ */
+export function stopMessage(
+  state: TripState,
+  { night, done, stopMs }: StopPassed,
+  ways: readonly string[],
+  nowMs: number,
+): Message {
+  const told = pitchAt(state, done)?.done?.atMs;
+  const when = told === undefined ? '' : `, done ${dayClock(state.zone, told, nowMs)}`;
+  return {
+    subject: `${state.name}: the stop time has passed`,
+    buttons: lateButtons(done),
+    lines: [
+      `Stop time ${dayClock(state.zone, stopMs, nowMs)}, and no word yet from the planned ledge (pitch ${night}). Last told: pitch ${done}${when}.`,
+      ['If they are there: ', { code: '/pitch done' }, ', then ', { code: '/bivy settle' }],
+      `If they are still after ${done}, what do they mean to do?`,
+      ...ways,
+    ],
+  };
+}
+
+/** What can be chosen short of the planned ledge at the stop time, after that pitch. */
+export function lateButtons(done: number): Button[] {
+  const options = { pitch: done, here: done };
+  return [
+    { label: 'On in the dark', press: { path: 'plan', options: { way: 'dark', pitch: done } } },
+    { label: 'Sit it out', press: { path: 'bivy settle', options } },
+    { label: 'Down', press: { path: 'retreat begin', options } },
+  ];
 }
 
 function moveButton(

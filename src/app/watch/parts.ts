@@ -1,6 +1,7 @@
 import type { Witness } from '../../delivery/clocks.ts';
 import { type Counters, NO_COUNTERS, type WatchParts, type Ways } from '../../delivery/ports.ts';
 import type { App } from '../app.ts';
+import { waysLate } from '../leaving-plan.ts';
 import { projectTimes } from './project.ts';
 
 export interface WatchWiring {
@@ -22,6 +23,7 @@ export function watchParts(app: App, wiring: WatchWiring): WatchParts {
     log: app.log.child({ part: 'watch' }),
     records: app.records,
     project: (state, nowMs) => projectTimes(app, state, nowMs),
+    waysLate: (state, nowMs) => waysLate(app, state, nowMs),
     ownPage: app.pages?.own,
     organizer: wiring.organizer ?? 'tagline@localhost.invalid',
     owner: wiring.owner,

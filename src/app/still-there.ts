@@ -1,0 +1,28 @@
+import { pitchesDone } from '../forecast/plan-days.ts';
+import { Refusal } from '../say/refusal.ts';
+import type { TripState } from '../trip/state.ts';
+
+/** The stance that a button was put for, after that pitch. */
+export const hereOption = {
+  type: 'integer',
+  description: 'Asked at the stance after it',
+  min: 0,
+  hidden: true,
+} as const;
+
+/**
+ * A button speaks of one stance: once they have left it, or lie down, it does nothing.
+ *
+ * @param here undefined: typed, not pressed
+ * @throws Refusal then
+ */
+export function mustStillBeAt(state: TripState, here: number | undefined): void {
+  if (here === undefined) return;
+  const done = pitchesDone(state);
+  const settled = state.nights.some((night) => night.leftMs === undefined && night.pitch >= done);
+  if (here === done && !settled) return;
+  throw new Refusal('button-over', [
+    settled ? 'They are settled for the night already.' : `They are at pitch ${done} by now.`,
+    'Nothing is changed. How the plan stands: /plan',
+  ]);
+}

@@ -1,0 +1,67 @@
+import { dayClock } from '../../time/format.ts';
+import { daysBetween, localDay } from '../../time/zone.ts';
+import type { TripState } from '../../trip/state.ts';
+import { type WayBack, wayBack } from '../way-back.ts';
+import { oddsWords } from './odds.ts';
+
+/** The way down from a stance as it is said: how many rappels, when on the ground and at the stop, what light. */
+export interface WayDown {
+  lines: string[];
+  /** No way by rappel, by the topo and the ropes. */
+  blocked: boolean;
+}
+
+/** The way down by rappel from the stance after `done`, begun now. */
+export function wayDown(state: TripState, done: number, nowMs: number): WayDown {
+  const back = wayBack(state, done, nowMs, nowMs);
+  const { blocked, legs } = back.way;
+  if (blocked !== undefined) {
+    const past = `past the stance after pitch ${blocked.at}`;
+    return {
+      lines: [`Down: no way by rappel ${past}, by the topo and the ropes: /retreat compare`],
+      blocked: true,
+    };
+  }
+  const unknown = legs.filter((l) => !l.known).map((l) => l.to);
+  return {
+    lines: [
+      `Down: ${downWords(state, back, nowMs)}`,
+      ...(unknown.length === 0
+        ? []
+        : [`Not known whether one can rappel from ${unknown.join(', ')}.`]),
+    ],
+    blocked: false,
+  };
+}
+
+function downWords(state: TripState, back: WayBack, nowMs: number): string {
+  const { way, ground, stop, duskMs, latestLightMs } = back;
+  const at = (ms: number) => dayClock(state.zone, ms, nowMs);
+  const count = way.legs.length === 1 ? '1 rappel' : `${way.legs.length} rappels`;
+  const home = stop === undefined ? '' : ` At the stop ${at(stop.q50)}.`;
+  const said = shuttleWords(state, back, nowMs);
+  const shuttle = said === '' ? '' : ` ${said}`;
+  const light =
+    duskMs === undefined || latestLightMs === undefined
+      ? ''
+      : latestLightMs > nowMs
+        ? ` Begun by ${at(latestLightMs)} it is done in the light.`
+        : ' The end is in the dark.';
+  return `${count}, on the ground ${at(ground.q50)} (cautious ${at(ground.q90)}).${home}${shuttle}${light}`;
+}
+
+/** The day's last one with its odds; when that has gone before they are there, the next day's first. */
+export function shuttleWords(
+  state: TripState,
+  { ground, stop, last, nextMs }: Pick<WayBack, 'ground' | 'stop' | 'last' | 'nextMs'>,
+  nowMs: number,
+): string {
+  if (last === undefined || nextMs === undefined) return '';
+  const name = state.shuttle?.name ?? 'shuttle';
+  const thereMs = (stop ?? ground).q50;
+  const sameDay = daysBetween(localDay(state.zone, thereMs), localDay(state.zone, nextMs)) === 0;
+  const by = stop === undefined ? ' to be on the ground by then' : '';
+  return sameDay
+    ? `Last ${name} ${dayClock(state.zone, last.atMs, nowMs)}: ${oddsWords(last.chance, state)}${by}.`
+    : `Next ${name} ${dayClock(state.zone, nextMs, nowMs)}.`;
+}

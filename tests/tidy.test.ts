@@ -45,6 +45,8 @@ const LAYERS: readonly (readonly [prefix: string, rank: number])[] = [
   ['src/trip/', 1],
   ['src/say/', 0],
   ['src/store/port.ts', 1],
+  ['src/store/seal.ts', 1],
+  ['src/store/canonical.ts', 1],
   ['src/settings.ts', 0],
   ['src/time/', 0],
   ['src/limits.ts', 0],

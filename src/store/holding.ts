@@ -1,16 +1,13 @@
+import type { Logger } from 'pino';
 import type { RawFact } from '../trip/fact.ts';
 import { nonceOf } from './nonce.ts';
 import { type Delivery, type NoticeRow, type Store, StoreError } from './port.ts';
+import { sealedBehind } from './seal.ts';
 
 type Fire = Parameters<Store['fire']>[0];
 type Claim = Parameters<Store['claimNotices']>[0];
 
-export interface HoldingOptions {
-  log: {
-    error(fields: object, message: string): void;
-    info(fields: object, message: string): void;
-  };
-}
+export type HoldingOptions = { log: Pick<Logger, 'error' | 'info'> };
 
 /** Errors after which nothing can be written, for however long. A busy database is not one of them. */
 const HELD_ON: ReadonlySet<string> = new Set(['STORE_FULL', 'STORE_IO', 'STORE_READ_ONLY']);
@@ -46,6 +43,10 @@ export function holdingStore(inner: Store, options: HoldingOptions): HoldingStor
       ...(await inner.events(trip, afterSeq)),
       ...holding.events(trip, afterSeq ?? 0),
     ],
+    sealed: async (trip) => {
+      const stored = await inner.sealed(trip);
+      return sealedBehind(stored, holding.events(trip, stored.length));
+    },
     purge: async (trip, atMs) => {
       await inner.purge(trip, atMs);
       holding.forget(trip);
@@ -294,7 +295,5 @@ class Holding {
 }
 
 /** The same deadlines rung with the same notices: asked again because the loop looked again. */
-function same(a: Fire, b: Fire): boolean {
-  const names = (f: Fire) => JSON.stringify([f.keys, f.notices.map((n) => n.key)]);
-  return names(a) === names(b);
-}
+const same = (a: Fire, b: Fire) => namesOf(a) === namesOf(b);
+const namesOf = (f: Fire) => JSON.stringify([f.keys, f.notices.map((n) => n.key)]);

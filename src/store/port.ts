@@ -7,6 +7,7 @@
  * and its notices are one transaction.
  */
 import type { RawFact } from '../trip/fact.ts';
+import type { SealedFact } from './seal.ts';
 
 export interface TripRow {
   id: string;
@@ -77,8 +78,18 @@ export interface Append {
    */
   deadlines: readonly Omit<DeadlineRow, 'trip'>[];
   notices: readonly NewNotice[];
+  /**
+   * Entries whose content is erased, with what stands there instead; their seals stay without salt. The trip's
+   * answers and the notices that are done with go too, so that the bytes are gone from the file.
+   */
+  redact?: readonly Redaction[];
   /** Keys of this trip's pending notices that no longer hold; cancelled before new ones are queued. */
   cancelNotices?: readonly string[];
+}
+
+/** What stands in place of an entry's erased content. */
+export interface Redaction extends Pick<RawFact, 'by' | 'data'> {
+  seq: number;
 }
 
 export type AppendResult =
@@ -122,6 +133,8 @@ export interface Store {
   lastTripIn(channel: string): Promise<TripRow | undefined>;
   /** A trip's facts in order, those after `afterSeq` where it is given; whoever reads them checks them. */
   events(trip: string, afterSeq?: number): Promise<RawFact[]>;
+  /** A trip's facts as they are stored, each with the seal that binds it to those before it. */
+  sealed(trip: string): Promise<SealedFact[]>;
   /** All open trips, oldest first. */
   openTrips(): Promise<TripRow[]>;
   /**

@@ -3,6 +3,7 @@ import { readdirSync } from 'node:fs';
 import { dirname, join } from 'node:path';
 import type { Database } from 'better-sqlite3';
 import { expect, it } from 'vitest';
+import { followChain } from '../../src/record/chain.ts';
 import { MIGRATIONS } from '../../src/store/sqlite/migrations/index.ts';
 import type { Migration } from '../../src/store/sqlite/migrations/migration.ts';
 import { openDatabase } from '../../src/store/sqlite/open.ts';
@@ -66,6 +67,8 @@ it('opens a file of the first release, finds every row, and keeps a copy of the 
   });
   expect(claimed.map((n) => n.key)).toEqual(['n1']);
   expect(await store.append(append('t1', 3))).toEqual({ ok: true, seq: 4 });
+  // What was there is sealed as it stood.
+  expect(followChain(await store.sealed('t1'), 4)).toMatchObject({ holds: true, entries: 4 });
 
   const copy = openDatabase(`${path}.v1`, FIRST);
   expect(versionIn(copy.db)).toBe(1);
@@ -103,4 +106,9 @@ it('numbers its steps without gaps, and a released step stays as it was released
 });
 
 /** A step that must change after its release is a new step. */
-const RELEASED: readonly string[] = ['2596c52ef151', '2b30f20cba82', 'bc6dca419edc'];
+const RELEASED: readonly string[] = [
+  '2596c52ef151',
+  '2b30f20cba82',
+  'bc6dca419edc',
+  '3ef8cec70dbf',
+];

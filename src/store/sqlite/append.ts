@@ -1,6 +1,7 @@
 import type { Database } from 'better-sqlite3';
-import type { Append, AppendResult, NewNotice, Store } from '../port.ts';
+import type { Append, AppendResult, NewNotice, Redaction, Store } from '../port.ts';
 import { fromEvent, fromNotice, type TripSql, toJson } from './rows.ts';
+import { sealWork } from './seals.ts';
 
 type OpenTrip = Parameters<Store['openTrip']>;
 
@@ -16,6 +17,7 @@ const LISTED = '(SELECT value FROM json_each(?))';
 
 export function appendWork(db: Database): AppendWork {
   const sql = statements(db);
+  const seals = sealWork(db);
 
   function repeated(key: string): AppendResult | undefined {
     const answer = sql.answerOf.get(key);
@@ -28,12 +30,26 @@ export function appendWork(db: Database): AppendWork {
     for (const notice of notices) sql.addNotice.run(fromNotice(notice));
   }
 
+  function redact(trip: string, redactions: readonly Redaction[]): void {
+    // Every entry needs its seal first: what is erased can't be sealed any more.
+    seals.last(trip);
+    for (const { seq, by, data } of redactions) {
+      sql.redact.run(by.id, by.name, toJson(data), trip, seq);
+    }
+    sql.dropAnswers.run(trip);
+    sql.dropDone.run(trip);
+  }
+
   /** Everything but the checks. */
   function write(append: Append): AppendResult {
     const { trip } = append;
     const seq = append.afterSeq + append.events.length;
+    if (append.redact !== undefined) redact(trip, append.redact);
+    let prev = append.events.length === 0 ? '' : seals.last(trip);
     append.events.forEach((event, i) => {
-      sql.addEvent.run(fromEvent(event, trip, append.afterSeq + 1 + i));
+      const row = fromEvent(event, trip, append.afterSeq + 1 + i, prev);
+      sql.addEvent.run(row);
+      prev = row.hash;
     });
     sql.setTrip.run(seq, append.status, append.name, trip);
     sql.dropMembers.run(trip, toJson(append.members));
@@ -97,9 +113,18 @@ function statements(db: Database) {
     ),
     setTrip: db.prepare('UPDATE trip SET seq = ?, status = ?, name = ? WHERE id = ?'),
     addEvent: db.prepare(
-      `INSERT INTO event (trip, seq, id, kind, at_ms, recorded_at_ms, by_id, by_name, typed, data)
-     VALUES (@trip, @seq, @id, @kind, @at_ms, @recorded_at_ms, @by_id, @by_name, @typed, @data)`,
+      `INSERT INTO event
+       (trip, seq, id, kind, at_ms, recorded_at_ms, by_id, by_name, typed, data, salt, content, hash)
+     VALUES
+       (@trip, @seq, @id, @kind, @at_ms, @recorded_at_ms, @by_id, @by_name, @typed, @data,
+        @salt, @content, @hash)`,
     ),
+    redact: db.prepare(
+      `UPDATE event SET by_id = ?, by_name = ?, typed = NULL, data = ?, salt = NULL
+     WHERE trip = ? AND seq = ?`,
+    ),
+    dropAnswers: db.prepare('DELETE FROM answer WHERE trip = ?'),
+    dropDone: db.prepare(`DELETE FROM notice WHERE trip = ? AND status <> 'pending'`),
     addAnswer: db.prepare('INSERT INTO answer (key, trip, seq, answer) VALUES (?, ?, ?, ?)'),
     dropMembers: db.prepare(`DELETE FROM member WHERE trip = ? AND user NOT IN ${LISTED}`),
     addMember: db.prepare('INSERT INTO member (trip, user) VALUES (?, ?) ON CONFLICT DO NOTHING'),

@@ -2,6 +2,7 @@ import { closeSync, existsSync, fsyncSync, openSync, renameSync, rmSync } from '
 import type { Database } from 'better-sqlite3';
 import { StoreError } from '../port.ts';
 import type { Migration } from './migrations/migration.ts';
+import { sealWork } from './seals.ts';
 
 /** 'tagl' in ASCII, in the header of the file: tells our database from anybody else's. */
 export const APPLICATION_ID = 0x7461676c;
@@ -42,6 +43,7 @@ export function migrate(db: Database, migrations: readonly Migration[]): string 
     const version = versionOf(db, newest);
     for (const step of migrations.filter((m) => m.version > version)) {
       db.exec(step.sql);
+      if (step.also === 'seal') sealWork(db).all();
     }
     // Written even when there was nothing to do: it proves that the file can be written. BEGIN
     // IMMEDIATE alone doesn't, SQLite quietly makes it a read of a read-only file.

@@ -1,7 +1,16 @@
 import type { Database } from 'better-sqlite3';
 import type { RawFact } from '../../trip/fact.ts';
 import type { NoticeRow, TripRow } from '../port.ts';
-import { type EventSql, type NoticeSql, type TripSql, toEvent, toNotice, toTrip } from './rows.ts';
+import type { SealedFact } from '../seal.ts';
+import {
+  type EventSql,
+  type NoticeSql,
+  type TripSql,
+  toEvent,
+  toNotice,
+  toSealed,
+  toTrip,
+} from './rows.ts';
 
 /** One statement each; they see the last commit and hold no lock afterwards. */
 export interface Reads {
@@ -11,6 +20,7 @@ export interface Reads {
   openTripsOf(userId: string): TripRow[];
   lastTripIn(channel: string): TripRow | undefined;
   events(trip: string, afterSeq: number): RawFact[];
+  sealed(trip: string): SealedFact[];
   openTrips(): TripRow[];
   notices(trip: string): NoticeRow[];
   fact(name: string): string | undefined;
@@ -52,6 +62,7 @@ export function reads(db: Database): Reads {
     openTripsOf: (userId) => ofUser.all(userId).map(toTrip),
     lastTripIn: (channel) => mapped(last.get(channel)),
     events: (id, afterSeq) => events.all(id, afterSeq).map(toEvent),
+    sealed: (id) => events.all(id, 0).map(toSealed),
     openTrips: () => allOpen.all().map(toTrip),
     notices: (id) => notices.all(id).map(toNotice),
     fact: (name) => fact.get(name),

@@ -1,6 +1,8 @@
 import type { RawFact } from '../../trip/fact.ts';
+import { wellFormed } from '../canonical.ts';
 import { nonceOf } from '../nonce.ts';
 import type { DeadlineRow, NewNotice, NoticeRow, NoticeStatus, TripRow } from '../port.ts';
+import { type SealedFact, sealNext } from '../seal.ts';
 
 export interface TripSql {
   id: string;
@@ -23,6 +25,10 @@ export interface EventSql {
   by_name: string;
   typed: string | null;
   data: string;
+  /** Null where the content was erased, or nothing is sealed yet. */
+  salt: string | null;
+  content: string;
+  hash: string;
 }
 
 export interface DeadlineSql {
@@ -78,18 +84,31 @@ export function toEvent(row: EventSql): RawFact {
   return event;
 }
 
-export function fromEvent(event: Omit<RawFact, 'seq'>, trip: string, seq: number): EventSql {
+export function toSealed(row: EventSql): SealedFact {
+  const { salt, content, hash } = row;
+  return { ...toEvent(row), seal: { ...(salt === null ? {} : { salt }), content, hash } };
+}
+
+/** An entry's row, sealed behind the entry with the hash `prev`. */
+export function fromEvent(
+  event: Omit<RawFact, 'seq' | 'trip'>,
+  trip: string,
+  seq: number,
+  prev: string,
+): EventSql {
   return {
     trip,
     seq,
-    id: event.id,
-    kind: event.kind,
+    // What SQLite would store of a lone surrogate isn't what was sealed.
+    id: wellFormed(event.id),
+    kind: wellFormed(event.kind),
     at_ms: Math.round(event.atMs),
     recorded_at_ms: Math.round(event.recordedAtMs),
-    by_id: event.by.id,
-    by_name: event.by.name,
-    typed: event.typed ?? null,
+    by_id: wellFormed(event.by.id),
+    by_name: wellFormed(event.by.name),
+    typed: event.typed === undefined ? null : wellFormed(event.typed),
     data: toJson(event.data),
+    ...sealNext({ ...event, seq }, prev),
   };
 }
 

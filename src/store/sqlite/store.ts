@@ -55,9 +55,19 @@ export function sqliteStore(db: Database): Store {
     return ends;
   }
 
+  /** What was deleted is gone from the bytes of the file and of its log. */
+  async function scrub(): Promise<void> {
+    await queue.alone(() => rewrite(db));
+    await queue.alone(() => emptyLog(db));
+  }
+
   return {
     openTrip: (row, append) => queue.submit(() => appends.open(row, append)),
-    append: (append) => queue.submit(() => appends.append(append)),
+    async append(append) {
+      const result = await queue.submit(() => appends.append(append));
+      if (append.redact !== undefined && result.ok) await whole(scrub);
+      return result;
+    },
     answered: (key) => queue.alone(() => read.answered(key)),
 
     openTripIn: (channel) => queue.alone(() => read.openTripIn(channel)),
@@ -65,12 +75,12 @@ export function sqliteStore(db: Database): Store {
     openTripsOf: (userId) => queue.alone(() => read.openTripsOf(userId)),
     lastTripIn: (channel) => queue.alone(() => read.lastTripIn(channel)),
     events: (trip, afterSeq = 0) => queue.alone(() => read.events(trip, afterSeq)),
+    sealed: (trip) => queue.alone(() => read.sealed(trip)),
     openTrips: () => queue.alone(() => read.openTrips()),
     purge: (trip, atMs) =>
       whole(async () => {
         await queue.submit(() => purgeRows(trip, atMs));
-        await queue.alone(() => rewrite(db));
-        await queue.alone(() => emptyLog(db));
+        await scrub();
       }),
 
     due: (nowMs, limit) => queue.alone(() => watch.due(nowMs, limit)),

@@ -3,4 +3,6 @@ export interface Migration {
   /** The `user_version` after it; 1, 2, 3… without gaps. */
   version: number;
   sql: string;
+  /** What has to be worked out afterwards, in the same transaction: seals of entries that have none. */
+  also?: 'seal';
 }

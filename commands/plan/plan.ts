@@ -2,11 +2,14 @@ import type { App } from '../../src/app/app.ts';
 import { clockTime } from '../../src/app/clock-time.ts';
 import { type Args, type Call, type Options, sub } from '../../src/app/command.ts';
 import { forecastOf } from '../../src/app/forecast/run.ts';
+import { asPaceLets } from '../../src/app/next-wall.ts';
 import { hereOption, mustStillBeAt } from '../../src/app/still-there.ts';
+import { daysWords } from '../../src/app/words/days.ts';
 import { CAUTION, comingDownLines } from '../../src/app/words/forecast.ts';
 import { anewLines, planLines } from '../../src/app/words/plan.ts';
 import { undoButton } from '../../src/app/words/post.ts';
 import { pitchesDone } from '../../src/forecast/plan-days.ts';
+import { begun } from '../../src/forecast/trip-days.ts';
 import { change } from '../../src/record/change.ts';
 import { look } from '../../src/record/trips.ts';
 import { Refusal } from '../../src/say/refusal.ts';
@@ -78,7 +81,11 @@ async function shown(app: App, state: TripState, call: Call): Promise<Line[]> {
       '/topo load takes a CSV file.',
     ]);
   }
-  return planLines(state, forecast, call.atMs);
+  const lines = planLines(state, forecast, call.atMs);
+  if (begun(state) || state.departedAtMs !== undefined) return lines;
+  // With nights planned, the plan is obeyed; how long the wall takes at their pace is another question.
+  const free = state.bivyPlan.length === 0 ? forecast : await asPaceLets(app, state, call.atMs);
+  return [...lines, `At this pace, with no night planned: ${daysWords(state, free)}.`];
 }
 
 /** What to set, for who has planned no night yet. */

@@ -83,8 +83,9 @@ export function assumptionWords(
 }
 
 /** A forecast from a wide prior says so. */
-function wideWords({ settings }: TripState): string {
-  const narrower = settings.party === undefined ? ' Narrower: /trip pace party:' : '';
+function wideWords({ settings, takenPace }: TripState): string {
+  const narrower =
+    settings.party === undefined && takenPace === undefined ? ' Narrower: /trip pace party:' : '';
   return `Nothing climbed yet: wide.${narrower}`;
 }
 

@@ -1,18 +1,30 @@
 import { stringify } from 'csv-stringify/sync';
-import { type Options, sub } from '../../src/app/command.ts';
+import type { App } from '../../src/app/app.ts';
+import { type Call, type FileArg, type Options, sub } from '../../src/app/command.ts';
+import { asPaceLets, nextWall } from '../../src/app/next-wall.ts';
 import { pictured } from '../../src/app/pictures.ts';
 import { type SaidThen, saidOnTheWay } from '../../src/app/said-on-the-way.ts';
+import { daysWords } from '../../src/app/words/days.ts';
 import { routeWords } from '../../src/app/words/trip.ts';
+import { LIMITS } from '../../src/limits.ts';
+import type { Loaded } from '../../src/record/records.ts';
 import { lookBack } from '../../src/record/trips.ts';
 import { fileName, textFile } from '../../src/say/message.ts';
 import { Refusal } from '../../src/say/refusal.ts';
 import type { FileOut, Table } from '../../src/say/reply.ts';
+import { typedText } from '../../src/say/typed.ts';
 import { dayClock, duration } from '../../src/time/format.ts';
 import { type Debrief, debriefOf, type PitchTaken } from '../../src/trip/debrief.ts';
 import { openRetreat, stanceWords } from '../../src/trip/kinds/retreat.ts';
 import { nameOf, type TripState } from '../../src/trip/state.ts';
+import { readTopo } from '../topo/csv.ts';
 
-const options = {} as const satisfies Options;
+const options = {
+  topo: {
+    type: 'file',
+    description: 'The topo of a wall to come: how many days and nights it takes at this pace',
+  },
+} as const satisfies Options;
 
 declare module '../../src/say/press.ts' {
   interface Paths {
@@ -25,7 +37,7 @@ export const debrief = sub({
   description: 'How it went: planned and actual, where the time went, what was forecast',
   access: 'look',
   options,
-  async run(call, _args, app) {
+  async run(call, { topo }, app) {
     const loaded = await lookBack(app, call);
     const { state } = loaded;
     const made = debriefOf(state, state.closedAtMs ?? call.atMs);
@@ -36,6 +48,7 @@ export const debrief = sub({
       ]);
     }
     const said = await saidOnTheWay(app, loaded);
+    const next = topo === undefined ? [] : await nextWords(app, call, loaded, topo);
     const at = (ms: number) => dayClock(state.zone, ms, call.atMs);
     return {
       lines: [
@@ -50,6 +63,7 @@ export const debrief = sub({
               `At hanging stances: ${made.hung.map((h) => `${h.name} ${h.atMost ? 'at most ' : ''}${duration(h.min)}`).join(', ')}.`,
             ]),
         ...said.map((s) => saidWords(s, made, state, at)),
+        ...next,
       ],
       table: pitchTable(state, made.pitches, at),
       after: [
@@ -63,6 +77,18 @@ export const debrief = sub({
     };
   },
 });
+
+/** What this pace means for another topo. */
+async function nextWords(app: App, call: Call, loaded: Loaded, topo: FileArg): Promise<string[]> {
+  const pitches = await readTopo(await topo.bytes(LIMITS.topoBytes), loaded.state.units);
+  const next = nextWall(loaded, pitches, call.atMs);
+  if (next === undefined) return ['Nothing was told here that teaches a pace for that topo.'];
+  const forecast = await asPaceLets(app, next, call.atMs);
+  return [
+    `${pitches.length} pitches of ${topo.name.slice(0, LIMITS.nameLength)} at this pace, widened: ${daysWords(next, forecast)}.`,
+    `To plan it with this pace: /trip open pace_from:${typedText(loaded.state.name)}`,
+  ];
+}
 
 type At = (ms: number) => string;
 

@@ -1,5 +1,6 @@
 import type { App } from '../../src/app/app.ts';
 import { type Call, type FileArg, sub } from '../../src/app/command.ts';
+import { takenWords } from '../../src/app/words/pace.ts';
 import { rosterWords, routeWords } from '../../src/app/words/trip.ts';
 import { chooseZone, nameButton, type Typed } from '../../src/app/zone-choice.ts';
 import { LIMITS } from '../../src/limits.ts';
@@ -11,6 +12,7 @@ import type { Line, Reply } from '../../src/say/reply.ts';
 import { clock } from '../../src/time/format.ts';
 import type { TripState } from '../../src/trip/state.ts';
 import { basics, nameOption } from './basics.ts';
+import { paceFrom, paceFromOption } from './pace-from.ts';
 import { suggestZones } from './zones.ts';
 
 const options = {
@@ -22,6 +24,7 @@ const options = {
     suggest: suggestZones,
   },
   ...basics,
+  pace_from: paceFromOption,
   record: { type: 'file', description: 'Instead: a record from /log export' },
 } as const;
 
@@ -36,12 +39,17 @@ export const open = sub({
   access: 'anyone',
   counts: ['opened', 'openedHere'],
   options,
-  run: (call, { record, ...typed }, app) =>
-    record === undefined ? openTyped(app, call, typed) : openFromRecord(app, call, record),
+  run: (call, { record, pace_from: from, ...typed }, app) =>
+    record === undefined ? openTyped(app, call, typed, from) : openFromRecord(app, call, record),
 });
 
 /** Opens a trip from what was typed. */
-async function openTyped(app: App, call: Call, typed: Typed): Promise<Reply> {
+async function openTyped(
+  app: App,
+  call: Call,
+  typed: Typed,
+  from: string | undefined,
+): Promise<Reply> {
   const { name, units = 'm', confidence = 90 } = typed;
   const place = pair(typed.lat, typed.lon);
   const chosen = chooseZone(typed, place, call.atMs);
@@ -54,8 +62,9 @@ async function openTyped(app: App, call: Call, typed: Typed): Promise<Reply> {
     confidence: confidence / 100,
     ...(typed.emergency === undefined ? {} : { emergencyNumber: typed.emergency }),
   };
+  const taken = from === undefined ? [] : [await paceFrom(app, call, from, call.where.guild)];
   return openTrip(app, call, {
-    first: () => [{ kind: 'trip.opened', data }],
+    first: () => [{ kind: 'trip.opened', data }, ...taken],
     answer: (state) => answer(state, call, chosen.lines),
   });
 }
@@ -96,6 +105,7 @@ function answer(state: TripState, call: Call, aboutZone: readonly Line[]): Reply
       `Wall time ${state.zone}, now ${clock(state.zone, call.atMs)}. Lengths in ${state.units}. ` +
         `Cutoffs are to be met with ${Math.round(state.confidence * 100)} % confidence.`,
       ...aboutZone,
+      ...takenWords(state),
       ...(state.place.lat === undefined
         ? ['No latitude and longitude yet, so no daylight: /trip edit.']
         : []),

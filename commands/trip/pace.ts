@@ -4,7 +4,7 @@ import { forecastOf } from '../../src/app/forecast/run.ts';
 import { suggestFigures } from '../../src/app/forecast/suggest.ts';
 import { climberMeant, suggestClimbers } from '../../src/app/who.ts';
 import { headline } from '../../src/app/words/forecast.ts';
-import { paceWords } from '../../src/app/words/pace.ts';
+import { paceWords, takenWords } from '../../src/app/words/pace.ts';
 import { undoButton } from '../../src/app/words/post.ts';
 import {
   checkSettings,
@@ -19,6 +19,7 @@ import { look } from '../../src/record/trips.ts';
 import { Refusal } from '../../src/say/refusal.ts';
 import type { Line, Reply } from '../../src/say/reply.ts';
 import { nameOf, type TripState } from '../../src/trip/state.ts';
+import { paceFrom, paceFromOption } from './pace-from.ts';
 
 const LISTED = '/trip pace lists them.';
 
@@ -28,6 +29,8 @@ const PARTIES = {
   average: 'average',
   efficient: 'efficient',
 } as const;
+
+const OR_FROM = 'a closed trip of yours on this server whose pace is taken over, by its name';
 
 const options = {
   party: {
@@ -39,6 +42,7 @@ const options = {
       { name: 'Efficient', value: 'efficient' },
     ],
   },
+  from: { ...paceFromOption, description: `Or: ${OR_FROM}` },
   figure: {
     type: 'string',
     description: 'Or: which figure',
@@ -66,10 +70,12 @@ export const pace = sub({
   private: true,
   options,
   async run(call, args, app) {
-    const named = [args.party, args.figure, args.climber].filter((v) => v !== undefined).length;
-    if (named > 1 || (args.party !== undefined && args.value !== undefined)) {
-      throw new Refusal('options-clash', 'One at a time: party:, figure: or climber:.');
+    const { party, from, figure, climber } = args;
+    const named = [party, from, figure, climber].filter((v) => v !== undefined).length;
+    if (named > 1 || ((party ?? from) !== undefined && args.value !== undefined)) {
+      throw new Refusal('options-clash', 'One at a time: party:, from:, figure: or climber:.');
     }
+    if (from !== undefined) return takeFrom(app, call, from);
     if (args.party !== undefined) return setParty(app, call, args.party);
     if (named === 1) return setFigure(app, call, args);
     if (args.value === undefined) return showFigures(app, call);
@@ -92,6 +98,24 @@ function setParty(app: App, call: Call, party: keyof typeof PARTIES): Promise<Re
           ...(forecast === undefined ? [] : [headline(after, forecast, call.atMs)]),
         ],
         buttons: [undoButton(events[0]?.seq ?? 0)],
+      };
+    },
+  });
+}
+
+/** The pace of an earlier trip. */
+function takeFrom(app: App, call: Call, from: string): Promise<Reply> {
+  return change(app, call, {
+    decide: async ({ row }) => [await paceFrom(app, call, from, row.guild)],
+    async answer({ after, events }) {
+      const forecast = await forecastOf(app, after, call.atMs);
+      return {
+        lines: [
+          ...takenWords(after),
+          ...(forecast === undefined ? [] : [headline(after, forecast, call.atMs)]),
+        ],
+        buttons: [undoButton(events[0]?.seq ?? 0)],
+        private: true,
       };
     },
   });
@@ -151,13 +175,19 @@ async function believed(app: App, call: Call, state: TripState): Promise<Line[]>
   const { party } = state.settings;
   const forecast = await forecastOf(app, state, call.atMs);
   const said: Line =
-    party === undefined
-      ? [
-          'Nobody said how fast this party is, so anything from efficient to a first wall is believed. ',
-          { code: '/trip pace party:average' },
-        ]
-      : `This party says of itself: ${PARTIES[party]}.`;
-  return [said, ...(forecast === undefined ? [] : paceWords(state, forecast))];
+    party === undefined && state.takenPace !== undefined
+      ? 'Nobody said how fast this party is; an earlier trip did.'
+      : party === undefined
+        ? [
+            'Nobody said how fast this party is, so anything from efficient to a first wall is believed. ',
+            { code: '/trip pace party:average' },
+          ]
+        : `This party says of itself: ${PARTIES[party]}.`;
+  return [
+    said,
+    ...takenWords(state),
+    ...(forecast === undefined ? [] : paceWords(state, forecast)),
+  ];
 }
 
 /** A figure in the file: what it is, its range, where it comes from. */

@@ -84,6 +84,19 @@ function setDaysAhead(c: Compiled, expected: readonly number[]): void {
   });
 }
 
+/** What was told, and what is believed of the effects by it. */
+export function learn(input: ForecastInput) {
+  const settings = resolveSettings(input.settings);
+  const legs = legsOf(input, settings);
+  const clock = workClock(input.days, settings.darkFactor, input.nowMs);
+  const measure: Measure = { input, settings, clock, pauses: pausesOf(input) };
+  const current = currentLeg(measure, legs);
+  setPastDays(measure, legs);
+  const observations = observationsOf(measure, legs, current);
+  const posterior = posteriorOf(priorOf(input, settings), observations);
+  return { settings, legs, clock, measure, current, observations, posterior };
+}
+
 /**
  * Reads the input once: settings, stages, pace learnt, the party's state, clocks and rules.
  *
@@ -93,14 +106,7 @@ function setDaysAhead(c: Compiled, expected: readonly number[]): void {
 export function compile(input: ForecastInput, evenly = true): Compiled {
   if (input.pitches.length === 0) throw new RangeError('no pitches');
   if (input.days.length === 0) throw new RangeError('no days');
-  const settings = resolveSettings(input.settings);
-  const legs = legsOf(input, settings);
-  const clock = workClock(input.days, settings.darkFactor, input.nowMs);
-  const measure: Measure = { input, settings, clock, pauses: pausesOf(input) };
-  const current = currentLeg(measure, legs);
-  setPastDays(measure, legs);
-  const observations = observationsOf(measure, legs, current);
-  const posterior = posteriorOf(priorOf(input, settings), observations);
+  const { settings, legs, clock, measure, current, observations, posterior } = learn(input);
   const expected = expectedMin(legs, posterior);
   const rules = nightRules(input, legs, expected, settings);
   const state = partyState(measure, legs, current, rules);

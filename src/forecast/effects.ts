@@ -7,6 +7,7 @@
  *   (Loève 1948), so that tiring, or finding one's feet, is learnt too;
  * - each day's: a bad first day is not all of the second.
  */
+import type { Belief } from '../trip/kinds/pace.ts';
 import type { Settings } from './defaults.ts';
 import type { ForecastInput, ReferenceClass } from './model.ts';
 import type { MultivariateNormal } from './pace.ts';
@@ -55,33 +56,51 @@ export function driftAt(place: number): number[] {
 }
 
 /** Median and spread of the party's pace, as a logarithm, before anything of it is known. */
-export function partyPrior(
-  s: Settings,
-  reference: ReferenceClass | undefined,
-): { mean: number; sd: number } {
+export function partyPrior(s: Settings, reference: ReferenceClass | undefined): Belief {
   if (reference === 'efficient') return { mean: Math.log(s.paceEfficient), sd: s.priorClass };
   if (reference === 'average') return { mean: Math.log(s.paceAverage), sd: s.priorClass };
   if (reference === 'first') return { mean: Math.log(s.paceFirst), sd: s.priorClass };
   return { mean: Math.log(s.paceUnknown), sd: s.priorParty };
 }
 
-/** What is believed of the effects before anything is climbed: the reference class, or the party's own earlier trips. */
+/**
+ * What one climb says of the next: two draws of a normal with mean `mean` and spread `sd` that are correlated by `share`.
+ * What was learnt is widened, and goes back towards the mean.
+ */
+export function carriedOver(before: Belief, learnt: Belief, share: number): Belief {
+  const rest = (1 - share * share) * before.sd * before.sd;
+  return {
+    mean: before.mean + share * (learnt.mean - before.mean),
+    sd: Math.sqrt(rest + share * share * learnt.sd * learnt.sd),
+  };
+}
+
+/** How far a party's climbs are alike, as a correlation, when parties differ by `sd` and one party's climbs by `tripSd`. */
+function alikeBy(sd: number, tripSd: number): number {
+  return sd > tripSd ? 1 - (tripSd / sd) ** 2 : 0;
+}
+
+/** What is believed of the effects before anything is climbed: the reference class, or the party's own earlier trip. */
 export function priorOf(input: ForecastInput, s: Settings): MultivariateNormal {
   const climbers = input.climbers.length;
-  const party = partyPrior(s, input.party);
+  const { earlier } = input;
+  const said = partyPrior(s, input.party ?? earlier?.class);
+  const party = earlier ? carriedOver(said, earlier.party, alikeBy(said.sd, s.priorTrip)) : said;
+  const unknown = (sd: number, learnt: Belief | undefined): Belief =>
+    learnt ? carriedOver({ mean: 0, sd }, learnt, s.carriedShare) : { mean: 0, sd };
   const mean = new Array<number>(effectCount(climbers)).fill(0);
   const sd = new Array<number>(effectCount(climbers)).fill(0);
-  const put = (effect: number, own: { mean: number; sd: number }): void => {
+  const put = (effect: number, own: Belief): void => {
     mean[effect] = own.mean;
     sd[effect] = own.sd;
   };
   put(PARTY_EFFECT, party);
-  put(AID_EFFECT, { mean: 0, sd: s.priorAid });
-  put(HAUL_EFFECT, { mean: 0, sd: s.priorHaul });
-  put(CHANGEOVER_EFFECT, { mean: 0, sd: s.priorChangeover });
+  put(AID_EFFECT, unknown(s.priorAid, earlier?.aid));
+  put(HAUL_EFFECT, unknown(s.priorHaul, earlier?.haul));
+  put(CHANGEOVER_EFFECT, unknown(s.priorChangeover, earlier?.changeover));
   for (let l = 0; l < climbers; l++) {
-    put(leaderEffect(l, false), { mean: 0, sd: s.priorLeader });
-    put(leaderEffect(l, true), { mean: 0, sd: s.priorLeaderAid });
+    put(leaderEffect(l, false), unknown(s.priorLeader, earlier?.leaders[l]?.free));
+    put(leaderEffect(l, true), unknown(s.priorLeaderAid, earlier?.leaders[l]?.aid));
   }
   for (let j = 0; j < DRIFT_TERMS; j++) {
     put(driftEffect(climbers) + j, { mean: 0, sd: s.priorDrift });

@@ -6,6 +6,7 @@ import { climbers, type PitchState, type TripState } from '../trip/state.ts';
 import { ropesOf } from '../trip/two-ropes.ts';
 import type { Sleepers } from './beds.ts';
 import { chosenWay } from './chosen.ts';
+import { earlierFor } from './earlier.ts';
 import { figuresOf, usable } from './figures.ts';
 import type { ForecastClimber, ForecastDay, ForecastInput, ForecastPitch } from './model.ts';
 import { descentFrom, downDay, plannedNights, workAt } from './planned-nights.ts';
@@ -55,6 +56,7 @@ export function forecastInput(
     ...sleepers,
     ...ropesFrom(state),
     ...(s.party === undefined ? {} : { party: s.party }),
+    ...earlierFor(state, party),
     haulBag: s.haulBag,
     ...(s.bagKg === undefined ? {} : { bagKg: s.bagKg }),
     pitches: pitchesOf(state, party),

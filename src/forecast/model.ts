@@ -18,6 +18,7 @@
  * - hold: the time after rain in which nobody climbs on wet rock.
  */
 import type { Departure } from '../timetable/timetable.ts';
+import type { Belief } from '../trip/kinds/pace.ts';
 
 /** How a pitch is climbed. A pitch with an aid grade above A0/C0 is climbed on aid. */
 export type Mode = 'free' | 'aid';
@@ -114,6 +115,18 @@ export interface ForecastPlan {
 /** How fast a party says it is: what it is believed to be before anything is climbed. */
 export type ReferenceClass = 'first' | 'average' | 'efficient';
 
+/** What was learnt on an earlier trip of the party, as it was left there: mean and spread of each effect, as logarithms. */
+export interface EarlierPace {
+  /** What that party said of itself. */
+  class?: ReferenceClass;
+  party: Belief;
+  aid: Belief;
+  haul: Belief;
+  changeover: Belief;
+  /** By index in `ForecastInput.climbers`; undefined for who wasn't there. */
+  leaders: ({ free: Belief; aid: Belief } | undefined)[];
+}
+
 /** Everything a forecast is computed from. */
 export interface ForecastInput {
   /** Seeds the ascents: the same trip, log and clock give the same answer. */
@@ -125,6 +138,8 @@ export interface ForecastInput {
   ropes?: number;
   /** Undefined: nobody said, and the prior is wide enough for all three. */
   party?: ReferenceClass;
+  /** The party's pace on an earlier trip. */
+  earlier?: EarlierPace;
   haulBag: boolean;
   /** kg in the bag; used by the haul stage. */
   bagKg?: number;

@@ -129,6 +129,11 @@ export interface Store {
   trip(id: string): Promise<TripRow | undefined>;
   /** Open trips on which this user may act, newest first. */
   openTripsOf(userId: string): Promise<TripRow[]>;
+  /**
+   * Closed trips of a server (undefined: of none, the local channel or direct messages) on which this user may act,
+   * newest first, at most `limit`.
+   */
+  closedTripsOf(userId: string, guild: string | undefined, limit: number): Promise<TripRow[]>;
   /** The last trip of a channel whatever its status, for `/log` and `/trip purge` after closing. */
   lastTripIn(channel: string): Promise<TripRow | undefined>;
   /** A trip's facts in order, those after `afterSeq` where it is given; whoever reads them checks them. */

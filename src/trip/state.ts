@@ -21,6 +21,7 @@ import type { Fact } from './fact.ts';
 import type { Cutoff } from './kinds/cutoff.ts';
 import type { DescentPoint } from './kinds/descent.ts';
 import type { Night } from './kinds/night.ts';
+import type { TakenPace } from './kinds/pace.ts';
 import type { Split } from './kinds/party.ts';
 import type { Chosen } from './kinds/plan.ts';
 import type { SaidDry } from './kinds/rain.ts';
@@ -98,6 +99,8 @@ export interface TripState {
   /** The local emergency number the trip was opened with, as text. */
   emergencyNumber?: string;
   settings: TripSettings;
+  /** The pace learnt on an earlier trip, where somebody took it over. */
+  takenPace?: TakenPace;
   openedAtMs: number;
   openedBy: { id: string; name: string };
   departedAtMs?: number;

@@ -25,6 +25,21 @@ it('keeps what it was given, in order, and says who may act where', async () => 
   expect((await store.openTripsOf('u-mara')).map((t) => t.id)).toEqual(['t1']);
 });
 
+it('finds the closed trips of a person on one server, the newest first', async () => {
+  const { store } = storeAt();
+  for (const id of ['t1', 't2', 't3', 't4']) await open(store, id);
+  for (const id of ['t1', 't2', 't3']) await store.append(append(id, 1, { status: 'closed' }));
+  await store.append(append('t2', 2, { status: 'closed', members: ['u-mara'] }));
+  const ids = async (user: string, guild: string | undefined, limit = 25) =>
+    (await store.closedTripsOf(user, guild, limit)).map((t) => t.id);
+  expect(await ids('u-jonas', 'g-1')).toEqual(['t1', 't3']);
+  expect(await ids('u-mara', 'g-1', 2)).toEqual(['t1', 't2']);
+  expect(await ids('u-mara', 'g-2')).toEqual([]);
+  expect(await ids('u-mara', undefined)).toEqual([]);
+  await store.purge('t1', DAWN_MS);
+  expect(await ids('u-jonas', 'g-1')).toEqual(['t3']);
+});
+
 it('answers a repeated delivery as before and changes nothing', async () => {
   const { store } = storeAt();
   await open(store, 't1');

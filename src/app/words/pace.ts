@@ -1,5 +1,9 @@
 import type { Forecast, PaceFactor } from '../../forecast/model.ts';
+import type { Belief } from '../../trip/kinds/pace.ts';
 import { nameOf, type TripState } from '../../trip/state.ts';
+
+/** A normal's 90 % point. */
+const Z90 = 1.2815515655446004;
 
 const span = ({ factor, low, high }: PaceFactor): string =>
   `${factor.toFixed(2)} (${low.toFixed(2)} to ${high.toFixed(2)})`;
@@ -10,6 +14,23 @@ function leaderWords(state: TripState, leader: Forecast['pace']['leaders'][numbe
     ? `, on aid ${span(leader.aid)}`
     : '';
   return `${nameOf(state, leader.climber)} leading ${span(leader)}${onAid}, from ${leader.stages}.`;
+}
+
+const logSpan = ({ mean, sd }: Belief): string => {
+  const [low, middle, high] = [-1, 0, 1].map((z) => Math.exp(mean + z * Z90 * sd).toFixed(2));
+  return `${middle} (${low} to ${high})`;
+};
+
+/**
+ * `Pace taken from Training wall: party 1.32 (1.10 to 1.58) from 14 told; taken over widened, as one wall says little
+ * of another.` Nothing where none was taken.
+ */
+export function takenWords({ takenPace }: Pick<TripState, 'takenPace'>): string[] {
+  if (takenPace === undefined) return [];
+  const { from, stages, party, leaders } = takenPace;
+  return [
+    `Pace taken from ${from}: party ${logSpan(party)} from ${stages} told, and that of ${leaders.map((l) => l.name).join(', ')}. Widened, because no two walls are alike.`,
+  ];
 }
 
 /** All that has been learnt of the pace, and how sure it is; before anything is told, what is believed. */

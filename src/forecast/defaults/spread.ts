@@ -43,6 +43,23 @@ export const SPREAD_DEFAULTS = [
     ...spread(0.3, 'how far parties differ that say the same of themselves', CLIMBS),
   },
   {
+    name: 'priorTrip',
+    ...spread(
+      0.25,
+      'how far one climb of a party strays from its others, where the pace is taken from an earlier trip',
+      CLIMBS,
+    ),
+  },
+  {
+    name: 'carriedShare',
+    ...spread(
+      0.7,
+      'how much of what an earlier trip taught of leaders, aid, hauling and changeovers holds on the next',
+      OURS,
+    ),
+    unit: 'share',
+  },
+  {
     name: 'priorLeader',
     ...spread(0.15, 'how far leaders of one party differ on free pitches', OURS),
   },

@@ -18,6 +18,7 @@ export interface Reads {
   openTripIn(channel: string): TripRow | undefined;
   trip(id: string): TripRow | undefined;
   openTripsOf(userId: string): TripRow[];
+  closedTripsOf(userId: string, guild: string | undefined, limit: number): TripRow[];
   lastTripIn(channel: string): TripRow | undefined;
   events(trip: string, afterSeq: number): RawFact[];
   sealed(trip: string): SealedFact[];
@@ -35,6 +36,11 @@ export function reads(db: Database): Reads {
   const ofUser = db.prepare<[string], TripSql>(
     `SELECT trip.* FROM member JOIN trip ON trip.id = member.trip
      WHERE member.user = ? AND trip.status = 'open' ORDER BY opened_at_ms DESC, id`,
+  );
+  const closedOfUser = db.prepare<[string, string | null, number], TripSql>(
+    `SELECT trip.* FROM member JOIN trip ON trip.id = member.trip
+     WHERE member.user = ? AND trip.status = 'closed' AND trip.guild IS ?
+     ORDER BY opened_at_ms DESC, id LIMIT ?`,
   );
   const last = db.prepare<[string], TripSql>(
     `SELECT * FROM trip WHERE channel = ? ORDER BY opened_at_ms DESC, rowid DESC LIMIT 1`,
@@ -60,6 +66,8 @@ export function reads(db: Database): Reads {
     openTripIn: (channel) => mapped(openTrip.get(channel)),
     trip: (id) => mapped(trip.get(id)),
     openTripsOf: (userId) => ofUser.all(userId).map(toTrip),
+    closedTripsOf: (userId, guild, limit) =>
+      closedOfUser.all(userId, guild ?? null, limit).map(toTrip),
     lastTripIn: (channel) => mapped(last.get(channel)),
     events: (id, afterSeq) => events.all(id, afterSeq).map(toEvent),
     sealed: (id) => events.all(id, 0).map(toSealed),

@@ -73,6 +73,8 @@ export function sqliteStore(db: Database): Store {
     openTripIn: (channel) => queue.alone(() => read.openTripIn(channel)),
     trip: (id) => queue.alone(() => read.trip(id)),
     openTripsOf: (userId) => queue.alone(() => read.openTripsOf(userId)),
+    closedTripsOf: (userId, guild, limit) =>
+      queue.alone(() => read.closedTripsOf(userId, guild, limit)),
     lastTripIn: (channel) => queue.alone(() => read.lastTripIn(channel)),
     events: (trip, afterSeq = 0) => queue.alone(() => read.events(trip, afterSeq)),
     sealed: (trip) => queue.alone(() => read.sealed(trip)),

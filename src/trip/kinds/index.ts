@@ -5,6 +5,7 @@ import type { Kind } from './kind.ts';
 import { leadKinds } from './lead.ts';
 import { logKinds } from './log.ts';
 import { nightKinds } from './night.ts';
+import { paceKinds } from './pace.ts';
 import { partyKinds } from './party.ts';
 import { pitchKinds } from './pitch.ts';
 import { planKinds } from './plan.ts';
@@ -28,6 +29,7 @@ export const KINDS = {
   ...pitchKinds,
   ...nightKinds,
   ...planKinds,
+  ...paceKinds,
   ...rainKinds,
   ...waitKinds,
   ...retreatKinds,

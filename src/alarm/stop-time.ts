@@ -31,9 +31,9 @@ export interface StopPassed {
 
 /** Planned nights that they are not told to have reached, with the stop times of their days. */
 function stops(state: TripState, nowMs: number): { night: number; stopMs: number }[] {
-  const nights = nightsToCome(state);
-  if (nights.length === 0) return [];
+  if (state.bivyPlan.length === 0) return [];
   const days = daysOf(state, nowMs);
+  const nights = nightsToCome(state, days, nowMs);
   const done = pitchesDone(state);
   return nights.flatMap(({ pitch, day }) => {
     const stopMs = days[day]?.stopMs;

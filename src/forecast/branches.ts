@@ -3,6 +3,7 @@ import type { Forecast } from './model.ts';
 import { dayOf } from './nights.ts';
 import type { Outcomes } from './outcomes.ts';
 import { quantilesOf, shareBy } from './quantiles.ts';
+import { onwardMin } from './state.ts';
 
 const SHARES = [0.1, 0.5, 0.9] as const;
 
@@ -44,11 +45,14 @@ export function nextNight(c: Compiled, { nightAt, count }: Outcomes): Forecast['
   return { pitch, chance: (nightAt[most] as number) / count };
 }
 
-/** The next planned night that isn't reached yet, and the chance to be there by the stop time of its day. */
+/** The next planned night that isn't reached yet and whose day isn't over, and the chance to be there by the stop time of its day. */
 export function plannedNight(c: Compiled, o: Outcomes): Forecast['plannedNight'] {
-  const { nightDay, stopMin } = c.rules;
+  const { nightDay, startMin, stopMin } = c.rules;
+  const today = dayOf(startMin, Math.max(0, onwardMin(c.state)));
   for (let k = c.state.leg + 1; k <= c.legs.length; k++) {
-    const stop = stopMin[nightDay[k] as number];
+    const day = nightDay[k] as number;
+    if (day < today) continue;
+    const stop = stopMin[day];
     const pitch = c.input.pitches[c.legs[k - 1]?.last ?? -1]?.number;
     const done = o.done[k - 1 - c.state.leg];
     if (stop === undefined || pitch === undefined || done === undefined) continue;

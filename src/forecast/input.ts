@@ -67,7 +67,7 @@ export function forecastInput(
     ...(settled === undefined ? {} : { settled }),
     ...(holdUntilMs === undefined ? {} : { holdUntilMs }),
     pauses: toldPauses(state, now),
-    plan: { nights: plannedNights(state, sleepers, figures) },
+    plan: { nights: plannedNights(state, days, now, sleepers, figures) },
     downDay: downDay(state, days),
     ...descentFrom(state),
     ...(startUnsure(state) ? { startUnsure: true } : {}),

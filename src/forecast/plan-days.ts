@@ -1,4 +1,5 @@
 import { currentPitch, type TripState } from '../trip/state.ts';
+import { groundNights } from './planned-nights.ts';
 import { daysOf } from './trip-days.ts';
 
 /** A day of the plan: the pitches meant for it, and the night that ends it; without one everyone is down. */
@@ -18,14 +19,15 @@ export function planDays(state: TripState, nowMs: number): PlannedDay[] {
   const top = state.pitches.length;
   const days = daysOf(state, nowMs);
   const nights = state.bivyPlan.filter((pitch) => pitch <= top);
+  const before = groundNights(state);
   return [...nights, undefined].flatMap((night, i): PlannedDay[] => {
-    const times = days[i];
+    const times = days[before + i];
     if (times === undefined) return [];
     const from = (nights[i - 1] ?? 0) + 1;
     const to = night ?? top;
     return [
       {
-        ...{ day: i + 1, startMs: times.startMs, stopMs: times.stopMs },
+        ...{ day: before + i + 1, startMs: times.startMs, stopMs: times.stopMs },
         ...(from > to ? {} : { pitches: { from, to } }),
         ...(night === undefined ? {} : { night }),
       },

@@ -2,6 +2,7 @@ import { pitchAt, type TripState } from '../trip/state.ts';
 import { bedAt, type NightWork, nightWork, type Sleepers } from './beds.ts';
 import type { Settings } from './defaults.ts';
 import type { ForecastDay, ForecastInput, PlannedNight } from './model.ts';
+import { idleDays } from './nights-told.ts';
 
 /** The work round a night after that pitch; on the ground there is none. */
 export function workAt(
@@ -27,22 +28,29 @@ function usedUp(state: TripState, number: number): boolean {
 
 /**
  * The planned nights still to come. The first night planned ends the first day of climbing, the second
- * the second: a night that was slept, or passed, still counts for its day.
+ * the second: a night that was slept, or passed, still counts for its day. A day spent lying at one stance is
+ * none of climbing: the nights after it come a day later.
  */
 export function plannedNights(
   state: TripState,
+  days: readonly ForecastDay[],
+  nowMs: number,
   party: Sleepers,
   figures: Settings,
 ): PlannedNight[] {
-  return nightsToCome(state).map((night) => ({
+  return nightsToCome(state, days, nowMs).map((night) => ({
     ...night,
     ...workAt(state, night.pitch, party, figures),
   }));
 }
 
 /** The same without the work round them: after which pitch, and on the evening of which day. */
-export function nightsToCome(state: TripState): Pick<PlannedNight, 'pitch' | 'day'>[] {
-  const before = groundNights(state);
+export function nightsToCome(
+  state: TripState,
+  days: readonly ForecastDay[],
+  nowMs: number,
+): Pick<PlannedNight, 'pitch' | 'day'>[] {
+  const before = groundNights(state) + idleDays(state, days, nowMs);
   return state.bivyPlan
     .map((pitch, i) => ({ pitch, day: before + i }))
     .filter(({ pitch }) => pitch <= state.pitches.length && !usedUp(state, pitch));
@@ -64,7 +72,7 @@ export function downDay(state: TripState, days: readonly ForecastDay[]): number 
 }
 
 /** Nights on the ground after departing and before anything was climbed: no day of climbing came before them. */
-function groundNights({ departedAtMs, pitches, nights }: TripState): number {
+export function groundNights({ departedAtMs, pitches, nights }: TripState): number {
   const begunMs = pitches.flatMap((p) => (p.started ?? p.fixed ?? p.done)?.atMs ?? []);
   if (departedAtMs === undefined || begunMs.length > 0) return 0;
   return nights.filter((n) => n.pitch === 0 && n.sinceMs >= departedAtMs).length;

@@ -79,7 +79,8 @@ function withNights(input: ForecastInput): ForecastInput {
   const nights = (input.plan?.nights ?? []).flatMap(({ pitch, day }): ForecastCutoff[] => {
     const atMs = input.days[day]?.stopMs;
     const isDone = input.pitches.find((p) => p.number === pitch)?.actual?.doneAtMs !== undefined;
-    if (atMs === undefined || atMs <= input.nowMs || isDone) return [];
+    const sinceMs = Math.max(input.nowMs, input.settled?.untilMs ?? input.nowMs);
+    if (atMs === undefined || atMs <= sinceMs || isDone) return [];
     const label = `the night after pitch ${pitch}`;
     return [{ id: `night:${pitch}`, kind: 'own', label, atMs, target: { pitch } }];
   });

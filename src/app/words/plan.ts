@@ -1,5 +1,6 @@
 import { figuresOf } from '../../forecast/figures.ts';
 import { sleepersOf } from '../../forecast/input.ts';
+import { type MeantDay, meantDays } from '../../forecast/meant-days.ts';
 import type { Forecast } from '../../forecast/model.ts';
 import { type PlannedDay, pitchesDone, planDays } from '../../forecast/plan-days.ts';
 import { workAt } from '../../forecast/planned-nights.ts';
@@ -13,50 +14,45 @@ import { bounds, boundWords, present } from './forecast.ts';
 import { oddsWords } from './odds.ts';
 import { isBranched, spanWords, topoutWords } from './topout.ts';
 
-/** The plan, a line a day: when they start, which pitches, where the day ends; and the odds of it. */
+/** The plan as it went and as it is meant now, a line a day: start, pitches, where the day ends; and the odds of it. */
 export function planLines(state: TripState, forecast: Forecast, nowMs: number): Line[] {
-  const days = planDays(state, nowMs);
-  const [first] = days;
-  if (first === undefined) return [];
+  const days = meantDays(state, forecast, nowMs);
+  if (days.length === 0) return [];
   return present<Line>([
-    shortLine(state, days, nowMs),
+    anewLine(state, days),
     ...days.map((day) => dayLine(state, forecast, day, nowMs)),
     isBranched(forecast) && !isPastTop(state) ? topoutWords(state, forecast, nowMs) : undefined,
-    ...workLines(state),
+    ...workLines(state, days),
     chosenLine(state),
   ]);
 }
 
-/** They slept short of a planned night: the days that follow are as they were planned, and no longer what comes. */
-function shortLine(
-  state: TripState,
-  days: readonly PlannedDay[],
-  nowMs: number,
-): string | undefined {
-  const short = days.flatMap(({ night, startMs }, i) => {
-    const nextMs = days[i + 1]?.startMs ?? Number.POSITIVE_INFINITY;
-    return state.nights.filter(
-      (n) => night !== undefined && n.pitch < night && n.sinceMs >= startMs && n.sinceMs < nextMs,
-    );
-  });
-  const last = short.at(-1);
+/** A night was spent elsewhere than planned: what follows is no longer the plan they left with. */
+function anewLine(state: TripState, days: readonly MeantDay[]): string | undefined {
+  const last = days.findLast((day) => day.over && day.settledMs !== undefined && day.planned);
   if (last === undefined || isPastTop(state)) return undefined;
-  const where = last.pitch === 0 ? 'on the ground' : `after pitch ${last.pitch}`;
-  return `Not as planned: settled ${where} ${at(state, last.sinceMs, nowMs)}. The days below stand as they were planned; the times are projected. Other nights: /bivy plan`;
+  const slept = last.night === 0 ? 'on the ground' : `after pitch ${last.night}`;
+  return `Not as planned: the night ${slept}, ${plannedWords(last)}. From here laid out anew; other nights: /bivy plan`;
 }
 
-function dayLine(state: TripState, f: Forecast, planned: PlannedDay, nowMs: number): string {
-  const day = localDay(state.zone, planned.startMs);
-  const name = `${WEEKDAYS[weekdayOf(day) - 1]} ${dayMonth(day)}`;
-  const { pitches } = planned;
-  if (pitches === undefined) return `${name}: the way down.${endWords(state, f, planned, nowMs)}`;
-  const which = `pitches ${pitches.from}–${pitches.to}`;
-  const last = pitchAt(state, pitches.to)?.done;
-  if (last !== undefined && pitchesDone(state) >= pitches.to) {
-    const done = `${name}: ${which}, done ${dayClock(state.zone, last.atMs, nowMs)}.`;
-    return `${done}${endWords(state, f, planned, nowMs)}`;
+function plannedWords({ planned }: MeantDay): string {
+  return planned?.night === undefined ? 'planned none' : `planned after ${planned.night}`;
+}
+
+function dayLine(state: TripState, f: Forecast, day: MeantDay, nowMs: number): string {
+  const local = localDay(state.zone, day.startMs);
+  const name = `${WEEKDAYS[weekdayOf(local) - 1]} ${dayMonth(local)}`;
+  const ends = endWords(state, f, day, nowMs);
+  const { pitches } = day;
+  if (pitches === undefined) {
+    return day.over ? `${name}: no pitch done.${ends}` : `${name}: the way down.${ends}`;
   }
-  return `${name}: ${startWords(state, planned)}, ${which}.${endWords(state, f, planned, nowMs)}`;
+  const { from, to } = pitches;
+  const which = from === to ? `pitch ${from}` : `pitches ${from}–${to}`;
+  const last = pitchAt(state, to)?.done;
+  return last !== undefined && pitchesDone(state) >= to
+    ? `${name}: ${which}, done ${dayClock(state.zone, last.atMs, nowMs)}.${ends}`
+    : `${name}: ${startWords(state, day)}, ${which}.${ends}`;
 }
 
 /** `first move 06:00`, `boat 07:20, first move 08:20`. */
@@ -73,20 +69,11 @@ function firstOf(zone: string, all: readonly { atMs: number }[], ms: number): nu
   return all.find((d) => dayMonth(localDay(zone, d.atMs)) === day)?.atMs ?? ms;
 }
 
-/** Where the day ends, with the forecast for it. */
-function endWords(state: TripState, f: Forecast, { night }: PlannedDay, nowMs: number): string {
-  if (night !== undefined) {
-    const slept = state.nights.find((n) => n.pitch === night);
-    if (slept !== undefined)
-      return ` Night after ${night}, settled ${at(state, slept.sinceMs, nowMs)}.`;
-    const there = f.checkpoints.find((c) => c.pitch === night && c.actual === undefined);
-    const odds =
-      f.plannedNight?.pitch === night
-        ? `, by ${at(state, f.plannedNight.stopMs, nowMs)}: ${oddsWords(f.plannedNight.chance, state)}`
-        : '';
-    const when = there === undefined ? '' : `: there ${spanWords(state, there.done, nowMs)}${odds}`;
-    return ` Night after ${night}${when}.`;
-  }
+/** Where the day ends, with the forecast for it, and how it was planned. */
+function endWords(state: TripState, f: Forecast, day: MeantDay, nowMs: number): string {
+  const was = day.planned === undefined ? '' : ` (${plannedWords(day)})`;
+  if (day.night !== undefined) return ` ${nightWords(state, f, day, nowMs)}${was}.`;
+  if (day.over) return ` No night told${was}.`;
   const top =
     isPastTop(state) || isBranched(f)
       ? ''
@@ -95,18 +82,31 @@ function endWords(state: TripState, f: Forecast, { night }: PlannedDay, nowMs: n
   return `${top}${shuttle === undefined ? '' : ` ${boundWords(state, shuttle, false, nowMs)}`}`;
 }
 
+/** `Night after 5: there 17:10 (cautious 18:40), by 21:00: 9 in 10`; `Night after 4, settled 21:10`. */
+function nightWords(state: TripState, f: Forecast, day: MeantDay, nowMs: number): string {
+  const { night, settledMs, likely } = day;
+  const where = night === 0 ? 'on the ground' : `after ${night}`;
+  if (settledMs !== undefined) return `Night ${where}, settled ${at(state, settledMs, nowMs)}`;
+  if (likely) return `Night most likely ${where}: ${oddsWords(f.nextNight?.chance ?? 0, state)}`;
+  const there = f.checkpoints.find((c) => c.pitch === night && c.actual === undefined);
+  const meant = f.plannedNight?.pitch === night ? f.plannedNight : undefined;
+  const odds =
+    meant === undefined
+      ? ''
+      : `, by ${at(state, meant.stopMs, nowMs)}: ${oddsWords(meant.chance, state)}`;
+  const when = there === undefined ? '' : `: there ${spanWords(state, there.done, nowMs)}${odds}`;
+  return `Night ${where}${when}`;
+}
+
 function at({ zone }: TripState, ms: number, nowMs: number): string {
   return Number.isFinite(ms) ? dayClock(zone, ms, nowMs) : 'not within a week';
 }
 
 /** `Round the night after 10: evening 1 h, rest 6 h at least, morning 1 h. Where they can sleep, no pitch is begun after 21:30.` */
-function workLines(state: TripState): Line[] {
-  const ahead = state.bivyPlan.filter(
-    (pitch) => pitch >= pitchesDone(state) && pitch <= state.pitches.length,
-  );
+function workLines(state: TripState, days: readonly MeantDay[]): Line[] {
   const figures = figuresOf(state);
   const stop = `Where they can sleep, no pitch is begun after ${state.settings.stopClock}.`;
-  const [first] = ahead;
+  const first = days.find((day) => !day.over)?.night;
   if (first === undefined) return [stop];
   const { eveningMin, morningMin } = workAt(state, first, sleepersOf(state), figures);
   const rest = duration(figures.leastRestMin);

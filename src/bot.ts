@@ -23,14 +23,14 @@ export interface Ports {
 export type Surroundings = Pick<App, 'withoutMail' | 'board' | 'pages'>;
 
 /** What reads and writes trips. Logs in nowhere and starts nothing. */
-export function buildCore(ports: Ports, pictures: Pictures): Core {
+export function buildCore(ports: Ports, pictures: Pictures, forecasts = new KeptForecasts()): Core {
   const changes = new Changes();
   const records = new Records({
     ...ports,
     derive: deriveWatch,
     changed: (trip) => changes.tell(trip),
   });
-  return { ...ports, records, changes, forecasts: new KeptForecasts(), pictures };
+  return { ...ports, records, changes, forecasts, pictures };
 }
 
 /** The whole bot, once everything around it is there. */

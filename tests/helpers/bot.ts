@@ -3,6 +3,7 @@ import { NO_PICTURES } from '../../src/app/pictures.ts';
 import { buildBot, buildCore, type Ports, type Surroundings } from '../../src/bot.ts';
 import { DiscordChat, type DiscordSettings, discordRest } from '../../src/chat/discord/client.ts';
 import { createOutgoing, type Outgoing } from '../../src/chat/discord/outgoing.ts';
+import { FORECASTS } from './forecasts.ts';
 
 /** A bot with nothing around it. */
 export const ALONE: Surroundings = {
@@ -16,7 +17,7 @@ export function bareBot(ports: Ports, around: Partial<Surroundings> = {}): App {
 }
 
 export function bareCore(ports: Ports): Core {
-  return buildCore(ports, NO_PICTURES);
+  return buildCore(ports, NO_PICTURES, FORECASTS);
 }
 
 export interface RunningChat {

@@ -20,6 +20,7 @@ import { resolveLocal } from '../../src/time/zone.ts';
 import { countingIds } from '../chat/fakes.ts';
 import { ALONE } from './bot.ts';
 import { ManualClock } from './clock.ts';
+import { FORECASTS } from './forecasts.ts';
 
 /** A message of the watch, and whom it was for. */
 export interface Told {
@@ -85,7 +86,7 @@ export async function world(options: WorldOptions = {}): Promise<World> {
     ids: countingIds(),
     log: pino({ level: 'trace' }, { write: (line: string) => void logged.push(line) }),
   };
-  const core = buildCore(ports, options.pictures ?? NO_PICTURES);
+  const core = buildCore(ports, options.pictures ?? NO_PICTURES, FORECASTS);
   const app = buildBot(core, { ...ALONE, ...options.around?.(store) });
   const channel = new LocalChannel(app, () => {});
   const told: Told[] = [];

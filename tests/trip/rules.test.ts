@@ -166,6 +166,20 @@ describe.each(Object.entries(MEETS))('%s', (rule, cases) => {
   });
 });
 
+describe('a trip holds what its limits say, and not one more', () => {
+  const ground = (n: number) =>
+    Array.from({ length: n }, (_, i) => joined(`g${i}`, at(7), { roles: ['ground'] }));
+  const climbing = (n: number) => Array.from({ length: n }, (_, i) => joined(`c${i}`, at(7)));
+
+  test.each([
+    ['people', ground(LIMITS.people - 2), joined('one-more', at(7), { roles: ['ground'] })],
+    ['climbers', climbing(LIMITS.climbers - 2), joined('one-more', at(7))],
+  ])('%s', (_, others, last) => {
+    expect(admitAfter(ROUTE, others).ok).toBe(true);
+    expect(noOf(posts(...others), last).rule).toBe('too-many');
+  });
+});
+
 describe('who is named in the way out', () => {
   test('told out of order: the post that stands, never the one just refused', () => {
     const five = [started(1, at(7)), { ...started(2, at(8)), id: 's2' }] as const;

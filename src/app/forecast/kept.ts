@@ -1,19 +1,44 @@
-import type { Forecast } from '../../forecast/model.ts';
+import { createHash } from 'node:crypto';
+import { serialize } from 'node:v8';
+import type { QuickForecast } from '../../forecast/forecast.ts';
+import type { LatestTime } from '../../forecast/latest.ts';
+import type { Forecast, ForecastInput } from '../../forecast/model.ts';
 
-const KEPT = 100;
+/** What is computed of an input, by what was asked of it. */
+interface Made {
+  whole: Forecast;
+  quick: QuickForecast;
+  latest: LatestTime[];
+}
 
-/** The forecasts made last, so that the same question asked twice costs nothing. Each bot has its own. */
+/** Some kilobytes each. */
+const KEPT = 200;
+
+/**
+ * The forecasts made last, so that whoever asks the same (an answer, the board, the page, the watch) costs
+ * nothing. A forecast is a pure function of its input, so the input is what it is kept by.
+ */
 export class KeptForecasts {
-  readonly #kept = new Map<string, Promise<Forecast>>();
+  readonly #kept = new Map<string, Promise<Made[keyof Made]>>();
+  readonly #most: number;
 
-  /** The forecast under `key`, from `make` when it isn't known. A failed one is made anew next time. */
-  of(key: string, make: () => Promise<Forecast>): Promise<Forecast> {
-    const known = this.#kept.get(key);
-    if (known !== undefined) return known;
-    const made = make();
+  constructor(most = KEPT) {
+    this.#most = most;
+  }
+
+  /** What `make` gives for this input, or gave before. A failed one is made anew next time. */
+  of<K extends keyof Made>(
+    asked: K,
+    input: ForecastInput,
+    make: () => Promise<Made[K]>,
+  ): Promise<Made[K]> {
+    const key = `${asked} ${createHash('sha1').update(serialize(input)).digest('base64')}`;
+    const made = (this.#kept.get(key) as Promise<Made[K]> | undefined) ?? make();
+    // Asked for last, forgotten last.
+    this.#kept.delete(key);
     this.#kept.set(key, made);
     for (const oldest of this.#kept.keys()) {
-      if (this.#kept.size <= KEPT) break;
+      if (this.#kept.size <= this.#most) break;
       this.#kept.delete(oldest);
     }
     made.catch(() => this.#kept.delete(key));

@@ -15,11 +15,11 @@ const TURN_MS = 10;
 const TURN_ASCENTS = 400;
 const STEP = 20;
 
-type Timed = Pick<App, 'clock'>;
+type Forecasting = Pick<App, 'clock' | 'forecasts'>;
 
 /** The forecast of a trip at a moment; undefined without a topo. Gives others their turn between slices. */
 export async function forecastOf(
-  app: Pick<App, 'clock' | 'forecasts'>,
+  app: Forecasting,
   state: TripState,
   nowMs: number,
 ): Promise<Forecast | undefined> {
@@ -34,31 +34,28 @@ export async function forecastOf(
 
 /** The forecast by what is known until a moment. */
 function forecastAt(
-  app: Pick<App, 'clock' | 'forecasts'>,
+  app: Forecasting,
   state: TripState,
   nowMs: number,
   knownMs: number,
 ): Promise<Forecast> {
-  const input = forecastInput(state, nowMs, { knownMs });
-  // By the entry's id, not its number: a post that loses a race was thought about under that number.
-  const key = `${state.entries.at(-1)?.event.id} ${nowMs} ${input.nowMs}`;
-  return app.forecasts.of(key, () => runForecast(app, input));
+  return runForecast(app, forecastInput(state, nowMs, { knownMs }));
 }
 
 /** What the one line after a post shows, or one about a plan that is only being thought about. */
-export function runQuick(app: Timed, input: ForecastInput): Promise<QuickForecast> {
-  return inSlices(app, startQuick(input));
+export function runQuick(app: Forecasting, input: ForecastInput): Promise<QuickForecast> {
+  return app.forecasts.of('quick', input, () => inSlices(app, startQuick(input)));
 }
 
-function runForecast(app: Timed, input: ForecastInput): Promise<Forecast> {
-  return inSlices(app, startForecast(input));
+function runForecast(app: Forecasting, input: ForecastInput): Promise<Forecast> {
+  return app.forecasts.of('whole', input, () => inSlices(app, startForecast(input)));
 }
 
 /**
  * Runs one small forecast, so that the first one a person waits for is as quick as the rest: the
  * first in a process takes several times as long while the code is being compiled.
  */
-export async function warmUp(app: Timed): Promise<void> {
+export async function warmUp(app: Forecasting): Promise<void> {
   const pitch = { lengthM: 40, leader: 0, stance: 'hanging', bivy: { kind: 'none' } } as const;
   const nowMs = 0;
   await runForecast(app, {
@@ -82,11 +79,11 @@ export async function warmUp(app: Timed): Promise<void> {
   });
 }
 
-export function runLatest(app: Timed, input: ForecastInput): Promise<LatestTime[]> {
-  return inSlices(app, startLatestTimes(input));
+export function runLatest(app: Forecasting, input: ForecastInput): Promise<LatestTime[]> {
+  return app.forecasts.of('latest', input, () => inSlices(app, startLatestTimes(input)));
 }
 
-async function inSlices<T>(app: Timed, run: Run<T>): Promise<T> {
+async function inSlices<T>(app: Pick<App, 'clock'>, run: Run<T>): Promise<T> {
   let since = app.clock.monoMs();
   let ascents = 0;
   while (!run.step(STEP)) {

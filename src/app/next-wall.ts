@@ -45,7 +45,7 @@ export function nextWall(
 
 /** How the climb goes when no night is planned: as far each day as the hours and the pace let. */
 export function asPaceLets(
-  app: Pick<App, 'clock'>,
+  app: Pick<App, 'clock' | 'forecasts'>,
   state: TripState,
   nowMs: number,
 ): Promise<QuickForecast> {

@@ -1,7 +1,9 @@
 import { sub } from '../../src/app/command.ts';
+import { followChain } from '../../src/record/chain.ts';
 import { exportCsv, exportJsonLines } from '../../src/record/file/export.ts';
 import { lookBack } from '../../src/record/trips.ts';
 import { fileName } from '../../src/say/message.ts';
+import { chainLines } from './words.ts';
 
 const options = {} as const;
 
@@ -18,15 +20,18 @@ export const exportRecord = sub({
   private: true,
   options,
   async run(call, _args, app) {
-    const { state, history } = await lookBack(app, call, 'act');
+    const { row, state } = await lookBack(app, call, 'act');
+    const entries = await app.store.sealed(row.id);
+    const chain = await followChain(entries, state.seq);
     const name = `${fileName(state.name)}-record`;
     return {
       lines: [
-        `${history.length} entries, as JSON Lines and as CSV.`,
+        `${entries.length} entries, as JSON Lines and as CSV.`,
+        ...chainLines(chain),
         'Keep them to yourself: phones, addresses and medical notes are in them.',
         ['Either opens an identical trip elsewhere: ', { code: '/trip open record:' }],
       ],
-      files: [exportJsonLines(name, history), exportCsv(name, history)],
+      files: [exportJsonLines(name, entries), exportCsv(name, entries)],
       private: true,
     };
   },

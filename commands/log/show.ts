@@ -1,3 +1,4 @@
+import { importedLines } from '../../src/alarm/words/imported.ts';
 import { sub } from '../../src/app/command.ts';
 import { entryWords } from '../../src/app/words/post.ts';
 import { mayAct } from '../../src/record/membership.ts';
@@ -43,6 +44,7 @@ export const show = sub({
     return {
       lines: [
         `${state.name}: ${count} entries, page ${at} of ${pages}.`,
+        ...importedLines(state, call.atMs),
         ...shown.map((entry) => entryLine(state, entry, call.atMs, mine)),
       ],
       buttons: turnButtons(at, pages),

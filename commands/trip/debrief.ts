@@ -1,4 +1,5 @@
 import { stringify } from 'csv-stringify/sync';
+import { importedLines } from '../../src/alarm/words/imported.ts';
 import type { App } from '../../src/app/app.ts';
 import { type Call, type FileArg, type Options, sub } from '../../src/app/command.ts';
 import { asPaceLets, nextWall } from '../../src/app/next-wall.ts';
@@ -67,6 +68,7 @@ export const debrief = sub({
       ],
       table: pitchTable(state, made.pitches, at),
       after: [
+        ...importedLines(state, call.atMs),
         'Times as told; "led" is up to the line fixed, without nights, waits and breaks.',
         'One wall says little of another: rock, weather and people differ.',
       ],

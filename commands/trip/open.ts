@@ -1,11 +1,13 @@
+import { importedLines } from '../../src/alarm/words/imported.ts';
 import type { App } from '../../src/app/app.ts';
 import { type Call, type FileArg, sub } from '../../src/app/command.ts';
 import { takenWords } from '../../src/app/words/pace.ts';
 import { rosterWords, routeWords } from '../../src/app/words/trip.ts';
 import { chooseZone, nameButton, type Typed } from '../../src/app/zone-choice.ts';
 import { LIMITS } from '../../src/limits.ts';
+import type { RecordLine } from '../../src/record/file/columns.ts';
 import { importFacts, readRecord } from '../../src/record/file/import.ts';
-import { mayAct } from '../../src/record/membership.ts';
+import { personOf } from '../../src/record/membership.ts';
 import { openTrip } from '../../src/record/open-trip.ts';
 import { Refusal } from '../../src/say/refusal.ts';
 import type { Line, Reply } from '../../src/say/reply.ts';
@@ -124,9 +126,10 @@ function answer(state: TripState, call: Call, aboutZone: readonly Line[]): Reply
 async function openFromRecord(app: App, call: Call, file: FileArg): Promise<Reply> {
   const lines = await readRecord(await file.bytes(LIMITS.recordBytes));
   return openTrip(app, call, {
-    first: (trip) => importFacts(trip, lines),
+    first: (trip) =>
+      importFacts(trip, lines, { by: call.actor, atMs: call.atMs, id: app.ids.event() }),
     answer(state) {
-      if (!mayAct(state, call.actor.id)) {
+      if (!isIn(state, lines, call.actor.id)) {
         throw new Refusal('not-on-roster', [
           "You aren't on the roster in that record, so you can't open it here.",
           'Somebody who is on it can.',
@@ -138,10 +141,16 @@ async function openFromRecord(app: App, call: Call, file: FileArg): Promise<Repl
           closed
             ? `${state.name} is here to be read, from a record of ${lines.length} entries; it is closed.`
             : `${state.name} is open in this channel, from a record of ${lines.length} entries.`,
+          ...importedLines(state, call.atMs),
           `${routeWords(state)} ${rosterWords(state)}`,
           ...(closed ? [['Read it: ', { code: '/log show' }]] : []),
         ],
       };
     },
   });
+}
+
+/** Whether somebody is on the roster of a record, or opened the trip where it was told. */
+function isIn(state: TripState, [opening]: readonly RecordLine[], user: string): boolean {
+  return opening?.by_id === user || personOf(state, user) !== undefined;
 }

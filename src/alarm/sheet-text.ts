@@ -28,7 +28,10 @@ export function sheetSections(sheet: Sheet): SheetSection[] {
     { title: 'Where', lines: whereLines(sheet) },
     { title: 'With them', lines: carryLines(sheet) },
     { title: 'Plan', lines: planLines(sheet) },
-    { title: 'What was heard', lines: sheet.timeline.map((e) => entryLine(sheet, e)) },
+    {
+      title: 'What was heard',
+      lines: [...sheet.imported, ...sheet.timeline.map((e) => entryLine(sheet, e))],
+    },
     { title: 'Numbers', lines: numberLines(sheet) },
   ];
   return sections

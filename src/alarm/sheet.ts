@@ -11,6 +11,7 @@ import type { AlarmPhase, PlanTime } from '../trip/watch-state.ts';
 import { lastSign } from './expectations.ts';
 import { phaseNow } from './ladder.ts';
 import { contacts } from './who.ts';
+import { importedLines } from './words/imported.ts';
 import { heardWords, modeWords } from './words/mode.ts';
 import { troubleLines } from './words/trouble.ts';
 
@@ -85,6 +86,8 @@ export interface Sheet {
     bagKg?: number;
   };
   timeline: readonly SheetEntry[];
+  /** Said where the record was opened from a file. */
+  imported: readonly string[];
   called: readonly { atMs: number; by: string; words?: string }[];
 }
 
@@ -136,6 +139,7 @@ export function sheetOf(state: TripState, nowMs: number): Sheet {
       }),
     },
     timeline: timelineOf(state),
+    imported: importedLines(state, nowMs),
     called: watch.called.map((c) => ({
       atMs: c.atMs,
       by: c.by.name,

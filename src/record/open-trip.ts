@@ -9,7 +9,7 @@ import type { Recorded } from './trips.ts';
 /** How a trip begins, and what is answered. */
 export interface Opening {
   /** The first facts: drafts, or an imported record with its own numbers, ids and people. */
-  first(trip: string): readonly Draft[] | readonly RawFact[];
+  first(trip: string): readonly Draft[] | Promise<readonly RawFact[]>;
   answer(after: TripState): Reply;
 }
 
@@ -23,7 +23,7 @@ export async function openTrip(app: Recorded, call: Call, opening: Opening): Pro
     row: { id: trip, channel, openedAtMs: call.atMs, ...(guild === undefined ? {} : { guild }) },
     key: call.id,
     by: call.actor,
-    first: opening.first(trip),
+    first: await opening.first(trip),
     answer: (after) => ({ ...opening.answer(after), trip }),
   });
   switch (opened.outcome) {

@@ -38,7 +38,7 @@ export function admit(
     const fact = read.value;
     const act = actOf(fact);
     const problem =
-      orderNo(facts.at(-1) ?? history.at(-1), act) ??
+      orderNo(lastOf([history, facts]), act) ??
       timeNo(before, fact, act, nowMs) ??
       targetNo(known, before, act);
     if (problem !== undefined) return no(problem);
@@ -65,8 +65,19 @@ function fullNo(fresh: readonly Fact[]): No | undefined {
   };
 }
 
+/** The last fact that isn't a note about the record itself. */
+function lastOf(lists: readonly (readonly Fact[])[]): Fact | undefined {
+  const speaks = (f: Fact) => actOf(f)?.does !== 'note';
+  for (const list of lists.toReversed()) {
+    const found = list.findLast(speaks);
+    if (found !== undefined) return found;
+  }
+  return undefined;
+}
+
 /** A record begins with the opening of its trip, which comes once, and nothing follows its closing. */
 function orderNo(last: Fact | undefined, act: RecordAct | undefined): No | undefined {
+  if (last !== undefined && act?.does === 'note') return undefined;
   if (last !== undefined && actOf(last)?.does === 'close') {
     return {
       rule: 'closed',

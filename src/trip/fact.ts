@@ -7,6 +7,23 @@ export interface Author {
   name: string;
 }
 
+/** Begins the id of whoever told an entry that came from a file. No account of any chat is called so. */
+export const IMPORTED = 'imported:';
+
+/**
+ * An author as an imported entry keeps them: by name, as text. The id is no account's any more, so that nobody
+ * is let in, blamed or believed by it; and the name says it wherever it is shown.
+ */
+export function importedAuthor({ id, name }: Author): Author {
+  const plain = name.replace(/(, imported)+$/, '').slice(0, 80);
+  return { id: id.startsWith(IMPORTED) ? id : IMPORTED + id, name: `${plain}, imported` };
+}
+
+/** The id of an author as it was where the entry was told first. */
+export function idWhereTold({ id }: Author): string {
+  return id.startsWith(IMPORTED) ? id.slice(IMPORTED.length) : id;
+}
+
 /** What every fact carries, whatever its kind. */
 export interface FactHead {
   trip: string;

@@ -1,5 +1,5 @@
 import { onTheWall } from './conditions.ts';
-import type { Fact } from './fact.ts';
+import { type Fact, idWhereTold } from './fact.ts';
 import { markOf } from './kinds/pitch.ts';
 import { accountsOf, type Person } from './people.ts';
 import { climbers, type TripState } from './state.ts';
@@ -81,7 +81,7 @@ export function spokenOf(state: TripState, fact: Fact): readonly string[] | unde
   const parts = partsOf(state, fact);
   if (parts.length < 2) return undefined;
   const leader = markOf(fact) === undefined ? undefined : (fact.data as { leader?: string }).leader;
-  const author = state.people.find((p) => accountsOf(p).includes(fact.by.id))?.id;
+  const author = state.people.find((p) => accountsOf(p).includes(idWhereTold(fact.by)))?.id;
   const of = (id: string | undefined) => parts.find((p) => id !== undefined && p.who.includes(id));
   return (of(leader) ?? of(author) ?? parts[0])?.who;
 }

@@ -20,6 +20,7 @@
 import type { Fact } from './fact.ts';
 import type { Cutoff } from './kinds/cutoff.ts';
 import type { DescentPoint } from './kinds/descent.ts';
+import type { Imported } from './kinds/log.ts';
 import type { Night } from './kinds/night.ts';
 import type { TakenPace } from './kinds/pace.ts';
 import type { Split } from './kinds/party.ts';
@@ -103,6 +104,8 @@ export interface TripState {
   takenPace?: TakenPace;
   openedAtMs: number;
   openedBy: { id: string; name: string };
+  /** Set where the record was opened from a file: which entries came from it, and who brought it in when. */
+  imported?: Imported;
   departedAtMs?: number;
   downAtMs?: number;
   closedAtMs?: number;

@@ -68,7 +68,7 @@ it('opens a file of the first release, finds every row, and keeps a copy of the 
   expect(claimed.map((n) => n.key)).toEqual(['n1']);
   expect(await store.append(append('t1', 3))).toEqual({ ok: true, seq: 4 });
   // What was there is sealed as it stood.
-  expect(followChain(await store.sealed('t1'), 4)).toMatchObject({ holds: true, entries: 4 });
+  expect(await followChain(await store.sealed('t1'), 4)).toMatchObject({ holds: true, entries: 4 });
 
   const copy = openDatabase(`${path}.v1`, FIRST);
   expect(versionIn(copy.db)).toBe(1);

@@ -65,6 +65,7 @@ describe('every entry is read as strictly as it is written today', () => {
       'shuttle.removed',
       ...['trouble.reported', 'trouble.updated', 'trouble.over'],
       ...['watch.asked', 'watch.agreed', 'watch.stooddown'],
+      ...['log.imported', 'log.erased'],
     ]);
   });
 });

@@ -29,3 +29,17 @@ function stripped(value: unknown): unknown {
     Object.entries(value).flatMap(([k, v]) => (OF_TELLING.has(k) ? [] : [[k, stripped(v)]])),
   );
 }
+
+/** The same of a record that was opened from a file, without what marks it as such. */
+export function plainWhereTold(state: TripState): unknown {
+  const { imported: _imported, openedBy: _importer, ...rest } = state;
+  const mine = { ...rest, openedBy: state.entries[0]?.event.by } as TripState;
+  return unmarked(plain(mine));
+}
+
+function unmarked(value: unknown): unknown {
+  if (typeof value === 'string') return value.replace(/^imported:|, imported$/g, '');
+  if (Array.isArray(value)) return value.map(unmarked);
+  if (typeof value !== 'object' || value === null) return value;
+  return Object.fromEntries(Object.entries(value).map(([k, v]) => [k, unmarked(v)]));
+}

@@ -4,6 +4,7 @@ import { phaseNow, reached } from '../../alarm/ladder.ts';
 import { acked } from '../../alarm/repeats.ts';
 import { FIELD } from '../../alarm/who.ts';
 import { lastHeard } from '../../alarm/words/common.ts';
+import { importedLines } from '../../alarm/words/imported.ts';
 import { heardWords, modeWords } from '../../alarm/words/mode.ts';
 import { standingLine } from '../../app/forecast/standing.ts';
 import * as words from '../../app/words/forecast.ts';
@@ -64,6 +65,7 @@ export function answer({ state, nowMs }: StatusPage, withAlarm = true): Html {
 <p class="lead">${modeWords(state, nowMs)}</p>
 ${over ? undefined : html`<p>${heard(state, nowMs)}</p>`}
 <p>${nextWord(state, nowMs)}</p>
+${importedLines(state, nowMs).map((line) => html`<p>${line}</p>`)}
 <p class="quiet">This page was made ${wallNow(state, nowMs)}. All times are the wall’s (${state.zone}).</p>`;
 }
 

@@ -1,5 +1,8 @@
 import { z } from 'zod';
+import type { Seal } from '../../store/seal.ts';
 import type { RawFact } from '../../trip/fact.ts';
+
+const digits = z.string().regex(/^[0-9a-f]{0,64}$/);
 
 /** One line of an exported record. Times are ISO 8601 in UTC; `data` is JSON. */
 export const recordLine = z.strictObject({
@@ -12,6 +15,9 @@ export const recordLine = z.strictObject({
   by_name: z.string().max(100),
   typed: z.string().max(100).optional(),
   data: z.record(z.string(), z.unknown()),
+  salt: digits.optional(),
+  content: digits.optional(),
+  hash: digits.optional(),
 });
 
 /** An entry of the record as a line of the exported file. */
@@ -28,6 +34,9 @@ export const COLUMNS = [
   'by_name',
   'typed',
   'data',
+  'salt',
+  'content',
+  'hash',
 ] as const satisfies readonly (keyof RecordLine)[];
 
 /** What a spreadsheet takes for the beginning of a formula, behind any apostrophes (OWASP ASVS 5.0, V1.2.10). */
@@ -43,8 +52,8 @@ export function unguarded(cell: string): string {
   return cell.startsWith("'") && FORMULA.test(cell) ? cell.slice(1) : cell;
 }
 
-/** A fact as a line of the file; times become ISO 8601 in UTC. */
-export function toLine(event: RawFact): RecordLine {
+/** A fact as a line of the file, with its seal where it has one; times become ISO 8601 in UTC. */
+export function toLine(event: RawFact & { seal?: Seal }): RecordLine {
   return {
     seq: event.seq,
     id: event.id,
@@ -55,7 +64,14 @@ export function toLine(event: RawFact): RecordLine {
     by_name: event.by.name,
     ...(event.typed === undefined ? {} : { typed: event.typed }),
     data: event.data as Record<string, unknown>,
+    ...event.seal,
   };
+}
+
+/** The seal in a line of the file; undefined where it has none. */
+export function sealIn({ salt, content, hash }: RecordLine): Seal | undefined {
+  if (!content || !hash) return undefined;
+  return { ...(salt ? { salt } : {}), content, hash };
 }
 
 /** A line of the file as a fact of the trip `trip`; its kind and data are not checked yet. */

@@ -2,8 +2,10 @@ import { setImmediate } from 'node:timers/promises';
 import { readCsv, utf8 } from '../../app/csv.ts';
 import { LIMITS } from '../../limits.ts';
 import { Refusal } from '../../say/refusal.ts';
-import type { RawFact } from '../../trip/fact.ts';
-import { COLUMNS, type RecordLine, recordLine, toFact, unguarded } from './columns.ts';
+import type { Seal } from '../../store/seal.ts';
+import { type Author, importedAuthor, type RawFact } from '../../trip/fact.ts';
+import { followChain } from '../chain.ts';
+import { COLUMNS, type RecordLine, recordLine, sealIn, toFact, unguarded } from './columns.ts';
 
 /** A line's number in the file and what it holds, not yet checked. */
 interface RawLine {
@@ -68,12 +70,40 @@ function crowds(lines: readonly RecordLine[]): string[] {
   });
 }
 
-/**
- * The facts of an imported record, for the trip `trip`; they are checked when they are admitted.
- */
-export function importFacts(trip: string, lines: readonly RecordLine[]): RawFact[] {
-  return lines.map((line) => toFact(trip, line));
+/** Who brings a record in, when, and the id of the entry that says so. */
+export interface Import {
+  by: Author;
+  atMs: number;
+  id: string;
 }
+
+/**
+ * The facts of an imported record, for the trip `trip`, and behind them one that says where they come from; all
+ * are checked when they are admitted. Their authors are kept by name, as text.
+ */
+export async function importFacts(
+  trip: string,
+  lines: readonly RecordLine[],
+  { by, atMs, id }: Import,
+): Promise<RawFact[]> {
+  const facts = lines.map((line) => {
+    const fact = toFact(trip, line);
+    return { ...fact, by: importedAuthor(fact.by) };
+  });
+  const data = { entries: lines.length, ...(await sealsOf(trip, lines)) };
+  const head = { trip, seq: lines.length + 1, id, atMs, recordedAtMs: atMs, by };
+  return [...facts, { ...head, kind: 'log.imported', data }];
+}
+
+/** What the seals in a file are worth. */
+async function sealsOf(trip: string, lines: readonly RecordLine[]) {
+  const sealed = lines.map((line) => ({ ...toFact(trip, line), seal: sealIn(line) ?? NO_SEAL }));
+  if (sealed.every(({ seal }) => seal === NO_SEAL)) return { chain: 'none' };
+  const chain = await followChain(sealed, sealed.length);
+  return chain.holds ? { chain: 'holds', head: chain.head } : { chain: 'broken', from: chain.seq };
+}
+
+const NO_SEAL: Seal = { content: '', hash: '' };
 
 async function jsonLines(text: string): Promise<RawLine[]> {
   const lines: RawLine[] = [];
@@ -111,16 +141,21 @@ function tooMany(): Refusal {
   ]);
 }
 
+const MAY_LACK = ['typed', 'salt', 'content', 'hash'];
+
 async function csvLines(text: string): Promise<RawLine[]> {
   const bounds = { rows: LIMITS.entry, columns: LIMITS.columns, trim: false };
   const { rows } = await readCsv(text, bounds);
   return rows.map(({ line, cells }) => {
     const text = Object.entries(cells).map(([k, cell]) => [k, unguarded(cell)]);
-    const { typed, data, ...rest } = Object.fromEntries(text) as Record<string, string>;
+    const { data, ...rest } = Object.fromEntries(text) as Record<string, string>;
+    // A cell is empty where the entry has no such thing.
     const known = Object.fromEntries(
-      Object.entries(rest).filter(([k]) => COLUMNS.includes(k as never)),
+      Object.entries(rest).filter(
+        ([k, v]) => COLUMNS.includes(k as never) && (v !== '' || !MAY_LACK.includes(k)),
+      ),
     );
-    return { at: line, value: { ...known, ...(typed ? { typed } : {}), data: json(data) } };
+    return { at: line, value: { ...known, data: json(data) } };
   });
 }
 

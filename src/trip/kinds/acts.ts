@@ -5,6 +5,8 @@ import type { Amendment } from './log.ts';
 export type RecordAct =
   | { does: 'open' }
   | { does: 'close' }
+  /** Says something of the record as a whole, a closed one too. */
+  | { does: 'note' }
   /** Takes the entry with this id out. */
   | { does: 'strike'; target: string }
   /** Changes what the entry with this id says. */
@@ -17,6 +19,9 @@ export function actOf(fact: Fact): RecordAct | undefined {
       return { does: 'open' };
     case 'trip.closed':
       return { does: 'close' };
+    case 'log.imported':
+    case 'log.erased':
+      return { does: 'note' };
     case 'log.struck':
       return { does: 'strike', target: fact.data.target };
     case 'log.amended': {

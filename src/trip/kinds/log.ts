@@ -1,6 +1,7 @@
 import { z } from 'zod';
 import { LIMITS } from '../../limits.ts';
 import { clock } from '../../time/format.ts';
+import type { Author } from '../fact.ts';
 import { nameOf } from '../state.ts';
 import { instant } from './instant.ts';
 import type { Kind } from './kind.ts';
@@ -20,6 +21,21 @@ export const amended = z.strictObject({
   leader: z.string().min(1).max(40).optional(),
 });
 
+/**
+ * The entries 1 to `entries` came from a file. `chain`: whether the seals in the file held, were broken from the
+ * entry `from` on, or weren't there; `head` is the last hash of those that held.
+ */
+export const importedData = z.strictObject({
+  entries: z.int().min(1),
+  chain: z.enum(['holds', 'broken', 'none']),
+  head: z.string().max(64).optional(),
+  from: z.int().min(1).optional(),
+});
+/** Where a record came from: by whom, and when. */
+export type Imported = z.infer<typeof importedData> & { atMs: number; by: Author };
+/** What these entries said, and who told them, was erased because somebody asked for it. */
+export const erasedData = z.strictObject({ entries: z.array(z.int().min(1)).max(LIMITS.entry) });
+
 /** The change to one post: `atMs` in epoch milliseconds, `leader` an id of a person. */
 export type Amendment = z.infer<typeof amended>;
 
@@ -27,6 +43,8 @@ export type Amendment = z.infer<typeof amended>;
 export const logKinds: {
   'log.struck': Kind<z.infer<typeof struck>>;
   'log.amended': Kind<z.infer<typeof amended>>;
+  'log.imported': Kind<z.infer<typeof importedData>>;
+  'log.erased': Kind<z.infer<typeof erasedData>>;
 } = {
   'log.struck': {
     order: 'told',
@@ -55,6 +73,30 @@ export const logKinds: {
       ].flat();
       return `entry ${seqOf(state, data.target)} amended to ${what.join(', ')}`;
     },
+  },
+  'log.imported': {
+    order: 'told',
+    alive: false,
+    strike: 'frames',
+    private: false,
+    vital: true,
+    data: importedData,
+    fold(state, { atMs, by, data }) {
+      state.imported = { ...data, atMs, by };
+      state.openedBy = by;
+    },
+    say: (data) => `entries 1 to ${data.entries} brought in from a file`,
+  },
+  'log.erased': {
+    order: 'told',
+    alive: false,
+    strike: 'frames',
+    private: false,
+    vital: true,
+    data: erasedData,
+    fold() {},
+    say: ({ entries }) =>
+      `erased on request: who told ${entries.length === 1 ? 'entry' : 'entries'} ${entries.join(', ')}, and what it said of them`,
   },
 };
 

@@ -1,4 +1,5 @@
 import { createHash, randomBytes } from 'node:crypto';
+import { setImmediate } from 'node:timers/promises';
 import type { RawFact } from '../trip/fact.ts';
 import { canonicalJson } from './canonical.ts';
 
@@ -51,6 +52,24 @@ export function sealNext(fact: Omit<RawFact, 'trip'>, prev: string): Required<Se
   const salt = randomBytes(16).toString('hex');
   const content = contentDigest(fact, salt);
   return { salt, content, hash: entryHash(fact, content, prev) };
+}
+
+/** Entries sealed before the event loop gets its turn: a few milliseconds' worth. */
+const SLICE = 100;
+
+/**
+ * Seals of the first entries of a record, worked out in slices, so that a long record which is brought in whole
+ * holds nothing up.
+ *
+ * @param facts numbered from 1
+ */
+export async function sealFirst(facts: readonly Omit<RawFact, 'seq' | 'trip'>[]): Promise<Seal[]> {
+  const seals: Seal[] = [];
+  for (const [i, fact] of facts.entries()) {
+    if (i % SLICE === SLICE - 1) await setImmediate();
+    seals.push(sealNext({ ...fact, seq: i + 1 }, seals.at(-1)?.hash ?? ''));
+  }
+  return seals;
 }
 
 /** Sealed entries and, behind them, entries that aren't written yet: those get lasting seals when they are. */

@@ -1,5 +1,6 @@
 import type { Database } from 'better-sqlite3';
 import type { Append, AppendResult, NewNotice, Redaction, Store } from '../port.ts';
+import { type Seal, sealNext } from '../seal.ts';
 import { fromEvent, fromNotice, type TripSql, toJson } from './rows.ts';
 import { sealWork } from './seals.ts';
 
@@ -7,7 +8,8 @@ type OpenTrip = Parameters<Store['openTrip']>;
 
 /** Work to be run inside a transaction. */
 export interface AppendWork {
-  open(row: OpenTrip[0], append: OpenTrip[1]): AppendResult;
+  /** `seals`: of the first entries, by `sealFirst`. */
+  open(row: OpenTrip[0], append: OpenTrip[1], seals: readonly Seal[]): AppendResult;
   append(append: Append): AppendResult;
   queueNotices(notices: readonly NewNotice[]): void;
 }
@@ -41,15 +43,16 @@ export function appendWork(db: Database): AppendWork {
   }
 
   /** Everything but the checks. */
-  function write(append: Append): AppendResult {
+  function write(append: Append, made?: readonly Seal[]): AppendResult {
     const { trip } = append;
     const seq = append.afterSeq + append.events.length;
     if (append.redact !== undefined) redact(trip, append.redact);
     let prev = append.events.length === 0 ? '' : seals.last(trip);
     append.events.forEach((event, i) => {
-      const row = fromEvent(event, trip, append.afterSeq + 1 + i, prev);
-      sql.addEvent.run(row);
-      prev = row.hash;
+      const seq = append.afterSeq + 1 + i;
+      const seal = made?.[i] ?? sealNext({ ...event, seq }, prev);
+      sql.addEvent.run(fromEvent(event, trip, seq, seal));
+      prev = seal.hash;
     });
     sql.setTrip.run(seq, append.status, append.name, trip);
     sql.dropMembers.run(trip, toJson(append.members));
@@ -67,7 +70,7 @@ export function appendWork(db: Database): AppendWork {
   return {
     queueNotices,
 
-    open(row, append) {
+    open(row, append, seals) {
       // The repeat comes first: a repeated opening would meet its own trip in the channel.
       const before = repeated(append.key);
       if (before !== undefined) return before;
@@ -82,7 +85,7 @@ export function appendWork(db: Database): AppendWork {
         append.name,
         Math.round(row.openedAtMs),
       );
-      return write({ ...append, trip: row.id, afterSeq: 0 });
+      return write({ ...append, trip: row.id, afterSeq: 0 }, seals);
     },
 
     append(append) {

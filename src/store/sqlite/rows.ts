@@ -2,7 +2,7 @@ import type { RawFact } from '../../trip/fact.ts';
 import { wellFormed } from '../canonical.ts';
 import { nonceOf } from '../nonce.ts';
 import type { DeadlineRow, NewNotice, NoticeRow, NoticeStatus, TripRow } from '../port.ts';
-import { type SealedFact, sealNext } from '../seal.ts';
+import type { Seal, SealedFact } from '../seal.ts';
 
 export interface TripSql {
   id: string;
@@ -89,12 +89,12 @@ export function toSealed(row: EventSql): SealedFact {
   return { ...toEvent(row), seal: { ...(salt === null ? {} : { salt }), content, hash } };
 }
 
-/** An entry's row, sealed behind the entry with the hash `prev`. */
+/** An entry's row with its seal. */
 export function fromEvent(
   event: Omit<RawFact, 'seq' | 'trip'>,
   trip: string,
   seq: number,
-  prev: string,
+  seal: Seal,
 ): EventSql {
   return {
     trip,
@@ -108,7 +108,9 @@ export function fromEvent(
     by_name: wellFormed(event.by.name),
     typed: event.typed === undefined ? null : wellFormed(event.typed),
     data: toJson(event.data),
-    ...sealNext({ ...event, seq }, prev),
+    salt: seal.salt ?? null,
+    content: seal.content,
+    hash: seal.hash,
   };
 }
 

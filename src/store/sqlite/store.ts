@@ -1,6 +1,7 @@
 import type { Database } from 'better-sqlite3';
 import type { Logger } from 'pino';
 import type { Store } from '../port.ts';
+import { sealFirst } from '../seal.ts';
 import { appendWork } from './append.ts';
 import { backUp } from './backup.ts';
 import { CommitQueue } from './commit.ts';
@@ -62,7 +63,11 @@ export function sqliteStore(db: Database): Store {
   }
 
   return {
-    openTrip: (row, append) => queue.submit(() => appends.open(row, append)),
+    async openTrip(row, append) {
+      queue.assertOpen();
+      const seals = await sealFirst(append.events);
+      return queue.submit(() => appends.open(row, append, seals));
+    },
     async append(append) {
       const result = await queue.submit(() => appends.append(append));
       if (append.redact !== undefined && result.ok) await whole(scrub);

@@ -20,7 +20,7 @@ export interface Ports {
 }
 
 /** What stands around the bot, as the way of running has it. */
-export type Surroundings = Pick<App, 'withoutMail' | 'board' | 'pages'>;
+export type Surroundings = Pick<App, 'withoutMail' | 'deafSinceMs' | 'board' | 'pages'>;
 
 /** What reads and writes trips. Logs in nowhere and starts nothing. */
 export function buildCore(ports: Ports, pictures: Pictures, forecasts = new KeptForecasts()): Core {

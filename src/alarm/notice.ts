@@ -70,6 +70,10 @@ const what = z.discriminatedUnion('kind', [
   }),
   /** The trip's record can't be read from this entry on. */
   z.strictObject({ kind: z.literal('unreadable'), seq }),
+  /** Posts have not reached us since then, which is no word about the party. */
+  z.strictObject({ kind: z.literal('deaf'), sinceMs: z.int() }),
+  /** They do again. */
+  z.strictObject({ kind: z.literal('hearing'), sinceMs: z.int(), backMs: z.int() }),
   /** It can be read again, and is watched. */
   z.strictObject({ kind: z.literal('readable'), seq }),
 ]);
@@ -138,6 +142,8 @@ const MANNER: Manners = {
   removed: { urgency: 4, lifeH: 72 },
   unreadable: { urgency: 1, lifeH: null },
   readable: { urgency: 1, lifeH: null },
+  deaf: { urgency: 2, lifeH: 2 },
+  hearing: { urgency: 2, lifeH: 24 },
   unreached: { urgency: 2, lifeH: 24 },
   ask: { urgency: 4, lifeH: 6 },
   stop: { urgency: 4, lifeH: 1 },
@@ -163,6 +169,9 @@ export function noticeKey(trip: string, to: string, about: What): string {
         return `${about.night}/${about.stopMs}`;
       case 'standdown':
         return `${about.call}/${about.sinceMs}/${about.n}`;
+      case 'deaf':
+      case 'hearing':
+        return String(about.sinceMs);
       case 'ahead':
         return `${about.key}/${about.dueMs}`;
       default:

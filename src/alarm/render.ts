@@ -4,7 +4,7 @@ import type { FileOut } from '../say/reply.ts';
 import { personById, type TripState } from '../trip/state.ts';
 import { remindsOf } from './ahead.ts';
 import { calendarFile, calendarMethod } from './calendar.ts';
-import { unmet } from './expectations.ts';
+import { unmet, watched } from './expectations.ts';
 import { reached, standing } from './ladder.ts';
 import { mayAsk } from './late.ts';
 import type { NoticeData, What } from './notice.ts';
@@ -14,6 +14,7 @@ import { sheetText } from './sheet-text.ts';
 import { stopPassed } from './stop-time.ts';
 import { FIELD } from './who.ts';
 import { aheadMessage, askedMessage, removedMessage, stopMessage } from './words/asks.ts';
+import { deafMessage, hearingMessage } from './words/deaf.ts';
 import {
   askMessage,
   calledMessage,
@@ -119,6 +120,12 @@ function wordsOf(
     }
     case 'unreached':
       return { send: unreachedMessage(state, what.person, what.next) };
+    case 'deaf':
+      return watched(state)
+        ? { send: deafMessage(state, to, what.sinceMs, nowMs) }
+        : { drop: 'ended' };
+    case 'hearing':
+      return { send: hearingMessage(state, to, what, nowMs) };
     case 'unreadable':
       // The record was read to come here.
       return { drop: 'overtaken' };

@@ -44,6 +44,8 @@ export interface App extends Core {
   readonly feeds: WaitingFeeds;
   /** Why e-mail reaches nobody: no server is set up, or it refuses our mail now. Undefined while it does. */
   withoutMail(): 'none' | 'refused' | undefined;
+  /** Since when posts don't reach us, epoch milliseconds; undefined while they do. */
+  deafSinceMs(): number | undefined;
   /** Keeps the pinned messages; where nothing can be pinned, /board answers with the board itself. */
   readonly board: Boards | undefined;
   /** The sheet as a print-ready file. */

@@ -69,6 +69,8 @@ export interface WatchParts {
   /** Names this process among those on the same database: `host/pid/start`. */
   owner: string;
   counters: Counters;
+  /** Since when posts don't reach us, epoch milliseconds; undefined while they do. */
+  deafSinceMs?: (() => number | undefined) | undefined;
   /** Another machine's time, where one can be asked. */
   witness?: Witness | undefined;
 }

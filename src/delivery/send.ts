@@ -5,13 +5,14 @@ import type { Loaded } from '../record/records.ts';
 import { asUnreadable, UnreadableRecord } from '../record/unreadable.ts';
 import type { Delivery, NoticeRow } from '../store/port.ts';
 import { personById, type TripState } from '../trip/state.ts';
-import { correct, onceMore } from './correction.ts';
+import { correct } from './correction.ts';
 import type { Lane, WayName } from './lanes.ts';
 import type { Envelope, Sent, WatchParts } from './ports.ts';
 import { backOffMs } from './retry.ts';
 import { setAside, unreadableMessage } from './set-aside.ts';
 import { byAllWays, laneOf, nextWay, otherWayGoes } from './turn.ts';
 import { tellUnreached } from './unreached.ts';
+import { worded } from './worded.ts';
 
 type Outcome = Delivery['outcome'];
 
@@ -106,7 +107,7 @@ async function go(
   if ('drop' in rendered) return { status: 'cancelled', error: rendered.drop };
   const message = await withOwnPage(parts, trip.state, data.to, rendered.send);
   const envelope: Envelope = {
-    message: worded(row, data, message),
+    message: worded(parts, row, data, { state: trip.state, message, nowMs: wallMs }),
     trip: row.trip,
     nonce: row.nonce,
     nowMs: wallMs,
@@ -131,18 +132,6 @@ async function go(
     ? later(context, row, data, way, sent)
     : lostWay(context, row, data, way, why, trip.state);
 }
-
-/** With what has to be known of this copy of the message. */
-function worded(row: NoticeRow, { progress }: NoticeData, message: Envelope['message']) {
-  const late = progress.overtaken === true ? onceMore(message) : message;
-  const whole = progress.early === true ? { ...late, lines: [EARLY, ...late.lines] } : late;
-  return row.unwritten === true ? { ...whole, lines: [...whole.lines, UNWRITTEN] } : whole;
-}
-
-const EARLY =
-  'An earlier message about this came too soon: a clock was wrong. The right time is now.';
-const UNWRITTEN =
-  'tagline can write nothing down at the moment (its disk is full or broken): new posts are refused, and this may come twice.';
 
 /** A contact's own page goes with every message to them: there they answer without the chat. */
 async function withOwnPage(

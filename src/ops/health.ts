@@ -11,6 +11,19 @@ export interface Gateway {
   lostAgeMs?: number;
   /** Why it does not come back by itself, and what mends it. */
   refused?: string;
+  /** What became of our requests. */
+  requests?: {
+    /** Refused because there were too many, since the start. */
+    readonly limited: number;
+    /** Refused in a way that counts against us, since the start and in the last ten minutes. */
+    readonly invalid: number;
+    readonly invalidLately: number;
+  };
+}
+
+/** How long nothing has come in; undefined while the chat is there. */
+export function lostMs({ lostAgeMs, refused }: Gateway): number | undefined {
+  return refused === undefined ? lostAgeMs : (lostAgeMs ?? 0);
 }
 
 export interface HealthParts {
@@ -43,6 +56,7 @@ export interface HealthReport {
     missing: Check;
     notices: Check;
     gateway?: Check;
+    requests?: Check;
     mail?: Check;
   };
 }
@@ -55,6 +69,9 @@ export interface HealthNumbers {
   lateNotices: number;
   clockOffSeconds: number;
   gatewayLostSeconds: number;
+  rateLimited: number;
+  invalidRequests: number;
+  invalidLately: number;
   mailBroken: number;
 }
 
@@ -64,6 +81,12 @@ const LOOP_STALLED_MS = 120_000;
 const GATEWAY_GONE_MS = 60_000;
 /** Discord answers a heartbeat about every 41 s; three missed and the connection is deaf. */
 const HEARTBEAT_MAX_MS = 150_000;
+
+/**
+ * Discord shuts an address out for a while at 10,000 invalid requests in ten minutes (topics/rate-limits.mdx,
+ * Invalid Request Limit Aka Cloudflare Bans): half of that is said while there is time to look.
+ */
+const INVALID_MAX = 5_000;
 
 const MINUTE_MS = 60_000;
 /** How long a notice may wait, by its urgency; the last for all others. Engineering choice. */
@@ -82,6 +105,7 @@ export class Health {
   async report(): Promise<HealthReport> {
     const gateway = this.#gateway();
     const mail = this.#mail();
+    const requests = this.#requests();
     const checks = {
       loop: this.#loop(),
       trips: this.#trips(),
@@ -92,6 +116,7 @@ export class Health {
       notices: await this.#notices(),
       ...(mail === undefined ? {} : { mail }),
       ...(gateway === undefined ? {} : { gateway }),
+      ...(requests === undefined ? {} : { requests }),
     };
     return { ok: Object.values(checks).every((c) => c.ok), checks };
   }
@@ -141,6 +166,16 @@ export class Health {
     return { ok: true, says: gateway.ready ? 'ready' : 'reconnecting' };
   }
 
+  #requests(): Check | undefined {
+    const requests = this.#parts.gateway?.().requests;
+    if (requests === undefined) return undefined;
+    const { invalidLately } = requests;
+    return {
+      ok: invalidLately < INVALID_MAX,
+      says: `${invalidLately} refused in ten minutes; at 10000 the chat shuts us out`,
+    };
+  }
+
   #trips(): Check {
     const { failing = [] } = this.#parts.loop();
     if (failing.length === 0) return { ok: true, says: 'handled' };
@@ -176,6 +211,7 @@ export class Health {
   /** The same as numbers, for the metrics. */
   async numbers(): Promise<HealthNumbers> {
     const { failing = [], clockOffMs } = this.#parts.loop();
+    const gateway = this.#parts.gateway?.();
     return {
       failingTrips: failing.length + this.#parts.records.unreadable.length,
       missingTrips: await this.#parts.missing().then(
@@ -185,7 +221,10 @@ export class Health {
       storeBroken: (await this.#store()).ok ? 0 : 1,
       lateNotices: await this.#late().catch(() => -1),
       clockOffSeconds: clockOffMs / 1000,
-      gatewayLostSeconds: (this.#parts.gateway?.().lostAgeMs ?? 0) / 1000,
+      gatewayLostSeconds: (gateway?.lostAgeMs ?? 0) / 1000,
+      rateLimited: gateway?.requests?.limited ?? 0,
+      invalidRequests: gateway?.requests?.invalid ?? 0,
+      invalidLately: gateway?.requests?.invalidLately ?? 0,
       mailBroken: this.#parts.mail?.() === undefined ? 0 : 1,
     };
   }

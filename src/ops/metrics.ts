@@ -90,6 +90,21 @@ const NUMBERS: readonly (readonly [keyof HealthNumbers, string, string])[] = [
     'tagline_gateway_lost_seconds',
     'Since the chat was lost; 0 while it is there.',
   ],
+  [
+    'rateLimited',
+    'tagline_chat_rate_limited_total',
+    'Requests that the chat refused because there were too many (429).',
+  ],
+  [
+    'invalidRequests',
+    'tagline_chat_invalid_requests_total',
+    'Requests that the chat refused and counts against us (401, 403, 429).',
+  ],
+  [
+    'invalidLately',
+    'tagline_chat_invalid_requests_lately',
+    'Those of the last ten minutes; at 10,000 the chat shuts us out.',
+  ],
   ['mailBroken', 'tagline_mail_broken', '1 while the mail server does not take mail from us.'],
 ];
 
@@ -122,6 +137,18 @@ export function createMetrics({ registry, loop, monoMs, numbers }: MetricsParts)
     return looking;
   };
   for (const [number, name, help] of NUMBERS) {
+    if (name.endsWith('_total')) {
+      new Counter({
+        name,
+        help,
+        registers,
+        async collect() {
+          this.reset();
+          this.inc((await look())[number]);
+        },
+      });
+      continue;
+    }
     new Gauge({
       name,
       help,

@@ -1,9 +1,12 @@
 import type { App } from '../app/app.ts';
 import { warmUp } from '../app/forecast/run.ts';
 import { buildBot, buildCore, type Ports } from '../bot.ts';
-import { DiscordChat, discordRest } from '../chat/discord/client.ts';
+import { DiscordChat } from '../chat/discord/client.ts';
+import { RequestCounts } from '../chat/discord/counts.ts';
 import { discordWays } from '../chat/discord/deliver.ts';
 import { createOutgoing } from '../chat/discord/outgoing.ts';
+import { discordRest } from '../chat/discord/rest.ts';
+import { Surface } from '../chat/discord/surface.ts';
 import { discordTime } from '../chat/discord/time.ts';
 import type { Witness } from '../delivery/clocks.ts';
 import { pictures } from '../page/picture/pictures.ts';
@@ -81,12 +84,12 @@ async function startParts(
   parts: Parts,
   witness: Witness | undefined,
 ): Promise<Omit<BotOnDiscord, 'close'>> {
-  const access = { token, apiUrl: settings.DISCORD_API_URL };
+  const counts = new RequestCounts(ports.clock);
+  const access = { token, apiUrl: settings.DISCORD_API_URL, counts };
   const [off, landed] = [new AbortController(), new AbortController()];
   parts.add(async () => landed.abort());
-  const outgoing = createOutgoing(discordRest(access, off.signal), (problem) =>
-    ports.log.error({ chat: 'discord', problem }, 'part of a message was left out'),
-  );
+  const surface = new Surface(ports.store, ports.log.child({ chat: 'discord' }));
+  const outgoing = createOutgoing(discordRest(access, off.signal), surface);
   const core = buildCore(ports, pictures);
   await warmUp(core);
   await warmUpPictures();
@@ -97,13 +100,21 @@ async function startParts(
   let watch: RunningWatch | undefined;
   const app = buildBot(core, {
     withoutMail: () => mailState(settings, watch),
+    deafSinceMs: () => watch?.deafSinceMs(),
     board,
     pages: page?.links,
   });
   if (page !== undefined) parts.add((await page.serve(app)).close);
   const guildForTrying = settings.DISCORD_GUILD;
-  const chat = new DiscordChat({ ...access, app, outgoing, guildForTrying });
-  const gateway = () => chat.health();
+  const chat = new DiscordChat({
+    ...access,
+    app,
+    outgoing,
+    surface,
+    guildForTrying,
+    mayConnect: (signal) => mayConnect(ports, signal),
+  });
+  const gateway = () => ({ ...chat.health(), requests: counts });
   watch = await startWatch({
     app,
     settings,
@@ -118,11 +129,7 @@ async function startParts(
   });
   await board.start();
   parts.add(() => chat.close());
-  const closing = new AbortController();
-  parts.add(async () => closing.abort());
-  const connected = mayConnect(ports, closing.signal).then(async (may) => {
-    if (may) await chat.connect();
-  });
+  const connected = chat.connect();
   // Whoever closes the bot without having looked at it must not be ended by it.
   connected.catch(() => {});
   return { app, watch, connected, ...(page === undefined ? {} : { pageUrl: page.url }) };

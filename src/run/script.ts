@@ -28,7 +28,12 @@ export function printing(json: boolean, write: (text: string) => void): ScriptRu
 }
 
 /** The channel shows what would be mailed, and pins nothing. */
-const LOCAL = { withoutMail: () => undefined, board: undefined, pages: undefined };
+const LOCAL = {
+  withoutMail: () => undefined,
+  deafSinceMs: () => undefined,
+  board: undefined,
+  pages: undefined,
+};
 
 /**
  * Plays a script on its own clock, with a store of its own in memory: a rehearsal leaves nothing

@@ -26,6 +26,7 @@ export async function runTerminal(ports: Ports, settings: Settings): Promise<voi
     const app = buildBot(buildCore(ports, textPictures), {
       // The channel shows what would be mailed.
       withoutMail: () => undefined,
+      deafSinceMs: () => undefined,
       board: undefined,
       pages: page.links,
     });

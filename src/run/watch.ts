@@ -2,13 +2,14 @@ import { hostname } from 'node:os';
 import type { App } from '../app/app.ts';
 import { watchParts } from '../app/watch/parts.ts';
 import type { Witness } from '../delivery/clocks.ts';
+import { HearingWatch } from '../delivery/hearing.ts';
 import { Watch } from '../delivery/loop.ts';
 import type { Mail, MailSettings } from '../delivery/mail.ts';
 import { MailCheck } from '../delivery/mail-check.ts';
 import { ownerName, type ProcessPort, takeOver } from '../delivery/owner.ts';
 import type { Ways } from '../delivery/ports.ts';
 import { lookOver } from '../delivery/set-aside.ts';
-import { type Gateway, Health } from '../ops/health.ts';
+import { type Gateway, Health, lostMs } from '../ops/health.ts';
 import { beat, fetchAsk } from '../ops/heartbeat.ts';
 import { createCounters, createMetrics } from '../ops/metrics.ts';
 import { OpenTrips } from '../ops/open-trips.ts';
@@ -17,6 +18,8 @@ import type { Settings } from '../settings.ts';
 export interface RunningWatch {
   health: Health;
   metrics: { text(): Promise<string>; contentType: string };
+  /** Since when posts don't reach us, epoch milliseconds; undefined while they do. */
+  deafSinceMs(): number | undefined;
   /** Whether the mail server refuses our mail; false where none is set up. */
   mailRefused(): boolean;
   /** Stops looking and lets what is on its way land. */
@@ -44,11 +47,13 @@ export async function startWatch({
   const self = thisProcess(app.clock.wallMs());
   const mail = await mailOf(settings);
   const { counters, registry } = createCounters();
+  const hearing = hearingOf(app, gateway);
   const parts = watchParts(app, {
     owner: ownerName(self),
     organizer: settings.SMTP_FROM?.match(/[^\s<>]+@[^\s<>]+/u)?.[0],
     ways: mail === undefined ? ways : { ...ways, email: mail.email },
     counters,
+    deafSinceMs: () => hearing?.deafSinceMs,
     witness,
   });
   const watch = new Watch(parts);
@@ -87,12 +92,14 @@ export async function startWatch({
   const running = [
     watch.run(off.signal),
     over,
+    ...(hearing === undefined ? [] : [hearing.run(off.signal)]),
     ...checking,
     ...heartbeats(app, settings, health, off.signal),
   ];
   return {
     health,
     metrics,
+    deafSinceMs: () => hearing?.deafSinceMs,
     mailRefused: () => mailCheck?.trouble !== undefined,
     async stop() {
       deaf();
@@ -102,6 +109,13 @@ export async function startWatch({
       mail?.close();
     },
   };
+}
+
+/** Only a chat that needs a connection can lose it. */
+function hearingOf(app: App, gateway: (() => Gateway) | undefined): HearingWatch | undefined {
+  if (gateway === undefined) return undefined;
+  const { store, clock, log, records } = app;
+  return new HearingWatch({ store, clock, log, records, lostMs: () => lostMs(gateway()) });
 }
 
 function heartbeats(app: App, settings: Settings, health: Health, signal: AbortSignal) {

@@ -25,6 +25,8 @@ const ABOUT: Record<What['kind'], What> = {
   ask: ASK,
   stop: { kind: 'stop', night: 5, done: 3, stopMs: DAWN_MS, ways: ['Down: 3 rappels.'] },
   unreached: { kind: 'unreached', seq: 9, person: 'dana' },
+  deaf: { kind: 'deaf', sinceMs: DAWN_MS },
+  hearing: { kind: 'hearing', sinceMs: DAWN_MS, backMs: DAWN_MS + HOUR },
   unreadable: { kind: 'unreadable', seq: 9 },
   readable: { kind: 'readable', seq: 9 },
 };
@@ -50,6 +52,8 @@ describe('a notice is worth telling', () => {
     ['that one is no contact any more: three days', 'removed', 72],
     ['a drill: a day', 'drill', 24],
     ['that somebody can’t be reached: a day', 'unreached', 24],
+    ['that posts don’t reach us: two hours', 'deaf', 2],
+    ['that they do again: a day', 'hearing', 24],
     ['a plan: two days', 'plan', 48],
     ['the end of the trip: two days', 'over', 48],
     ['the end of an alarm: three days', 'ended', 72],

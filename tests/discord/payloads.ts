@@ -1,8 +1,10 @@
 import {
   type APIChannel,
   type APIMessage,
+  type APIMessageInteractionMetadata,
   type APIUser,
   ChannelType,
+  InteractionType,
   MessageFlags,
   PermissionFlagsBits,
 } from 'discord.js';
@@ -144,6 +146,17 @@ function everyoneRole(guild: StandGuild) {
   };
 }
 
+/** resources/message.mdx, Message Interaction Metadata: on answers and their follow-ups. */
+function metadata(world: World, id: string): APIMessageInteractionMetadata {
+  const user = world.user(world.interactions.get(id)?.userId ?? world.bot.id);
+  return {
+    id,
+    type: InteractionType.ApplicationCommand,
+    user: userJson(user),
+    authorizing_integration_owners: {},
+  } as APIMessageInteractionMetadata;
+}
+
 export function messageJson(world: World, message: StandMessage): APIMessage {
   const mentioned = [...message.content.matchAll(/<@!?(\d+)>/gu)].map((m) => m[1] ?? '');
   const flags =
@@ -171,7 +184,9 @@ export function messageJson(world: World, message: StandMessage): APIMessage {
     type: message.repliesTo === undefined ? 0 : 19,
     flags,
     ...(message.nonce === undefined ? {} : { nonce: message.nonce }),
-    ...(message.interactionId === undefined ? {} : { webhook_id: world.bot.id }),
+    ...(message.interactionId === undefined
+      ? {}
+      : { webhook_id: world.bot.id, interaction_metadata: metadata(world, message.interactionId) }),
     ...(message.authorId === world.bot.id ? { application_id: world.bot.id } : {}),
     ...(message.repliesTo === undefined
       ? {}

@@ -1,13 +1,16 @@
 import type { App, Core } from '../../src/app/app.ts';
 import { NO_PICTURES } from '../../src/app/pictures.ts';
 import { buildBot, buildCore, type Ports, type Surroundings } from '../../src/bot.ts';
-import { DiscordChat, type DiscordSettings, discordRest } from '../../src/chat/discord/client.ts';
+import { DiscordChat, type DiscordSettings } from '../../src/chat/discord/client.ts';
 import { createOutgoing, type Outgoing } from '../../src/chat/discord/outgoing.ts';
+import { discordRest } from '../../src/chat/discord/rest.ts';
+import { Surface } from '../../src/chat/discord/surface.ts';
 import { FORECASTS } from './forecasts.ts';
 
 /** A bot with nothing around it. */
 export const ALONE: Surroundings = {
   withoutMail: () => undefined,
+  deafSinceMs: () => undefined,
   board: undefined,
   pages: undefined,
 };
@@ -29,12 +32,11 @@ export interface RunningChat {
 
 /** A bot answering on Discord, or on what stands in for it. */
 export async function startDiscord(
-  settings: Omit<DiscordSettings, 'outgoing'>,
+  settings: Omit<DiscordSettings, 'outgoing' | 'surface'>,
 ): Promise<RunningChat> {
-  const outgoing = createOutgoing(discordRest(settings), (problem) =>
-    settings.app.log.error({ problem }, 'part of a message was left out'),
-  );
-  const chat = new DiscordChat({ ...settings, outgoing });
+  const surface = new Surface(settings.app.store, settings.app.log);
+  const outgoing = createOutgoing(discordRest(settings), surface);
+  const chat = new DiscordChat({ ...settings, outgoing, surface });
   await chat.connect();
   return { chat, outgoing, health: () => chat.health(), close: () => chat.close() };
 }

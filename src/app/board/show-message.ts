@@ -47,7 +47,8 @@ async function withoutFiles(
 ): Promise<{ outcome: BoardOutcome<BoardPlace>; bare: boolean }> {
   const outcome = await put(message);
   const files = message.reply.files ?? [];
-  if (outcome.ok || outcome.why !== 'no-permission' || files.length === 0) {
+  const mayBeFiles = !outcome.ok && (outcome.why === 'no-permission' || outcome.why === 'refused');
+  if (!mayBeFiles || files.length === 0) {
     return { outcome, bare: false };
   }
   const { files: _, ...words } = message.reply;

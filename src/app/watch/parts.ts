@@ -11,6 +11,8 @@ export interface WatchWiring {
   /** Names this process among those on the same database. */
   owner: string;
   counters?: Counters | undefined;
+  /** Since when posts don't reach us. */
+  deafSinceMs?: (() => number | undefined) | undefined;
   /** Another machine's time, where one can be asked. */
   witness?: Witness | undefined;
 }
@@ -29,6 +31,7 @@ export function watchParts(app: App, wiring: WatchWiring): WatchParts {
     owner: wiring.owner,
     ways: wiring.ways,
     counters: wiring.counters ?? NO_COUNTERS,
+    deafSinceMs: wiring.deafSinceMs,
     witness: wiring.witness,
   };
 }

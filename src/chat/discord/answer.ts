@@ -1,4 +1,4 @@
-import { MessageFlags } from 'discord.js';
+import { type ButtonInteraction, MessageFlags } from 'discord.js';
 import type { Logger } from 'pino';
 import type { Rates } from '../../app/rates.ts';
 import type { Reply } from '../../say/reply.ts';
@@ -11,7 +11,9 @@ import { escapeText } from './escape.ts';
 import { CONTENT_MAX } from './limits.ts';
 import { messageOptions } from './message.ts';
 import type { Outgoing } from './outgoing.ts';
-import { type RenderContext, type Rendered, renderReply } from './render.ts';
+import type { RenderContext, Rendered } from './render.ts';
+import { onAnswer, spentComponents } from './spent.ts';
+import type { Surface } from './surface.ts';
 
 export interface AnswerJob {
   reply: Promise<Reply>;
@@ -27,6 +29,7 @@ export interface AnswerTools {
   clock: Clock;
   log: Logger;
   outgoing: Outgoing;
+  surface: Surface;
   deferAfterMs: number;
   rates: Rates;
 }
@@ -43,20 +46,17 @@ export async function answer(
 ): Promise<void> {
   const refusedDefer = await deferIfSlow(interaction, job, tools);
   const reply = await job.reply;
-  const { messages, problems } = renderReply(reply, await job.context(reply));
-  if (problems.length > 0) tools.log.error({ problems }, 'parts of an answer were left out');
+  const { messages } = await tools.surface.render(reply, await job.context(reply));
   const hidden = job.private || reply.private === true;
-  const failure =
-    refusedDefer ??
-    (await deliver(interaction, messages, { hidden, promised: job.private }, tools.log));
-  if (failure === undefined) return;
+  const spends = job.changes && reply.refused !== true && isSpendable(interaction);
+  const audience = { hidden, promised: job.private };
+  const failure = refusedDefer ?? (await deliver(interaction, messages, audience, tools.log));
+  if (failure === undefined) return spends ? spend(interaction, tools) : undefined;
   const level =
     failure.why === 'token-dead' || failure.why === 'already-answered' ? 'warn' : 'error';
   tools.log[level]({ interaction: interaction.id, why: failure.why }, 'answer not delivered');
-  if (failure.why === 'already-answered') return;
-  if (job.changes && !hidden && reply.refused !== true) {
-    await tellChannel(interaction, reply, await job.context(reply), tools);
-  }
+  if (failure.why === 'already-answered' || !job.changes) return;
+  await tellElsewhere(interaction, { reply, hidden, context: await job.context(reply) }, tools);
 }
 
 /** Why deferring failed, when it did. */
@@ -86,6 +86,29 @@ async function deferIfSlow(
 
 type Audience = { hidden: boolean; promised: boolean };
 
+/** A press of a button on an answer of ours that everybody sees. */
+function isSpendable(interaction: Answerable): interaction is ButtonInteraction {
+  return (
+    interaction.isButton() &&
+    onAnswer(interaction) &&
+    !interaction.message.flags.has(MessageFlags.Ephemeral)
+  );
+}
+
+/** The pressed button has done what it is for. The answer goes first: it is what is waited for. */
+async function spend(
+  { message, customId }: ButtonInteraction,
+  { outgoing, log }: AnswerTools,
+): Promise<void> {
+  const place = { channel: message.channelId, message: message.id };
+  const now = spentComponents(
+    message.components.map((c) => c.toJSON()),
+    customId,
+  );
+  const done = await outgoing.replaceComponents(place, now);
+  if (!done.ok) log.debug({ why: done.error.why }, 'a spent button was left as it was');
+}
+
 async function deliver(
   interaction: Answerable,
   messages: readonly Rendered[],
@@ -96,7 +119,7 @@ async function deliver(
     const failure = await inSomeForm(message, (form) =>
       place === 0
         ? sendFirst(interaction, form, audience, log)
-        : interaction.followUp({ ...messageOptions(form), ...flagsOf(audience) }),
+        : interaction.followUp({ ...messageOptions(form), ...flagsOf(audience, form) }),
     );
     if (failure !== undefined) return failure;
   }
@@ -134,8 +157,13 @@ function lesserForm(form: Rendered, verdict: ApiVerdict): Rendered | undefined {
   return undefined;
 }
 
-function flagsOf({ hidden }: Audience): { flags?: MessageFlags.Ephemeral } {
-  return hidden ? { flags: MessageFlags.Ephemeral } : {};
+/** An answer is no alarm: it rings nobody whom it doesn't name. */
+function flagsOf(
+  { hidden }: Audience,
+  { pings }: Rendered,
+): { flags?: MessageFlags.Ephemeral | MessageFlags.SuppressNotifications } {
+  if (hidden) return { flags: MessageFlags.Ephemeral };
+  return pings.length > 0 ? {} : { flags: MessageFlags.SuppressNotifications };
 }
 
 async function sendFirst(
@@ -145,7 +173,7 @@ async function sendFirst(
   log: Logger,
 ): Promise<void> {
   if (!interaction.deferred) {
-    await interaction.reply({ ...messageOptions(message), ...flagsOf(audience) });
+    await interaction.reply({ ...messageOptions(message), ...flagsOf(audience, message) });
   } else if (audience.hidden === audience.promised && message.pings.length === 0) {
     await interaction.editReply(messageOptions(message));
   } else {
@@ -166,7 +194,7 @@ async function replaceDeferred(
   log: Logger,
 ): Promise<void> {
   await interaction.editReply({ content: 'The answer follows.' });
-  await interaction.followUp({ ...messageOptions(message), ...flagsOf(audience) });
+  await interaction.followUp({ ...messageOptions(message), ...flagsOf(audience, message) });
   try {
     await interaction.deleteReply();
   } catch (error) {
@@ -175,22 +203,44 @@ async function replaceDeferred(
   }
 }
 
-async function tellChannel(
+interface Untold {
+  reply: Reply;
+  hidden: boolean;
+  context: RenderContext;
+}
+
+/**
+ * What was done is told in the channel. What was done for the asker's eyes only, or not done, goes to them
+ * alone; where they take no direct messages the channel is told so much that they ask again.
+ */
+async function tellElsewhere(
   interaction: Answerable,
-  reply: Reply,
-  context: RenderContext,
-  tools: AnswerTools,
+  { reply, hidden, context }: Untold,
+  { outgoing, log }: AnswerTools,
 ): Promise<void> {
-  if (interaction.channelId === null) return;
-  const told = await tools.outgoing.toChannel(interaction.channelId, {
-    ...context,
-    reply,
-    // The interaction's id: told once, even if this is tried again.
-    nonce: interaction.id,
-  });
-  if (!told.ok) {
-    tools.log.error({ interaction: interaction.id, why: told.error.why }, 'change not told');
-  }
+  const { user, channelId } = interaction;
+  // The interaction's id: told once, even if this is tried again.
+  const message = { ...context, reply, nonce: interaction.id };
+  const toChannel = async (what: Reply) =>
+    channelId === null
+      ? false
+      : (await outgoing.toChannel(channelId, { ...message, reply: what })).ok;
+  const toAsker = async () => (await outgoing.toUser(user.id, message)).ok;
+  const refused = reply.refused === true;
+  const told =
+    hidden || refused
+      ? (await toAsker()) || (await toChannel(unanswered(user, refused)))
+      : (await toChannel(reply)) || (await toAsker());
+  if (!told) log.error({ interaction: interaction.id }, 'change not told');
+}
+
+/** To everybody, so nothing of what it was about. */
+function unanswered({ id, displayName }: Answerable['user'], refused: boolean): Reply {
+  const who = { text: displayName, userId: id };
+  const what = refused
+    ? ': what you just sent was not taken, and the answer could not reach you. Send it again.'
+    : ': what you just sent was taken, but the answer could not reach you. Look before you send it again.';
+  return { lines: [[who, what]], pings: [id] };
 }
 
 /** A few words for the asker only; used where no command is run. Never rejects. */

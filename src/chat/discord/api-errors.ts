@@ -9,6 +9,8 @@ export interface ApiVerdict {
   /** One word for the log, the metric and the test. */
   why: string;
   retry: 'later' | 'never';
+  /** How long Discord wants no other try, where it says so. */
+  afterMs?: number;
   fallback:
     | 'none'
     /** Tell it in another channel or by another way. */
@@ -69,7 +71,9 @@ export function verdictOf(error: unknown): ApiVerdict {
     return byStatus(error.status, `api-${error.code}`);
   }
   if (error instanceof HTTPError) return byStatus(error.status, `http-${error.status}`);
-  if (error instanceof RateLimitError) return later('rate-limited');
+  if (error instanceof RateLimitError) {
+    return { ...later('rate-limited'), afterMs: error.retryAfter };
+  }
   return later('network');
 }
 

@@ -19,7 +19,7 @@ const TROUBLE: Readonly<Record<string, BoardTrouble>> = {
 export function boardChannel(outgoing: Outgoing): BoardChannel {
   return {
     post: async (channel, message, nonce) =>
-      outcome(await outgoing.toChannel(channel, { ...message, nonce })),
+      outcome(await outgoing.toChannel(channel, { ...message, nonce, silent: true })),
     edit: async (place, message) => outcome(await outgoing.edit(place, message)),
     pin: async (place) => outcome(await outgoing.pin(place)),
     remove: async (place) => outcome(await outgoing.remove(place)),

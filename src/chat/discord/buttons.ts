@@ -10,7 +10,7 @@ import {
 import type { Options } from '../../app/command.ts';
 import type { AskField, Button, LinkOut } from '../../say/reply.ts';
 import { cut, oneLine } from '../plain.ts';
-import { encodePress, type Pressable } from './custom-id.ts';
+import { idOf, type KeptPress, type Pressable } from './custom-id.ts';
 import {
   BUTTON_LABEL_MAX,
   BUTTONS_PER_ROW,
@@ -38,8 +38,9 @@ export function buttonRows(
   buttons: readonly Button[],
   trip: string | undefined,
   links: readonly LinkOut[] = [],
-): { rows: ButtonRow[]; problems: string[] } {
+): { rows: ButtonRow[]; problems: string[]; kept: KeptPress[] } {
   const problems: string[] = [];
+  const kept: KeptPress[] = [];
   const made: AnyButton[] = links.map(({ label, url }) => ({
     type: ComponentType.Button,
     style: ButtonStyle.Link,
@@ -48,24 +49,24 @@ export function buttonRows(
   }));
   buttons.forEach((button, place) => {
     const label = oneLine(button.label).trim();
-    const customId = encodePress({ ...button, ...(trip === undefined ? {} : { trip }) }, place);
+    const id = idOf({ ...button, ...(trip === undefined ? {} : { trip }) }, place);
     if (label === '') problems.push(`button ${place} has no label`);
-    else if (customId === undefined) problems.push(`button ${label}: custom_id too long`);
     else if (made.length === ROWS_MAX * BUTTONS_PER_ROW) problems.push(`button ${label}: too many`);
     else {
       made.push({
         type: ComponentType.Button,
         style: STYLES[button.tone ?? 'plain'],
         label: cut(label, BUTTON_LABEL_MAX),
-        custom_id: customId,
+        custom_id: id.customId,
       });
+      if (id.kept !== undefined) kept.push(id.kept);
     }
   });
   const rows: ButtonRow[] = [];
   for (let i = 0; i < made.length; i += BUTTONS_PER_ROW) {
     rows.push({ type: ComponentType.ActionRow, components: made.slice(i, i + BUTTONS_PER_ROW) });
   }
-  return { rows, problems };
+  return { rows, problems, kept };
 }
 
 /**
@@ -76,12 +77,12 @@ export function modalFor(
   press: Pressable,
   buttonLabel: string,
   options: Options,
-): APIModalInteractionResponseCallbackData | undefined {
+): { modal: APIModalInteractionResponseCallbackData; kept: KeptPress[] } | undefined {
   const { ask, ...act } = press;
-  const customId = encodePress(act, 0);
-  if (ask === undefined || customId === undefined) return undefined;
+  if (ask === undefined) return undefined;
+  const { customId, kept } = idOf(act, 0);
   const fields = ask.fields.slice(0, MODAL_FIELDS_MAX);
-  return {
+  const modal: APIModalInteractionResponseCallbackData = {
     custom_id: customId,
     title: cut(oneLine(ask.title) || oneLine(buttonLabel) || 'Fill in', MODAL_TITLE_MAX),
     components: fields.map((field) => ({
@@ -90,6 +91,7 @@ export function modalFor(
       component: textInput(field, options, fields.length === 1),
     })),
   };
+  return { modal, kept: kept === undefined ? [] : [kept] };
 }
 
 function textInput(field: AskField, options: Options, only: boolean) {

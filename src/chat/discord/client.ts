@@ -1,74 +1,48 @@
-import type { EventEmitter } from 'node:events';
-import {
-  Client,
-  DefaultRestOptions,
-  Events,
-  GatewayIntentBits,
-  REST,
-  type RESTOptions,
-} from 'discord.js';
+import type { Client, Interaction } from 'discord.js';
 import type { App } from '../../app/app.ts';
 import { Rates } from '../../app/rates.ts';
 import type { AnswerTools } from './answer.ts';
 import { commandsJson } from './definitions.ts';
-import { type Health, Pulse, remedyOf } from './health.ts';
+import type { Health } from './health.ts';
 import { handle } from './interactions.ts';
+import { DiscordStartError, Line } from './line.ts';
 import type { Outgoing } from './outgoing.ts';
 import { register } from './register.ts';
-
-export interface Access {
-  token: string;
-  /** Another base address than Discord's own, such as `http://127.0.0.1:8080/api`. */
-  apiUrl?: string | undefined;
-}
-
-/** Requests with the bot's token, without a gateway: for what is sent unasked. They end when `off` aborts. */
-export function discordRest({ token, apiUrl }: Access, off?: AbortSignal): REST {
-  return new REST(restAt(apiUrl, off)).setToken(token);
-}
+import type { Access } from './rest.ts';
+import type { Surface } from './surface.ts';
 
 export interface DiscordSettings extends Access {
   app: App;
   /** What sends messages that nobody asked for. */
   outgoing: Outgoing;
+  /** How replies are shown. */
+  surface: Surface;
   /** Registers the commands in this server only, where they appear at once. */
   guildForTrying?: string | undefined;
   /** An answer slower than this is announced first. */
   deferAfterMs?: number;
   /** How long `close` waits for answers under way. */
   closeWithinMs?: number;
-}
-
-/** Discord would not let us in; the message is fit for a terminal and holds no secret. */
-export class DiscordStartError extends Error {
-  /** Another try may succeed by itself. */
-  readonly passing: boolean;
-  /** How long Discord wants no other try. */
-  readonly notBeforeMs: number;
-
-  constructor(
-    message: string,
-    {
-      passing,
-      notBeforeMs = 0,
-      ...options
-    }: ErrorOptions & { passing: boolean; notBeforeMs?: number },
-  ) {
-    super(message, options);
-    this.name = 'DiscordStartError';
-    this.passing = passing;
-    this.notBeforeMs = notBeforeMs;
-  }
+  /** Waits until it may be logged in; false when `off` aborted before that. */
+  mayConnect?: (off: AbortSignal) => Promise<boolean>;
 }
 
 /**
- * Between tries to reach Discord at the start. The last goes on, and is long: each may count as a login, and
+ * Between tries to reach Discord. The last goes on, and is long: each may count as a login, and
  * after 1,000 in a day Discord resets the token (events/gateway.mdx, Session Start Limit).
  */
 const AGAIN_MS = [5_000, 15_000, 30_000, 60_000, 120_000, 300_000] as const;
 const AGAIN_MAX_MS = 24 * 3_600_000;
+/** A connection that the library hasn't brought back by then is given up for a new one. Engineering choice. */
+const LOST_MAX_MS = 5 * 60_000;
+const LOOK_EVERY_MS = 30_000;
+/** A connection that held so long was a good one: when it breaks, the next is tried soon. */
+const HELD_MS = 10 * 60_000;
 
-/** Answers on Discord, from `connect` to `close`. */
+/**
+ * Answers on Discord, from `connect` to `close`. Its connection may break and is then made anew; nobody
+ * outside needs to know.
+ */
 export class DiscordChat {
   readonly #settings: DiscordSettings;
   readonly #log: App['log'];
@@ -79,13 +53,14 @@ export class DiscordChat {
   #closing = false;
   #refused: string | undefined;
   #line: Line;
+  #keeping: Promise<void> = Promise.resolve();
 
   constructor(settings: DiscordSettings) {
-    const { app, outgoing, deferAfterMs = 800 } = settings;
+    const { app, outgoing, surface, deferAfterMs = 800 } = settings;
     this.#settings = settings;
     this.#log = app.log.child({ chat: 'discord' });
     this.#tools = {
-      ...{ clock: app.clock, log: this.#log, outgoing, deferAfterMs },
+      ...{ clock: app.clock, log: this.#log, outgoing, surface, deferAfterMs },
       rates: new Rates(),
     };
     this.#line = this.#newLine();
@@ -98,32 +73,13 @@ export class DiscordChat {
    * @throws DiscordStartError when Discord refuses the token
    */
   async connect(): Promise<void> {
-    const { app, token } = this.#settings;
-    for (let failures = 0; !this.#closing; failures++) {
-      try {
-        await login(this.#line, token, this.#off.signal, app.clock.wallMs());
-        break;
-      } catch (error) {
-        if (this.#closing) return;
-        if (!(error instanceof DiscordStartError) || !error.passing) {
-          this.#refused ??= (error as Error).message;
-          throw error;
-        }
-        const stepMs = AGAIN_MS[Math.min(failures, AGAIN_MS.length - 1)] as number;
-        const afterMs = Math.max(stepMs, Math.min(error.notBeforeMs, AGAIN_MAX_MS));
-        this.#log.warn({ afterMs }, `${error.message} Trying again.`);
-        await app.clock.sleep(afterMs, this.#off.signal);
-        const { pulse } = this.#line;
-        this.#line = this.#newLine();
-        this.#line.pulse.lostSince(pulse);
-      }
-    }
-    const { client } = this.#line;
-    if (this.#closing) return client.destroy();
-    await registerAll(client, this.#settings).catch((error: unknown) => {
+    await this.#logIn();
+    if (this.#closing) return this.#line.end();
+    await registerAll(this.#line.client, this.#settings).catch((error: unknown) => {
       // The old definitions still work; a bot without answers would be worse.
       if (!this.#closing) this.#log.error({ err: error }, 'commands could not be registered');
     });
+    this.#keeping = this.#keep();
   }
 
   health(): Health {
@@ -142,117 +98,118 @@ export class DiscordChat {
     ]);
     done.abort();
     this.#off.abort();
-    await this.#line.client.destroy();
+    await this.#keeping;
+    await this.#line.end();
+  }
+
+  async #logIn(): Promise<void> {
+    const { app } = this.#settings;
+    const { signal } = this.#off;
+    for (let failures = 0; !this.#closing; failures++) {
+      try {
+        if (!(await this.#mayConnect())) return;
+        return await this.#line.login();
+      } catch (error) {
+        if (this.#closing) return;
+        if (!(error instanceof DiscordStartError) || !error.passing) {
+          this.#refused ??= (error as Error).message;
+          throw error;
+        }
+        const stepMs = AGAIN_MS[Math.min(failures, AGAIN_MS.length - 1)] as number;
+        const afterMs = Math.max(stepMs, Math.min(error.notBeforeMs, AGAIN_MAX_MS));
+        this.#log.warn({ afterMs }, `${error.message} Trying again.`);
+        await app.clock.sleep(afterMs, signal);
+        this.#startAnew();
+      }
+    }
+  }
+
+  /** A pace that can't be noted down, as on a full disk, must not keep the chat away. */
+  async #mayConnect(): Promise<boolean> {
+    const { mayConnect = async () => true } = this.#settings;
+    return mayConnect(this.#off.signal).catch((error: unknown) => {
+      this.#log.error({ err: error }, 'the pace of connecting could not be kept');
+      return !this.#closing;
+    });
+  }
+
+  /** Makes the connection anew whenever it breaks, until it is closed or Discord refuses for good. */
+  async #keep(): Promise<void> {
+    const { clock } = this.#settings.app;
+    for (let times = 0; ; times++) {
+      const sinceMs = clock.monoMs();
+      const why = await this.#breaks();
+      if (this.#closing || this.#refused !== undefined) return;
+      if (clock.monoMs() - sinceMs > HELD_MS) times = 0;
+      const afterMs = AGAIN_MS[Math.min(times, AGAIN_MS.length - 1)] as number;
+      this.#log.error({ err: why, afterMs }, 'the chat side is started anew');
+      await clock.sleep(afterMs, this.#off.signal);
+      if (this.#closing) return;
+      this.#startAnew();
+      try {
+        await this.#logIn();
+      } catch {
+        // It stands in the log and in health, and does not pass by itself.
+        return;
+      }
+    }
+  }
+
+  /** Resolves with the reason once the connection is of no more use, or when it is closed. */
+  async #breaks(): Promise<unknown> {
+    const { clock } = this.#settings.app;
+    const { broken, pulse } = this.#line;
+    for (;;) {
+      const waited = new AbortController();
+      const waiting = AbortSignal.any([waited.signal, this.#off.signal]);
+      const why = await Promise.race([
+        broken.then((error) => ({ error })),
+        clock.sleep(LOOK_EVERY_MS, waiting).then(() => undefined),
+      ]);
+      waited.abort();
+      if (why !== undefined) return why.error;
+      if (this.#off.signal.aborted || this.#refused !== undefined) return undefined;
+      const { lostAgeMs = 0 } = pulse.health(0);
+      if (lostAgeMs > LOST_MAX_MS) return new Error(`lost for ${Math.round(lostAgeMs / 1000)} s`);
+    }
+  }
+
+  #startAnew(): void {
+    const before = this.#line;
+    this.#line = this.#newLine();
+    this.#line.pulse.lostSince(before.pulse);
+    // Not waited for: whatever broke it may keep it from ending too.
+    void before.end();
   }
 
   #newLine(): Line {
-    const { app, apiUrl } = this.#settings;
-    const client = newClient(apiUrl, this.#off.signal);
-    const pulse = new Pulse(client, app.clock);
-    // Once and before the login: listeners added when ready would be added again at every reconnect.
-    client.on(Events.InteractionCreate, (interaction) => {
-      const work = handle(app, interaction, this.#tools, this.#closing).finally(() =>
-        this.#underWay.delete(work),
-      );
-      this.#underWay.add(work);
-    });
-    listen(client, this.#log, pulse);
-    const fatal = new Promise<DiscordStartError>((resolve) => {
-      client.on(Events.ShardDisconnect, ({ code }) => {
-        const remedy = remedyOf(code);
-        if (remedy === undefined || this.#closing) return;
+    const { app, ...access } = this.#settings;
+    return new Line({
+      access,
+      clock: app.clock,
+      log: this.#log,
+      off: this.#off.signal,
+      take: (interaction) => this.#take(interaction),
+      refused: (remedy, code) => {
+        if (this.#closing) return;
         this.#refused = remedy;
         this.#log.error({ code }, remedy);
-        resolve(new DiscordStartError(remedy, { passing: false }));
-      });
+      },
     });
-    return { client, pulse, fatal };
   }
-}
 
-/** A client that failed to log in is of no more use: each try has its own. */
-interface Line {
-  client: Client;
-  pulse: Pulse;
-  /** Resolves when Discord closes for good. */
-  fatal: Promise<DiscordStartError>;
-}
-
-/** Requests end when `off` aborts, so that one that hangs does not hold the process. */
-function restAt(apiUrl: string | undefined, off?: AbortSignal): Partial<RESTOptions> {
-  const makeRequest: RESTOptions['makeRequest'] = (url, init) => {
-    const signals = [init.signal, off].filter((signal) => signal != null);
-    return DefaultRestOptions.makeRequest(url, { ...init, signal: AbortSignal.any(signals) });
-  };
-  return {
-    ...(off === undefined ? {} : { makeRequest }),
-    ...(apiUrl === undefined ? {} : { api: apiUrl.replace(/\/+$/u, '') }),
-  };
-}
-
-function newClient(apiUrl: string | undefined, off: AbortSignal): Client {
-  return new Client({
-    intents: [GatewayIntentBits.Guilds],
-    allowedMentions: { parse: [] },
-    // Packets are held back until every server has been heard of; we need none of them for that.
-    waitGuildTimeout: 500,
-    rest: restAt(apiUrl, off),
-  });
-}
-
-function listen(client: Client, log: App['log'], pulse: Pulse): void {
-  // An `error` event nobody listens to would end the process.
-  client.on(Events.Error, (error) => log.error({ err: error }, 'discord client error'));
-  client.on(Events.Warn, (message) => log.warn({ message }, 'discord client warning'));
-  client.on(Events.ShardError, (error) => log.warn({ err: error }, 'gateway connection error'));
-  client.on(Events.ShardReconnecting, () => log.warn('gateway lost, reconnecting'));
-  client.on(Events.ShardResume, (_id, replayed) => log.info({ replayed }, 'gateway resumed'));
-  (client as EventEmitter).on('raw', () => pulse.heard());
-}
-
-/** Resolves once the client is ready, or when `off` aborts. */
-async function login(
-  { client, fatal }: Line,
-  token: string,
-  off: AbortSignal,
-  nowMs: number,
-): Promise<void> {
-  const ended = new Promise<void>((resolve) => {
-    off.addEventListener('abort', () => resolve(), { once: true });
-  });
-  const ready = new Promise<void>((resolve) => client.once(Events.ClientReady, () => resolve()));
-  const refused = fatal.then((error) => Promise.reject(error));
-  refused.catch(() => {});
-  try {
-    await Promise.race([client.login(token), ended, refused]);
-    await Promise.race([ready, ended, refused]);
-  } catch (error) {
-    await client.destroy();
-    throw error instanceof DiscordStartError ? error : startError(error, nowMs);
+  #take(interaction: Interaction): void {
+    const work = handle(this.#settings.app, interaction, this.#tools, this.#closing).finally(() =>
+      this.#underWay.delete(work),
+    );
+    this.#underWay.add(work);
   }
-}
-
-/** What a failed login means: the library says it by a code, or for the day's last login in words. */
-function startError(cause: unknown, nowMs: number): DiscordStartError {
-  const { code, message } = cause as { code?: unknown; message: string };
-  if (code === 'TokenInvalid') {
-    const text = 'Discord refused the token. Copy it again from the Bot page of the application.';
-    return new DiscordStartError(text, { cause, passing: false });
-  }
-  const resetsAt = /Not enough sessions remaining.*resets at (\S+)/u.exec(message)?.[1];
-  if (resetsAt !== undefined) {
-    const notBeforeMs = Math.max(0, Date.parse(resetsAt) - nowMs);
-    const text = `The bot has logged in as often as Discord allows in a day; again from ${resetsAt}.`;
-    return new DiscordStartError(text, { cause, passing: true, notBeforeMs });
-  }
-  const text = `Discord could not be reached (${String(code ?? message)}).`;
-  return new DiscordStartError(text, { cause, passing: true });
 }
 
 async function registerAll(client: Client, settings: DiscordSettings): Promise<void> {
   const application = client.application?.id;
   if (application === undefined) throw new Error('the gateway named no application');
-  await register({
+  const { ids } = await register({
     rest: client.rest,
     store: settings.app.store,
     log: settings.app.log,
@@ -260,4 +217,5 @@ async function registerAll(client: Client, settings: DiscordSettings): Promise<v
     guild: settings.guildForTrying,
     commands: commandsJson(settings.app.commands),
   });
+  await settings.surface.named(ids);
 }

@@ -1,15 +1,20 @@
+import { createHash } from 'node:crypto';
 import type { RawPress } from '../../say/press.ts';
 import type { AskField, Form } from '../../say/reply.ts';
 import { CUSTOM_ID_MAX } from './limits.ts';
 
 /**
  * What a button or a form does, written into its custom_id, so that it works after a restart and
- * nothing about it is kept in memory or in the database:
+ * nothing about it is kept in memory:
  *
  *     1 i trip | path | name=text | name#integer | name~number | name!0or1 | ?field | ??title
  *
  * `1` is the version of this form and `i` the button's place, because Discord wants every id on a
  * message to differ. Integers are in base 36: an instant takes 8 characters instead of 13.
+ *
+ * What doesn't fit is kept in the database, under a fact that goes when the trip is erased:
+ *
+ *     2 i trip | key
  */
 export interface Pressable {
   trip?: string;
@@ -21,14 +26,36 @@ const VERSION = '1';
 
 /** Undefined when it can't be said in 100 characters; what a form only shows gives way first. */
 export function encodePress(press: Pressable, place: number): string | undefined {
-  const head = [
-    VERSION + place.toString(36) + escapePart(press.trip ?? ''),
-    escapePart(press.press.path),
-    ...Object.entries(press.press.options).map(([name, value]) => name + encodeValue(value)),
-  ];
+  const head = headOf(press, place);
   return askForms(press.ask)
     .map((ask) => [...head, ...ask].join('|'))
     .find((id) => id.length <= CUSTOM_ID_MAX);
+}
+
+const KEPT = '2';
+
+/** What a short id stands for, and the fact that it is kept under. */
+export interface KeptPress {
+  fact: string;
+  text: string;
+}
+
+/** An id for any press, with what has to be kept for it when it is too long to be said in one. */
+export function idOf(press: Pressable, place: number): { customId: string; kept?: KeptPress } {
+  const short = encodePress(press, place);
+  if (short !== undefined) return { customId: short };
+  const [ask = []] = askForms(press.ask);
+  const text = [...headOf(press, 0), ...ask].join('|');
+  const key = createHash('sha256').update(text).digest('base64url').slice(0, 22);
+  const customId = `${KEPT}${place.toString(36)}${escapePart(press.trip ?? '')}|${key}`;
+  const fact = keptFactOf(customId);
+  return fact === undefined ? { customId } : { customId, kept: { fact, text } };
+}
+
+/** The fact a short id stands for; undefined for any other. */
+export function keptFactOf(customId: string): string | undefined {
+  const [, trip, key] = /^2[0-9a-z]([^|]*)\|([\w-]{22})$/u.exec(customId) ?? [];
+  return key === undefined ? undefined : `press:${key}:${unescapePart(trip ?? '')}`;
 }
 
 /** Undefined for an id that is not ours or of a version before or after this one. */
@@ -53,6 +80,14 @@ export function decodePress(customId: string): Pressable | undefined {
     press: { path: unescapePart(path), options },
     ...(fields.length === 0 ? {} : { ask: { title, fields } }),
   };
+}
+
+function headOf({ trip, press }: Pressable, place: number): string[] {
+  return [
+    VERSION + place.toString(36) + escapePart(trip ?? ''),
+    escapePart(press.path),
+    ...Object.entries(press.options).map(([name, value]) => name + encodeValue(value)),
+  ];
 }
 
 function encodeValue(value: string | number | boolean): string {

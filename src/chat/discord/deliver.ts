@@ -13,15 +13,18 @@ export function discordWays(outgoing: Outgoing): Ways {
   };
 }
 
+/** From this urgency on nobody has to do anything: a plan, the end of a trip. See alarm/notice.ts. */
+const ROUTINE = 5;
+
 /**
  * Sends as it is; then, where Discord refuses the form, without files, then as bare text: a plain
  * alarm is worth more than a refused one. The nonce stays: nothing was shown by what was refused.
  */
 async function sendWith(
-  { message, nonce, nowMs, trip }: Envelope,
+  { message, nonce, nowMs, trip, urgency = 0 }: Envelope,
   send: (message: OutgoingMessage) => Promise<Outcome<Place>>,
 ): Promise<Sent> {
-  const base = { nonce, nowMs, trip };
+  const base = { nonce, nowMs, trip, silent: urgency >= ROUTINE };
   const { files: _, ...noFiles } = message;
   const bare: Reply = { lines: message.lines };
   const forms: readonly Reply[] = [message, noFiles, bare];
@@ -38,10 +41,10 @@ async function sendWith(
 
 const FAULT: Sent = { ok: false, retry: 'later', why: 'fault' };
 
-function failed({ why, retry, fallback }: ApiVerdict): Sent {
+function failed({ why, retry, fallback, afterMs }: ApiVerdict): Sent {
   // A refused token is the operator's to mend and says nothing of this person.
   if (why === 'token-refused') return { ok: false, retry: 'later', why };
   // Refused even as bare text: the way is no use for this notice, another may be.
-  if (retry === 'never') return { ok: false, retry: 'never', why };
-  return { ok: false, retry: fallback === 'other-way' ? 'never' : 'later', why };
+  if (retry === 'never' || fallback === 'other-way') return { ok: false, retry: 'never', why };
+  return { ok: false, retry: 'later', why, ...(afterMs === undefined ? {} : { afterMs }) };
 }

@@ -45,18 +45,24 @@ export class Pulse {
   #heardAtMonoMs: number | undefined;
   /** Since when there has been no connection, from the first moment on. */
   #lostMonoMs: number | undefined;
+  /** Which of several connections are lost. */
+  readonly #lost = new Set<number>();
 
   constructor(client: Client, clock: Clock) {
     this.#client = client;
     this.#clock = clock;
     this.#lostMonoMs = clock.monoMs();
-    const lost = () => {
+    const lost = (shard: number) => {
+      this.#lost.add(shard);
       this.#lostMonoMs ??= clock.monoMs();
     };
-    const back = () => {
-      this.#lostMonoMs = undefined;
+    const back = (shard: number) => {
+      this.#lost.delete(shard);
+      const up = client.ws.shards.every((s) => s.id === shard || s.status === Status.Ready);
+      if (up && this.#lost.size === 0) this.#lostMonoMs = undefined;
     };
-    client.on(Events.ShardReconnecting, lost).on(Events.ShardDisconnect, lost);
+    client.on(Events.ShardReconnecting, lost);
+    client.on(Events.ShardDisconnect, (_, shard) => lost(shard));
     client.on(Events.ShardReady, back).on(Events.ShardResume, back);
   }
 

@@ -16,7 +16,7 @@ import { verdictOf } from './api-errors.ts';
 import { complete } from './autocomplete.ts';
 import { modalFor } from './buttons.ts';
 import { type Answerable, callOf, slashOf } from './call.ts';
-import { decodePress, type Pressable } from './custom-id.ts';
+import type { Pressable } from './custom-id.ts';
 
 const OLD_BUTTON = new Refusal('old-button', [
   'This button is from another version of the bot and does nothing now.',
@@ -74,7 +74,7 @@ async function handlePress(
   interaction: ButtonInteraction | ModalSubmitInteraction,
   tools: AnswerTools,
 ): Promise<void> {
-  const press = decodePress(interaction.customId);
+  const press = await tools.surface.pressOf(interaction.customId);
   if (press === undefined) return answerPlain(interaction, OLD_BUTTON.reply(), tools.log);
   const { path } = press.press;
   if (interaction.isModalSubmit()) {
@@ -84,12 +84,13 @@ async function handlePress(
   }
   const { component } = interaction;
   const label = 'label' in component ? (component.label ?? '') : '';
-  const modal = modalFor(press, label, findSub(app.commands, path)?.options ?? {});
-  if (modal === undefined) {
+  const form = modalFor(press, label, findSub(app.commands, path)?.options ?? {});
+  if (form === undefined) {
     return run(app, interaction, { path, raw: press.press.options, trip: press.trip }, tools);
   }
   try {
-    await interaction.showModal(modal);
+    await tools.surface.keep(form.kept);
+    await interaction.showModal(form.modal);
   } catch (error) {
     tools.log.warn({ why: verdictOf(error).why }, 'form could not be opened');
   }

@@ -25,7 +25,8 @@ export function messageBody(message: Rendered): { body: object; files: RawFile[]
       components: message.rows,
       allowed_mentions: mentions,
       attachments: message.files.map((file, id) => ({
-        id,
+        // A snowflake by the schema, so a string here too.
+        id: String(id),
         filename: file.name,
         ...(file.alt === undefined ? {} : { description: file.alt }),
       })),

@@ -1,9 +1,16 @@
-import { type REST, Routes, type RESTPostAPIChannelMessageResult as Sent } from 'discord.js';
+import {
+  type APIMessageTopLevelComponent,
+  MessageFlags,
+  type REST,
+  Routes,
+  type RESTPostAPIChannelMessageResult as Sent,
+} from 'discord.js';
 import type { Reply } from '../../say/reply.ts';
 import { type ApiVerdict, verdictOf } from './api-errors.ts';
 import { NONCE_MAX } from './limits.ts';
 import { messageBody } from './message.ts';
-import { type RenderContext, renderReply } from './render.ts';
+import type { RenderContext } from './render.ts';
+import type { Surface } from './surface.ts';
 
 /** What came of it; `error` by the table in api-errors.ts. */
 export type Outcome<T> = { ok: true; value: T } | { ok: false; error: ApiVerdict };
@@ -20,6 +27,8 @@ export interface OutgoingMessage extends RenderContext {
    * once though it was sent twice within a few minutes (resources/message.mdx, enforce_nonce).
    */
   nonce: string;
+  /** Rings nobody's phone: what is no alarm. */
+  silent?: boolean;
 }
 
 /**
@@ -33,25 +42,30 @@ export interface Outgoing {
   toUser(userId: string, message: OutgoingMessage): Promise<Outcome<Place>>;
   /** Replaces words, buttons and files. */
   edit(place: Place, message: Omit<OutgoingMessage, 'nonce'>): Promise<Outcome<Place>>;
+  /** Puts other buttons on it and leaves the rest. */
+  replaceComponents(
+    place: Place,
+    components: readonly APIMessageTopLevelComponent[],
+  ): Promise<Outcome<Place>>;
   pin(place: Place): Promise<Outcome<true>>;
   remove(place: Place): Promise<Outcome<true>>;
   /** Undefined when it is gone. */
   fetch(place: Place): Promise<Outcome<Sent | undefined>>;
 }
 
-export function createOutgoing(rest: REST, onProblem: (problem: string) => void): Outgoing {
-  const bodyOf = (message: Omit<OutgoingMessage, 'nonce'>) => {
+export function createOutgoing(rest: REST, surface: Pick<Surface, 'render'>): Outgoing {
+  const bodyOf = async (message: Omit<OutgoingMessage, 'nonce'>) => {
     // One message only, because it may be edited, pinned or looked for later.
-    const { messages, problems } = renderReply(message.reply, { ...message, maxMessages: 1 });
-    for (const problem of problems) onProblem(problem);
+    const { messages } = await surface.render(message.reply, { ...message, maxMessages: 1 });
     return messageBody(messages[0]);
   };
   const send = (channel: string, message: OutgoingMessage) =>
     attempt(async (): Promise<Place> => {
       if (message.nonce.length > NONCE_MAX) throw new RangeError(`nonce over ${NONCE_MAX}`);
-      const { body, files } = bodyOf(message);
+      const { body, files } = await bodyOf(message);
+      const flags = message.silent === true ? { flags: MessageFlags.SuppressNotifications } : {};
       const sent = (await rest.post(Routes.channelMessages(channel), {
-        body: { ...body, nonce: message.nonce, enforce_nonce: true },
+        body: { ...body, ...flags, nonce: message.nonce, enforce_nonce: true },
         files,
       })) as Sent;
       return { channel, message: sent.id };
@@ -59,7 +73,9 @@ export function createOutgoing(rest: REST, onProblem: (problem: string) => void)
   const direct = directChannels(rest);
   return {
     toChannel: send,
-    async toUser(userId, message) {
+    async toUser(userId, given) {
+      // Whoever is told directly may be anywhere.
+      const message = { everyInstant: true, ...given };
       const opened = await direct.open(userId);
       if (!opened.ok) return opened;
       const sent = await send(opened.value.id, message);
@@ -71,8 +87,14 @@ export function createOutgoing(rest: REST, onProblem: (problem: string) => void)
     },
     edit: (place, message) =>
       attempt(async () => {
-        const { body, files } = bodyOf(message);
+        const { body, files } = await bodyOf(message);
         await rest.patch(Routes.channelMessage(place.channel, place.message), { body, files });
+        return place;
+      }),
+    replaceComponents: (place, components) =>
+      attempt(async () => {
+        const route = Routes.channelMessage(place.channel, place.message);
+        await rest.patch(route, { body: { components } });
         return place;
       }),
     pin: (place) =>

@@ -1,5 +1,6 @@
 import { createHash } from 'node:crypto';
 import {
+  ApplicationCommandOptionType,
   type RESTPostAPIChatInputApplicationCommandsJSONBody as CommandJson,
   type REST,
   Routes,
@@ -17,7 +18,11 @@ export interface Registration {
   commands: readonly CommandJson[];
 }
 
-export type Registered = 'unchanged' | 'registered';
+export interface Registered {
+  outcome: 'unchanged' | 'registered';
+  /** Discord's ids by path: `pitch done`, `topout`. */
+  ids: ReadonlyMap<string, string>;
+}
 
 /**
  * Registers the commands when they differ from what Discord has, and not otherwise: creates are
@@ -32,17 +37,30 @@ export async function register(job: Registration): Promise<Registered> {
   const fact = `discord.commands.${job.application}.${job.guild ?? 'global'}`;
   const wanted = canonical(job.commands);
   const hash = createHash('sha256').update(wanted).digest('hex');
-  const there = (await job.rest.get(route)) as CommandJson[];
+  const there = (await job.rest.get(route)) as RegisteredJson[];
   const sentBefore =
     (await job.store.getFact(fact)) === hash && names(there) === names(job.commands);
   if (sentBefore || canonical(there) === wanted) {
     await job.store.setFact(fact, hash);
-    return 'unchanged';
+    return { outcome: 'unchanged', ids: idsOf(there) };
   }
-  await job.rest.put(route, { body: job.commands });
+  const now = (await job.rest.put(route, { body: job.commands })) as RegisteredJson[];
   await job.store.setFact(fact, hash);
   job.log.info({ commands: job.commands.length, guild: job.guild }, 'commands registered');
-  return 'registered';
+  return { outcome: 'registered', ids: idsOf(now) };
+}
+
+type RegisteredJson = CommandJson & { id?: string };
+
+/** A command that has subcommands can't be run by itself. */
+function idsOf(commands: readonly RegisteredJson[]): ReadonlyMap<string, string> {
+  const ids = commands.flatMap(({ id, name, options = [] }) => {
+    if (id === undefined) return [];
+    const subs = options.filter((o) => o.type === ApplicationCommandOptionType.Subcommand);
+    const paths = subs.length === 0 ? [name] : subs.map((sub) => `${name} ${sub.name}`);
+    return paths.map((path) => [path, id] as const);
+  });
+  return new Map(ids);
 }
 
 function names(commands: readonly CommandJson[]): string {

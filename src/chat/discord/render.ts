@@ -3,6 +3,7 @@ import { cut, oneLine, piecesOf, plainLine } from '../plain.ts';
 import { tableText } from '../table.ts';
 import { replyText } from '../text.ts';
 import { type ButtonRow, buttonRows } from './buttons.ts';
+import type { KeptPress } from './custom-id.ts';
 import { blockLine, escapeLineStart, escapeText, inlineCode } from './escape.ts';
 import { ALT_MAX, FILES_MAX, MESSAGES_MAX, PING_IDS_MAX, TABLE_WIDTH } from './limits.ts';
 import { type Block, firstLines, pack } from './pack.ts';
@@ -23,6 +24,10 @@ export interface RenderContext {
   trip?: string;
   /** 1 for a message that will be edited or pinned. */
   maxMessages?: number;
+  /** Ids of the commands by path; a command alone becomes something to tap. */
+  commandIds?: ReadonlyMap<string, string>;
+  /** Every instant also in the reader's own zone and language: for whoever may be elsewhere. */
+  everyInstant?: boolean;
 }
 
 export interface Rendering {
@@ -30,6 +35,8 @@ export interface Rendering {
   messages: readonly [Rendered, ...Rendered[]];
   /** What had to be left out; for the log, and for a test to fail on. */
   problems: readonly string[];
+  /** To be stored before it is sent. */
+  kept: readonly KeptPress[];
 }
 
 const SNOWFLAKE = /^\d{15,20}$/u;
@@ -39,7 +46,7 @@ const EXCERPT_MAX = 1500;
 /** A reply as Discord messages: all text escaped, nobody pinged who isn't in `pings`. */
 export function renderReply(reply: Reply, context: RenderContext): Rendering {
   const pings = (reply.pings ?? []).filter((id) => SNOWFLAKE.test(id)).slice(0, PING_IDS_MAX);
-  const { rows, problems } = buttonRows(reply.buttons ?? [], context.trip, reply.links);
+  const { rows, problems, kept } = buttonRows(reply.buttons ?? [], context.trip, reply.links);
   const given = reply.files ?? [];
   if (given.length > FILES_MAX) problems.push(`${given.length} files`);
   const { contents, files } = contentsOf(reply, given, pings, context);
@@ -53,7 +60,7 @@ export function renderReply(reply: Reply, context: RenderContext): Rendering {
       pings: pings.filter((id) => content.includes(`<@${id}>`)),
     };
   });
-  return { messages: messages as [Rendered, ...Rendered[]], problems };
+  return { messages: messages as [Rendered, ...Rendered[]], problems, kept };
 }
 
 function contentsOf(
@@ -62,11 +69,11 @@ function contentsOf(
   pings: readonly string[],
   context: RenderContext,
 ): { contents: string[]; files: readonly FileOut[] } {
-  const stamp = firstAhead(reply, context.nowMs);
+  const show = { pings, stamp: firstAhead(reply, context.nowMs), context };
   const line = (l: Line) => [
     escapeLineStart(
       piecesOf(l)
-        .map((p) => pieceText(p, pings, stamp))
+        .map((p) => pieceText(p, show))
         .join(''),
     ),
   ];
@@ -107,14 +114,28 @@ function firstAhead(reply: Reply, nowMs: number): Piece | undefined {
     .find((piece) => typeof piece === 'object' && 'atMs' in piece && piece.atMs > nowMs);
 }
 
-function pieceText(piece: Piece, pings: readonly string[], stamp: Piece | undefined): string {
+interface Showing {
+  pings: readonly string[];
+  stamp: Piece | undefined;
+  context: RenderContext;
+}
+
+function pieceText(piece: Piece, { pings, stamp, context }: Showing): string {
   if (typeof piece === 'string') return escapeText(piece);
-  if ('code' in piece) return inlineCode(piece.code);
+  if ('code' in piece) return tappable(piece.code, context.commandIds) ?? inlineCode(piece.code);
   if ('userId' in piece) {
     return pings.includes(piece.userId) ? `<@${piece.userId}>` : escapeText(piece.text);
   }
   const text = escapeText(piece.text);
+  if (context.everyInstant === true) return `${text} (<t:${Math.floor(piece.atMs / 1000)}:F>)`;
   return piece === stamp ? `${text} (<t:${Math.floor(piece.atMs / 1000)}:R>)` : text;
+}
+
+/** reference.mdx, Message Formatting: a slash command by its id. One with options can't be said so. */
+function tappable(code: string, ids: RenderContext['commandIds']): string | undefined {
+  const path = code.startsWith('/') ? code.slice(1) : '';
+  const id = ids?.get(path);
+  return id === undefined ? undefined : `</${path}:${id}>`;
 }
 
 function fileOut(file: FileOut): FileOut {

@@ -1,6 +1,6 @@
 import { DefaultRestOptions } from 'discord.js';
 import type { Witness } from '../../delivery/clocks.ts';
-import type { Access } from './client.ts';
+import type { Access } from './rest.ts';
 
 /**
  * Discord's own time: the Date of an answer (RFC 9110, 6.6.1), of whatever kind. Asked without the token, so

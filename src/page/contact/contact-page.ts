@@ -23,6 +23,8 @@ export interface ContactPage {
   forecast: Forecast | undefined;
   nowMs: number;
   form: FormContext;
+  /** Since when posts don't reach us; undefined while they do. */
+  deafSinceMs?: number | undefined;
   /** What came of the form that was just sent. */
   reply?: Reply | undefined;
 }

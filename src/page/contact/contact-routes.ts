@@ -72,7 +72,15 @@ export function contactRoutes(
     const { state, person, nowMs } = opened;
     const over = isOver(state);
     const forecast = over ? undefined : await forecastOf(app, state, nowMs);
-    return contactPage({ state, person, forecast, nowMs, form: formContext(opened), reply });
+    return contactPage({
+      state,
+      person,
+      forecast,
+      nowMs,
+      form: formContext(opened),
+      deafSinceMs: app.deafSinceMs(),
+      reply,
+    });
   }
 
   async function take(opened: Opened, body: unknown): Promise<Reply> {

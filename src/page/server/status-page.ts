@@ -4,6 +4,7 @@ import { phaseNow, reached } from '../../alarm/ladder.ts';
 import { acked } from '../../alarm/repeats.ts';
 import { FIELD } from '../../alarm/who.ts';
 import { lastHeard } from '../../alarm/words/common.ts';
+import { deafLine } from '../../alarm/words/deaf.ts';
 import { importedLines } from '../../alarm/words/imported.ts';
 import { heardWords, modeWords } from '../../alarm/words/mode.ts';
 import { standingLine } from '../../app/forecast/standing.ts';
@@ -33,6 +34,8 @@ export interface StatusPage {
   path: string;
   /** The reader asked it to stand still. */
   still: boolean;
+  /** Since when posts don't reach us; undefined while they do. */
+  deafSinceMs?: number | undefined;
 }
 
 /** Seconds after which the page is loaded anew, unless the reader stopped it. */
@@ -59,9 +62,11 @@ ${sheetLink(page)}`,
 }
 
 /** How they are as far as is known; with what stands, unless the reader was told it above. */
-export function answer({ state, nowMs }: StatusPage, withAlarm = true): Html {
+export function answer({ state, nowMs, deafSinceMs }: StatusPage, withAlarm = true): Html {
   const over = isOver(state);
+  const deaf = !over && deafSinceMs !== undefined;
   return html`${withAlarm ? alarm(state, nowMs) : undefined}
+${deaf ? html`<p class="lead">${bare(deafLine(state, deafSinceMs, nowMs))}</p>` : undefined}
 <p class="lead">${modeWords(state, nowMs)}</p>
 ${over ? undefined : html`<p>${heard(state, nowMs)}</p>`}
 <p>${nextWord(state, nowMs)}</p>

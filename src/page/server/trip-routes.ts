@@ -51,7 +51,7 @@ export function tripRoutes(server: FastifyInstance, { app, links }: Parts): void
     behind(async (request, reply, row, path) => {
       const nowMs = app.clock.wallMs();
       const still = request.query.still !== undefined;
-      const key = `${path} ${row.seq} ${Math.floor(nowMs / MINUTE)} ${still}`;
+      const key = `${path} ${row.seq} ${Math.floor(nowMs / MINUTE)} ${still} ${app.deafSinceMs()}`;
       const page = kept.get(key) ?? make(row, path, nowMs, still);
       kept.set(key, page);
       // A failed one isn't kept: the next reader tries anew.
@@ -70,7 +70,9 @@ export function tripRoutes(server: FastifyInstance, { app, links }: Parts): void
     const { state } = await app.records.read(row);
     const over = isOver(state);
     const forecast = over ? undefined : await forecastOf(app, state, nowMs);
-    return gzipSync(statusPage({ state, forecast, nowMs, path, still }));
+    return gzipSync(
+      statusPage({ state, forecast, nowMs, path, still, deafSinceMs: app.deafSinceMs() }),
+    );
   }
 
   server.get(

@@ -101,19 +101,51 @@ describe('when Discord does not take an answer', () => {
   });
 
   it.each([
-    ['a refusal', '/echo slow', { refuse: true }],
-    ['a private answer', '/echo slow', { private: true }],
-    ['a mere look', '/post long', { lines: 1 }],
-  ])('does not tell %s in the channel', async (_, path, options) => {
-    const { stand, mara, wall } = bot;
-    const before = wall.messages.length;
-    stand.faults.add({ route: CALLBACK, fault: { what: 'code', status: 404, code: 10062 } });
-    const asked = stand.slash(mara, wall, path, options, { until: 'ack', allowRefusals: true });
-    asked.catch(() => {});
-    await stand.journal.until(() => stand.journal.entries.at(-1)?.kind === 'request');
-    await idle();
-    expect(wall.messages.length).toBe(before);
-  });
+    ['a refusal', { refuse: true }, 'Not now.', 'was not taken'],
+    ['a private answer', { private: true }, 'Done at last.', 'was taken'],
+  ])(
+    'tells %s to the asker alone; where that fails the channel hears whom to tell to look',
+    async (_, options, text, said) => {
+      const { stand, mara, wall } = bot;
+      const dead = () =>
+        stand.faults.add({ route: CALLBACK, fault: { what: 'code', status: 404, code: 10062 } });
+      const ask = async () => {
+        dead();
+        const asked = stand.slash(mara, wall, '/echo slow', options, {
+          until: 'ack',
+          allowRefusals: true,
+        });
+        asked.catch(() => {});
+        await stand.journal.until(() => stand.journal.entries.at(-1)?.kind === 'request');
+        await idle();
+      };
+      const before = wall.messages.length;
+      await ask();
+      expect(stand.dm(mara).messages.at(-1)?.content).toBe(text);
+      expect(wall.messages.length).toBe(before);
+      mara.dmClosed = true;
+      await ask();
+      mara.dmClosed = false;
+      const inChannel = wall.messages.at(-1)?.content ?? '';
+      expect(inChannel).toContain(said);
+      expect(inChannel).toContain(`<@${mara.id}>`);
+      expect(inChannel).not.toContain(text);
+    },
+  );
+
+  it.each([['a mere look', '/post long', { lines: 1 }]])(
+    'does not tell %s in the channel',
+    async (_, path, options) => {
+      const { stand, mara, wall } = bot;
+      const before = wall.messages.length;
+      stand.faults.add({ route: CALLBACK, fault: { what: 'code', status: 404, code: 10062 } });
+      const asked = stand.slash(mara, wall, path, options, { until: 'ack', allowRefusals: true });
+      asked.catch(() => {});
+      await stand.journal.until(() => stand.journal.entries.at(-1)?.kind === 'request');
+      await idle();
+      expect(wall.messages.length).toBe(before);
+    },
+  );
 
   it('keeps quiet when another process has answered already', async () => {
     const { stand, mara, wall } = bot;

@@ -5,8 +5,10 @@ import { PermissionFlagsBits } from 'discord.js';
 import { pino } from 'pino';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import { buildBot, buildCore } from '../../../src/bot.ts';
-import { DiscordChat, discordRest } from '../../../src/chat/discord/client.ts';
+import { DiscordChat } from '../../../src/chat/discord/client.ts';
 import { createOutgoing } from '../../../src/chat/discord/outgoing.ts';
+import { discordRest } from '../../../src/chat/discord/rest.ts';
+import { Surface } from '../../../src/chat/discord/surface.ts';
 import { ScriptClock } from '../../../src/chat/local/script-clock.ts';
 import { pictures } from '../../../src/page/picture/pictures.ts';
 import { makeBoards } from '../../../src/run/boards.ts';
@@ -27,13 +29,20 @@ async function start() {
   const guild = stand.addGuild('Lantern Gorge', [mara]);
   const wall = stand.addChannel(guild, 'harrow-tower');
   const ports = { store, clock, ids: countingIds(), log: pino({ level: 'silent' }) };
-  const outgoing = createOutgoing(discordRest(stand), () => {});
+  const surface = new Surface(store, ports.log);
+  const outgoing = createOutgoing(discordRest(stand), surface);
   /** The bot as it is after each start: nothing but the file is left of the one before. */
   const startBot = async () => {
     const core = buildCore(ports, pictures);
     const board = makeBoards(core, outgoing);
     const app = buildBot(core, { ...ALONE, board });
-    const chat = new DiscordChat({ app, outgoing, token: stand.token, apiUrl: stand.apiUrl });
+    const chat = new DiscordChat({
+      app,
+      outgoing,
+      surface,
+      token: stand.token,
+      apiUrl: stand.apiUrl,
+    });
     await board.start();
     await chat.connect();
     return {

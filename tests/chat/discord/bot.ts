@@ -1,13 +1,15 @@
 import type { DiscordSettings } from '../../../src/chat/discord/client.ts';
 import { ScriptClock } from '../../../src/chat/local/script-clock.ts';
-import { startStand } from '../../discord/driver.ts';
+import { type StandOptions, startStand } from '../../discord/driver.ts';
 import { startDiscord } from '../../helpers/bot.ts';
 import { chatStore, fakeWorld } from '../fakes.ts';
 
 /** The real client with the fake commands, logged into the stand-in. */
-export async function startBot(options: { settings?: Partial<DiscordSettings> } = {}) {
+export async function startBot(
+  options: { settings?: Partial<DiscordSettings>; stand?: Partial<StandOptions> } = {},
+) {
   const clock = new ScriptClock(Date.UTC(2031, 5, 12, 6, 0));
-  const stand = await startStand({ clock });
+  const stand = await startStand({ clock, ...options.stand });
   const mara = stand.addUser('Mara');
   const dana = stand.addUser('Dana', { id: '900000000000000001' });
   const guild = stand.addGuild('Lantern Gorge', [mara, dana]);
@@ -28,6 +30,7 @@ export async function startBot(options: { settings?: Partial<DiscordSettings> } 
     wall,
     gate,
     chat,
+    outgoing: chat.outgoing,
     start,
     ...world,
     async close() {

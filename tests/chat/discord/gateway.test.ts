@@ -1,5 +1,5 @@
 import { afterEach, describe, expect, it } from 'vitest';
-import { DiscordStartError } from '../../../src/chat/discord/client.ts';
+import { DiscordStartError } from '../../../src/chat/discord/line.ts';
 import { startDiscord } from '../../helpers/bot.ts';
 import { type Bot, startBot, until } from './bot.ts';
 

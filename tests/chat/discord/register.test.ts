@@ -34,6 +34,7 @@ function registry(alter: (command: object) => object = (c) => c) {
           }),
         ),
       );
+      return there.get(route);
     },
   };
   return { rest: rest as unknown as REST, puts, there };
@@ -53,8 +54,8 @@ describe('registration', () => {
   it('sends the commands once and not again while they stay the same', async () => {
     const { rest, puts } = registry();
     const store = chatStore();
-    expect(await register(job(rest, store))).toBe('registered');
-    expect(await register(job(rest, store))).toBe('unchanged');
+    expect((await register(job(rest, store))).outcome).toBe('registered');
+    expect((await register(job(rest, store))).outcome).toBe('unchanged');
     expect(puts).toEqual(['/applications/1/commands']);
   });
 
@@ -66,7 +67,7 @@ describe('registration', () => {
       options: (c as { options: object[] }).options?.map((o) => ({ required: false, ...o })),
     }));
     await register(job(rest));
-    expect(await register(job(rest, chatStore()))).toBe('unchanged');
+    expect((await register(job(rest, chatStore()))).outcome).toBe('unchanged');
     expect(puts).toHaveLength(1);
   });
 
@@ -74,7 +75,7 @@ describe('registration', () => {
     const { rest, puts } = registry((c) => ({ ...c, description: 'trimmed' }));
     const store = chatStore();
     await register(job(rest, store));
-    expect(await register(job(rest, store))).toBe('unchanged');
+    expect((await register(job(rest, store))).outcome).toBe('unchanged');
     expect(puts).toHaveLength(1);
   });
 
@@ -83,10 +84,20 @@ describe('registration', () => {
     const store = chatStore();
     await register(job(rest, store));
     const changed = commands.map((c, i) => (i === 0 ? { ...c, description: 'Another' } : c));
-    expect(await register({ ...job(rest, store), commands: changed })).toBe('registered');
+    expect((await register({ ...job(rest, store), commands: changed })).outcome).toBe('registered');
     there.get('/applications/1/commands')?.pop();
-    expect(await register({ ...job(rest, store), commands: changed })).toBe('registered');
+    expect((await register({ ...job(rest, store), commands: changed })).outcome).toBe('registered');
     expect(puts).toHaveLength(3);
+  });
+
+  it('tells Discord’s ids by what can be run', async () => {
+    const { rest } = registry();
+    const store = chatStore();
+    const { ids } = await register(job(rest, store));
+    const post = commands.findIndex((c) => c.name === 'post');
+    expect(ids.get('post done')).toBe(String(post));
+    expect(ids.has('post')).toBe(false);
+    expect((await register(job(rest, store))).ids).toEqual(ids);
   });
 
   it('keeps one server and everywhere apart', async () => {

@@ -45,6 +45,10 @@ export class Connection {
     this.#socket.send(JSON.stringify({ op, d, s: null, t: null }));
   }
 
+  raw(text: string): void {
+    this.#socket.send(text);
+  }
+
   close(code: Close): void {
     this.#socket.close(code);
   }

@@ -21,9 +21,13 @@ export class Gateway implements Ears {
   acknowledging = true;
   /** True: connected and acknowledged, but no event gets through (discord-api-docs issue 8162). */
   deaf = false;
+  /** True: every connection is cut as soon as it is made. */
+  refusingConnections = false;
   /** How many of the next resumes are answered with Invalid Session. */
   refusingResumes = 0;
   origin = '';
+  /** Where to resume, told in Ready; our own when left out. */
+  resumeUrl: string | undefined;
   readonly sessions = new Map<string, Session>();
   readonly #connections = new Set<Connection>();
   readonly #world: World;
@@ -43,6 +47,7 @@ export class Gateway implements Ears {
       const { pathname, searchParams } = new URL(request.url ?? '/', 'ws://stand');
       const connection = new Connection(socket, this.#clock, this);
       this.#connections.add(connection);
+      if (this.refusingConnections) return connection.cut();
       this.#note('connect', pathname);
       if (searchParams.get('v') !== '10') return connection.close(Close.InvalidAPIVersion);
       if (searchParams.get('encoding') !== 'json') return connection.close(Close.DecodeError);
@@ -134,6 +139,11 @@ export class Gateway implements Ears {
     for (const connection of this.#connections) connection.cut();
   }
 
+  /** Any text at all, as a frame on every connection. */
+  raw(text: string): void {
+    for (const connection of this.#connections) connection.raw(text);
+  }
+
   /** Every connection is closed with this code. */
   refuse(code: Close): void {
     for (const connection of this.#connections) this.#refuse(connection, code);
@@ -182,7 +192,7 @@ export class Gateway implements Ears {
       guilds: guilds.map(({ id }) => ({ id, unavailable: true })),
       session_id: session.id,
       // Another path than the first, so that a test sees which address was used.
-      resume_gateway_url: `${this.origin.replace('http', 'ws')}/resume`,
+      resume_gateway_url: this.resumeUrl ?? `${this.origin.replace('http', 'ws')}/resume`,
       shard: session.shard,
       application: { id: this.#world.bot.id, flags: 0 },
       private_channels: [],

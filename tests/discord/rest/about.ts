@@ -10,7 +10,12 @@ const gatewayBot: Handler = (core) =>
   ok({
     url: core.origin.replace('http', 'ws'),
     shards: core.settings.shards,
-    session_start_limit: { total: 1000, remaining: 1000, reset_after: 0, max_concurrency: 1 },
+    session_start_limit: {
+      total: 1000,
+      remaining: 1000,
+      reset_after: 0,
+      max_concurrency: core.settings.shards,
+    },
   });
 
 /** resources/application.mdx, Get Current Application. */

@@ -33,7 +33,8 @@ const allowedMentions = z
 /** Same page, Attachment Request Structure. */
 const attachments = z.array(
   z.strictObject({
-    id: z.union([snowflake, z.int()]).transform(String),
+    // A snowflake: a number would be taken today, and isn't what the schema says.
+    id: z.union([snowflake, z.string().regex(/^\d$/u)]),
     filename: text(MESSAGE.altMax).optional(),
     title: text(MESSAGE.altMax).nullish(),
     description: text(MESSAGE.altMax).nullish(),

@@ -1,0 +1,43 @@
+import { DefaultRestOptions, type RateLimitData, REST, type RESTOptions } from 'discord.js';
+import type { RequestCounts } from './counts.ts';
+
+export interface Access {
+  token: string;
+  /** Another base address than Discord's own, such as `http://127.0.0.1:8080/api`. */
+  apiUrl?: string | undefined;
+  /** Where requests that Discord refused are counted. */
+  counts?: RequestCounts | undefined;
+  /** How long the answer to a request is waited for; the library's own 15 s when left out. */
+  timeoutMs?: number | undefined;
+}
+
+/**
+ * A limit that lasts longer is handed back instead of waited for: while the library waits, everything
+ * behind it waits too, and what was given up meanwhile would still go out in the end. Engineering choice.
+ */
+const PARKED_MS = 5_000;
+
+/** Requests with the bot's token, without a gateway: for what is sent unasked. They end when `off` aborts. */
+export function discordRest(access: Access, off?: AbortSignal): REST {
+  return new REST(restOptions(access, off)).setToken(access.token);
+}
+
+/** Requests end when `off` aborts, so that one that hangs does not hold the process. */
+export function restOptions(
+  { apiUrl, counts, timeoutMs }: Omit<Access, 'token'>,
+  off?: AbortSignal,
+): Partial<RESTOptions> {
+  const makeRequest: RESTOptions['makeRequest'] = async (url, init) => {
+    const signals = [init.signal, off].filter((signal) => signal != null);
+    const signal = AbortSignal.any(signals);
+    const response = await DefaultRestOptions.makeRequest(url, { ...init, signal });
+    counts?.answered(response.status, response.headers.get('x-ratelimit-scope'));
+    return response;
+  };
+  return {
+    makeRequest,
+    ...(timeoutMs === undefined ? {} : { timeout: timeoutMs }),
+    rejectOnRateLimit: ({ retryAfter }: RateLimitData) => retryAfter > PARKED_MS,
+    ...(apiUrl === undefined ? {} : { api: apiUrl.replace(/\/+$/u, '') }),
+  };
+}

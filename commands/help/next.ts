@@ -3,6 +3,7 @@ import { FIELD, partyNames } from '../../src/alarm/who.ts';
 import { ackButton, calledButton, fineButton, lastHeard } from '../../src/alarm/words/common.ts';
 import { modeWords } from '../../src/alarm/words/mode.ts';
 import { overButton, troubleLines } from '../../src/alarm/words/trouble.ts';
+import { setUpButtons } from '../../src/app/set-up.ts';
 import type { Button, Line } from '../../src/say/reply.ts';
 import { dayClock } from '../../src/time/format.ts';
 import { openTroubles } from '../../src/trip/conditions.ts';
@@ -39,7 +40,11 @@ export function nextSteps(
       `${state.name}: ${modeWords(state, nowMs)}`,
       ...(mode.is === 'preparing' ? beforeLines(state, hasPage) : modeLines(mode, state)),
     ],
-    buttons: [...troubles.slice(-1).map(overButton), ...(raised === undefined ? [] : [WELL])],
+    buttons: [
+      ...troubles.slice(-1).map(overButton),
+      ...(raised === undefined ? [] : [WELL]),
+      ...(mode.is === 'preparing' ? setUpButtons(state) : []),
+    ],
   };
 }
 

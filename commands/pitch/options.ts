@@ -9,6 +9,7 @@ export const leaderOption = (description: string) =>
     description,
     maxLength: LIMITS.nameLength,
     suggest: suggestClimbers,
+    closed: true,
   }) as const;
 
 /** A pitch started, fixed or done. */

@@ -1,6 +1,7 @@
 import { importedLines } from '../../src/alarm/words/imported.ts';
 import type { App } from '../../src/app/app.ts';
 import { type Call, type FileArg, sub } from '../../src/app/command.ts';
+import { setUpButtons } from '../../src/app/set-up.ts';
 import { takenWords } from '../../src/app/words/pace.ts';
 import { rosterWords, routeWords } from '../../src/app/words/trip.ts';
 import { chooseZone, nameButton, type Typed } from '../../src/app/zone-choice.ts';
@@ -120,6 +121,7 @@ function answer(state: TripState, call: Call, aboutZone: readonly Line[]): Reply
       ],
       "A forecast is no decision and an alert is no rescue service; rock and closures are the land manager's rule.",
     ],
+    buttons: setUpButtons(state),
   };
 }
 

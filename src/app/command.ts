@@ -42,6 +42,8 @@ export type OptionDef =
       maxLength?: number;
       choices?: readonly Choice[];
       suggest?: Suggest;
+      /** What is suggested is all that can be meant: a form offers it and asks for no typing. */
+      closed?: boolean;
     })
   | (OptionBase & {
       type: 'integer' | 'number';

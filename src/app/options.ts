@@ -1,4 +1,5 @@
 import { LIMITS } from '../limits.ts';
+import { suggestTold } from './told-times.ts';
 import { suggestPitches } from './who.ts';
 
 /** A pitch by number, completed while typing; the commands name it in their own words. */
@@ -16,7 +17,10 @@ export const timeOption = (description: string) =>
   ({ type: 'string', description, maxLength: 40 }) as const;
 
 /** When something happened, in the wall's zone; now when left out. */
-export const toldAtOption = timeOption('When, if not now: 14:32, -20m, yesterday 22:40');
+export const toldAtOption = {
+  ...timeOption('When, if not now: 14:32, -20m, yesterday 22:40'),
+  suggest: suggestTold,
+} as const;
 
 /** Somebody's own words, kept in the record. */
 export const noteOption = (description: string) =>

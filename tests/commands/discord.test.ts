@@ -146,6 +146,21 @@ test('on the wall: posts by the ground crew, mended by button and form', async (
   const form = await stand.press(jonas, done, 'Change the time');
   const mended = await stand.submitModal(jonas, form, { 'When was it?': '06:45' });
   expect(mended.text).toContain('Amended: pitch 1 done at 06:45, Mara led');
+  // A time can be picked: with gloves on nobody types.
+  const again = await stand.press(jonas, done, 'Change the time');
+  const [, list] = again.modal.components;
+  expect(list).toMatchObject({ label: 'Or pick it', component: { custom_id: 'at~' } });
+  const picked = await stand.submitModal(jonas, again, { 'Or pick it': '2031-06-12T04:50Z' });
+  expect(picked.text).toContain('Amended: pitch 1 done at 06:50, Mara led');
+  const times = await stand.autocomplete(greta, wall, '/pitch done', ['at', '']);
+  expect(times.slice(0, 3).map((t) => t.name)).toEqual([
+    '07:00, now',
+    '06:55, 5 min ago',
+    '06:50, 10 min ago',
+  ]);
+  expect(await stand.autocomplete(greta, wall, '/pitch done', ['at', '6:40'])).toEqual([
+    { name: '06:40, 20 min ago', value: '2031-06-12T04:40Z' },
+  ]);
   await slash(greta, 'pitch break', { minutes: 5, number: 1, at: '06:30' });
   await slash(greta, 'pitch amend', { number: 1, at: '06:44' });
   at(8);
@@ -157,6 +172,25 @@ test('on the wall: posts by the ground crew, mended by button and form', async (
   const struck = await slash(mara, 'pitch strike', { number: 3, why: 'wrong party' });
   expect(struck.text).toContain('Struck: pitch 3 done at 08:00');
   expect((await stand.press(ines, struck, 'Undo')).text).toContain('Brought back: pitch 3 done');
+});
+
+test('what a relay wrote becomes a post, once somebody has looked it over', async () => {
+  const said = stand.say(greta, wall, 'heard: pitch 1 done, 06:48');
+  const form = await stand.onMessage(greta, said, 'Use this message as a post');
+  expect(form.modal.components).toMatchObject([
+    { label: 'What happened', component: { type: 3 } },
+    { label: 'Which pitch', component: { type: 3 } },
+    { label: 'When', component: { value: '06:48' } },
+    { label: 'Who led it, if not as planned', component: { type: 3 } },
+  ]);
+  // Told before: nothing is told twice, by whichever way it comes.
+  expect((await stand.submitModal(greta, form, {})).private).toBe(true);
+  const word = stand.say(greta, wall, 'all well up there');
+  const ok = await stand.onMessage(greta, word, 'Use this message as a post');
+  const answer = await stand.submitModal(greta, ok, {});
+  expect(answer.text).toContain('Well at 08:00.');
+  const outside = await stand.onMessage(stray, word, 'Use this message as a post');
+  expect((await stand.submitModal(stray, outside, {})).private).toBe(true);
 });
 
 test('a stranger looks, and is told privately why not more', async () => {

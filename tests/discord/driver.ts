@@ -37,8 +37,8 @@ import type { Core } from './core.ts';
 import { Answer, answerTo, nextOutcome, type Outcome, type Waiting } from './driver/answer.ts';
 import { deliver } from './driver/dispatch.ts';
 import type { GivenOptions } from './driver/options.ts';
-import { pressButton, submitForm } from './driver/press.ts';
-import { askSuggestions, runCommand } from './driver/slash.ts';
+import { type GivenField, pressButton, submitForm } from './driver/press.ts';
+import { askSuggestions, runCommand, useMessage } from './driver/slash.ts';
 import type { EntryOf } from './journal.ts';
 import type {
   ChannelTrouble,
@@ -162,6 +162,11 @@ export class Stand {
     return answerTo(runCommand(this.core, user, channel, path, options), waiting);
   }
 
+  /** A command in the menu of a message. */
+  async onMessage(user: StandUser, message: StandMessage, name: string): Promise<Answer> {
+    return answerTo(useMessage(this.core, user, message, name), {});
+  }
+
   /** Suggestions for `typing` = [option, what stands in it so far]. */
   async autocomplete(
     user: StandUser,
@@ -189,7 +194,7 @@ export class Stand {
   async submitModal(
     user: StandUser,
     opened: Answer,
-    fields: Readonly<Record<string, string>>,
+    fields: Readonly<Record<string, GivenField>>,
     waiting: Waiting = {},
   ): Promise<Answer> {
     return answerTo(submitForm(this.core, user, opened.interaction, fields), waiting);

@@ -2,24 +2,13 @@ import {
   type APIActionRowComponent,
   type APIButtonComponentWithCustomId,
   type APIButtonComponentWithURL,
-  type APIModalInteractionResponseCallbackData,
   ButtonStyle,
   ComponentType,
-  TextInputStyle,
 } from 'discord.js';
-import type { Options } from '../../app/command.ts';
-import type { AskField, Button, LinkOut } from '../../say/reply.ts';
+import type { Button, LinkOut } from '../../say/reply.ts';
 import { cut, oneLine } from '../plain.ts';
-import { idOf, type KeptPress, type Pressable } from './custom-id.ts';
-import {
-  BUTTON_LABEL_MAX,
-  BUTTONS_PER_ROW,
-  LABEL_MAX,
-  MODAL_FIELDS_MAX,
-  MODAL_TITLE_MAX,
-  PLACEHOLDER_MAX,
-  ROWS_MAX,
-} from './limits.ts';
+import { idOf, type KeptPress } from './custom-id.ts';
+import { BUTTON_LABEL_MAX, BUTTONS_PER_ROW, ROWS_MAX } from './limits.ts';
 
 type AnyButton = APIButtonComponentWithCustomId | APIButtonComponentWithURL;
 export type ButtonRow = APIActionRowComponent<AnyButton>;
@@ -67,46 +56,4 @@ export function buttonRows(
     rows.push({ type: ComponentType.ActionRow, components: made.slice(i, i + BUTTONS_PER_ROW) });
   }
   return { rows, problems, kept };
-}
-
-/**
- * The form a press asks for. What the custom_id had no room for comes from the button's label and
- * from the options' own descriptions. Undefined when the press asks for nothing.
- */
-export function modalFor(
-  press: Pressable,
-  buttonLabel: string,
-  options: Options,
-): { modal: APIModalInteractionResponseCallbackData; kept: KeptPress[] } | undefined {
-  const { ask, ...act } = press;
-  if (ask === undefined) return undefined;
-  const { customId, kept } = idOf(act, 0);
-  const fields = ask.fields.slice(0, MODAL_FIELDS_MAX);
-  const modal: APIModalInteractionResponseCallbackData = {
-    custom_id: customId,
-    title: cut(oneLine(ask.title) || oneLine(buttonLabel) || 'Fill in', MODAL_TITLE_MAX),
-    components: fields.map((field) => ({
-      type: ComponentType.Label,
-      label: cut(oneLine(field.label) || options[field.name]?.description || field.name, LABEL_MAX),
-      component: textInput(field, options, fields.length === 1),
-    })),
-  };
-  return { modal, kept: kept === undefined ? [] : [kept] };
-}
-
-function textInput(field: AskField, options: Options, only: boolean) {
-  const def = options[field.name];
-  const maxLength = def?.type === 'string' ? Math.min(def.maxLength ?? 1000, 1000) : 100;
-  return {
-    type: ComponentType.TextInput as const,
-    custom_id: field.name,
-    style: TextInputStyle.Short,
-    // A form of one empty line would say nothing, whatever the option allows.
-    required: only || def?.required === true,
-    max_length: maxLength,
-    ...(field.placeholder === undefined
-      ? {}
-      : { placeholder: cut(field.placeholder, PLACEHOLDER_MAX) }),
-    ...(field.value === undefined ? {} : { value: cut(field.value, maxLength) }),
-  };
 }

@@ -3,6 +3,7 @@ import {
   type ButtonInteraction,
   type ChatInputCommandInteraction,
   type CommandInteractionOption,
+  type MessageContextMenuCommandInteraction,
   type ModalSubmitInteraction,
   PermissionFlagsBits,
 } from 'discord.js';
@@ -10,7 +11,11 @@ import type { Call, RawArgs, RawValue, UserArg } from '../../app/command.ts';
 import type { Clock } from '../../time/clock.ts';
 import { discordFile } from './attachment.ts';
 
-export type Answerable = ChatInputCommandInteraction | ButtonInteraction | ModalSubmitInteraction;
+export type Answerable =
+  | ChatInputCommandInteraction
+  | MessageContextMenuCommandInteraction
+  | ButtonInteraction
+  | ModalSubmitInteraction;
 
 /** Who asks, where and when; `trip` comes from the button that was pressed. */
 export function callOf(
@@ -59,7 +64,7 @@ function rawValue(
 }
 
 /** The name people see in this server, else the one the person goes by. */
-function person(user: { id: string; displayName: string }, member: object | null): UserArg {
+export function person(user: { id: string; displayName: string }, member: object | null): UserArg {
   const { displayName, nick } = (member ?? {}) as { displayName?: string; nick?: string | null };
   return { id: user.id, name: displayName ?? nick ?? user.displayName };
 }

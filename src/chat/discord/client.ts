@@ -1,8 +1,8 @@
-import type { Client, Interaction } from 'discord.js';
+import type { Client, Guild, Interaction } from 'discord.js';
 import type { App } from '../../app/app.ts';
 import { Rates } from '../../app/rates.ts';
 import type { AnswerTools } from './answer.ts';
-import { commandsJson } from './definitions.ts';
+import { registeredJson } from './definitions.ts';
 import type { Health } from './health.ts';
 import { handle } from './interactions.ts';
 import { DiscordStartError, Line } from './line.ts';
@@ -10,6 +10,7 @@ import type { Outgoing } from './outgoing.ts';
 import { register } from './register.ts';
 import type { Access } from './rest.ts';
 import type { Surface } from './surface.ts';
+import { welcome } from './welcome.ts';
 
 export interface DiscordSettings extends Access {
   app: App;
@@ -75,11 +76,12 @@ export class DiscordChat {
   async connect(): Promise<void> {
     await this.#logIn();
     if (this.#closing) return this.#line.end();
-    await registerAll(this.#line.client, this.#settings).catch((error: unknown) => {
+    const { client } = this.#line;
+    this.#keeping = this.#keep();
+    await registerAll(client, this.#settings).catch((error: unknown) => {
       // The old definitions still work; a bot without answers would be worse.
       if (!this.#closing) this.#log.error({ err: error }, 'commands could not be registered');
     });
-    this.#keeping = this.#keep();
   }
 
   health(): Health {
@@ -190,12 +192,22 @@ export class DiscordChat {
       log: this.#log,
       off: this.#off.signal,
       take: (interaction) => this.#take(interaction),
+      joined: (guild) => void this.#welcome(guild),
       refused: (remedy, code) => {
         if (this.#closing) return;
         this.#refused = remedy;
         this.#log.error({ code }, remedy);
       },
     });
+  }
+
+  async #welcome(guild: Guild): Promise<void> {
+    const { app, outgoing } = this.#settings;
+    try {
+      await welcome(guild, { store: app.store, outgoing, nowMs: app.clock.wallMs() });
+    } catch (error) {
+      this.#log.error({ err: error }, 'a server could not be welcomed');
+    }
   }
 
   #take(interaction: Interaction): void {
@@ -215,7 +227,7 @@ async function registerAll(client: Client, settings: DiscordSettings): Promise<v
     log: settings.app.log,
     application,
     guild: settings.guildForTrying,
-    commands: commandsJson(settings.app.commands),
+    commands: registeredJson(settings.app.commands),
   });
   await settings.surface.named(ids);
 }

@@ -24,7 +24,7 @@ export interface Pressable {
 
 const VERSION = '1';
 
-/** Undefined when it can't be said in 100 characters; what a form only shows gives way first. */
+/** Undefined when it can't be said in 100 characters; what a form only shows as a help gives way first. */
 export function encodePress(press: Pressable, place: number): string | undefined {
   const head = headOf(press, place);
   return askForms(press.ask)
@@ -40,7 +40,10 @@ export interface KeptPress {
   text: string;
 }
 
-/** An id for any press, with what has to be kept for it when it is too long to be said in one. */
+/**
+ * An id for any press, with what has to be kept for it when it is too long to be said in one: a form keeps
+ * its title and its labels, because a person reads them.
+ */
 export function idOf(press: Pressable, place: number): { customId: string; kept?: KeptPress } {
   const short = encodePress(press, place);
   if (short !== undefined) return { customId: short };
@@ -105,10 +108,7 @@ function decodeValue(part: string): { name: string; value: string | number | boo
   return match === null || !Number.isFinite(number) ? undefined : { name, value: number };
 }
 
-/**
- * The form in full, then with less and less of what it only shows. A missing label or title is made
- * up from the option's description and the button's label when the form opens.
- */
+/** The form in full, then without what only helps. */
 function askForms(ask: Form | undefined): string[][] {
   if (ask === undefined) return [[]];
   const fields = (...keep: ('label' | 'placeholder' | 'value')[]) =>
@@ -122,9 +122,6 @@ function askForms(ask: Form | undefined): string[][] {
   return [
     [title, ...fields('label', 'placeholder', 'value')],
     [title, ...fields('label', 'value')],
-    fields('label', 'value'),
-    fields('value'),
-    fields(),
   ];
 }
 

@@ -6,8 +6,10 @@ import {
   ApplicationIntegrationType,
   type RESTPostAPIChatInputApplicationCommandsJSONBody as CommandJson,
   InteractionContextType,
+  type RESTPostAPIContextMenuApplicationCommandsJSONBody as MenuJson,
 } from 'discord.js';
 import type { Command, OptionDef, Options, Sub } from '../../app/command.ts';
+import { MESSAGE_COMMAND } from './relayed-form.ts';
 
 const TYPES = {
   string: ApplicationCommandOptionType.String,
@@ -23,15 +25,37 @@ export function commandsJson(commands: readonly Command[]): CommandJson[] {
   return commands.map(commandJson);
 }
 
+/** All that is registered: our commands, and the one in the menu of a message. */
+export function registeredJson(commands: readonly Command[]): AnyCommandJson[] {
+  return [...commandsJson(commands), messageCommand()];
+}
+
+export type AnyCommandJson = CommandJson | MenuJson;
+
+/**
+ * Added to a server by its managers, used there and in a direct message with the bot; not in other people's direct
+ * messages, where the bot could not post what it promises. So nothing can be installed by a user alone.
+ *
+ * No permission is asked for by default: who may do what hangs on the trip's roster, and a climber in
+ * a channel where they may only read still has to be able to say that somebody is hurt. A server's managers
+ * can narrow it in their settings.
+ */
+const PLACES = {
+  integration_types: [ApplicationIntegrationType.GuildInstall],
+  contexts: [InteractionContextType.Guild, InteractionContextType.BotDM],
+  default_member_permissions: null,
+};
+
+function messageCommand(): MenuJson {
+  return { type: ApplicationCommandType.Message, name: MESSAGE_COMMAND, ...PLACES };
+}
+
 function commandJson(command: Command): CommandJson {
   return {
     type: ApplicationCommandType.ChatInput,
     name: command.name,
     description: command.description,
-    // Added to a server by its managers, used there and in a direct message with the bot; not in
-    // other people's direct messages, where the bot could not post what it promises.
-    integration_types: [ApplicationIntegrationType.GuildInstall],
-    contexts: [InteractionContextType.Guild, InteractionContextType.BotDM],
+    ...PLACES,
     options:
       command.subs === undefined
         ? optionsJson(command.bare?.options ?? {})

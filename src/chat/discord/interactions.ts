@@ -6,17 +6,19 @@ import type {
   ModalSubmitInteraction,
 } from 'discord.js';
 import type { App } from '../../app/app.ts';
-import { findSub, type RawArgs, type RawValue } from '../../app/command.ts';
+import { findSub, type RawArgs } from '../../app/command.ts';
 import { dispatch } from '../../app/dispatch.ts';
 import { Refusal } from '../../say/refusal.ts';
+import { suggestions } from '../suggestions.ts';
 import { tripOf } from '../trip-of.ts';
-import { typedValue } from '../typed-value.ts';
 import { type AnswerTools, answer, answerPlain } from './answer.ts';
 import { verdictOf } from './api-errors.ts';
 import { complete } from './autocomplete.ts';
-import { modalFor } from './buttons.ts';
 import { type Answerable, callOf, slashOf } from './call.ts';
 import type { Pressable } from './custom-id.ts';
+import { filledIn } from './filled.ts';
+import { modalFor, type Picks } from './form.ts';
+import { MESSAGE_COMMAND, openRelayed, relayedPath } from './relayed-form.ts';
 
 const OLD_BUTTON = new Refusal('old-button', [
   'This button is from another version of the bot and does nothing now.',
@@ -36,14 +38,21 @@ export async function handle(
     else if (!isAnswerable(interaction)) return;
     else if (closing) await answerPlain(interaction, CLOSING.reply(), tools.log);
     else if (interaction.isChatInputCommand()) await handleSlash(app, interaction, tools);
-    else await handlePress(app, interaction, tools);
+    else if (interaction.isMessageContextMenuCommand()) {
+      if (interaction.commandName === MESSAGE_COMMAND) await openRelayed(app, interaction, tools);
+    } else await handlePress(app, interaction, tools);
   } catch (error) {
     tools.log.error({ err: error, interaction: interaction.id }, 'interaction failed');
   }
 }
 
 function isAnswerable(interaction: Interaction): interaction is Answerable {
-  return interaction.isChatInputCommand() || interaction.isButton() || interaction.isModalSubmit();
+  return (
+    interaction.isChatInputCommand() ||
+    interaction.isButton() ||
+    interaction.isModalSubmit() ||
+    interaction.isMessageContextMenuCommand()
+  );
 }
 
 async function handleCompletion(
@@ -74,17 +83,20 @@ async function handlePress(
   interaction: ButtonInteraction | ModalSubmitInteraction,
   tools: AnswerTools,
 ): Promise<void> {
+  if (interaction.isModalSubmit()) {
+    const path = relayedPath(interaction);
+    if (path !== undefined)
+      return handleForm(app, interaction, { press: { path, options: {} } }, tools);
+  }
   const press = await tools.surface.pressOf(interaction.customId);
   if (press === undefined) return answerPlain(interaction, OLD_BUTTON.reply(), tools.log);
   const { path } = press.press;
-  if (interaction.isModalSubmit()) {
-    const filled = fill(app, press, interaction);
-    if (filled instanceof Refusal) return answerPlain(interaction, filled.reply(), tools.log);
-    return run(app, interaction, { path, raw: filled, trip: press.trip }, tools);
-  }
+  if (interaction.isModalSubmit()) return handleForm(app, interaction, press, tools);
   const { component } = interaction;
   const label = 'label' in component ? (component.label ?? '') : '';
-  const form = modalFor(press, label, findSub(app.commands, path)?.options ?? {});
+  const options = findSub(app.commands, path)?.options ?? {};
+  const picks = press.ask === undefined ? {} : await picksFor(app, interaction, press);
+  const form = modalFor(press, label, options, picks);
   if (form === undefined) {
     return run(app, interaction, { path, raw: press.press.options, trip: press.trip }, tools);
   }
@@ -96,25 +108,35 @@ async function handlePress(
   }
 }
 
-/** The press's own options and what was typed into the form, each as its option wants it. */
-function fill(app: App, press: Pressable, interaction: ModalSubmitInteraction): RawArgs | Refusal {
-  const { path, options } = press.press;
+async function handleForm(
+  app: App,
+  interaction: ModalSubmitInteraction,
+  press: Pressable,
+  tools: AnswerTools,
+): Promise<void> {
+  const filled = filledIn(app, press, interaction);
+  if (filled instanceof Refusal) return answerPlain(interaction, filled.reply(), tools.log);
+  const what = { path: press.press.path, raw: filled, trip: press.trip };
+  return run(app, interaction, what, tools);
+}
+
+/** A form has to be there within three seconds, and can't be announced. */
+const PICKS_WITHIN_MS = 1_000;
+
+/** What can be picked in the form a button asks for. */
+async function picksFor(
+  app: App,
+  interaction: ButtonInteraction,
+  press: Pressable,
+): Promise<Picks> {
+  const { path, options: others } = press.press;
   const defs = findSub(app.commands, path)?.options ?? {};
-  const raw: Record<string, RawValue> = { ...options };
-  for (const [name, field] of interaction.fields.fields) {
-    const text = 'value' in field ? String(field.value ?? '').trim() : '';
-    const def = defs[name];
-    if (text === '') continue;
-    const typed = def === undefined ? undefined : typedValue(def, text);
-    if (typed?.ok === false) {
-      return new Refusal(
-        'unreadable-options',
-        `${text} could not be read: ${typed.problem} is needed.`,
-      );
-    }
-    raw[name] = typed?.value ?? text;
-  }
-  return raw;
+  const call = callOf(interaction, app.clock, press.trip);
+  const found = (press.ask?.fields ?? []).map(async ({ name }) => {
+    const ask = { call, typed: '', others, limitMs: PICKS_WITHIN_MS };
+    return [name, await suggestions(app, defs[name], ask)] as const;
+  });
+  return Object.fromEntries(await Promise.all(found));
 }
 
 async function run(

@@ -25,6 +25,8 @@ export const MODAL_FIELDS_MAX = 5;
 /** components/reference.mdx, Label and Text Input. */
 export const LABEL_MAX = 45;
 export const PLACEHOLDER_MAX = 100;
+/** components/reference.mdx, String Select. */
+export const SELECT_OPTIONS_MAX = 25;
 /** interactions/application-commands.mdx, Application Command Option Choice. */
 export const CHOICES_MAX = 25;
 export const CHOICE_TEXT_MAX = 100;

@@ -1,5 +1,5 @@
 import type { EventEmitter } from 'node:events';
-import { Client, Events, GatewayIntentBits, type Interaction } from 'discord.js';
+import { Client, Events, GatewayIntentBits, type Guild, type Interaction } from 'discord.js';
 import type { Logger } from 'pino';
 import type { Clock } from '../../time/clock.ts';
 import { type Fence, fencedConnections, fencePackets } from './fence.ts';
@@ -38,6 +38,8 @@ export interface LineParts {
   /** Ends its requests. */
   off: AbortSignal;
   take(interaction: Interaction): void;
+  /** The bot was added to a server just now. */
+  joined(guild: Guild): void;
   /** Discord closes for good: what mends it. */
   refused(remedy: string, code: number): void;
 }
@@ -67,7 +69,7 @@ export class Line {
     this.client = client;
     this.pulse = new Pulse(client, clock);
     // Once and before the login: listeners added when ready would be added again at every reconnect.
-    client.on(Events.InteractionCreate, parts.take);
+    client.on(Events.InteractionCreate, parts.take).on(Events.GuildCreate, parts.joined);
     listen(client, log, this.pulse);
     this.#fatal = new Promise((resolve) => {
       client.on(Events.ShardDisconnect, ({ code }) => {

@@ -1,12 +1,13 @@
 import { createHash } from 'node:crypto';
 import {
   ApplicationCommandOptionType,
-  type RESTPostAPIChatInputApplicationCommandsJSONBody as CommandJson,
+  ApplicationCommandType,
   type REST,
   Routes,
 } from 'discord.js';
 import type { Logger } from 'pino';
 import type { Store } from '../../store/port.ts';
+import type { AnyCommandJson } from './definitions.ts';
 
 export interface Registration {
   rest: REST;
@@ -15,7 +16,7 @@ export interface Registration {
   application: string;
   /** One server, for trying; else everywhere. */
   guild?: string | undefined;
-  commands: readonly CommandJson[];
+  commands: readonly AnyCommandJson[];
 }
 
 export interface Registered {
@@ -50,12 +51,14 @@ export async function register(job: Registration): Promise<Registered> {
   return { outcome: 'registered', ids: idsOf(now) };
 }
 
-type RegisteredJson = CommandJson & { id?: string };
+type RegisteredJson = AnyCommandJson & { id?: string };
 
 /** A command that has subcommands can't be run by itself. */
 function idsOf(commands: readonly RegisteredJson[]): ReadonlyMap<string, string> {
-  const ids = commands.flatMap(({ id, name, options = [] }) => {
-    if (id === undefined) return [];
+  const ids = commands.flatMap((command) => {
+    const { id, name } = command;
+    if (id === undefined || command.type === ApplicationCommandType.Message) return [];
+    const { options = [] } = command as { options?: { type: number; name: string }[] };
     const subs = options.filter((o) => o.type === ApplicationCommandOptionType.Subcommand);
     const paths = subs.length === 0 ? [name] : subs.map((sub) => `${name} ${sub.name}`);
     return paths.map((path) => [path, id] as const);
@@ -63,7 +66,7 @@ function idsOf(commands: readonly RegisteredJson[]): ReadonlyMap<string, string>
   return new Map(ids);
 }
 
-function names(commands: readonly CommandJson[]): string {
+function names(commands: readonly AnyCommandJson[]): string {
   return commands
     .map((c) => c.name)
     .sort()
@@ -88,7 +91,7 @@ const KEPT = [
 ] as const;
 
 /** What we decide about the commands, in one order, without what Discord adds or leaves to default. */
-export function canonical(commands: readonly CommandJson[]): string {
+export function canonical(commands: readonly AnyCommandJson[]): string {
   return JSON.stringify([...commands].sort((a, b) => (a.name < b.name ? -1 : 1)).map(reduced));
 }
 

@@ -37,7 +37,9 @@ export function restOptions(
   return {
     makeRequest,
     ...(timeoutMs === undefined ? {} : { timeout: timeoutMs }),
-    rejectOnRateLimit: ({ retryAfter }: RateLimitData) => retryAfter > PARKED_MS,
+    // Registering the commands holds up nothing else, and is tried once a start: it waits.
+    rejectOnRateLimit: ({ retryAfter, route }: RateLimitData) =>
+      retryAfter > PARKED_MS && !route.startsWith('/applications/'),
     ...(apiUrl === undefined ? {} : { api: apiUrl.replace(/\/+$/u, '') }),
   };
 }

@@ -1,9 +1,10 @@
 import type { App } from '../../app/app.ts';
-import { type Call, findSub, type UserArg } from '../../app/command.ts';
+import { type Call, findSub, type RawValue, type UserArg } from '../../app/command.ts';
 import { dispatch } from '../../app/dispatch.ts';
 import type { AskField, Button, Form, Reply } from '../../say/reply.ts';
 import { tripOf, zoneOfTrip } from '../trip-of.ts';
 import { typedValue } from '../typed-value.ts';
+import { localFile } from './local-file.ts';
 import { parseCommand, Unreadable } from './parse-command.ts';
 import { MAIN_CHANNEL } from './speaker.ts';
 import { splitWords, type Word } from './words.ts';
@@ -108,9 +109,15 @@ export class LocalChannel {
     const typed = await fillForm(button, wordsOf(rest), speech);
     const { path, options } = button.press;
     const defs = findSub(this.#app.commands, path)?.options ?? {};
-    const raw: Record<string, string | number | boolean> = { ...options };
+    const raw: Record<string, RawValue> = { ...options };
     for (const [name, value] of typed) {
       const def = defs[name];
+      if (def?.type === 'file') {
+        const file = await localFile(speech.folder, value);
+        if (file === undefined) throw new Unreadable(`There is no file ${value} here.`);
+        raw[name] = file;
+        continue;
+      }
       const read = def === undefined ? { ok: true as const, value } : typedValue(def, value);
       if (!read.ok) throw new Unreadable(`${name}: "${value}" is not ${read.problem}.`);
       raw[name] = read.value;

@@ -1,6 +1,12 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { decodePress, encodePress, type Pressable } from '../../../src/chat/discord/custom-id.ts';
+import {
+  decodePress,
+  encodePress,
+  idOf,
+  keptFactOf,
+  type Pressable,
+} from '../../../src/chat/discord/custom-id.ts';
 import { runs } from '../../helpers/long.ts';
 
 const change: Pressable = {
@@ -67,12 +73,15 @@ describe('custom_id', () => {
     expect(encodePress(change, 0)).not.toBe(encodePress(change, 1));
   });
 
-  it('lets go of what the form only shows before it gives up', () => {
+  it('of a form whose title is too long is short, and the whole is kept beside it', () => {
     const long = { ...change, ask: { title: 'T'.repeat(45), fields: change.ask?.fields ?? [] } };
-    const back = decodePress(encodePress(long, 0) ?? '');
-    expect(back?.press).toEqual(change.press);
-    expect(back?.ask?.title).toBe('');
-    expect(back?.ask?.fields[0]).toMatchObject({ name: 'at', value: '14:22' });
+    const { customId, kept } = idOf(long, 3);
+    expect(customId.length).toBeLessThanOrEqual(40);
+    expect(keptFactOf(customId)).toBe(kept?.fact);
+    // Goes with its trip: the store takes facts along that end in its id.
+    expect(kept?.fact).toMatch(/:k3v9x2ab$/u);
+    expect(decodePress(kept?.text ?? '')).toEqual(long);
+    expect(decodePress(customId)).toBeUndefined();
   });
 
   it('says so when the press itself does not fit', () => {

@@ -1,7 +1,7 @@
 import { fileURLToPath } from 'node:url';
 import { beforeAll, describe, expect, it } from 'vitest';
 import { commands } from '../../../commands/index.ts';
-import { decodePress } from '../../../src/chat/discord/custom-id.ts';
+import { decodePress, type KeptPress, keptFactOf } from '../../../src/chat/discord/custom-id.ts';
 import { definitionProblems } from '../../../src/chat/discord/definition-limits.ts';
 import { commandsJson } from '../../../src/chat/discord/definitions.ts';
 import { renderReply } from '../../../src/chat/discord/render.ts';
@@ -23,13 +23,19 @@ describe('what the real commands say, as Discord messages', () => {
   it('leaves nothing out, and writes every press into its button', () => {
     expect(entries.length).toBeGreaterThan(20);
     for (const { reply, atMs } of entries) {
-      const { messages, problems } = renderReply(reply, { nowMs: atMs, trip: 'k3v9x2ab' });
+      const { messages, problems, kept } = renderReply(reply, { nowMs: atMs, trip: 'k3v9x2ab' });
       expect(problems).toEqual([]);
       expect(messages.length).toBeLessThanOrEqual(2);
       const ids = messages.flatMap((m) => m.rows.flatMap((r) => r.components));
-      expect(ids.map((c) => decodePress('custom_id' in c ? c.custom_id : c.url)?.press)).toEqual(
+      expect(ids.map((c) => pressOf('custom_id' in c ? c.custom_id : c.url, kept)?.press)).toEqual(
         (reply.buttons ?? []).map((b) => b.press),
       );
     }
   });
 });
+
+/** What a button stands for, in its id or beside it. */
+function pressOf(id: string, kept: readonly KeptPress[]) {
+  const fact = keptFactOf(id);
+  return decodePress(kept.find((k) => k.fact === fact)?.text ?? id);
+}

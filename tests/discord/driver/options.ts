@@ -121,7 +121,7 @@ function checkChoice(
   }
 }
 
-function userValue(
+export function userValue(
   core: Core,
   channel: StandChannel,
   name: string,
@@ -140,7 +140,7 @@ function userValue(
   return value.id;
 }
 
-function fileValue(
+export function fileValue(
   core: Core,
   channel: StandChannel,
   name: string,

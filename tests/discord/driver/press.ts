@@ -6,9 +6,16 @@ import {
 } from 'discord.js';
 import type { Core } from '../core.ts';
 import { COMPONENT } from '../limits.ts';
-import type { StandChannel, StandInteraction, StandMessage, StandUser } from '../model.ts';
+import type {
+  Resolved,
+  StandChannel,
+  StandInteraction,
+  StandMessage,
+  StandUser,
+} from '../model.ts';
 import { cannot } from './client-refusal.ts';
 import { sendInteraction } from './dispatch.ts';
+import { fileValue, type GivenFile, userValue } from './options.ts';
 
 /** Pressing a button and handing in a form, as the person's own app would. */
 
@@ -48,14 +55,18 @@ type Modal = APIModalInteractionResponseCallbackData;
 type Field = { custom_id: string; label: string; required: boolean; value: string } & (
   | { kind: 'text'; min: number; max: number }
   | { kind: 'select'; values: string[] }
+  | { kind: 'user' | 'file' }
 );
+
+/** Text, or a picked value; somebody; a file. */
+export type GivenField = string | StandUser | GivenFile;
 
 /** `given` by label or custom_id; a field left out keeps what the form had filled in. */
 export function submitForm(
   core: Core,
   user: StandUser,
   opened: StandInteraction,
-  given: Readonly<Record<string, string>>,
+  given: Readonly<Record<string, GivenField>>,
 ): StandInteraction {
   const { modal } = opened;
   if (modal === undefined) return cannot('no form is open');
@@ -66,20 +77,39 @@ export function submitForm(
       cannot(`no field ${key}; there are: ${fields.map((f) => f.label).join(', ')}`);
     }
   }
-  const components = fields.map((field, i) => {
-    const value = given[field.label] ?? given[field.custom_id] ?? field.value;
-    return submitted(modal, i, field, checked(field, value));
-  });
   const channel = core.world.channels.get(opened.channelId);
   if (channel === undefined) return cannot('the channel is gone');
+  const resolved: Resolved = {};
+  const components = fields.map((field, i) => {
+    const value = given[field.label] ?? given[field.custom_id] ?? field.value;
+    const text =
+      typeof value === 'string' ? value : picked(core, channel, field.label, value, resolved);
+    return submitted(modal, i, field, checked(field, text));
+  });
   return sendInteraction(core, {
     type: 'modal',
     user,
     channel,
-    data: { custom_id: modal.custom_id, components },
+    data: {
+      custom_id: modal.custom_id,
+      components,
+      ...(Object.keys(resolved).length === 0 ? {} : { resolved }),
+    },
     what: modal.title,
     source: opened.source,
   });
+}
+
+function picked(
+  core: Core,
+  channel: StandChannel,
+  name: string,
+  value: StandUser | GivenFile,
+  resolved: Resolved,
+): string {
+  return 'bytes' in value
+    ? fileValue(core, channel, name, value, resolved)
+    : userValue(core, channel, name, value, resolved);
 }
 
 function checked(field: Field, value: string): string {
@@ -115,6 +145,17 @@ function fieldsOf(modal: Modal): Field[] {
         },
       ];
     }
+    if (inner?.type === ComponentType.UserSelect || inner?.type === ComponentType.FileUpload) {
+      return [
+        {
+          kind: inner.type === ComponentType.UserSelect ? 'user' : 'file',
+          custom_id: inner.custom_id,
+          label: label ?? inner.custom_id,
+          required: inner.required ?? true,
+          value: '',
+        },
+      ];
+    }
     if (inner?.type !== ComponentType.StringSelect) return [];
     return [
       {
@@ -129,6 +170,12 @@ function fieldsOf(modal: Modal): Field[] {
   });
 }
 
+const TYPES = {
+  select: ComponentType.StringSelect,
+  user: ComponentType.UserSelect,
+  file: ComponentType.FileUpload,
+} as const;
+
 /** receiving-and-responding.mdx, Modal Submit Data: in a Label, or in a row as the form had it. */
 function submitted(modal: Modal, i: number, field: Field, value: string): object {
   const id = 2 * i + 2;
@@ -136,7 +183,7 @@ function submitted(modal: Modal, i: number, field: Field, value: string): object
     field.kind === 'text'
       ? { type: ComponentType.TextInput, id, custom_id: field.custom_id, value }
       : {
-          type: ComponentType.StringSelect,
+          type: TYPES[field.kind],
           id,
           custom_id: field.custom_id,
           values: value === '' ? [] : [value],

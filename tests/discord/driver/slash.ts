@@ -1,6 +1,7 @@
 import { ApplicationCommandType, ApplicationCommandOptionType as Type } from 'discord.js';
 import type { Core } from '../core.ts';
-import type { StandChannel, StandInteraction, StandUser } from '../model.ts';
+import type { StandChannel, StandInteraction, StandMessage, StandUser } from '../model.ts';
+import { messageJson } from '../payloads.ts';
 import { cannot } from './client-refusal.ts';
 import { findDefinition } from './definition.ts';
 import { sendInteraction } from './dispatch.ts';
@@ -37,6 +38,35 @@ export function runCommand(
       ...(command.guild_id === undefined ? {} : { guild_id: command.guild_id }),
     },
     what: [path, ...filled.options.map((o) => `${o.name}:${o.value}`)].join(' '),
+  });
+}
+
+/** A command in the menu of a message: application-commands.mdx, Message Commands. */
+export function useMessage(
+  core: Core,
+  user: StandUser,
+  message: StandMessage,
+  name: string,
+): StandInteraction {
+  const channel = core.world.channels.get(message.channelId);
+  if (channel === undefined) return cannot('the channel is gone');
+  const scopes = ['global', ...(channel.guildId === undefined ? [] : [channel.guildId])];
+  const command = scopes
+    .flatMap((scope) => core.world.commandsIn(scope))
+    .find((c) => c.type === ApplicationCommandType.Message && c.name === name);
+  if (command === undefined) return cannot(`no message command ${name}`);
+  return sendInteraction(core, {
+    type: 'command',
+    user,
+    channel,
+    data: {
+      id: command.id,
+      name,
+      type: ApplicationCommandType.Message,
+      target_id: message.id,
+      resolved: { messages: { [message.id]: messageJson(core.world, message) } },
+    },
+    what: `${name}: ${message.content}`,
   });
 }
 

@@ -85,6 +85,21 @@ export const modalSelect = z.strictObject({
   required: z.boolean().optional(),
 });
 
+/** Same page, User Select and File Upload, as they stand in a modal. */
+export const modalUserSelect = z.strictObject({
+  ...select,
+  type: z.literal(ComponentType.UserSelect),
+  required: z.boolean().optional(),
+});
+export const fileUpload = z.strictObject({
+  type: z.literal(ComponentType.FileUpload),
+  id: componentId,
+  custom_id: customId,
+  min_values: z.int().min(0).max(10).optional(),
+  max_values: z.int().min(1).max(10).optional(),
+  required: z.boolean().optional(),
+});
+
 const row = z.strictObject({
   type: z.literal(ComponentType.ActionRow),
   id: componentId,

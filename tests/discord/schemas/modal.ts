@@ -1,7 +1,7 @@
 import { ComponentType, TextInputStyle } from 'discord.js';
 import { z } from 'zod';
 import { COMPONENT, MODAL } from '../limits.ts';
-import { componentId, customId, modalSelect } from './components.ts';
+import { componentId, customId, fileUpload, modalSelect, modalUserSelect } from './components.ts';
 import { complain, text } from './primitives.ts';
 
 /** components/reference.mdx, Label and Text Input; receiving-and-responding.mdx, Modal. */
@@ -35,7 +35,12 @@ const label = z.strictObject({
   id: componentId,
   label: text(COMPONENT.labelMax, 1),
   description: text(COMPONENT.labelDescriptionMax).optional(),
-  component: z.union([z.strictObject(inputFields).refine(bounded, OUT_OF_BOUNDS), modalSelect]),
+  component: z.union([
+    z.strictObject(inputFields).refine(bounded, OUT_OF_BOUNDS),
+    modalSelect,
+    modalUserSelect,
+    fileUpload,
+  ]),
 });
 
 /** The older form, deprecated but still taken: one text input in a row, with its own label. */

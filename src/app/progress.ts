@@ -1,11 +1,9 @@
 import type { QuickForecast } from '../forecast/forecast.ts';
-import { forecastInput } from '../forecast/input.ts';
-import { silentSince } from '../forecast/silence.ts';
 import type { Line } from '../say/reply.ts';
 import { isOver, isPastTop, isUnderWay, modeOf } from '../trip/mode.ts';
 import type { TripState } from '../trip/state.ts';
 import type { App } from './app.ts';
-import { forecastOf, runQuick } from './forecast/run.ts';
+import { forecastOf } from './forecast/run.ts';
 import { lateWords } from './forecast/standing.ts';
 import { bounds, boundWords, leading, nightWords, present, spanWords } from './words/forecast.ts';
 import { nextWords } from './words/lead.ts';
@@ -34,9 +32,8 @@ interface ForecastLines {
   risk?: string;
 }
 
-/** What a post that speaks of long ago leaves unknown is as wide here as in /topout. */
+/** The same forecast as in /topout, on the board and on the page: it is made once for all of them. */
 async function quickOf(app: App, state: TripState, nowMs: number): Promise<QuickForecast> {
-  if (silentSince(state, nowMs) === undefined) return runQuick(app, forecastInput(state, nowMs));
   const whole = await forecastOf(app, state, nowMs);
   if (whole === undefined) throw new Error('no topo');
   const next = whole.checkpoints.find((c) => c.actual === undefined);
@@ -46,7 +43,7 @@ async function quickOf(app: App, state: TripState, nowMs: number): Promise<Quick
   };
 }
 
-/** The quick form: the same figures as /topout, without what these lines don't show. */
+/** The same figures as /topout, without what these lines don't show. */
 async function forecastLines(app: App, state: TripState, nowMs: number): Promise<ForecastLines> {
   if (isOver(state) || !isUnderWay(state)) return {};
   if (state.pitches.length === 0 || modeOf(state, nowMs).is === 'retreating') return {};

@@ -4,7 +4,7 @@ import { haulFirst, type Leg } from './legs.ts';
 import type { Lognormal } from './moments.ts';
 
 /** Into how many stretches the route left is split, each with a direction of its own. */
-const STRETCHES = 3;
+const STRETCHES = 6;
 
 /** Derivative of a stage's time by its normal, at the median, minutes. */
 function slope(stage: Lognormal | undefined): number {
@@ -26,7 +26,7 @@ function legSlopes(leg: Leg, sigmaPitch: number): number[] {
 }
 
 /**
- * The directions the top-out depends on most: pace, then each third of the route left. They are the
+ * The directions the top-out depends on most: pace, then each stretch of the route left. They are the
  * gradient of the top-out by the normals, to first order; their length doesn't matter. Medians at the
  * default pace are used, not the posterior's. So the same posts at other times leave every ascent the
  * same random numbers, and order is kept ascent by ascent.

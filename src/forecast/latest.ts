@@ -21,8 +21,8 @@ export interface LatestTime {
   byCutoff: { id: string; latestMs?: number }[];
 }
 
-/** Latest times computed in slices, as a forecast is. */
-export type LatestRun = Run<LatestTime[]>;
+/** Latest times computed in slices, as a forecast is: those of every checkpoint, by confidence. */
+export type LatestRun = Run<LatestTime[][]>;
 
 /** Latest moments of one ascent at the stances before the legs left, for one cutoff. */
 interface Backwards {
@@ -87,14 +87,18 @@ function latestBefore(c: Compiled, a: Ascent, k: number, byMin: number): number 
 }
 
 /** The largest time that at least `confidence` of the ascents can afford. */
-function latestAt(c: Compiled, column: Float64Array, room: Float64Array): number {
+function latestAt(confidence: number, column: Float64Array, room: Float64Array): number {
   const n = column.length;
-  const share = (n - rankOf(c.input.confidence, n)) / n;
+  const share = (n - rankOf(confidence, n)) / n;
   const [late] = quantilesOf(column, [share], room) as [number];
   return late;
 }
 
-function* gather(c: Compiled, all: readonly Backwards[]): Generator<void, LatestTime[]> {
+function* gather(
+  c: Compiled,
+  all: readonly Backwards[],
+  confidence: number,
+): Generator<void, LatestTime[]> {
   const first = c.underWay ? c.state.leg + 1 : c.state.leg;
   const out: LatestTime[] = [];
   const room = new Float64Array(c.input.ascents);
@@ -102,7 +106,7 @@ function* gather(c: Compiled, all: readonly Backwards[]): Generator<void, Latest
     const own = all.filter((b) => k <= b.endLeg);
     const byCutoff: { id: string; min: number; latestMs?: number }[] = [];
     for (const b of own) {
-      const min = latestAt(c, b.columns[k - c.state.leg] as Float64Array, room);
+      const min = latestAt(confidence, b.columns[k - c.state.leg] as Float64Array, room);
       const latestMs = Math.floor(c.input.nowMs + min * 60000);
       byCutoff.push({ id: b.cutoff.id, min, ...(min >= 0 ? { latestMs } : {}) });
       yield;
@@ -127,8 +131,13 @@ function* gather(c: Compiled, all: readonly Backwards[]): Generator<void, Latest
  * each cutoff with the trip's confidence. Every ascent is run backwards once for each cutoff, with the
  * same luck at every checkpoint, so the times grow along the route, and dropping a cutoff never makes
  * one earlier. Pace is what is believed now; being late by a hold or a late start says nothing of it.
+ *
+ * @param confidences chances wanted, 0.5–0.99; the ascents are run once for all of them
  */
-export function startLatestTimes(input: ForecastInput): LatestRun {
+export function startLatestTimes(
+  input: ForecastInput,
+  confidences: readonly number[] = [input.confidence],
+): LatestRun {
   const c = compile(input);
   const tables = legTables(c);
   const a = newAscent(c);
@@ -142,10 +151,14 @@ export function startLatestTimes(input: ForecastInput): LatestRun {
     }
     return next >= input.ascents;
   };
-  return sliced(draw, () => gather(c, all));
+  return sliced(draw, function* () {
+    const out: LatestTime[][] = [];
+    for (const confidence of confidences) out.push(yield* gather(c, all, confidence));
+    return out;
+  });
 }
 
 /** Latest times at once. */
 export function latestTimes(input: ForecastInput): LatestTime[] {
-  return atOnce(startLatestTimes(input));
+  return atOnce(startLatestTimes(input))[0] as LatestTime[];
 }

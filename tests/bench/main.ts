@@ -3,6 +3,7 @@
  * process and one run, because machines differ. `npm run bench -- forecast store` runs some of them.
  */
 import { benchAnswers } from './answers.ts';
+import { benchAtOnce } from './at-once.ts';
 import { benchDiscord } from './discord.ts';
 import { benchForecast } from './forecast.ts';
 import { benchGtfs } from './gtfs.ts';
@@ -19,6 +20,7 @@ function rounded(value: number): string {
 const BENCHES: Readonly<Record<string, () => AsyncGenerator<Figure>>> = {
   forecast: benchForecast,
   answers: benchAnswers,
+  'at-once': benchAtOnce,
   store: benchStore,
   order: benchOrder,
   gtfs: benchGtfs,

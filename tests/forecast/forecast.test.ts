@@ -208,7 +208,7 @@ describe('properties', () => {
 
   it('harder, longer, darker, heavier is never quicker, ascent by ascent', () => {
     // Whose day a leg falls on may change with the route; days are alike here.
-    const alike = { priorDay: 0 };
+    const alike = { priorDay: 0, darkFactor: 1.6 };
     const base = trip({ ascents: 200, days: days(12), partySize: 3, settings: alike });
     const by = (over: Partial<ForecastInput>) => forecast({ ...base, ...over, ascents: ASCENTS });
     // By chance alone: the lattice is laid by the route, so another route has other luck.
@@ -239,7 +239,10 @@ describe('properties', () => {
     // Without a bed anywhere the party climbs into the night or sits it out.
     const open = by({ pitches: base.pitches.map((p) => ({ ...p, bivy: { kind: 'none' } })) });
     expect(open.exposedNight).toBeGreaterThan(0.3);
-    expect(open.exposedNight + (open.nights[0] as number)).toBeCloseTo(1, 2);
+    // But for the few that climb through the whole night.
+    const either = open.exposedNight + (open.nights[0] as number);
+    expect(either).toBeGreaterThan(0.99);
+    expect(either).toBeLessThanOrEqual(1);
     expect(plain.exposedNight).toBeLessThan(open.exposedNight);
   });
 });

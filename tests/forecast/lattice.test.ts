@@ -15,7 +15,8 @@ describe('ascents spread evenly', () => {
   const { count } = c.layout;
 
   it('go along orthonormal directions', () => {
-    expect(lattice.directions).toHaveLength(4);
+    // The pace, and six pitches.
+    expect(lattice.directions).toHaveLength(7);
     lattice.directions.forEach((u, i) => {
       lattice.directions.forEach((v, j) => {
         const dot = u.reduce((sum, x, k) => sum + x * (v[k] as number), 0);

@@ -71,7 +71,7 @@ describe('setting off from a stance', () => {
   it('has no bed on a portaledge that nobody carries', () => {
     expect(setOff(rules({ portaledgePlaces: 2 }), 6, min(19), 1)).toBe(min(7, 1));
     // Two pitches in the dark are more than three hours: it goes on until the stop, and then sits the night out.
-    const none = rules({ portaledgePlaces: 0 });
+    const none = rules({ portaledgePlaces: 0, settings: { darkFactor: 1.6 } });
     expect(setOff(none, 6, min(19.9), 1)).toBe(min(19.9));
     expect(setOff(none, 6, min(20.1), 1)).toBe(min(7, 1));
   });

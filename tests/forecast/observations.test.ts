@@ -113,7 +113,7 @@ describe('what is learnt from', () => {
   it('counts the dark as slow, not the party', () => {
     const dark = told(
       { 1: { startedAtMs: at(0, 22), doneAtMs: at(0, 23, 36) } },
-      { nowMs: at(0, 23, 40) },
+      { nowMs: at(0, 23, 40), settings: { darkFactor: 1.6 } },
     );
     // 96 min in the dark at 1.6 are 60 of work.
     expect(minutes(dark)).toEqual([60]);

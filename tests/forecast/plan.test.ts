@@ -219,7 +219,9 @@ describe('every drawn ascent', () => {
   it('starts each day at its own time', () => {
     const late = plainDays(9).map((d, i) => (i === 1 ? { ...d, startMs: at(1, 10) } : d));
     const usual = forecast(twoDays()).topout.q50;
-    expect(forecast(twoDays({ days: late })).topout.q50 - usual).toBe(3 * HOUR_MS);
+    const later = forecast(twoDays({ days: late })).topout.q50 - usual;
+    // All but the few that are caught by the dark then.
+    expect(Math.abs(later - 3 * HOUR_MS)).toBeLessThan(60_000);
   });
 });
 

@@ -35,7 +35,7 @@ describe('the defaults', () => {
   });
 
   it('say where a figure is only from memory', () => {
-    for (const name of ['aid2LeadMinPerM', 'haulLightMPerMin', 'cleanMinPerM', 'darkFactor']) {
+    for (const name of ['aid2LeadMinPerM', 'haulLightMPerMin', 'cleanMinPerM', 'jugMinPerM']) {
       expect(defaultRow(name)?.origin).toBe('from memory');
     }
   });

@@ -19,9 +19,12 @@ export interface Ratio {
 }
 
 /** How every climb went against the figures of the stages alone. */
-export async function ratiosOf(climbs: readonly PublishedClimb[]): Promise<Ratio[]> {
+export async function ratiosOf(
+  climbs: readonly PublishedClimb[],
+  tried: Readonly<Record<string, number>> = {},
+): Promise<Ratio[]> {
   const out: Ratio[] = [];
-  const figures = Object.fromEntries(CLASSES.map((c) => [CLASS_FIGURES[c], 1]));
+  const figures = { ...tried, ...Object.fromEntries(CLASSES.map((c) => [CLASS_FIGURES[c], 1])) };
   for (const climb of climbs) {
     const [before] = (await play(climb, { classed: true, figures, beforeOnly: true })) as [Moment];
     const logRatio = Math.log(before.actualMin / quantile(before.believed, 0.5));

@@ -50,6 +50,11 @@ async function say(w: World, line: string): Promise<Reply> {
   return reply;
 }
 
+/** Whoever told of no morning meant to climb on through the dark, and did. */
+function push({ mornings = [] }: PublishedClimb): Record<string, number> {
+  return mornings.length === 0 ? { pushMaxMin: 1440 } : {};
+}
+
 /** Opens the trip as the party would: roster, topo, leads in turn, ropes and hours. */
 async function prepare(w: World, climb: PublishedClimb, { figures = {}, classed }: Setup) {
   w.clock.set(at(climb, climb.start) - 12 * 60 * MIN_MS);
@@ -69,7 +74,7 @@ async function prepare(w: World, climb: PublishedClimb, { figures = {}, classed 
   for (const [i, pitch] of climb.pitches.entries()) {
     if (pitch.link) await say(w, `/lead link pitch:${i + 1}`);
   }
-  for (const [name, value] of Object.entries(figures)) {
+  for (const [name, value] of Object.entries({ ...push(climb), ...figures })) {
     await say(w, `/trip pace figure:${name} value:${value}`);
   }
   if (classed) await say(w, `/trip pace party:${climb.class}`);

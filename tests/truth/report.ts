@@ -23,7 +23,7 @@ export const HEAD =
   'climb                      class     kind done  10–50–90 % min actual PIT  loss: ours, 45 min, average';
 
 function row(name: string, s: Score): string {
-  return `${name.padEnd(26)} n ${String(s.n).padStart(3)}  held ${two(s.held50)} ${two(s.held80)} ${two(s.held90)}  cautious ${two(s.cautious)}  PIT ${two(s.meanPit)}  ratio ${two(s.ratio)}  loss ${two(s.forecast)}  45 min ${two(s.fortyFive)}  average ${two(s.averageSoFar)}`;
+  return `${name.padEnd(26)} n ${String(s.n).padStart(3)}  held ${two(s.held50)} ${two(s.held80)} ${two(s.held90)}  cautious ${two(s.cautious)}  PIT ${two(s.meanPit)} (${s.fifths.join(' ')})  ratio ${two(s.ratio)}  loss ${two(s.forecast)}  45 min ${two(s.fortyFive)}  average ${two(s.averageSoFar)}`;
 }
 
 /** The table of scores: before the start by class and kind, then after posts by quarter of the climb. */

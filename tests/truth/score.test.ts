@@ -31,12 +31,13 @@ describe('scores of a forecast', () => {
     const moments = Array.from({ length: 100 }, (_, i) => uniform(i + 0.5));
     expect(pit(uniform(25))).toBeCloseTo(0.25, 2);
     expect(quantile(uniform(0).believed, 0.9)).toBeCloseTo(90, 0);
-    const { held50, held80, held90, cautious, meanPit } = score(moments);
+    const { held50, held80, held90, cautious, meanPit, fifths } = score(moments);
     expect(held50).toBeCloseTo(0.5, 1);
     expect(held80).toBeCloseTo(0.8, 1);
     expect(held90).toBeCloseTo(0.9, 1);
     expect(cautious).toBeCloseTo(0.9, 1);
     expect(meanPit).toBeCloseTo(0.5, 2);
+    expect(fifths).toEqual([20, 20, 20, 20, 20]);
   });
 });
 

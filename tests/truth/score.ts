@@ -54,6 +54,8 @@ export interface Score extends Losses {
   /** Share that was not later than the time named as cautious (9 in 10). */
   cautious: number;
   meanPit: number;
+  /** How many PITs lie in each fifth of 0–1: alike where the forecast is true. */
+  fifths: number[];
   /** Median of actual over forecast. */
   ratio: number;
 }
@@ -73,6 +75,9 @@ export function score(moments: readonly Moment[]): Score {
     held90: within(0.9),
     cautious: mean(pits.map((u) => Number(u <= 0.9))),
     meanPit: mean(pits),
+    fifths: [0, 1, 2, 3, 4].map(
+      (fifth) => pits.filter((u) => Math.min(4, Math.floor(u * 5)) === fifth).length,
+    ),
     ratio: n === 0 ? Number.NaN : quantile(ratios, 0.5),
     forecast: mean(all.map((l) => l.forecast)),
     fortyFive: mean(all.map((l) => l.fortyFive)),

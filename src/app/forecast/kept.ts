@@ -3,13 +3,17 @@ import { serialize } from 'node:v8';
 import type { QuickForecast } from '../../forecast/forecast.ts';
 import type { LatestTime } from '../../forecast/latest.ts';
 import type { Forecast, ForecastInput } from '../../forecast/model.ts';
+import { Turns } from '../../record/turns.ts';
 
 /** What is computed of an input, by what was asked of it. */
 interface Made {
   whole: Forecast;
   quick: QuickForecast;
-  latest: LatestTime[];
+  latest: LatestTime[][];
 }
+
+/** An input; for latest times with the chances wanted besides. */
+type Asked = ForecastInput & { confidences?: readonly number[] };
 
 /** Some kilobytes each. */
 const KEPT = 200;
@@ -21,17 +25,22 @@ const KEPT = 200;
 export class KeptForecasts {
   readonly #kept = new Map<string, Promise<Made[keyof Made]>>();
   readonly #most: number;
+  readonly #turns = new Turns();
 
   constructor(most = KEPT) {
     this.#most = most;
   }
 
+  /**
+   * First come, first served: one forecast is worked on at a time, so that a turn of the event loop holds a slice of
+   * one, however many are asked for at once; and whoever came first has an answer soonest.
+   */
+  inTurn<T>(work: () => Promise<T>): Promise<T> {
+    return this.#turns.take('', work);
+  }
+
   /** What `make` gives for this input, or gave before. A failed one is made anew next time. */
-  of<K extends keyof Made>(
-    asked: K,
-    input: ForecastInput,
-    make: () => Promise<Made[K]>,
-  ): Promise<Made[K]> {
+  of<K extends keyof Made>(asked: K, input: Asked, make: () => Promise<Made[K]>): Promise<Made[K]> {
     const key = `${asked} ${createHash('sha1').update(serialize(input)).digest('base64')}`;
     const made = (this.#kept.get(key) as Promise<Made[K]> | undefined) ?? make();
     // Asked for last, forgotten last.

@@ -43,13 +43,15 @@ export async function latestFrom(
   // Nobody is asked for less than can be climbed: what would, is lost at that confidence.
   const next = forecast.checkpoints.find((c) => c.actual === undefined);
   const soonest = next && { pitch: next.pitch, atMs: next.done.q10 };
-  let kept = keep(await runLatest(app, input), soonest);
+  const fallbacks = FALLBACKS.filter((confidence) => confidence < state.confidence);
+  const [wanted = [], ...lesser] = await runLatest(app, input, [state.confidence, ...fallbacks]);
+  let kept = keep(wanted, soonest);
   const below = new Map<string, number>();
-  for (const confidence of FALLBACKS) {
-    if (kept.lost.length === 0 || confidence >= state.confidence) continue;
-    const cutoffs = input.cutoffs.filter((c) => kept.lost.includes(c.id));
-    const more = keep(await runLatest(app, { ...input, cutoffs, confidence }), soonest);
-    for (const { id } of cutoffs) if (!more.lost.includes(id)) below.set(id, confidence);
+  for (const [i, confidence] of fallbacks.entries()) {
+    const { lost } = kept;
+    if (lost.length === 0) break;
+    const more = keep(only(lesser[i] ?? [], lost), soonest);
+    for (const id of lost) if (!more.lost.includes(id)) below.set(id, confidence);
     kept = { times: join(kept.times, more.times), lost: more.lost };
   }
   return { ...kept, labels, below };
@@ -106,6 +108,16 @@ export function keep(
     ),
   );
   return { times, lost };
+}
+
+/** The times that some of the cutoffs ask for. */
+function only(all: readonly LatestTime[], ids: readonly string[]): LatestTime[] {
+  return all.map(({ pitch, byCutoff }) =>
+    least(
+      pitch,
+      byCutoff.filter((c) => ids.includes(c.id)),
+    ),
+  );
 }
 
 function join(a: readonly LatestTime[], b: readonly LatestTime[]): LatestTime[] {

@@ -44,11 +44,11 @@ function forecastAt(
 
 /** What the one line after a post shows, or one about a plan that is only being thought about. */
 export function runQuick(app: Forecasting, input: ForecastInput): Promise<QuickForecast> {
-  return app.forecasts.of('quick', input, () => inSlices(app, startQuick(input)));
+  return app.forecasts.of('quick', input, () => inSlices(app, () => startQuick(input)));
 }
 
 function runForecast(app: Forecasting, input: ForecastInput): Promise<Forecast> {
-  return app.forecasts.of('whole', input, () => inSlices(app, startForecast(input)));
+  return app.forecasts.of('whole', input, () => inSlices(app, () => startForecast(input)));
 }
 
 /**
@@ -79,23 +79,34 @@ export async function warmUp(app: Forecasting): Promise<void> {
   });
 }
 
-export function runLatest(app: Forecasting, input: ForecastInput): Promise<LatestTime[]> {
-  return app.forecasts.of('latest', input, () => inSlices(app, startLatestTimes(input)));
+/** Latest times of every checkpoint ahead, for each of the chances wanted. */
+export function runLatest(
+  app: Forecasting,
+  input: ForecastInput,
+  confidences: readonly number[],
+): Promise<LatestTime[][]> {
+  return app.forecasts.of('latest', { ...input, confidences }, () =>
+    inSlices(app, () => startLatestTimes(input, confidences)),
+  );
 }
 
-async function inSlices<T>(app: Pick<App, 'clock'>, run: Run<T>): Promise<T> {
-  let since = app.clock.monoMs();
+function inSlices<T>(app: Forecasting, start: () => Run<T>): Promise<T> {
+  return app.forecasts.inTurn(() => finished(app.clock, start()));
+}
+
+async function finished<T>(clock: App['clock'], run: Run<T>): Promise<T> {
+  let since = clock.monoMs();
   let ascents = 0;
   while (!run.step(STEP)) {
     ascents += STEP;
-    if (ascents < TURN_ASCENTS && app.clock.monoMs() - since < TURN_MS) continue;
-    await app.clock.sleep(0);
-    since = app.clock.monoMs();
+    if (ascents < TURN_ASCENTS && clock.monoMs() - since < TURN_MS) continue;
+    await clock.sleep(0);
+    since = clock.monoMs();
     ascents = 0;
   }
   // What comes of it takes a turn of its own, and so does what is made of that.
-  await app.clock.sleep(0);
+  await clock.sleep(0);
   const result = run.result();
-  await app.clock.sleep(0);
+  await clock.sleep(0);
   return result;
 }

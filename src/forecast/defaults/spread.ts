@@ -40,12 +40,12 @@ export const SPREAD_DEFAULTS = [
   },
   {
     name: 'priorClass',
-    ...spread(0.3, 'how far parties differ that say the same of themselves', CLIMBS),
+    ...spread(0.25, 'how far parties differ that say the same of themselves', CLIMBS),
   },
   {
     name: 'priorTrip',
     ...spread(
-      0.25,
+      0.2,
       'how far one climb of a party strays from its others, where the pace is taken from an earlier trip',
       CLIMBS,
     ),

@@ -7,7 +7,7 @@ import { at, days, MIN_MS, route, trip } from '../fixture.ts';
 import { observe, type RefObservation, refBelief } from './pace.ts';
 import { reference } from './random.ts';
 import { prepare, type RefAscent, type RefStart, refAscent } from './simulate.ts';
-import { type RefLeg, refLegs } from './stages.ts';
+import { type RefLeg, refLegs, setting } from './stages.ts';
 
 const REFERENCE_ASCENTS = runs(3000, 40_000);
 /** Five standard errors: about a hundred and fifty comparisons are made here, none of them to fail by chance. */
@@ -134,7 +134,9 @@ const cases: Case[] = [
     }),
     start: { leg: 1, atMs: at(0, 23, 30) },
     // All of it in the dark.
-    seen: ([one], input) => [observe(input, [one as RefLeg], 'whole', 90 / 1.6)],
+    seen: ([one], input) => [
+      observe(input, [one as RefLeg], 'whole', 90 / setting(input, 'darkFactor')),
+    ],
   },
   {
     name: 'two, before the start, with a haul bag and a timetable',

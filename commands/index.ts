@@ -5,6 +5,7 @@ import checkin from './checkin/index.ts';
 import cutoff from './cutoff/index.ts';
 import decide from './decide/index.ts';
 import help from './help/index.ts';
+import kit from './kit/index.ts';
 import lead from './lead/index.ts';
 import log from './log/index.ts';
 import overdue from './overdue/index.ts';
@@ -19,6 +20,7 @@ import topo from './topo/index.ts';
 import topout from './topout/index.ts';
 import trip from './trip/index.ts';
 import trouble from './trouble/index.ts';
+import weather from './weather/index.ts';
 
 /** Every command, in the order in which a party meets them. */
 export const commands: readonly Command[] = [
@@ -29,6 +31,7 @@ export const commands: readonly Command[] = [
   lead,
   pitch,
   plan,
+  kit,
   decide,
   topout,
   schedule,
@@ -36,6 +39,7 @@ export const commands: readonly Command[] = [
   shuttle,
   bivy,
   rain,
+  weather,
   retreat,
   checkin,
   trouble,

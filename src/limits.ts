@@ -52,6 +52,8 @@ export const LIMITS = {
   events: 5_000,
   /** Highest number of an entry that is read: signs of life and alarms go in beyond `events`. */
   entry: 10_000,
+  /** Things of a kit, ours and their own. */
+  kit: 120,
   /** Bytes of an attached topo or record. */
   topoBytes: 256 * 1024,
   recordBytes: 4 * 1024 * 1024,

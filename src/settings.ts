@@ -35,6 +35,24 @@ const schema = z
     TAGLINE_PAGE_PROXY: z.enum(['yes', 'no']).default('no'),
     /** Asked every minute while all is well, for a monitor that notices silence. */
     TAGLINE_HEARTBEAT_URL: z.url().optional(),
+    /** Services of open weather data to ask, the first that answers first: met-norway,open-meteo,nws. Off without it. */
+    TAGLINE_WEATHER: z
+      .string()
+      .transform((names) => names.split(',').map((name) => name.trim()))
+      .pipe(z.array(z.enum(['open-meteo', 'nws', 'met-norway'])).max(3))
+      .optional(),
+    /** Your mail address or page, which goes to those services with every question, as their terms ask. */
+    TAGLINE_WEATHER_CONTACT: z
+      .string()
+      .trim()
+      .min(3)
+      .max(120)
+      .regex(/^[\x21-\x7e]+$/, 'no spaces, and only plain letters')
+      .optional(),
+  })
+  .refine((s) => s.TAGLINE_WEATHER === undefined || s.TAGLINE_WEATHER_CONTACT !== undefined, {
+    path: ['TAGLINE_WEATHER_CONTACT'],
+    message: 'goes with TAGLINE_WEATHER: the services want to know whom to write to',
   })
   .refine((s) => (s.SMTP_HOST === undefined) === (s.SMTP_FROM === undefined), {
     path: ['SMTP_FROM'],

@@ -1,8 +1,10 @@
 import { clockTime } from '../../src/app/clock-time.ts';
 import { type Args, type Call, type Options, sub } from '../../src/app/command.ts';
 import { waysFromHere } from '../../src/app/deciding.ts';
+import { typedWeather } from '../../src/app/weather/typed.ts';
 import { climberMeant, suggestClimbers } from '../../src/app/who.ts';
 import { CAUTION } from '../../src/app/words/forecast.ts';
+import { spellSpan } from '../../src/app/words/weather.ts';
 import { LIMITS } from '../../src/limits.ts';
 import type { Loaded, Records } from '../../src/record/records.ts';
 import { look } from '../../src/record/trips.ts';
@@ -10,6 +12,7 @@ import { Refusal } from '../../src/say/refusal.ts';
 import type { Draft } from '../../src/trip/fact.ts';
 import { modeOf } from '../../src/trip/mode.ts';
 import { currentPitch, nameOf, type TripState } from '../../src/trip/state.ts';
+import { weatherNow } from '../../src/trip/weather.ts';
 import { waitDraft } from '../pitch/wait.ts';
 
 const options = {
@@ -25,6 +28,11 @@ const options = {
     suggest: suggestClimbers,
   },
   start: { type: 'string', description: 'What if tomorrow begins at: 05:00', maxLength: 20 },
+  rain_from: {
+    type: 'string',
+    description: 'What if it rains from: 23:00, or 23:00–04:00',
+    maxLength: 40,
+  },
 } as const satisfies Options;
 
 declare module '../../src/say/press.ts' {
@@ -79,7 +87,7 @@ type DecideArgs = Args<typeof options>;
 function whatIf(
   { state }: Loaded,
   call: Call,
-  { wait, leads, start }: DecideArgs,
+  { wait, leads, start, rain_from: rain }: DecideArgs,
 ): { drafts: Draft[]; said: string[] } {
   const drafts: Draft[] = [];
   const parts: string[] = [];
@@ -99,6 +107,19 @@ function whatIf(
     const at = clockTime('start', start, '05:00 or 5am');
     drafts.push({ kind: 'trip.edited', data: { settings: { startClock: at } } });
     parts.push(`tomorrow begins at ${at}`);
+  }
+  if (rain !== undefined) {
+    const { zone, units } = state;
+    // The other weather that was told goes on.
+    const told = weatherNow(state, call.atMs)?.spells ?? [];
+    const until = /\d.*(-|–|\bto\b|\buntil\b)/iu.test(rain) ? '' : 'from ';
+    const [spell] = typedWeather(`rain ${until}${rain}`, { zone, units, nowMs: call.atMs });
+    if (spell === undefined) throw new Error('a clause without a spell');
+    drafts.push({
+      kind: 'weather.told',
+      data: { from: 'typed', spells: [...told.slice(0, 200), spell] },
+    });
+    parts.push(`it rains ${spellSpan(state, spell, call.atMs)}`);
   }
   return {
     drafts,

@@ -17,6 +17,7 @@ export function beforeLines(state: TripState, hasPage: boolean): Line[] {
       { code: '/lead assign' },
     ],
     ...gaps(state, hasPage),
+    ['What to look at before: ', { code: '/plan check:true' }, ', ', { code: '/kit' }],
     ['When you go: ', { code: '/trip depart' }],
   ];
 }

@@ -4,10 +4,12 @@ import { type Args, type Call, type Options, sub } from '../../src/app/command.t
 import { forecastOf } from '../../src/app/forecast/run.ts';
 import { asPaceLets } from '../../src/app/next-wall.ts';
 import { hereOption, mustStillBeAt } from '../../src/app/still-there.ts';
+import { checkLines, departureChecks } from '../../src/app/words/checks.ts';
 import { daysWords } from '../../src/app/words/days.ts';
 import { CAUTION, comingDownLines } from '../../src/app/words/forecast.ts';
 import { anewLines, planLines } from '../../src/app/words/plan.ts';
 import { undoButton } from '../../src/app/words/post.ts';
+import { missingWords } from '../../src/app/words/trip.ts';
 import { pitchesDone } from '../../src/forecast/plan-days.ts';
 import { begun } from '../../src/forecast/trip-days.ts';
 import { change } from '../../src/record/change.ts';
@@ -26,6 +28,7 @@ const options = {
     description: "Its first move: 05:00; shuttle: the day's first one and the approach; usual",
     maxLength: 20,
   },
+  check: { type: 'boolean', description: 'What to look at before you go, in one card' },
   way: {
     type: 'string',
     description: 'What is done where the plan no longer fits',
@@ -66,9 +69,37 @@ export const plan = sub({
       });
     }
     const { state } = await look(app, call);
-    return { lines: [...(await shown(app, state, call)), CAUTION, ...hint(state)] };
+    if (args.check === true) return checkCard(app, state, call);
+    return {
+      lines: [...(await shown(app, state, call)), CAUTION, ...hint(state)],
+      buttons: state.departedAtMs === undefined ? [CHECKS] : [],
+    };
   },
 });
+
+const CHECKS = {
+  label: 'Checks before you go',
+  press: { path: 'plan', options: { check: true } },
+} as const;
+
+/** What is in order before they go, what isn't, and what isn't known; the worst first. */
+async function checkCard(app: App, state: TripState, call: Call): Promise<Reply> {
+  if (state.departedAtMs !== undefined) {
+    throw new Refusal('already-so', ['They have departed. How the plan stands: /plan']);
+  }
+  const forecast = await forecastOf(app, state, call.atMs);
+  const checks = departureChecks(state, call.atMs, forecast);
+  const open = checks.filter((c) => c.is !== 'ok').length;
+  const missing = missingWords(state);
+  return {
+    lines: [
+      open === 0 ? 'All checks are in order.' : `${open} of ${checks.length} checks are open.`,
+      ...(missing.length === 0 ? [] : [`NO Missing: ${missing.join(', ')}.`]),
+      ...checkLines(checks),
+      CAUTION,
+    ],
+  };
+}
 
 async function shown(app: App, state: TripState, call: Call): Promise<Line[]> {
   if (isOver(state)) return ['Everyone is down.'];

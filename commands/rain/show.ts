@@ -6,7 +6,7 @@ import {
   WET_ROCK_CAUTION,
 } from '../../src/forecast/wet-rock/advice.ts';
 import { look } from '../../src/record/trips.ts';
-import { holdWords, otherRockWords } from './words.ts';
+import { holdWords, otherRockWords, ruleWords } from './words.ts';
 
 const options = {} as const;
 
@@ -27,6 +27,7 @@ export const show = sub({
     return {
       lines: [
         holdWords(state, call.atMs),
+        ruleWords(state),
         ...words.present([otherRockWords(state)]),
         ...WET_ROCK_ADVICE.map((a) => `${a.text} (${a.source})`),
         ...(stricter.length === 0

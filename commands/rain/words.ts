@@ -31,3 +31,26 @@ export function holdWords(state: TripState, nowMs: number): string {
     ? 'No wet-rock hold is set.'
     : `No wet-rock hold now. It lasts ${hours} h from the end of rain.`;
 }
+
+/** Shade dries later (Access Fund, how to assess sandstone after rain or snow), which no source puts in hours. */
+const SHADED = ['north', 'north-east', 'north-west'];
+
+/** The rule of this rock with who says so: `36 h without climbing after rain: “the land manager” says so.` */
+export function ruleWords({ settings }: TripState): string {
+  const { wetHours, wetSource, faces } = settings;
+  const rule =
+    wetHours === 0
+      ? 'No hold after rain on this rock'
+      : `${wetHours} h without climbing after rain on this rock`;
+  const whose =
+    wetSource === undefined
+      ? '; ours, until you say whose rule holds: /weather rock'
+      : `, by “${wetSource}”`;
+  const shade =
+    faces === undefined
+      ? ''
+      : SHADED.includes(faces)
+        ? ` It faces ${faces}: shade dries later than the hours say.`
+        : ` It faces ${faces}.`;
+  return `${rule}${whose}.${shade}`;
+}

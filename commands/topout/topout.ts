@@ -7,6 +7,7 @@ import * as words from '../../src/app/words/forecast.ts';
 import { paceWords } from '../../src/app/words/pace.ts';
 import { shuttleWords } from '../../src/app/words/shuttle.ts';
 import { isBranched, silenceWords } from '../../src/app/words/topout.ts';
+import { rainWords } from '../../src/app/words/weather.ts';
 import { DEFAULTS } from '../../src/forecast/defaults.ts';
 import { forecastInput } from '../../src/forecast/input.ts';
 import type { Forecast } from '../../src/forecast/model.ts';
@@ -52,6 +53,7 @@ export const topout = sub({
     const lines = words.present([
       words.headline(state, forecast, call.atMs),
       silenceWords(state, forecast, call.atMs),
+      rainWords(state, forecast, call.atMs),
       otherBounds(state, forecast, call.atMs),
       latest,
       judgedLine(state, forecast, call.atMs, latest !== undefined),

@@ -6,6 +6,7 @@ import type { Table } from '../../src/say/reply.ts';
 import { dayClock, duration } from '../../src/time/format.ts';
 import { isPastTop, modeOf } from '../../src/trip/mode.ts';
 import { climbers, nameOf, type TripState } from '../../src/trip/state.ts';
+import { rainUntil } from '../../src/trip/weather.ts';
 
 /** Who hangs long enough to hurt: 1.5 h is bearable, 2.5 h is not (common practice, no source). */
 const HURTS_MIN = 90;
@@ -73,7 +74,9 @@ export function assumptionWords(
   const assumed = assumedWords(state, input, nowMs);
   if (assumed.length > 0) lines.push(`Assumed: ${assumed.join('; ')}.`);
   if (state.rains.at(-1) !== undefined && state.rains.at(-1)?.toMs === undefined) {
-    lines.push(`It is raining: as if it ended now, and ${state.settings.wetHours} h held.`);
+    const endMs = rainUntil(state, nowMs) ?? nowMs;
+    const end = endMs > nowMs ? `at ${dayClock(state.zone, endMs, nowMs)}, as told,` : 'now,';
+    lines.push(`It is raining: as if it ended ${end} and ${state.settings.wetHours} h held.`);
   }
   if (forecast.unfinished > 0) {
     const share = riskWords(forecast.unfinished);

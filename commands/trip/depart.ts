@@ -3,6 +3,7 @@ import { type Call, sub } from '../../src/app/command.ts';
 import { toldAtOption } from '../../src/app/options.ts';
 import { warnings, watchWords } from '../../src/app/watch/warnings.ts';
 import { toldTime } from '../../src/app/when.ts';
+import { departureChecks } from '../../src/app/words/checks.ts';
 import { changeTimeButton, undoButton } from '../../src/app/words/post.ts';
 import { missingWords } from '../../src/app/words/trip.ts';
 import { change, refusalOf } from '../../src/record/change.ts';
@@ -42,6 +43,7 @@ export const depart = sub({
             `Departed at ${dayClock(after.zone, after.departedAtMs ?? call.atMs, call.atMs)}.`,
             ...(missing.length === 0 ? [] : [`Warning: still missing ${missing.join(', ')}.`]),
             ...warnings(after, app.withoutMail()).map((w) => `Warning: ${w}`),
+            ...failed(after, call.atMs),
             ...watchWords(after, call.atMs),
           ],
           buttons: [undoButton(seq), changeTimeButton(seq)],
@@ -50,6 +52,13 @@ export const depart = sub({
       refuse: (found, { state }) => departNo(found, state, call),
     }),
 });
+
+/** Checks that fail, but those of home, which have warnings of their own. */
+function failed(state: TripState, nowMs: number): string[] {
+  return departureChecks(state, nowMs)
+    .filter((c) => c.is === 'no' && c.name !== 'Home')
+    .map((c) => `Warning: ${c.name}: ${c.words}`);
+}
 
 /**
  * A time that has passed at the departure would watch nothing: it is agreed anew, or taken away.

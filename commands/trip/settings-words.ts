@@ -21,7 +21,9 @@ export function settingsWords(state: TripState): string[] {
     }`,
     descentWords(state),
     walkWords(state),
-    s.wetHours === 0 ? 'No wet-rock hold.' : `No climbing for ${s.wetHours} h after rain.`,
+    s.wetHours === 0
+      ? 'No wet-rock hold.'
+      : `No climbing for ${s.wetHours} h after rain${s.wetSource === undefined ? '' : `, by “${s.wetSource}”`}.`,
   ];
 }
 

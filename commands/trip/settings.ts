@@ -115,6 +115,8 @@ export function settingsOf(state: TripState, call: Call, args: SettingsArgs) {
     walkDownM: lengthOf('walk_down', args.walk_down, unit),
     hours: args.hours,
     wetHours: args.wet_hours,
+    // Whoever said so said another figure.
+    wetSource: args.wet_hours === undefined ? undefined : null,
     ...ropesOf(args.ropes, unit),
     ...bagOf(args.bag, unit),
     ...descentOf(args.descent, unit),

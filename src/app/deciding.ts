@@ -11,7 +11,9 @@ import { holdOf } from '../trip/wet-rock-hold.ts';
 import type { App } from './app.ts';
 import { runQuick } from './forecast/run.ts';
 import { wayWords } from './leaving-plan.ts';
+import { leftWaterWords } from './words/kit.ts';
 import { wayDown } from './words/way-down.ts';
+import { rainWords } from './words/weather.ts';
 
 /** The ways from where the party is, a line or two each, and a button for each that can be chosen. */
 export interface Ways {
@@ -30,7 +32,12 @@ export async function waysFromHere(app: App, state: TripState, nowMs: number): P
   const sleep = await sleepWay(app, state, input, done);
   const down = downWay(state, done, nowMs);
   return {
-    lines: [whereWords(state, input, done, nowMs), ...on.lines, ...sleep.lines, ...down.lines],
+    lines: [
+      `${whereWords(state, input, done, nowMs)} ${leftWaterWords(state, nowMs)}`,
+      ...on.lines,
+      ...sleep.lines,
+      ...down.lines,
+    ],
     buttons: [...sleep.buttons, ...down.buttons],
   };
 }
@@ -72,14 +79,16 @@ async function onWay(
   const meant: ForecastInput = late
     ? { ...awake, plan: { nights }, darkTo: nextEnd(state, done, sleepersOf(state)) }
     : { ...awake, plan: { nights } };
-  const said = wayWords(state, await runQuick(app, meant), nowMs);
+  const quick = await runQuick(app, meant);
+  const said = wayWords(state, quick, nowMs);
+  const rain = rainWords(state, quick, nowMs);
   const until =
     stopMs === undefined || late
       ? late
         ? ` Past the stop time ${state.settings.stopClock}, so in the dark.`
         : ''
       : ` No pitch is begun after ${dayClock(state.zone, stopMs, nowMs)}.`;
-  return { lines: [`On: ${said}${until}`], buttons: [] };
+  return { lines: [`On: ${said}${until}`, ...(rain === undefined ? [] : [rain])], buttons: [] };
 }
 
 async function sleepWay(

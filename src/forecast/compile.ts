@@ -18,6 +18,7 @@ import {
   startedAt,
 } from './observations.ts';
 import { cholesky, type MultivariateNormal, type Observation, posteriorOf } from './pace.ts';
+import { type RainRules, rainRules } from './rain.ts';
 import { currentLeg, type PartyState, partyState } from './state.ts';
 import { type Incidents, incidentsOf } from './tails.ts';
 import { type UnderWay, underWayOf } from './under-way.ts';
@@ -44,6 +45,7 @@ export interface Compiled {
   clock: WorkClock;
   rules: NightRules;
   wayOut: WayOut;
+  rain: RainRules | undefined;
   layout: Layout;
   lattice: Lattice | undefined;
 }
@@ -132,6 +134,7 @@ export function compile(input: ForecastInput, evenly = true): Compiled {
     clock,
     rules,
     wayOut: wayOut(input, settings),
+    rain: rainRules(input, settings),
     layout: layoutOf(input, legs.length, current),
     lattice: undefined,
   };

@@ -12,6 +12,7 @@ import { LEG_NORMALS } from './layout.ts';
 import type { Leg } from './legs.ts';
 import { lognormalMoments, maxLognormalMoments } from './moments.ts';
 import { normalSurvival, truncatedNormal } from './normal.ts';
+import { type DrawnRain, drawRain, newRain } from './rain.ts';
 import { expFast, fillNormals } from './random.ts';
 import { LEG_STRIDE, type LegTables } from './tables.ts';
 import { incidentMin, studentAt } from './tails.ts';
@@ -42,6 +43,7 @@ export interface Ascent {
   lateMin: number;
   /** The walk out, for those who have to walk; 0 where none is given. */
   walkMin: number;
+  rain: DrawnRain;
 }
 
 /** Room for one ascent, used again and again. */
@@ -61,6 +63,7 @@ export function newAscent(c: Compiled): Ascent {
     descentMin: 0,
     lateMin: 0,
     walkMin: 0,
+    rain: newRain(c.rain),
   };
 }
 
@@ -210,6 +213,7 @@ export function drawAscent(c: Compiled, t: LegTables, a: Ascent, index: number):
   drawLegs(c, t, a);
   if (c.input.fixTonight === true) fixBefore(c, a);
   drawWayOut(c, a);
+  if (c.rain) drawRain(c.rain, a.rain, c.input.seed, index);
 }
 
 /** The line of the next pitch is fixed in the evening: in the morning it is only followed, and the bag hauled. */

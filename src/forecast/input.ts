@@ -4,6 +4,7 @@ import { climbingOn } from '../trip/parts.ts';
 import { leads } from '../trip/rotation.ts';
 import { climbers, type PitchState, type TripState } from '../trip/state.ts';
 import { ropesOf } from '../trip/two-ropes.ts';
+import { rainAhead } from '../trip/weather.ts';
 import type { Sleepers } from './beds.ts';
 import { chosenWay } from './chosen.ts';
 import { earlierFor } from './earlier.ts';
@@ -66,6 +67,7 @@ export function forecastInput(
     ...chosenWay(state, days, now, sleepers),
     ...(settled === undefined ? {} : { settled }),
     ...(holdUntilMs === undefined ? {} : { holdUntilMs }),
+    ...rainOf(state, now),
     pauses: toldPauses(state, now),
     plan: { nights: plannedNights(state, days, now, sleepers, figures) },
     downDay: downDay(state, days),
@@ -92,6 +94,12 @@ export function partySizeOf(state: TripState): number {
 function ropesFrom(state: TripState): Pick<ForecastInput, 'ropes'> {
   const ropes = ropesOf(state).length;
   return ropes > 1 ? { ropes } : {};
+}
+
+/** Rain as it was told for the time ahead. */
+function rainOf(state: TripState, now: number): Pick<ForecastInput, 'rain' | 'wetHours'> {
+  const rain = rainAhead(state, now);
+  return rain.length === 0 ? {} : { rain, wetHours: state.settings.wetHours };
 }
 
 /** Who has to find a bed on the wall, and what they carry for it. */

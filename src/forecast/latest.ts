@@ -4,6 +4,7 @@ import { lastLegMin } from './lay-out.ts';
 import type { ForecastCutoff, ForecastInput } from './model.ts';
 import { latestOn, latestReady, latestTop } from './nights.ts';
 import { quantilesOf, rankOf } from './quantiles.ts';
+import { latestDry } from './rain.ts';
 import { atOnce, type Run, sliced } from './sliced.ts';
 import { firstOff } from './state.ts';
 import { legTables } from './tables.ts';
@@ -78,12 +79,13 @@ function walkBack(c: Compiled, a: Ascent, b: Backwards, i: number): void {
 /** Latest moment to stand before leg `k` that has to begin by `byMin`. */
 function latestBefore(c: Compiled, a: Ascent, k: number, byMin: number): number {
   const { rules, state } = c;
+  const offMin = c.rain ? latestDry(rules, a.rain, k, byMin, a.scale) : byMin;
   // Nobody sets off before a hold is over, so what needs an earlier start can't be met.
-  if (byMin < state.resumeMin) return Number.NEGATIVE_INFINITY;
-  if (k > state.leg) return latestReady(rules, k, byMin, a.scale, lastLegMin(c, a, k));
+  if (offMin < state.resumeMin) return Number.NEGATIVE_INFINITY;
+  if (k > state.leg) return latestReady(rules, k, offMin, a.scale, lastLegMin(c, a, k));
   // Where the party is now it has come already, and its night counts from then.
-  if (firstOff(rules, state, a.scale) > byMin) return Number.NEGATIVE_INFINITY;
-  return latestOn(rules, k, byMin, a.scale);
+  if (firstOff(rules, state, a.scale) > offMin) return Number.NEGATIVE_INFINITY;
+  return latestOn(rules, k, offMin, a.scale);
 }
 
 /** The largest time that at least `confidence` of the ascents can afford. */

@@ -1,6 +1,7 @@
 import type { Compiled } from './compile.ts';
 import type { Ascent } from './draw.ts';
 import { dayOf, setOff } from './nights.ts';
+import { type DrawnRain, dryOff } from './rain.ts';
 import { firstOff, onwardMin } from './state.ts';
 import { finishOf } from './work-clock.ts';
 
@@ -35,8 +36,8 @@ export function lastLegMin(c: Compiled, a: Ascent, k: number): number {
   return (k > firstDrawn(c) ? a.workMin[k - 1] : c.rules.legMin[k - 1]) ?? 0;
 }
 
-/** Lays an ascent's legs out in time, and returns the top-out. */
-export function layOut(c: Compiled, a: Ascent, line: Timeline): number {
+/** Lays an ascent's legs out in time, in its own rain unless another is given, and returns the top-out. */
+export function layOut(c: Compiled, a: Ascent, line: Timeline, rain: DrawnRain = a.rain): number {
   const { rules, clock, state } = c;
   const { ends, rates } = clock;
   const { startMin, stopMin } = rules;
@@ -48,8 +49,11 @@ export function layOut(c: Compiled, a: Ascent, line: Timeline): number {
   if (k === c.legs.length) return state.readyMin;
   let t = onwardMin(state);
   if (c.underWay) {
-    beginMin[k] = c.underWay.fromMin;
-    t = finishOf(clock, c.underWay.fromMin, a.workMin[k] as number);
+    const { fromMin } = c.underWay;
+    // What hangs above is finished in the rain; after a night or a hold it is begun like any other.
+    const begin = fromMin > 0 ? dryOff(rules, rain, k, fromMin, 1) : fromMin;
+    beginMin[k] = begin;
+    t = finishOf(clock, begin, a.workMin[k] as number);
     endMin[k] = t;
     k++;
   }
@@ -60,16 +64,20 @@ export function layOut(c: Compiled, a: Ascent, line: Timeline): number {
     const start = startMin[day] as number;
     // Well within the day every stance's rule says go; the rule itself is asked only outside, and where a night is planned.
     const late = t > (stopMin[day] as number) - rules.stopEarlyMaxMin;
+    let off = t;
     if (
       late ||
       t < start + lastLegMin(c, a, k) ||
       day <= (rules.nightDay[k] as number) ||
       k === state.leg
     ) {
-      const off =
+      off =
         k === state.leg
           ? firstOff(rules, state, a.scale) + (k === 0 ? a.lateMin : 0)
           : setOff(rules, k, t, a.scale, lastLegMin(c, a, k));
+    }
+    if (rain.count > 0) off = dryOff(rules, rain, k, off, a.scale);
+    if (off > t) {
       if (sitsOut(startMin, t, off)) {
         if (rules.bed[k] === 0) line.exposed = true;
         if (line.nightLeg < 0) line.nightLeg = k;

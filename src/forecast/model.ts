@@ -16,8 +16,14 @@
  * - part under way: what is left of the leg that has begun; its time is a residual time.
  * - latest time: the last moment at a stance that still meets a cutoff with the chance wanted.
  * - hold: the time after rain in which nobody climbs on wet rock.
+ * - spell: a stretch of time for which rain was told with a chance; where it rains, it rains all through it.
  */
 import type { Departure } from '../timetable/timetable.ts';
+import type { RainForecast, RainSpell } from './model-rain.ts';
+
+/** Rain as it was told, and what it does to the ascents. */
+export type { RainForecast, RainSpell } from './model-rain.ts';
+
 import type { Belief } from '../trip/kinds/pace.ts';
 
 /** How a pitch is climbed. A pitch with an aid grade above A0/C0 is climbed on aid. */
@@ -156,6 +162,10 @@ export interface ForecastInput {
   settled?: { sinceMs: number; untilMs: number };
   /** A wet-rock hold: no climbing before this. */
   holdUntilMs?: number;
+  /** Rain as it was told for the time ahead. */
+  rain?: RainSpell[];
+  /** Hours without climbing after rain that is to come; none when left out. */
+  wetHours?: number;
   /** Past spans nobody climbed in: nights, holds, a stop that was told. Pace is not learnt from them. */
   pauses?: Span[];
   /** What the party means to do. */
@@ -257,6 +267,8 @@ export interface Forecast {
   nextNight?: { pitch: number; chance: number };
   /** The next planned night not reached yet, and the chance to be there by its day's stop time. */
   plannedNight?: { pitch: number; stopMs: number; chance: number };
+  /** Only where rain was told for the time ahead. */
+  rain?: RainForecast;
   /** Chance of a night where nobody can lie down: no ledge for the party, no portaledge. */
   exposedNight: number;
   /**

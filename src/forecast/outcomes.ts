@@ -22,6 +22,8 @@ export interface Outcomes {
   nightAt: Uint32Array;
   /** How many ascents have a night where not everybody can lie down. */
   exposed: number;
+  /** The rain that was told: ascents on top before it, those caught by it, where they wait, by leg to be begun, and what it costs them. */
+  rain: { dryTop: number; caught: number; heldAt: Uint32Array; costMin: Float64Array };
   /** By hanging job, then by ascent. */
   hanging: Float64Array[];
   /** Room to work in when the columns are summed up. */
@@ -32,7 +34,7 @@ export interface Outcomes {
 export function newOutcomes(c: Compiled, count: number, jobs: number): Outcomes {
   const legs = c.legs.length - c.state.leg;
   // One block for all columns: many small ones cost more to get than to fill.
-  const block = new Float64Array(count * (legs + jobs + 4));
+  const block = new Float64Array(count * (legs + jobs + 4 + (c.rain ? 1 : 0)));
   let used = 0;
   const column = (): Float64Array => {
     used += count;
@@ -48,6 +50,12 @@ export function newOutcomes(c: Compiled, count: number, jobs: number): Outcomes 
     onFoot: 0,
     nightAt: new Uint32Array(c.legs.length + 1),
     exposed: 0,
+    rain: {
+      dryTop: 0,
+      caught: 0,
+      heldAt: new Uint32Array(c.legs.length + 1),
+      costMin: c.rain ? column() : new Float64Array(0),
+    },
     hanging: Array.from({ length: jobs }, column),
     room: column(),
   };

@@ -24,13 +24,16 @@
  * - The descent starts from the top-out at once, by day or night; then the timetable, or the walk.
  * - The same seed gives the same luck to the same pitch, whatever was posted (`layout.ts`).
  *
- * Left out for want of a source: tiredness, weather but for a hold, retreat.
+ * - Rain that was told with a chance falls in that share of the ascents, and holds them where it finds them (`rain.ts`).
+ *
+ * Left out for want of a source: tiredness, other weather, retreat.
  */
 import type { Compiled } from './compile.ts';
 import { type Ascent, drawAscent, newAscent } from './draw.ts';
 import type { HangingJob } from './hanging.ts';
 import { layOut, newTimeline, type Timeline } from './lay-out.ts';
 import { newOutcomes, type Outcomes, record } from './outcomes.ts';
+import { caughtAt, firstRain, newRain } from './rain.ts';
 import { type LegTables, legTables } from './tables.ts';
 
 /** A simulation that can be carried on in slices. */
@@ -65,6 +68,24 @@ export function runSlice(sim: Simulation, count: number): boolean {
     drawAscent(compiled, tables, ascent, sim.next);
     const topoutMin = layOut(compiled, ascent, line);
     record(compiled, { ascent, line, topoutMin }, jobs, outcomes, sim.next);
+    if (compiled.rain) recordRain(sim, topoutMin);
   }
   return sim.next >= outcomes.count;
+}
+
+const DRY = newRain(undefined);
+
+/** Whether the rain finds them on the wall, where they wait then, and how much earlier the same ascent is up without it. */
+function recordRain({ compiled: c, ascent, line, outcomes }: Simulation, topoutMin: number): void {
+  const { rain } = outcomes;
+  const { leg } = c.state;
+  if (topoutMin < firstRain(ascent.rain)) rain.dryTop++;
+  const onWall = leg > 0 || c.underWay ? 0 : (line.beginMin[leg] as number);
+  const at = caughtAt(ascent.rain, onWall, topoutMin);
+  if (leg === c.legs.length || at === Number.POSITIVE_INFINITY) return;
+  let k = leg;
+  while (k < c.legs.length && (line.beginMin[k] as number) < at) k++;
+  rain.heldAt[k] = (rain.heldAt[k] as number) + 1;
+  const dryMin = layOut(c, ascent, line, DRY);
+  rain.costMin[rain.caught++] = dryMin === topoutMin ? 0 : topoutMin - dryMin;
 }

@@ -18,6 +18,7 @@ import type {
   HangingForecast,
   PaceFactor,
   Quantiles,
+  RainForecast,
 } from './model.ts';
 import { dayOf } from './nights.ts';
 import { normalQuantile } from './normal.ts';
@@ -42,6 +43,7 @@ export type Brief = Pick<
   | 'nextNight'
   | 'plannedNight'
   | 'exposedNight'
+  | 'rain'
   | 'pace'
   | 'unfinished'
 >;
@@ -215,7 +217,22 @@ export function briefly(c: Compiled, o: Outcomes): Brief {
     ...(night ? { nextNight: night } : {}),
     ...(planned ? { plannedNight: planned } : {}),
     exposedNight: o.exposed / o.count,
+    ...(c.rain && c.state.leg < c.legs.length ? { rain: rainOf(c, o) } : {}),
     pace: paceOf(c),
     unfinished: unfinishedOf(o),
+  };
+}
+
+/** How the ascents fare in the rain. */
+function rainOf(c: Compiled, { rain, count }: Outcomes): RainForecast {
+  const { dryTop, caught, heldAt, costMin } = rain;
+  const most = heldAt.indexOf(Math.max(...heldAt));
+  const pitch = c.input.pitches[c.legs[most - 1]?.last ?? -1]?.number ?? 0;
+  const [middle] = caught > 0 ? quantilesOf(costMin.subarray(0, caught), [0.5]) : [];
+  return {
+    dryTop: dryTop / count,
+    caught: caught / count,
+    ...(caught > 0 ? { where: { pitch, chance: (heldAt[most] as number) / count } } : {}),
+    ...(middle === undefined ? {} : { costMin: middle }),
   };
 }

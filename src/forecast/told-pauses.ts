@@ -1,5 +1,6 @@
 import { modeOf, waitSpans } from '../trip/mode.ts';
 import type { TripState } from '../trip/state.ts';
+import { rainUntil } from '../trip/weather.ts';
 import { holdOf } from '../trip/wet-rock-hold.ts';
 import type { NightWork } from './beds.ts';
 import type { ForecastDay, ForecastInput, Span } from './model.ts';
@@ -29,7 +30,7 @@ export function settledNight(
 
 /**
  * Until when nobody climbs: a wait as it was told or the hold, whichever ends later. While it rains the end
- * isn't known: the hold is taken from now, the best that can be hoped for.
+ * isn't known: the hold is taken from the end that the weather was told to have, or from now, the best that can be hoped for.
  */
 export function holdUntil(state: TripState, nowMs: number): number | undefined {
   const meant = modeOf(state, nowMs);
@@ -39,7 +40,7 @@ export function holdUntil(state: TripState, nowMs: number): number | undefined {
     hold.state === 'holding'
       ? hold.untilMs
       : hold.state === 'raining'
-        ? nowMs + state.settings.wetHours * HOUR_MS
+        ? (rainUntil(state, nowMs) ?? nowMs) + state.settings.wetHours * HOUR_MS
         : undefined;
   return waitMs === undefined || dryMs === undefined ? (waitMs ?? dryMs) : Math.max(waitMs, dryMs);
 }

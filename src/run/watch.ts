@@ -95,6 +95,7 @@ export async function startWatch({
     ...(hearing === undefined ? [] : [hearing.run(off.signal)]),
     ...checking,
     ...heartbeats(app, settings, health, off.signal),
+    ...(await weatherOf(app, settings, off.signal)),
   ];
   return {
     health,
@@ -124,6 +125,18 @@ function heartbeats(app: App, settings: Settings, health: Health, signal: AbortS
   const { clock, log } = app;
   const report = () => health.report();
   return [beat({ clock, log, report, ask: fetchAsk, url, everyMs: 60_000 }, signal)];
+}
+
+/** Off until the operator names the services and a contact. */
+async function weatherOf(app: App, settings: Settings, signal: AbortSignal) {
+  const { TAGLINE_WEATHER: names, TAGLINE_WEATHER_CONTACT: contact } = settings;
+  if (names === undefined || contact === undefined) return [];
+  const [{ WeatherKeeper }, { SERVICES }] = await Promise.all([
+    import('../app/weather/keeper.ts'),
+    import('../app/weather/services.ts'),
+  ]);
+  const services = names.map((name) => SERVICES[name]);
+  return [new WeatherKeeper({ app, services, contact }).run(signal)];
 }
 
 /** What is not set up is not loaded, neither here nor above. */

@@ -57,6 +57,8 @@ function blank(trip: string): TripState {
     nights: [],
     rains: [],
     saidDry: [],
+    weather: {},
+    kit: new Map(),
     waits: [],
     retreats: [],
     partRetreats: [],

@@ -1,7 +1,14 @@
 import { z } from 'zod';
+import { LIMITS } from '../limits.ts';
 
 /** Local clock time of the wall, `06:30`. */
 export const clockText = z.string().regex(/^([01]\d|2[0-3]):[0-5]\d$/);
+
+/** Which way a wall may face. */
+export const ROCK_FACES = [
+  ...(['north', 'north-east', 'east', 'south-east'] as const),
+  ...(['south', 'south-west', 'west', 'north-west'] as const),
+] as const;
 
 /**
  * What a party sets for the whole trip. Lengths in metres, durations in minutes.
@@ -44,6 +51,12 @@ export const settingsSchema = z.strictObject({
   hours: z.union([z.literal(12), z.literal(24)]).default(24),
   /** Hours without climbing after rain has ended: 24, 48 or 72. Advice; the land manager's rule holds. */
   wetHours: z.number().min(0).max(168).default(24),
+  /** Who says so: the land manager first. */
+  wetSource: z.string().trim().min(1).max(LIMITS.noteLength).optional(),
+  /** How warm it will be: what a person drinks. */
+  heat: z.enum(['cold', 'mild', 'hot']).optional(),
+  /** Which way the wall faces. */
+  faces: z.enum(ROCK_FACES).optional(),
   /** How fast the party says it is; what is believed of its pace before anything is climbed. */
   party: z.enum(['first', 'average', 'efficient']).optional(),
   /** Overrides of the forecast's defaults by name. */

@@ -20,6 +20,7 @@
 import type { Fact } from './fact.ts';
 import type { Cutoff } from './kinds/cutoff.ts';
 import type { DescentPoint } from './kinds/descent.ts';
+import type { KitThing } from './kinds/kit.ts';
 import type { Imported } from './kinds/log.ts';
 import type { Night } from './kinds/night.ts';
 import type { TakenPace } from './kinds/pace.ts';
@@ -31,6 +32,7 @@ import type { Schedule } from './kinds/schedule.ts';
 import type { Shuttle } from './kinds/shuttle.ts';
 import type { Trouble } from './kinds/trouble.ts';
 import type { Wait } from './kinds/wait.ts';
+import type { Weather } from './kinds/weather.ts';
 import type { Person } from './people.ts';
 import type { TripSettings } from './settings.ts';
 import type { Style, TopoPitch } from './topo.ts';
@@ -135,6 +137,10 @@ export interface TripState {
   rains: { fromMs: number; toMs?: number }[];
   /** By time. */
   saidDry: SaidDry[];
+  /** The weather as it was told last for the time ahead. */
+  weather: { typed?: Weather; fetched?: Weather };
+  /** What was told of the kit, by its name in lower case. */
+  kit: Map<string, KitThing>;
   waits: Wait[];
   retreats: Retreat[];
   /** Of parts of the party while the others stay on the wall. */

@@ -355,6 +355,15 @@ export function onePitch(): Scene {
   };
 }
 
+/** Rain by the evening, likelier at night. */
+export function rainTold(): Scene {
+  const rains = [
+    { fromMs: at('12 17:00'), toMs: at('12 19:00'), chance: 0.3 },
+    { fromMs: at('12 19:00'), toMs: at('12 22:00'), chance: 0.8 },
+  ];
+  return { ...dayTrip(), rains };
+}
+
 export const SCENES: Readonly<Record<string, () => Scene>> = {
   day: dayTrip,
   'three days': threeDays,
@@ -366,4 +375,5 @@ export const SCENES: Readonly<Record<string, () => Scene>> = {
   'polar night, on top': polarNight,
   'linked, in feet': linked,
   'one pitch': onePitch,
+  'rain told': rainTold,
 };

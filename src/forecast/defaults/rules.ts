@@ -175,6 +175,17 @@ export const RULE_DEFAULTS = [
     text: 'how much longer the path down takes with a haul bag on the back; a time of your own is left as it is',
   },
   {
+    name: 'rainPersistence',
+    unit: '×',
+    low: 0,
+    value: 0.9,
+    high: 0.99,
+    origin: 'engineering',
+    source:
+      'no source found; rain comes in spells, so hours told one by one are not so many throws of a coin',
+    text: 'how much one hour of a forecast says of the next: 0 nothing, 1 all',
+  },
+  {
     name: 'boardMin',
     unit: 'min',
     low: 0,

@@ -1,3 +1,4 @@
+import { riskWords } from '../../app/words/odds.ts';
 import { dayClock } from '../../time/format.ts';
 import { shownMarks } from './frame.ts';
 import { type Scene, topOf } from './scene.ts';
@@ -20,10 +21,19 @@ export function altOf(scene: Scene): string {
     scene.down === undefined
       ? ''
       : `At the trailhead ${at(scene.down.q50)}, between ${at(scene.down.q10)} and ${at(scene.down.q90)}.`,
+    rainWords(scene, at),
     marks.length === 0 ? '' : `Lines: ${marks.join('; ')}.`,
   ];
   return parts
     .filter((part) => part !== '')
     .join(' ')
     .slice(0, 990);
+}
+
+/** `Rain is told for 22:00 to Fri 03:00, 1 in 2 at most.` */
+function rainWords({ rains = [] }: Scene, at: (ms: number) => string): string {
+  const [first, last] = [rains[0], rains.at(-1)];
+  if (first === undefined || last === undefined) return '';
+  const most = riskWords(Math.max(...rains.map((r) => r.chance)));
+  return `Rain is told between ${at(first.fromMs)} and ${at(last.toMs)}, ${most} at most.`;
 }

@@ -37,6 +37,7 @@ export function dataMarks(layout: Layout, palette: Palette, document: unknown): 
     },
     marks: [
       nights(scene, frame, palette),
+      rain(scene, frame, palette),
       grid(layout, frame, palette),
       fan(scene, frame, palette),
       planned(scene, palette),
@@ -74,6 +75,25 @@ function nights(scene: Scene, frame: Frame, palette: Palette) {
     }),
     Plot.ruleX(edges, { ...upright, stroke: palette.nightEdge, className: 'night-edge' }),
   ];
+}
+
+/** Between two falls of rain there are so many minutes of the axis: enough to be seen, and told from a single line. */
+const FALL_MS = 20 * 60_000;
+
+/** Thin broken lines through the hours for which rain was told: the likelier, the denser. */
+function rain(scene: Scene, frame: Frame, palette: Palette) {
+  const falls = (scene.rains ?? []).flatMap(({ fromMs, toMs, chance }) => {
+    const step = FALL_MS / Math.max(0.2, chance);
+    const [from, to] = [Math.max(fromMs, frame.fromMs), Math.min(toMs, frame.toMs)];
+    const count = Math.max(0, Math.min(400, Math.floor((to - from) / step)));
+    return Array.from({ length: count }, (_, i) => from + (i + 0.5) * step);
+  });
+  return Plot.ruleX(falls, {
+    y1: frame.lowM,
+    y2: frame.highM,
+    ...strokes('rain', palette),
+    className: 'rain',
+  });
 }
 
 function grid({ scene, ticks, midnights }: Layout, frame: Frame, palette: Palette) {

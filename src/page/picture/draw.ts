@@ -70,6 +70,13 @@ function sample({ kind, x, y }: LegendItem, palette: Palette): string {
         `<rect x="${x}" y="${y - 6}" width="${SAMPLE}" height="12" fill="${palette.fanFill}" ${strokeOf('fan-edge', palette)}/>` +
         `<path d="M${x},${y}H${end}" fill="none" ${strokeOf('projected', palette)}/>`
       );
+    case 'rain':
+      return [2, 7, 12, 17]
+        .map(
+          (at) =>
+            `<path d="M${x + at},${y - 6}V${y + 6}" fill="none" ${strokeOf('rain', palette)}/>`,
+        )
+        .join('');
     case 'dark':
       return `<rect x="${x}" y="${y - 6}" width="${SAMPLE}" height="12" fill="${palette.night}" stroke="${palette.quiet}" stroke-width="0.75"/>`;
   }

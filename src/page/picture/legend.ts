@@ -3,7 +3,7 @@ import { type Frame, WIDTH } from './frame.ts';
 import type { Label } from './labels.ts';
 import type { Scene } from './scene.ts';
 
-export type LegendKind = 'told' | 'planned' | 'projected' | 'dark';
+export type LegendKind = 'told' | 'planned' | 'projected' | 'dark' | 'rain';
 
 /** A sample of a line or an area, to the left of its words. */
 export interface LegendItem {
@@ -24,6 +24,7 @@ const WORDS: Record<LegendKind, string> = {
   planned: 'planned',
   projected: 'projected (8 in 10)',
   dark: 'dark',
+  rain: 'rain told, denser where likelier',
 };
 
 /** The key below the plot, only for what is drawn; flows into a second row. */
@@ -64,6 +65,7 @@ function kindsIn(scene: Scene, frame: Pick<Frame, 'fromMs' | 'toMs'>): LegendKin
     ['planned', scene.planned.length > 0],
     ['projected', scene.fan.length > 0 || scene.down !== undefined],
     ['dark', scene.nights.some((n) => n.toMs > frame.fromMs && n.fromMs < frame.toMs)],
+    ['rain', (scene.rains ?? []).some((r) => r.toMs > frame.fromMs && r.fromMs < frame.toMs)],
   ];
   return kinds.flatMap(([kind, is]) => (is ? [kind] : []));
 }

@@ -10,6 +10,7 @@ import { dayClock } from '../../time/format.ts';
 import { isOver, isPastTop, modeOf } from '../../trip/mode.ts';
 import { leads } from '../../trip/rotation.ts';
 import { nameOf, type TripState } from '../../trip/state.ts';
+import { rainAhead } from '../../trip/weather.ts';
 import { nightsOf } from './nights.ts';
 import type { FanPoint, Level, Mark, Point, Scene } from './scene.ts';
 
@@ -36,9 +37,18 @@ export function sceneOf(state: TripState, forecast: Forecast | undefined, nowMs:
     descending: retreats || isOver(state) || isPastTop(state),
     ...(down === undefined ? {} : { down }),
     nights: nightsOf(state, spanOf(scene, down?.q90)),
+    ...rainsOf(state, over, nowMs),
     marks: over ? [] : marksOf(state, ahead, levels, nowMs),
     ...(levels.length === 0 ? { note: 'No picture without a topo: /topo load.' } : {}),
   };
+}
+
+/** A chance smaller than this isn't drawn. */
+const LEAST_CHANCE = 0.1;
+
+function rainsOf(state: TripState, over: boolean, nowMs: number): Pick<Scene, 'rains'> {
+  const rains = over ? [] : rainAhead(state, nowMs).filter((r) => r.chance >= LEAST_CHANCE);
+  return rains.length === 0 ? {} : { rains };
 }
 
 function levelsOf(state: TripState): Level[] {

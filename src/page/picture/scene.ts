@@ -59,6 +59,8 @@ export interface Scene {
   down?: { fromMs: number; fromM: number; q10: number; q50: number; q90: number };
   /** Spans of dark. */
   nights: readonly { fromMs: number; toMs: number }[];
+  /** Rain as it was told for the time ahead, with the chance of it, 0–1; none when left out. */
+  rains?: readonly { fromMs: number; toMs: number; chance: number }[];
   marks: readonly Mark[];
   /** What there is to say when there is little to draw. */
   note?: string;

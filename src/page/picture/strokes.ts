@@ -14,6 +14,7 @@ export type StrokeName =
   | 'fan-edge'
   | 'mark'
   | 'binding'
+  | 'rain'
   | 'now';
 
 /** Each kind of line has a dash and a weight of its own, so that it is known in grey too. */
@@ -33,6 +34,8 @@ export function strokes(name: StrokeName, p: Palette): Stroke {
       return { stroke: p.mark, strokeWidth: 1.5, strokeDasharray: '6 3 1.5 3' };
     case 'binding':
       return { stroke: p.mark, strokeWidth: 3 };
+    case 'rain':
+      return { stroke: p.planned, strokeWidth: 1, strokeDasharray: '3 9' };
     case 'now':
       return { stroke: p.ink, strokeWidth: 1.5 };
   }

@@ -2,6 +2,7 @@ import type { KindName } from '../fact.ts';
 import { cutoffKinds } from './cutoff.ts';
 import { descentKinds } from './descent.ts';
 import type { Kind } from './kind.ts';
+import { kitKinds } from './kit.ts';
 import { leadKinds } from './lead.ts';
 import { logKinds } from './log.ts';
 import { nightKinds } from './night.ts';
@@ -19,6 +20,7 @@ import { tripKinds } from './trip.ts';
 import { troubleKinds } from './trouble.ts';
 import { waitKinds } from './wait.ts';
 import { watchKinds } from './watch.ts';
+import { weatherKinds } from './weather.ts';
 
 /** Every kind of fact there is. A new family adds its file here; the union `Fact` follows. */
 export const KINDS = {
@@ -31,6 +33,8 @@ export const KINDS = {
   ...planKinds,
   ...paceKinds,
   ...rainKinds,
+  ...weatherKinds,
+  ...kitKinds,
   ...waitKinds,
   ...retreatKinds,
   ...descentKinds,

@@ -78,7 +78,39 @@ const threeSeen: Case['seen'] = ([one, two, three], input) => [
 
 const work = (min: number) => ({ eveningMin: min, morningMin: min });
 
+/** Rain by the hour from one moment to another. */
+const hours = (fromMs: number, ...chances: number[]): NonNullable<ForecastInput['rain']> =>
+  chances.map((chance, h) => ({
+    fromMs: fromMs + h * 3_600_000,
+    toMs: fromMs + (h + 1) * 3_600_000,
+    chance,
+  }));
+
 const cases: Case[] = [
+  {
+    name: 'rain that is told for one afternoon as a whole, and by the hour for the next',
+    input: trip({
+      rain: [
+        { fromMs: at(0, 14), toMs: at(0, 17), chance: 0.4 },
+        ...hours(at(1, 12), 0.1, 0.3, 0.5, 0.5, 0.2),
+      ],
+      wetHours: 24,
+    }),
+    start: { leg: 0, atMs: at(0, 7) },
+    seen: none,
+  },
+  {
+    name: 'rain on rock that needs no hold, a pitch under way',
+    input: trip({
+      nowMs: at(0, 14, 50),
+      departed: true,
+      pitches: told(route(10), threeDone),
+      rain: hours(at(0, 14), 0.2, 0.4, 0.6, 0.4),
+    }),
+    start: { leg: 3, atMs: at(0, 13, 40), under: 'whole' },
+    seen: threeSeen,
+    model: 0.02,
+  },
   {
     name: 'a planned night on a portaledge, one on a bare stance, and one on top',
     input: trip({
@@ -267,6 +299,12 @@ describe('the forecast against a slow reference that shares no code with it', ()
       const exposed = slow.filter((a) => a.exposed).length / slow.length;
       // The reference's own error is 0.009.
       expect(Math.abs(fast.exposedNight - exposed)).toBeLessThan(0.03);
+      if (fast.rain) {
+        const first = (a: RefAscent) =>
+          Math.min(...a.rains.map((r) => Math.max(r.fromMs, input.nowMs)));
+        const dry = slow.filter((a) => a.topoutMs < first(a)).length / slow.length;
+        expect(Math.abs(fast.rain.dryTop - dry)).toBeLessThan(0.03);
+      }
       if (fast.shuttle) {
         const walked = slow.filter((a) => a.onFoot).length / slow.length;
         expect(Math.abs(fast.shuttle.chanceWalk - walked)).toBeLessThan(0.03);

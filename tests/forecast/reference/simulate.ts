@@ -1,6 +1,7 @@
 import type { ForecastInput } from '../../../src/forecast/model.ts';
 import { pulls, type RefBelief } from './pace.ts';
 import { canSleepAfter, goesDown, goesOn, type RefPace, setsOff } from './plan.ts';
+import { dryFrom, type RefRain, refRain } from './rain.ts';
 import type { Random } from './random.ts';
 import { type RefLeg, type Stage, setting } from './stages.ts';
 
@@ -21,6 +22,7 @@ export interface RefAscent {
   boardMs: number;
   onFoot: boolean;
   exposed: boolean;
+  rains: RefRain[];
 }
 
 const MIN = 60_000;
@@ -182,6 +184,7 @@ export function refAscent(
     boardMs: Number.POSITIVE_INFINITY,
     onFoot: false,
     exposed: false,
+    rains: refRain(input, random),
   };
   const resume = Math.max(input.nowMs, input.holdUntilMs ?? 0);
   let ms = start.under ? start.atMs : Math.max(start.atMs, resume);
@@ -208,10 +211,14 @@ export function refAscent(
       ms = walkThrough(input, from, all - spent, factor);
     } else {
       const arrived = k === start.leg ? start.atMs : ms;
-      const off =
+      let off =
         k === start.leg
           ? goesOn(input, legs, k, Math.max(setsOff(input, legs, k, arrived, pace), resume), pace)
           : setsOff(input, legs, k, ms, pace);
+      for (let dry = dryFrom(input, out.rains, off); dry > off; ) {
+        off = goesOn(input, legs, k, dry, pace);
+        dry = dryFrom(input, out.rains, off);
+      }
       const night = firstDayAfter(input, ms) <= off;
       if (night && k > 0 && !canSleepAfter(input, legs[k - 1])) out.exposed = true;
       if (off === Number.POSITIVE_INFINITY) throw new Error('days run out: give more');

@@ -47,7 +47,7 @@ describe.each([
   });
 
   it('no two kinds of line share dash and weight, so that grey is enough (1.4.1)', () => {
-    const kinds = ['told', 'planned', 'projected', 'fan-edge', 'mark'] as const;
+    const kinds = ['told', 'planned', 'projected', 'fan-edge', 'mark', 'rain'] as const;
     const looks = kinds.map((k) => {
       const { strokeWidth, strokeDasharray } = strokes(k, p);
       return `${strokeWidth} ${strokeDasharray}`;

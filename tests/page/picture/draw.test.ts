@@ -1,7 +1,8 @@
 import { describe, expect, it } from 'vitest';
+import { altOf } from '../../../src/page/picture/alt.ts';
 import { drawSvg } from '../../../src/page/picture/draw.ts';
 import type { Scene } from '../../../src/page/picture/scene.ts';
-import { polarNight, SCENES, threeDays } from '../../pictures/scenes.ts';
+import { polarNight, rainTold, SCENES, threeDays } from '../../pictures/scenes.ts';
 import { corners, type Node, nodesOf, num, ofPart } from './svg.ts';
 
 const MINUTE = 60_000;
@@ -124,6 +125,25 @@ describe('words from people', () => {
   it('a night that follows on a night has no edge between them', () => {
     expect(ofPart(nodesOf(drawSvg(polarNight())), 'night-edge', 'line')).toEqual([]);
     expect(ofPart(nodesOf(drawSvg(threeDays())), 'night-edge', 'line').length).toBeGreaterThan(3);
+  });
+
+  it('rain falls where it was told, denser where it is likelier, and the key names it', () => {
+    const scene = rainTold();
+    const nodes = nodesOf(drawSvg(scene));
+    const scale = scalesOf(scene, nodes);
+    const times = ofPart(nodes, 'rain', 'line').map((n) => scale.atMs(num(n, 'x1')));
+    const [light, heavy] = scene.rains ?? [];
+    const within = (spell: typeof light) =>
+      times.filter((ms) => ms > (spell?.fromMs ?? 0) && ms < (spell?.toMs ?? 0)).length;
+    expect(within(light) + within(heavy)).toBe(times.length);
+    const anHour = (spell: typeof light) =>
+      within(spell) / (((spell?.toMs ?? 0) - (spell?.fromMs ?? 0)) / (60 * MINUTE));
+    expect(anHour(heavy)).toBeGreaterThan(2 * anHour(light));
+    expect(ofPart(nodes, 'legend', 'text').map((n) => n.text)).toContain(
+      'rain told, denser where likelier',
+    );
+    expect(altOf(scene)).toContain('Rain is told between 17:00 and 22:00, 4 in 5 at most.');
+    expect(ofPart(nodesOf(drawSvg(SCENES.day?.() as Scene)), 'rain', 'line')).toEqual([]);
   });
 
   it('carries nothing that a strict content policy of a page forbids', () => {

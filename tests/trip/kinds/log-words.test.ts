@@ -25,6 +25,18 @@ const WORDS: Record<string, readonly [data: object, words: string][]> = {
   'rain.started': [[{}, 'rain began']],
   'rain.stopped': [[{}, 'rain ended']],
   'rain.dry': [[{ said: 'the warden' }, 'the rock was said to be dry: “the warden”']],
+  'weather.told': [
+    [{ from: 'typed', text: 'rain 50% 22-03', spells: [{}] }, 'weather told: “rain 50% 22-03”'],
+    [{ from: 'typed', spells: [{}] }, 'weather told'],
+    [{ from: 'met-norway', spells: [{}] }, 'weather fetched from MET Norway'],
+    [{ from: 'typed', text: 'none', spells: [] }, 'the weather that was told no longer holds'],
+  ],
+  'kit.told': [
+    [{ things: [{ name: 'Stove', packed: true }] }, 'kit: Stove packed'],
+    [{ things: [{ name: 'Stove', off: true }] }, 'kit: no Stove'],
+    [{ things: [{ name: 'Stove', brings: 'mara' }] }, 'kit: Stove'],
+    [{ things: [{ name: 'Stove' }, { name: 'Pot' }] }, 'kit: 2 things'],
+  ],
   'retreat.began': [
     [{ pitch: 5 }, 'coming down from the stance after pitch 5'],
     [{ pitch: 0 }, 'coming down from the ground'],

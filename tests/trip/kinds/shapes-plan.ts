@@ -16,6 +16,7 @@ export const TIMETABLE = {
   label: 'hourly',
   services: [{ weekdays: [1], added: [], removed: [], times: [3600], headways: [] }],
 };
+const SPELL = { fromMs: 5, toMs: 6 };
 const CHECKPOINT = { pitch: 1, plannedMs: 5 };
 
 /** The plan, the people and the wall. */
@@ -72,6 +73,49 @@ export const PLAN_SHAPES: Shapes = {
   'rain.started': [[[{}], [{ more: 1 }]]],
   'rain.stopped': [[[{}], [{ more: 1 }]]],
   'rain.dry': [noted('said'), [[], [{}, { said: 'Greta', more: 1 }]]],
+  'weather.told': [
+    noted('says', { from: 'typed', spells: [] }),
+    noted('text', { from: 'typed', spells: [] }),
+    [
+      [
+        { from: 'typed', spells: [SPELL] },
+        { from: 'open-meteo', spells: [{ ...SPELL, rain: 0, thunder: 1, tempC: -90 }] },
+        { from: 'nws', spells: [{ ...SPELL, windKmh: 400, gustKmh: 500, tempC: 60 }] },
+        { from: 'met-norway', spells: many(250, () => SPELL) },
+      ],
+      [
+        {},
+        { from: 'somewhere', spells: [] },
+        { from: 'typed', spells: many(251, () => SPELL) },
+        { from: 'typed', spells: [{ fromMs: 5, toMs: 5 }] },
+        { from: 'typed', spells: [{ ...SPELL, rain: 1.1 }] },
+        { from: 'typed', spells: [{ ...SPELL, thunder: -0.1 }] },
+        { from: 'typed', spells: [{ ...SPELL, windKmh: 401 }] },
+        { from: 'typed', spells: [{ ...SPELL, tempC: 61 }] },
+        { from: 'typed', spells: [{ ...SPELL, more: 1 }] },
+      ],
+    ],
+  ],
+  'kit.told': [
+    [
+      [
+        { things: [{ name: text(60), group: 'rack', amount: 10_000 }] },
+        { things: many(120, () => ({ name: 'x', amount: null, brings: null, carries: text(64) })) },
+        { things: [{ name: 'x', packed: true, off: false, amount: 0 }] },
+      ],
+      [
+        {},
+        { things: [] },
+        { things: many(121, () => ({ name: 'x' })) },
+        { things: [{ name: text(61) }] },
+        { things: [{ name: 'x', group: 'sofa' }] },
+        { things: [{ name: 'x', amount: -1 }] },
+        { things: [{ name: 'x', amount: 10_001 }] },
+        { things: [{ name: 'x', brings: '' }] },
+        { things: [{ name: 'x', more: 1 }] },
+      ],
+    ],
+  ],
   'retreat.began': [pitch(0), [[], [{}, { pitch: 1, more: 1 }]]],
   'retreat.rappelled': [pitch(0, {}, 'station'), [[], [{}, { station: 1, more: 1 }]]],
   'retreat.stopped': [

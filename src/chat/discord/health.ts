@@ -22,12 +22,10 @@ const RESTART = 'then start tagline again';
 
 /**
  * Closes after which no new login helps, with what does. topics/opcodes-and-status-codes.mdx, Gateway Close
- * Event Codes.
+ * Event Codes. Not 4010 and 4011: a new login asks anew how many connections there are to be.
  */
 const FATAL: Readonly<Record<number, string>> = {
   4004: `Discord refused the token (4004): copy it again from the Bot page of the application into DISCORD_TOKEN, ${RESTART}.`,
-  4010: 'Discord refused the part of the bot that logged in (4010): update tagline.',
-  4011: 'The bot is in more servers than one connection may serve (4011): take it out of some, or update tagline.',
   4012: 'Discord no longer speaks this version of its gateway (4012): update tagline.',
   4013: 'Discord does not know what tagline asks to hear (4013): update tagline.',
   4014: `Discord does not let the bot hear what it asks for (4014): see the intents on the Bot page of the application, ${RESTART}.`,

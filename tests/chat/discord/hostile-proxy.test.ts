@@ -131,6 +131,21 @@ describe('more than one connection', () => {
   });
 });
 
+describe('a bot that has outgrown its one connection', () => {
+  it.each([4010, 4011])(
+    'closed with %i, it comes back with as many as are asked for now',
+    async (code) => {
+      bot = await startBot();
+      const { stand, chat, clock } = bot;
+      stand.core.settings.shards = 2;
+      stand.gateway.refuse(code);
+      await untilInTime(clock, () => identifies(bot as Bot) === 3 && chat.health().ready);
+      expect([...stand.gateway.sessions.values()].map((s) => s.shard[1])).toContain(2);
+      await answers(bot);
+    },
+  );
+});
+
 describe('requests that were refused', () => {
   it('are counted, and those of others’ limits apart', async () => {
     const counts = new RequestCounts(new ManualClock());

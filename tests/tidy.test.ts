@@ -55,7 +55,9 @@ const LAYERS: readonly (readonly [prefix: string, rank: number])[] = [
 const PORTS = [
   'src/store/sqlite/',
   'src/store/holding.ts',
+  'src/store/holding-outcome.ts',
   'src/store/nonce.ts',
+  'src/store/rows.ts',
   'src/system/',
   'src/mail/',
 ];

@@ -9,6 +9,6 @@ const FACT = 'installation';
 export async function installation({ store, ids }: Pick<App, 'store' | 'ids'>): Promise<string> {
   const kept = await store.getFact(FACT);
   if (kept !== undefined) return kept;
-  await store.setFact(FACT, ids.event());
+  await store.swapFact(FACT, undefined, ids.event());
   return (await store.getFact(FACT)) as string;
 }

@@ -16,6 +16,8 @@ const OUTAGE_MS = 3 * 60_000;
 /** Deadlines taken from the store at a time, and trips handled side by side. */
 const DUE_LOT = 500;
 const SIDE_BY_SIDE = 128;
+/** Others take a lot that was claimed and not handled in this time. */
+const DUE_LEASE_MS = 20_000;
 /** After a failure of the store the loop waits this long. */
 const AFTER_FAULT_MS = 2_000;
 /** How often it is noted in the store that the watch lives, when nothing else happens. */
@@ -80,7 +82,7 @@ export class Watch {
   /** When there is something to do next; may lie in the past. */
   async nextAt(): Promise<number | undefined> {
     const [dueMs, noticeMs] = await Promise.all([
-      this.#parts.store.nextDue(),
+      this.#parts.store.nextDue(this.#parts.owner),
       this.#parts.store.nextNoticeAt(),
     ]);
     if (dueMs === undefined || noticeMs === undefined) return dueMs ?? noticeMs;
@@ -139,8 +141,8 @@ export class Watch {
 
   /** Each by its own time: deadlines by the wall clock, attempts by the time that never goes back. */
   async #waitMs(): Promise<number> {
-    const { store } = this.#parts;
-    const [dueMs, noticeMs] = await Promise.all([store.nextDue(), store.nextNoticeAt()]);
+    const { store, owner } = this.#parts;
+    const [dueMs, noticeMs] = await Promise.all([store.nextDue(owner), store.nextNoticeAt()]);
     const waitMs = Math.min(
       dueMs === undefined ? SLEEP_MAX_MS : dueMs - this.#clocks.look().nowMs,
       noticeMs === undefined ? SLEEP_MAX_MS : noticeMs - this.#time.nowMs(),
@@ -155,7 +157,12 @@ export class Watch {
     await this.#lookAgain();
     let failed = 0;
     for (;;) {
-      const due = await this.#parts.store.due(nowMs, DUE_LOT);
+      const due = await this.#parts.store.claimDue({
+        nowMs,
+        owner: this.#parts.owner,
+        leaseUntilMs: nowMs + DUE_LEASE_MS,
+        limit: DUE_LOT,
+      });
       if (due.length === 0) break;
       failed = await this.#fireLot(due, nowMs, outage);
       // What failed is due still and would come again at once: the next tick tries it.

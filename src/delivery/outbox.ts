@@ -59,6 +59,9 @@ export class Outbox {
         for (const give of places.values()) give();
         throw error;
       });
+    // Those that another process got in between keep no place.
+    const got = new Set(rows.map((row) => row.key));
+    for (const [key, give] of places) if (!got.has(key)) give();
     for (const row of rows) {
       const flight = this.#fly(row, places.get(row.key)).finally(() => {
         this.#flying.delete(row.key);

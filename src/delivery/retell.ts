@@ -21,26 +21,22 @@ export async function findEarly(store: Store, nowMs: number): Promise<void> {
     }
   }
   if (found.length === 0) return;
-  const known = await read(store);
-  const keys = new Set(known.map((e) => e.key));
-  await write(store, [...known, ...found.filter((e) => !keys.has(e.key))]);
+  await change(store, (known) => {
+    const keys = new Set(known.map((e) => e.key));
+    return [...known, ...found.filter((e) => !keys.has(e.key))];
+  });
 }
 
 /** Queues again what is due by now; resolves to how many. */
 export async function retellDue(store: Store, nowMs: number): Promise<number> {
-  const all = await read(store);
-  const due = all.filter((e) => e.atMs <= nowMs);
+  const due = read(await store.getFact(FACT)).filter((e) => e.atMs <= nowMs);
   for (const { trip, key } of due) {
     const row = (await store.notices(trip)).find((r) => r.key === key);
     const data = row === undefined ? undefined : noticeData.safeParse(row.data).data;
     if (row === undefined || data === undefined) continue;
     await store.fire({ trip, keys: [], atMs: nowMs, notices: [again(row, data, nowMs)] });
   }
-  if (due.length > 0)
-    await write(
-      store,
-      all.filter((e) => e.atMs > nowMs),
-    );
+  if (due.length > 0) await change(store, (all) => all.filter((e) => e.atMs > nowMs));
   return due.length;
 }
 
@@ -61,11 +57,19 @@ function early(row: NoticeRow, nowMs: number): boolean {
   return sent && row.dueAtMs > nowMs && noticeData.safeParse(row.data).data?.what.kind === 'phase';
 }
 
-async function read(store: Store): Promise<Early[]> {
-  const text = await store.getFact(FACT);
+function read(text: string | undefined): Early[] {
   return text === undefined ? [] : (list.safeParse(JSON.parse(text)).data ?? []);
 }
 
-function write(store: Store, all: readonly Early[]): Promise<void> {
-  return store.setFact(FACT, all.length === 0 ? undefined : JSON.stringify(all));
+/** Anew when another process has changed it meanwhile. */
+async function change(
+  store: Store,
+  make: (all: readonly Early[]) => readonly Early[],
+): Promise<void> {
+  for (;;) {
+    const was = await store.getFact(FACT);
+    const all = make(read(was));
+    const text = all.length === 0 ? undefined : JSON.stringify(all);
+    if (await store.swapFact(FACT, was, text)) return;
+  }
 }

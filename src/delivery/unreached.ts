@@ -27,7 +27,8 @@ export async function tellUnreached(
   const raised = data.what.kind === 'phase' ? data.what.raised : undefined;
   await parts.records.write({
     trip: row.trip,
-    key: ({ state }) => `watch/${state.id}/${state.seq + 1}`,
+    // Its own, apart from the alarm's: two at the same entry are two things, and the second is told anew.
+    key: ({ state }) => `watch/${state.id}/${state.seq + 1}/unreached/${data.to}`,
     nowMs,
     by: SELF,
     rung: [],

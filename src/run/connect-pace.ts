@@ -20,7 +20,7 @@ export function connectAtMs(before: readonly number[], nowMs: number): number {
 }
 
 interface Parts {
-  store: Pick<Store, 'getFact' | 'setFact'>;
+  store: Pick<Store, 'getFact' | 'swapFact'>;
   clock: Clock;
 }
 
@@ -31,14 +31,17 @@ interface Parts {
  * @returns false when `signal` aborted before
  */
 export async function mayConnect({ store, clock }: Parts, signal: AbortSignal): Promise<boolean> {
-  const nowMs = clock.wallMs();
-  const before = read(await store.getFact(FACT));
-  const atMs = connectAtMs(before, nowMs);
-  if (atMs > nowMs) await clock.sleep(atMs - nowMs, signal);
-  if (signal.aborted) return false;
-  const times = [...before, clock.wallMs()].slice(-2 * AT_ONCE);
-  await store.setFact(FACT, JSON.stringify(times));
-  return true;
+  for (;;) {
+    const nowMs = clock.wallMs();
+    const was = await store.getFact(FACT);
+    const before = read(was);
+    const atMs = connectAtMs(before, nowMs);
+    if (atMs > nowMs) await clock.sleep(atMs - nowMs, signal);
+    if (signal.aborted) return false;
+    const times = [...before, clock.wallMs()].slice(-2 * AT_ONCE);
+    // Another process may have connected meanwhile: its turn counts too.
+    if (await store.swapFact(FACT, was, JSON.stringify(times))) return true;
+  }
 }
 
 function read(text: string | undefined): number[] {

@@ -9,15 +9,18 @@ import { discordRest } from '../chat/discord/rest.ts';
 import { Surface } from '../chat/discord/surface.ts';
 import { discordTime } from '../chat/discord/time.ts';
 import type { Witness } from '../delivery/clocks.ts';
+import { ownerName } from '../delivery/owner.ts';
 import { pictures } from '../page/picture/pictures.ts';
 import { warmUpPictures } from '../page/picture/warm-up.ts';
 import type { Settings } from '../settings.ts';
+import { Answering } from './answering.ts';
 import { makeBoards } from './boards.ts';
 import { mayConnect } from './connect-pace.ts';
 import { openPage } from './page.ts';
 import { pageSecret } from './page-secret.ts';
 import { Parts } from './parts.ts';
 import { stopSignal } from './stop.ts';
+import { thisProcess } from './this-process.ts';
 import { type RunningWatch, startWatch } from './watch.ts';
 
 /** How long the end waits for messages that are on their way. */
@@ -95,7 +98,8 @@ async function startParts(
   await warmUpPictures();
   const page = await pageOf(ports, settings);
   if (page !== undefined) parts.add(page.close);
-  const board = makeBoards(core, outgoing);
+  const self = thisProcess(ports.clock.wallMs());
+  const board = makeBoards(core, outgoing, ownerName(self));
   parts.add(() => board.close());
   let watch: RunningWatch | undefined;
   const app = buildBot(core, {
@@ -106,17 +110,23 @@ async function startParts(
   });
   if (page !== undefined) parts.add((await page.serve(app)).close);
   const guildForTrying = settings.DISCORD_GUILD;
-  const chat = new DiscordChat({
-    ...access,
-    app,
-    outgoing,
-    surface,
-    guildForTrying,
-    mayConnect: (signal) => mayConnect(ports, signal),
-  });
-  const gateway = () => ({ ...chat.health(), requests: counts });
+  const answering = new Answering(
+    ports,
+    ownerName(self),
+    () =>
+      new DiscordChat({
+        ...access,
+        app,
+        outgoing,
+        surface,
+        guildForTrying,
+        mayConnect: (signal) => mayConnect(ports, signal),
+      }),
+  );
+  const gateway = () => ({ ...answering.health(), requests: counts });
   watch = await startWatch({
     app,
+    self,
     settings,
     ways: discordWays(outgoing),
     gateway,
@@ -128,8 +138,8 @@ async function startParts(
     void ports.clock.sleep(LAND_WITHIN_MS, landed.signal).then(() => off.abort());
   });
   await board.start();
-  parts.add(() => chat.close());
-  const connected = chat.connect();
+  const connected = answering.start();
+  parts.add(() => answering.close());
   // Whoever closes the bot without having looked at it must not be ended by it.
   connected.catch(() => {});
   return { app, watch, connected, ...(page === undefined ? {} : { pageUrl: page.url }) };

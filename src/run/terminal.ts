@@ -8,6 +8,7 @@ import { openPage } from './page.ts';
 import { pageSecret } from './page-secret.ts';
 import { Parts } from './parts.ts';
 import { stopSignal } from './stop.ts';
+import { thisProcess } from './this-process.ts';
 import { startWatch } from './watch.ts';
 
 /** The local channel on the terminal's own input and output, until it is left. */
@@ -42,7 +43,12 @@ export async function runTerminal(ports: Ports, settings: Settings): Promise<voi
       ...(process.env.NO_COLOR ? { noColor: process.env.NO_COLOR } : {}),
     });
     parts.add(() => terminal.close());
-    const watch = await startWatch({ app, settings, ways: localWays(terminal.channel) });
+    const watch = await startWatch({
+      app,
+      self: thisProcess(ports.clock.wallMs()),
+      settings,
+      ways: localWays(terminal.channel),
+    });
     parts.add(watch.stop);
     await Promise.race([terminal.done, stopped]);
   } finally {

@@ -1,4 +1,3 @@
-import { hostname } from 'node:os';
 import type { App } from '../app/app.ts';
 import { watchParts } from '../app/watch/parts.ts';
 import type { Witness } from '../delivery/clocks.ts';
@@ -8,6 +7,7 @@ import type { Mail, MailSettings } from '../delivery/mail.ts';
 import { MailCheck } from '../delivery/mail-check.ts';
 import { ownerName, type ProcessPort, takeOver } from '../delivery/owner.ts';
 import type { Ways } from '../delivery/ports.ts';
+import { Presence } from '../delivery/presence.ts';
 import { lookOver } from '../delivery/set-aside.ts';
 import { type Gateway, Health, lostMs } from '../ops/health.ts';
 import { beat, fetchAsk } from '../ops/heartbeat.ts';
@@ -28,6 +28,7 @@ export interface RunningWatch {
 
 export interface WatchRun {
   app: App;
+  self: ProcessPort;
   settings: Settings;
   /** By chat; mail is added here when it is set up. */
   ways: Ways;
@@ -39,12 +40,12 @@ export interface WatchRun {
 /** Starts the watch with everything around it: mail, health, metrics, the outgoing heartbeat. */
 export async function startWatch({
   app,
+  self,
   settings,
   ways,
   gateway,
   witness,
 }: WatchRun): Promise<RunningWatch> {
-  const self = thisProcess(app.clock.wallMs());
   const mail = await mailOf(settings);
   const { counters, registry } = createCounters();
   const hearing = hearingOf(app, gateway);
@@ -60,6 +61,8 @@ export async function startWatch({
   const loop = () => watch.status();
   const mailCheck = mail === undefined ? undefined : new MailCheck(mail, app);
   const taken = await takeOver(app.store, self);
+  const presence = new Presence({ ...app, owner: parts.owner }, () => watch.poke());
+  await presence.show();
   if (taken > 0) app.log.info({ notices: taken }, 'took over notices of a process that is gone');
   const trips = new OpenTrips(app.store, settings.TAGLINE_DATA, app.log);
   const health = new Health({
@@ -84,6 +87,8 @@ export async function startWatch({
           port: settings.TAGLINE_HEALTH_PORT,
         });
   const deaf = app.changes.listen(() => watch.poke());
+  // What other processes have changed is told to all parts as if it had been changed here.
+  const deafToOthers = await app.store.changes((trip) => app.changes.tell(trip));
   const off = new AbortController();
   const over = lookOver(parts, off.signal).catch((error: unknown) => {
     app.log.error({ err: error }, 'the open trips could not be looked over');
@@ -91,6 +96,7 @@ export async function startWatch({
   const checking = mailCheck === undefined ? [] : [mailCheck.run(off.signal)];
   const running = [
     watch.run(off.signal),
+    presence.run(off.signal),
     over,
     ...(hearing === undefined ? [] : [hearing.run(off.signal)]),
     ...checking,
@@ -106,6 +112,9 @@ export async function startWatch({
       deaf();
       off.abort();
       await Promise.all(running);
+      await deafToOthers();
+      // The others need not wait until this process counts as gone.
+      await app.store.releaseLeases(parts.owner).catch(() => 0);
       await server?.close();
       mail?.close();
     },
@@ -153,21 +162,4 @@ async function mailOf(settings: Settings): Promise<Mail | undefined> {
     ...(settings.SMTP_PASSWORD === undefined ? {} : { password: settings.SMTP_PASSWORD }),
   };
   return (await import('../delivery/mail.ts')).createMail(mail);
-}
-
-function thisProcess(startedMs: number): ProcessPort {
-  return {
-    host: hostname(),
-    pid: process.pid,
-    startedMs,
-    alive(pid) {
-      try {
-        process.kill(pid, 0);
-        return true;
-      } catch (error) {
-        // Not ours to signal, but there.
-        return (error as NodeJS.ErrnoException).code === 'EPERM';
-      }
-    },
-  };
 }

@@ -1,11 +1,12 @@
 import type { Logger } from 'pino';
 import type { RawFact } from '../trip/fact.ts';
+import { withOutcome } from './holding-outcome.ts';
 import { nonceOf } from './nonce.ts';
-import { type Delivery, type NoticeRow, type Store, StoreError } from './port.ts';
+import { type Claim, type Delivery, type NoticeRow, type Store, StoreError } from './port.ts';
 import { sealedBehind } from './seal.ts';
 
 type Fire = Parameters<Store['fire']>[0];
-type Claim = Parameters<Store['claimNotices']>[0];
+type ClaimNotices = Parameters<Store['claimNotices']>[0];
 
 export type HoldingOptions = { log: Pick<Logger, 'error' | 'info'> };
 
@@ -52,7 +53,8 @@ export function holdingStore(inner: Store, options: HoldingOptions): HoldingStor
       holding.forget(trip);
     },
     due: (nowMs, limit) => holding.due(nowMs, limit),
-    nextDue: () => holding.nextDue(),
+    claimDue: (claim) => holding.claimDue(claim),
+    nextDue: (owner) => holding.nextDue(owner),
     fire: (fire) => holding.fire(fire),
     claimNotices: (claim) => holding.claim(claim),
     recordDeliveries: (deliveries) => holding.record(deliveries),
@@ -190,8 +192,19 @@ class Holding {
     return all.sort((a, b) => a.dueAtMs - b.dueAtMs).slice(0, limit);
   }
 
-  async nextDue(): Promise<number | undefined> {
-    if (this.#fires.length === 0) return this.#inner.nextDue();
+  /** What can't be leased is handed out all the same: nobody else can write either. */
+  async claimDue(claim: Claim): ReturnType<Store['due']> {
+    try {
+      await this.writeAll();
+      return await this.#inner.claimDue(claim);
+    } catch (error) {
+      if (!(error instanceof StoreError) || !HELD_ON.has(error.code)) throw error;
+      return this.due(claim.nowMs, claim.limit);
+    }
+  }
+
+  async nextDue(owner?: string): Promise<number | undefined> {
+    if (this.#fires.length === 0) return this.#inner.nextDue(owner);
     const [first] = await this.due(Number.MAX_SAFE_INTEGER, 1);
     return first?.dueAtMs;
   }
@@ -218,7 +231,7 @@ class Holding {
     return mine.some((f) => f.append !== undefined) || mine.some((f) => f.keys.includes(key));
   }
 
-  async claim(claim: Claim): Promise<NoticeRow[]> {
+  async claim(claim: ClaimNotices): Promise<NoticeRow[]> {
     try {
       await this.writeAll();
       return await this.#inner.claimNotices(claim);
@@ -240,36 +253,21 @@ class Holding {
   /** What is still to be told, in order, by the store and by what is held. */
   async #pending(): Promise<NoticeRow[]> {
     const stored = await this.#inner.readyNotices(Number.MAX_SAFE_INTEGER);
-    const all = [...stored, ...this.#notices.values()].map((row) => this.#outcome(row));
+    const all = [...stored, ...this.#notices.values()].map((row) =>
+      withOutcome(row, this.#deliveries.get(row.key)),
+    );
     const unique = new Map(all.map((row) => [row.key, row]));
     return [...unique.values()]
       .filter((row) => row.status === 'pending')
       .sort((a, b) => a.urgency - b.urgency || a.dueAtMs - b.dueAtMs || (a.key < b.key ? -1 : 1));
   }
 
-  /** A notice with what came of it since, where that could not be written. */
-  #outcome(row: NoticeRow): NoticeRow {
-    const delivery = this.#deliveries.get(row.key);
-    if (delivery === undefined) return row;
-    const { outcome, atMs } = delivery;
-    switch (outcome.status) {
-      case 'untried':
-        return row;
-      case 'sent':
-        return { ...row, status: 'sent', sentAtMs: Math.round(atMs) };
-      case 'pending': {
-        const { nextTryAtMs, error: lastError, data = row.data } = outcome;
-        return { ...row, nextTryAtMs, lastError, data };
-      }
-      default:
-        return { ...row, status: outcome.status, lastError: outcome.error };
-    }
-  }
-
   overlaid(rows: readonly NoticeRow[], trip: string): NoticeRow[] {
     const held = [...this.#notices.values()].filter((n) => n.trip === trip);
     const known = new Set(rows.map((r) => r.key));
-    return [...rows, ...held.filter((n) => !known.has(n.key))].map((row) => this.#outcome(row));
+    return [...rows, ...held.filter((n) => !known.has(n.key))].map((row) =>
+      withOutcome(row, this.#deliveries.get(row.key)),
+    );
   }
 
   async record(deliveries: readonly Delivery[]): Promise<void> {

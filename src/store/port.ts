@@ -1,10 +1,12 @@
 /**
- * The store: a few async operations, each atomic. SQLite stands behind it now; another database may
- * later, shared by several machines. Nothing outside src/store knows tables or SQL.
+ * The store: a few async operations, each atomic. Several processes may share what is behind it.
+ * Nothing outside src/store knows tables or SQL; tests/store/contract/ holds every implementation to
+ * what is said here.
  *
  * Promises: what `append` acknowledged survives a crash; `(trip, seq)` and `key` are unique; a trip's
  * deadlines are replaced in the same transaction as the events that moved them; a deadline's firing
- * and its notices are one transaction.
+ * and its notices are one transaction. What one store is asked to append to one trip is carried out
+ * in the order of asking; nothing is promised of the order between trips, or between stores.
  */
 import type { RawFact } from '../trip/fact.ts';
 import type { SealedFact } from './seal.ts';
@@ -99,6 +101,27 @@ export type AppendResult =
   | { ok: false; why: 'channel-taken'; trip: string }
   | { ok: false; why: 'no-trip' };
 
+/** What is kept of a trip's board, a row of its own, so that two processes never overwrite each other's. */
+export interface BoardRow {
+  /** Boards posted so far: makes the nonce of the next, kept before it is sent. */
+  posts: number;
+  /** Where the message stands. */
+  message?: { channel: string; message: string };
+  pinned: boolean;
+  /** Kept up to date, also after a restart. */
+  wanted: boolean;
+  /** By whom it was brought up to date last, when, and to which entry of the record. */
+  shown?: { by: string; atMs: number; seq: number };
+}
+
+/** A share of the work, taken for a while. */
+export interface Claim {
+  nowMs: number;
+  owner: string;
+  leaseUntilMs: number;
+  limit: number;
+}
+
 /** What came of one attempt to deliver a notice. */
 export interface Delivery {
   key: string;
@@ -152,10 +175,19 @@ export interface Store {
 
   /** Unfired deadlines that are due, oldest first, at most `limit`; ordered by (dueAtMs, trip, key). */
   due(nowMs: number, limit: number): Promise<DeadlineRow[]>;
+  /**
+   * The same, but only those that nobody else holds, leased to `owner` until `leaseUntilMs`. What
+   * an owner holds already it is given again, so a deadline that could not be handled comes back.
+   * An append to its trip ends the lease.
+   */
+  claimDue(claim: Claim): Promise<DeadlineRow[]>;
   /** A trip's deadlines that have fired and still stand. */
   rung(trip: string): Promise<DeadlineRow[]>;
-  /** Earliest unfired deadline, for sleeping until then. */
-  nextDue(): Promise<number | undefined>;
+  /**
+   * Earliest moment at which an unfired deadline is there to be claimed, for sleeping until then; may
+   * lie in the past. What `owner` holds is there at its due time, what others hold when their lease ends.
+   */
+  nextDue(owner?: string): Promise<number | undefined>;
   /**
    * Marks deadlines of one trip fired and queues their notices in one transaction, with events if
    * any. All or nothing: `already` when another process was first with one of them, or when one was
@@ -174,15 +206,10 @@ export interface Store {
   /**
    * Pending notices to try now, by (urgency, dueAtMs), leased to `owner` until `leaseUntilMs`.
    * Those past `expiresAtMs` come too: whoever delivers records them as expired, aloud. `take` is
-   * asked about each in that order and says whether there is room for it; without it all are taken.
+   * asked about each in that order and says whether there is room for it; without it all are taken. Of
+   * those it took, another owner may get some first.
    */
-  claimNotices(claim: {
-    nowMs: number;
-    owner: string;
-    leaseUntilMs: number;
-    limit: number;
-    take?(row: NoticeRow): boolean;
-  }): Promise<NoticeRow[]>;
+  claimNotices(claim: Claim & { take?(row: NoticeRow): boolean }): Promise<NoticeRow[]>;
   /** What `claimNotices` could take by then, in the same order, without taking it: for when nothing can be written. */
   readyNotices(nowMs: number): Promise<NoticeRow[]>;
   /**
@@ -194,12 +221,39 @@ export interface Store {
   notices(trip: string): Promise<NoticeRow[]>;
   /** Earliest moment at which a pending notice is ready to be claimed; may lie in the past. */
   nextNoticeAt(): Promise<number | undefined>;
-  /** Leases of an owner that is gone are given back; called at start. */
+  /** Gives back all that an owner has claimed and holds; resolves to how many notices. */
   releaseLeases(owner: string): Promise<number>;
 
-  /** Small named facts (board message ids, hash of the registered commands, the loop's last tick). */
+  /**
+   * Holds a name for a while, by the store's own clock, whatever the callers' say: true when nobody
+   * else holds it. Asked again by the same owner it holds for `forMs` from now. Whoever holds it must
+   * stop in time by itself: count from the moment of asking.
+   */
+  hold(name: string, owner: string, forMs: number): Promise<boolean>;
+  /** Ends a hold early; nothing happens when somebody else has it. */
+  letGo(name: string, owner: string): Promise<void>;
+  /**
+   * Gives back what owners have claimed and hold who are gone: those who have held `process:OWNER`
+   * and no longer do. Resolves to their names.
+   */
+  releaseGone(): Promise<string[]>;
+
+  /**
+   * Calls `hear` with each trip that another store of the same database appends to or erases from now
+   * on: at once or after some seconds, at least once. It must not throw. Ends when the result is called.
+   */
+  changes(hear: (trip: string) => void): Promise<() => Promise<void>>;
+
+  board(trip: string): Promise<BoardRow | undefined>;
+  setBoard(trip: string, board: BoardRow): Promise<void>;
+  /** Trips whose boards are wanted, in no order. */
+  wantedBoards(): Promise<string[]>;
+
+  /** Small named facts (links, hash of the registered commands, the loop's last tick). */
   getFact(name: string): Promise<string | undefined>;
   setFact(name: string, value: string | undefined): Promise<void>;
+  /** Sets a fact unless it has changed since it was read as `was`; false when it has. */
+  swapFact(name: string, was: string | undefined, value: string | undefined): Promise<boolean>;
 
   /** Proves that it can be written, and that what is written can be found again; rejects otherwise. */
   check(nowMs: number): Promise<void>;

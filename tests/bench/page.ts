@@ -146,6 +146,7 @@ async function* benchBoard(): AsyncGenerator<Figure> {
     clock: app.clock,
     log: pino({ level: 'silent' }),
     channel,
+    owner: 'bench',
     view: (id, nowMs) => viewBoard(app, id, nowMs),
   });
   await keeper.show(trip.trip);

@@ -83,11 +83,15 @@ export function fakeWorld(
 }
 
 /** Records of which nothing follows: no deadlines, no notices. */
-export function quietRecords(store: Store, changed: (trip: string) => void = () => {}): Records {
+export function quietRecords(
+  store: Store,
+  changed: (trip: string) => void = () => {},
+  ids = countingIds(),
+): Records {
   return new Records({
     store,
     log: pino({ level: 'silent' }),
-    ids: countingIds(),
+    ids,
     derive: () => ({ deadlines: [], notices: [] }),
     changed,
   });

@@ -19,12 +19,15 @@ import { bare } from '../../src/say/message.ts';
 import type { Store } from '../../src/store/port.ts';
 import { openSqliteStore } from '../../src/store/sqlite/store.ts';
 import { DAWN_MS, departed, HOUR, MINUTE } from '../alarm/trip.ts';
-import { quietRecords } from '../chat/fakes.ts';
+import { countingIds, quietRecords } from '../chat/fakes.ts';
 import { ManualClock } from '../helpers/clock.ts';
 
 const DOWN = DAWN_MS + 16 * HOUR;
 
-function scene(path = ':memory:') {
+/** `letter` keeps the ids of two processes on one file apart. */
+function scene(path = ':memory:', letter = '') {
+  const counted = countingIds();
+  const ids = { ...counted, event: () => `${letter}${counted.event()}` };
   const store = openSqliteStore({ path });
   onTestFinished(() => store.close());
   const clock = new ManualClock();
@@ -43,7 +46,7 @@ function scene(path = ':memory:') {
       dm: async ({ name }, envelope) => take(name, envelope),
       email: async ({ name }, envelope) => take(name, envelope),
     },
-    records: quietRecords(store),
+    records: quietRecords(store, undefined, ids),
     organizer: 'watch@example.org',
     owner: 'here/1/1',
     counters: NO_COUNTERS,
@@ -183,7 +186,7 @@ describe('two processes on one file', () => {
     onTestFinished(() => rmSync(folder, { recursive: true, force: true }));
     const path = join(folder, 'trips.db');
     const one = scene(path);
-    const two = scene(path);
+    const two = scene(path, 'two-');
     const trips = Array.from({ length: 12 }, (_, i) => `tr1p${String(i).padStart(4, '0')}`);
     for (const trip of trips) await put(one.store, trip);
     for (const atMs of [DOWN, DOWN + 30 * MINUTE, DOWN + 2 * HOUR, DOWN + 4 * HOUR]) {
@@ -281,7 +284,7 @@ describe('the running loop', () => {
     const flaky = new Proxy(store, {
       get(target, name) {
         const value = target[name as keyof Store];
-        if (name === 'due' && failing) return () => Promise.reject(new Error('disk'));
+        if (name === 'claimDue' && failing) return () => Promise.reject(new Error('disk'));
         return typeof value === 'function' ? value.bind(target) : value;
       },
     });

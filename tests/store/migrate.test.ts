@@ -27,7 +27,11 @@ function firstRelease(): string {
       'pending', 1, ${DAWN_MS + 5}, 'timeout', NULL, NULL);
     INSERT INTO notice VALUES ('n2', 't1', 1, ${DAWN_MS}, ${DAWN_MS + 9}, '"x"', 'nonce-2',
       'sent', 1, ${DAWN_MS}, NULL, ${DAWN_MS + 1}, 'm-1');
-    INSERT INTO fact VALUES ('board:t1', 'm-7');
+    INSERT INTO fact VALUES ('page-link:t1', 'm-7');
+    INSERT INTO fact VALUES ('boards', '["t1"]');
+    INSERT INTO fact VALUES ('board:t1',
+      '{"posts":2,"pinned":true,"message":{"channel":"wall","message":"m-9"}}');
+    INSERT INTO fact VALUES ('board:t0', '{"posts":1,"pinned":false}');
   `);
   const add = db.prepare(`INSERT INTO event VALUES ('t1', ?, ?, 'pitch-done', ?, ?, ?, ?, ?, ?)`);
   for (const n of [1, 2, 3]) {
@@ -56,7 +60,14 @@ it('opens a file of the first release, finds every row, and keeps a copy of the 
     { key: 'n1', status: 'pending', attempts: 1, nonce: 'nonce-1', lastError: 'timeout' },
     { key: 'n2', status: 'sent', receipt: 'm-1', expiresAtMs: DAWN_MS + 9 },
   ]);
-  expect(await store.getFact('board:t1')).toBe('m-7');
+  expect(await store.getFact('page-link:t1')).toBe('m-7');
+  // Boards were facts, and one list of them.
+  expect(await store.getFact('board:t1')).toBeUndefined();
+  expect(await store.getFact('boards')).toBeUndefined();
+  expect(await store.wantedBoards()).toEqual(['t1']);
+  const message = { channel: 'wall', message: 'm-9' };
+  expect(await store.board('t1')).toEqual({ posts: 2, pinned: true, wanted: true, message });
+  expect(await store.board('t0')).toEqual({ posts: 1, pinned: false, wanted: false });
   // What is new works on the old rows: who posted is a member, notices can be leased.
   expect((await store.openTripsOf('u-greta')).map((t) => t.id)).toEqual(['t1']);
   const claimed = await store.claimNotices({
@@ -111,4 +122,5 @@ const RELEASED: readonly string[] = [
   '2b30f20cba82',
   'bc6dca419edc',
   '3ef8cec70dbf',
+  '5f5ea6a04b5f',
 ];

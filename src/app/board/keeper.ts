@@ -1,8 +1,8 @@
 import type { Logger } from 'pino';
 import type { Reply } from '../../say/reply.ts';
-import type { Store } from '../../store/port.ts';
+import type { BoardRow, Store } from '../../store/port.ts';
 import type { Clock } from '../../time/clock.ts';
-import { listBoards, readBoard, writeBoardList } from './fact.ts';
+import { whileHeld } from '../holds.ts';
 import type { BoardChannel, BoardResult, Boards } from './port.ts';
 import { showMessage } from './show-message.ts';
 
@@ -20,6 +20,8 @@ export interface BoardKeeperParts {
   clock: Clock;
   log: Pick<Logger, 'info' | 'warn' | 'error'>;
   channel: BoardChannel;
+  /** This process's name among those on the same database. */
+  owner: string;
   /** The board of a trip now; undefined when the trip is gone. */
   view(trip: string, nowMs: number): Promise<BoardView | undefined>;
   /** A message is changed at most once in this time: Discord bounds edits, and nobody reads faster. */
@@ -30,6 +32,10 @@ export interface BoardKeeperParts {
 
 const EVERY_MS = 5_000;
 const IDLE_MS = 10 * 60_000;
+/** How often somebody who asks tries while another process is at it. */
+const TRIES = 10;
+const TRY_AGAIN_MS = 500;
+const NOTHING: BoardResult = { shown: false, pinned: false, bare: false };
 const RETRY_MS = [10_000, 30_000, 120_000, 300_000] as const;
 
 interface Entry {
@@ -40,6 +46,8 @@ interface Entry {
   live: boolean;
   /** False when nobody asked for a board: nothing is kept of it then. */
   wanted: boolean;
+  /** Brought up to date whoever did that before: this release may show more. */
+  anew: boolean;
   wake: AbortController;
 }
 
@@ -62,7 +70,10 @@ export class BoardKeeper implements Boards {
 
   /** Takes up the boards there were before the process ended; each is brought up to date at once. */
   async start(): Promise<void> {
-    for (const trip of await listBoards(this.#parts.store)) this.touch(trip);
+    for (const trip of await this.#parts.store.wantedBoards()) {
+      this.#entry(trip).anew = true;
+      this.touch(trip);
+    }
   }
 
   touch(trip: string): void {
@@ -84,10 +95,11 @@ export class BoardKeeper implements Boards {
   async remove(trip: string): Promise<boolean> {
     return this.#inTurn(trip, async () => {
       const { store, channel, log } = this.#parts;
-      await this.#list(trip, false);
-      const place = (await readBoard(store, trip))?.message;
-      if (place === undefined) return true;
-      const removed = await channel.remove(place);
+      const row = await store.board(trip);
+      if (row === undefined) return true;
+      await this.#want(trip, false);
+      if (row.message === undefined) return true;
+      const removed = await channel.remove(row.message);
       if (!removed.ok) log.warn({ trip, why: removed.why }, 'board could not be removed');
       return removed.ok || removed.why === 'gone';
     });
@@ -109,6 +121,7 @@ export class BoardKeeper implements Boards {
       failures: 0,
       live: false,
       wanted: false,
+      anew: false,
       wake: new AbortController(),
     };
     this.#entries.set(trip, fresh);
@@ -159,60 +172,88 @@ export class BoardKeeper implements Boards {
     }
   }
 
+  /** One process at a time, so that two never post two boards. */
   async #update(trip: string, entry: Entry, asked: boolean): Promise<BoardResult> {
-    const { store, clock, log, channel } = this.#parts;
-    entry.lastMono = clock.monoMs();
-    const none: BoardResult = { shown: false, pinned: false, bare: false };
+    entry.lastMono = this.#parts.clock.monoMs();
     try {
       // Nobody wants a board until /board was used.
-      if (!asked && (await readBoard(store, trip)) === undefined) return this.#over(entry, none);
-      const nowMs = clock.wallMs();
-      const view = await this.#parts.view(trip, nowMs);
-      if (view === undefined) {
-        await this.#list(trip, false);
-        return this.#over(entry, none);
+      if (!asked && (await this.#parts.store.board(trip)) === undefined) return over(entry);
+      for (let tries = asked ? TRIES : 1; tries > 0; tries--) {
+        const done = await whileHeld(this.#parts, `board:${trip}`, () =>
+          this.#updateHeld(trip, entry, asked),
+        );
+        if (done !== undefined) return done.value;
+        if (tries > 1) await this.#parts.clock.sleep(TRY_AGAIN_MS);
       }
-      const result = await showMessage(
-        { store, channel },
-        {
-          channel: view.channel,
-          message: { reply: view.reply, trip, nowMs },
-          pin: asked,
-          last: view.ended,
-        },
-      );
-      entry.wanted = !view.ended;
-      entry.live = view.live && result.shown;
-      // A channel that may not be written is not knocked at with every post.
-      const failed = !result.shown || result.why === 'later';
-      entry.failures = failed ? entry.failures + 1 : 0;
-      entry.dirty ||= result.why === 'later';
-      if (result.why !== undefined)
-        log.warn({ trip, why: result.why }, 'board not as it should be');
-      // Whatever came of it: after a restart it is tried anew, until the last one is there.
-      await this.#list(trip, !(view.ended && (result.shown || result.why !== 'later')));
-      return result;
+      // Another process is at it. Looked at again, in case it ended in the middle of it.
+      entry.dirty = true;
+      return { ...NOTHING, why: 'later' };
     } catch (error) {
       // A full disk or a fault of ours: the board is behind, the trip is not. Tried again later.
-      log.error({ err: error, trip }, 'board could not be made');
+      this.#parts.log.error({ err: error, trip }, 'board could not be made');
       entry.failures += 1;
       entry.dirty = true;
-      return { ...none, why: 'later' };
+      return { ...NOTHING, why: 'later' };
     }
   }
 
-  #over(entry: Entry, result: BoardResult): BoardResult {
-    entry.live = false;
-    entry.wanted = false;
+  async #updateHeld(trip: string, entry: Entry, asked: boolean): Promise<BoardResult> {
+    const { store, clock, log, channel } = this.#parts;
+    const nowMs = clock.wallMs();
+    const seq = (await store.trip(trip))?.seq ?? 0;
+    const row = await store.board(trip);
+    if (!asked && !entry.anew && this.#isDone(row, seq, nowMs)) {
+      // Looked at now and then all the same, in case the other process has ended.
+      entry.wanted = entry.live = row?.wanted === true;
+      return { ...NOTHING, shown: true };
+    }
+    entry.anew = false;
+    const view = await this.#parts.view(trip, nowMs);
+    if (view === undefined) {
+      await this.#want(trip, false);
+      return over(entry);
+    }
+    const result = await showMessage(
+      { store, channel },
+      {
+        channel: view.channel,
+        message: { reply: view.reply, trip, nowMs },
+        pin: asked,
+        last: view.ended,
+      },
+    );
+    entry.wanted = !view.ended;
+    entry.live = view.live && result.shown;
+    // A channel that may not be written is not knocked at with every post.
+    const failed = !result.shown || result.why === 'later';
+    entry.failures = failed ? entry.failures + 1 : 0;
+    entry.dirty ||= result.why === 'later';
+    if (result.why !== undefined) log.warn({ trip, why: result.why }, 'board not as it should be');
+    // Whatever came of it: after a restart it is tried anew, until the last one is there.
+    const wanted = !(view.ended && (result.shown || result.why !== 'later'));
+    await this.#want(trip, wanted, result.shown ? { atMs: nowMs, seq } : undefined);
     return result;
   }
 
-  async #list(trip: string, wanted: boolean): Promise<void> {
-    await this.#inTurn('', async () => {
-      const trips = await listBoards(this.#parts.store);
-      if (trips.includes(trip) === wanted) return;
-      const others = trips.filter((t) => t !== trip);
-      await writeBoardList(this.#parts.store, wanted ? [...others, trip] : others);
-    });
+  /** Another process has brought it up to date. */
+  #isDone(row: BoardRow | undefined, seq: number, nowMs: number): boolean {
+    const shown = row?.shown;
+    if (shown === undefined || shown.by === this.#parts.owner) return false;
+    return shown.seq >= seq && Math.abs(nowMs - shown.atMs) < this.#idleMs;
   }
+
+  async #want(trip: string, wanted: boolean, shown?: { atMs: number; seq: number }): Promise<void> {
+    const { store, owner } = this.#parts;
+    const row = await store.board(trip);
+    if (row === undefined) return;
+    const next: BoardRow = { ...row, wanted };
+    if (shown !== undefined) next.shown = { ...shown, by: owner };
+    await store.setBoard(trip, next);
+  }
+}
+
+function over(entry: Entry): BoardResult {
+  entry.live = false;
+  entry.wanted = false;
+  return NOTHING;
 }

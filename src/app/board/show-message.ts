@@ -1,5 +1,4 @@
-import type { Store } from '../../store/port.ts';
-import { type BoardFact, readBoard, writeBoard } from './fact.ts';
+import type { BoardRow, Store } from '../../store/port.ts';
 import type { BoardChannel, BoardMessage, BoardOutcome, BoardPlace, BoardResult } from './port.ts';
 
 interface Parts {
@@ -16,23 +15,26 @@ export interface Showing {
   last: boolean;
 }
 
+/** Of a trip that never had a board. */
+const NONE: BoardRow = { posts: 0, pinned: false, wanted: false };
+
 /**
  * Brings one board up to date: changes the message in place, posts a new one when there is none or
  * it was deleted, pins it when asked. Where files may not be attached the words go alone.
  */
 export async function showMessage(parts: Parts, showing: Showing): Promise<BoardResult> {
   const { message, pin } = showing;
-  const fact = (await readBoard(parts.store, message.trip)) ?? { posts: 0, pinned: false };
+  const fact = (await parts.store.board(message.trip)) ?? NONE;
   const put = await withoutFiles(message, (m) => place(parts, { ...showing, message: m }, fact));
   if (!put.outcome.ok) {
     return { shown: false, pinned: false, bare: false, why: put.outcome.why };
   }
-  const now = (await readBoard(parts.store, message.trip)) ?? fact;
+  const now = (await parts.store.board(message.trip)) ?? fact;
   if (!pin && (now.pinned || now.message?.message === fact.message?.message)) {
     return { shown: true, pinned: now.pinned, bare: put.bare };
   }
   const pinned = await parts.channel.pin(put.outcome.value);
-  await writeBoard(parts.store, message.trip, { ...now, pinned: pinned.ok });
+  await parts.store.setBoard(message.trip, { ...now, pinned: pinned.ok });
   return {
     shown: true,
     pinned: pinned.ok,
@@ -58,7 +60,7 @@ async function withoutFiles(
 async function place(
   { store, channel }: Parts,
   { channel: where, message, last, pin }: Showing,
-  fact: BoardFact,
+  fact: BoardRow,
 ): Promise<BoardOutcome<BoardPlace>> {
   if (fact.message !== undefined) {
     const edited = await channel.edit(fact.message, message);
@@ -67,10 +69,12 @@ async function place(
   // Counted before it is sent: a crash in between sends it again under the same nonce.
   const again = fact.message === undefined && fact.posts > 0;
   const posts = again ? fact.posts : fact.posts + 1;
-  await writeBoard(store, message.trip, { posts, pinned: false });
+  const kept: BoardRow = { ...fact, posts, pinned: false };
+  delete kept.message;
+  await store.setBoard(message.trip, kept);
   const posted = await channel.post(where, message, `board-${message.trip}-${posts}`);
   if (posted.ok) {
-    await writeBoard(store, message.trip, { posts, pinned: false, message: posted.value });
+    await store.setBoard(message.trip, { ...kept, message: posted.value });
   }
   return posted;
 }

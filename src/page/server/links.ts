@@ -18,7 +18,7 @@ const renewals = z.strictObject({ n: z.int().min(0) });
 const ownNameOf = (trip: string, person: string) => `contact-link:${person}:${trip}`;
 
 export interface LinkParts {
-  store: Pick<Store, 'getFact' | 'setFact' | 'trip'>;
+  store: Pick<Store, 'getFact' | 'setFact' | 'swapFact' | 'trip'>;
   /** Where the page is reached: `https://example.org`. */
   baseUrl: string;
   /** 160 random bits as 40 hexadecimal digits, fresh each time; no sign in them that a chat would format. */
@@ -80,8 +80,10 @@ export function createLinks({ store, baseUrl, token, secret }: LinkParts): PageL
     },
     own: async (trip, person) => `${origin}/c/${trip}/${person}/${await ownToken(trip, person)}`,
     async renew(trip, person) {
-      const fact = { n: (await renewed(trip, person)) + 1 };
-      await store.setFact(ownNameOf(trip, person), JSON.stringify(fact));
+      const was = await store.getFact(ownNameOf(trip, person));
+      const n = was === undefined ? 0 : renewals.parse(JSON.parse(was)).n;
+      // Renewed by somebody else at the same moment: the old link has ended by that.
+      await store.swapFact(ownNameOf(trip, person), was, JSON.stringify({ n: n + 1 }));
     },
     opensOwn: async (trip, person, given) => sameSeal(given, await ownToken(trip, person)),
     seals,

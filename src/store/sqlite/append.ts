@@ -1,7 +1,7 @@
 import type { Database } from 'better-sqlite3';
 import type { Append, AppendResult, NewNotice, Redaction, Store } from '../port.ts';
+import { fromEvent, fromNotice, type TripSql, toJson } from '../rows.ts';
 import { type Seal, sealNext } from '../seal.ts';
-import { fromEvent, fromNotice, type TripSql, toJson } from './rows.ts';
 import { sealWork } from './seals.ts';
 
 type OpenTrip = Parameters<Store['openTrip']>;
@@ -114,7 +114,10 @@ function statements(db: Database) {
       `INSERT INTO trip (id, channel, guild, name, status, seq, opened_at_ms)
      VALUES (?, ?, ?, ?, 'open', 0, ?)`,
     ),
-    setTrip: db.prepare('UPDATE trip SET seq = ?, status = ?, name = ? WHERE id = ?'),
+    setTrip: db.prepare(
+      `UPDATE trip SET seq = ?, status = ?, name = ?, changed = (SELECT max(changed) + 1 FROM trip)
+     WHERE id = ?`,
+    ),
     addEvent: db.prepare(
       `INSERT INTO event
        (trip, seq, id, kind, at_ms, recorded_at_ms, by_id, by_name, typed, data, salt, content, hash)
@@ -137,6 +140,8 @@ function statements(db: Database) {
      ON CONFLICT (trip, key) DO UPDATE SET
        due_at_ms = excluded.due_at_ms,
        data = excluded.data,
+       lease_owner = NULL,
+       lease_until_ms = 0,
        fired_at_ms = CASE WHEN due_at_ms = excluded.due_at_ms THEN fired_at_ms END`,
     ),
     cancelNotices: db.prepare(

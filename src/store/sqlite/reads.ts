@@ -1,7 +1,6 @@
 import type { Database } from 'better-sqlite3';
 import type { RawFact } from '../../trip/fact.ts';
 import type { NoticeRow, TripRow } from '../port.ts';
-import type { SealedFact } from '../seal.ts';
 import {
   type EventSql,
   type NoticeSql,
@@ -10,7 +9,8 @@ import {
   toNotice,
   toSealed,
   toTrip,
-} from './rows.ts';
+} from '../rows.ts';
+import type { SealedFact } from '../seal.ts';
 
 /** One statement each; they see the last commit and hold no lock afterwards. */
 export interface Reads {
@@ -24,7 +24,6 @@ export interface Reads {
   sealed(trip: string): SealedFact[];
   openTrips(): TripRow[];
   notices(trip: string): NoticeRow[];
-  fact(name: string): string | undefined;
 }
 
 export function reads(db: Database): Reads {
@@ -54,7 +53,6 @@ export function reads(db: Database): Reads {
   const notices = db.prepare<[string], NoticeSql>(
     'SELECT * FROM notice WHERE trip = ? ORDER BY due_at_ms, key',
   );
-  const fact = db.prepare<[string], string>('SELECT value FROM fact WHERE name = ?').pluck();
 
   function answered(key: string): { answer: unknown } | undefined {
     const text = answer.get(key);
@@ -73,7 +71,6 @@ export function reads(db: Database): Reads {
     sealed: (id) => events.all(id, 0).map(toSealed),
     openTrips: () => allOpen.all().map(toTrip),
     notices: (id) => notices.all(id).map(toNotice),
-    fact: (name) => fact.get(name),
   };
 }
 

@@ -1,6 +1,6 @@
 import type { Database } from 'better-sqlite3';
+import { type EventSql, toEvent } from '../rows.ts';
 import { sealNext } from '../seal.ts';
-import { type EventSql, toEvent } from './rows.ts';
 
 /** Work to be run inside a transaction. */
 export interface SealWork {

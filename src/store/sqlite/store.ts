@@ -1,21 +1,27 @@
 import type { Database } from 'better-sqlite3';
 import type { Logger } from 'pino';
+import { systemClock } from '../../system/clock.ts';
+import type { Clock } from '../../time/clock.ts';
 import type { Store } from '../port.ts';
 import { sealFirst } from '../seal.ts';
 import { appendWork } from './append.ts';
 import { backUp } from './backup.ts';
+import { ChangePoll } from './changes.ts';
 import { CommitQueue } from './commit.ts';
 import { asStoreError } from './errors.ts';
 import { openDatabase } from './open.ts';
 import { emptyLog, purgeWork, rewrite } from './purge.ts';
 import { reads } from './reads.ts';
 import { SameFile } from './same-file.ts';
+import { sharedWork } from './shared.ts';
 import { NotFired, watchWork } from './watch.ts';
 
 export interface SqliteOptions {
   /** Path of the file; created when missing, its folder isn't. ':memory:' is for tests: not durable. */
   path: string;
   log?: Pick<Logger, 'info'>;
+  /** By it names are held, and others' changes are looked for. */
+  clock?: Clock;
 }
 
 /**
@@ -30,22 +36,19 @@ export function openSqliteStore(options: SqliteOptions): Store {
       'database brought to the newest shape; a copy of the old one is kept',
     );
   }
-  return sqliteStore(db);
+  return sqliteStore(db, options.clock);
 }
 
 /** The store over a connection that `openDatabase` made. */
-export function sqliteStore(db: Database): Store {
+export function sqliteStore(db: Database, clock: Clock = systemClock()): Store {
   const queue = new CommitQueue(db);
   const file = new SameFile(db.name);
   const read = reads(db);
   const appends = appendWork(db);
   const watch = watchWork(db, appends);
   const purgeRows = purgeWork(db);
-  const setFact = db.prepare(
-    `INSERT INTO fact (name, value) VALUES (?, ?)
-     ON CONFLICT (name) DO UPDATE SET value = excluded.value`,
-  );
-  const dropFact = db.prepare('DELETE FROM fact WHERE name = ?');
+  const shared = sharedWork(db, () => clock.wallMs());
+  const poll = new ChangePoll(db, clock);
   // Work of several steps, which closing waits for: a purge must not stop half way.
   const running = new Set<Promise<void>>();
   function whole(work: () => Promise<void>): Promise<void> {
@@ -92,26 +95,49 @@ export function sqliteStore(db: Database): Store {
 
     due: (nowMs, limit) => queue.alone(() => watch.due(nowMs, limit)),
     rung: (trip) => queue.alone(() => watch.rung(trip)),
-    nextDue: () => queue.alone(() => watch.nextDue()),
+    // Where nothing is due, as nearly always, nothing is written.
+    claimDue: async (claim) =>
+      (await queue.alone(() => watch.due(claim.nowMs, 1))).length === 0
+        ? []
+        : queue.submit(() => watch.claimDue(claim)),
+    nextDue: (owner) => queue.alone(() => watch.nextDue(owner)),
     fire: (fire) => queue.submit(() => watch.fire(fire)).catch(whyNotFired),
     claimNotices: (claim) => queue.submit(() => watch.claim(claim)),
     readyNotices: (nowMs) => queue.alone(() => watch.ready(nowMs)),
     recordDeliveries: (deliveries) => queue.submit(() => watch.record(deliveries)),
     notices: (trip) => queue.alone(() => read.notices(trip)),
     nextNoticeAt: () => queue.alone(() => watch.nextNoticeAt()),
-    releaseLeases: (owner) => queue.submit(() => watch.release(owner)),
-
-    getFact: (name) => queue.alone(() => read.fact(name)),
-    setFact: (name, value) =>
+    releaseLeases: (owner) =>
       queue.submit(() => {
-        if (value === undefined) dropFact.run(name);
-        else setFact.run(name, value);
+        shared.letAllGo(owner);
+        return watch.release(owner);
       }),
+
+    hold: (name, owner, forMs) => queue.submit(() => shared.hold(name, owner, forMs)),
+    letGo: (name, owner) => queue.submit(() => shared.letGo(name, owner)),
+    releaseGone: () =>
+      queue.submit(() => {
+        const gone = shared.gone();
+        for (const owner of gone) {
+          shared.letAllGo(owner);
+          watch.release(owner);
+        }
+        return gone;
+      }),
+    changes: (hear) => queue.alone(() => poll.hear(hear)),
+
+    board: (trip) => queue.alone(() => shared.board(trip)),
+    setBoard: (trip, board) => queue.submit(() => shared.setBoard(trip, board)),
+    wantedBoards: () => queue.alone(() => shared.wantedBoards()),
+
+    getFact: (name) => queue.alone(() => shared.fact(name)),
+    setFact: (name, value) => queue.submit(() => shared.setFact(name, value)),
+    swapFact: (name, was, value) => queue.submit(() => shared.swapFact(name, was, value)),
 
     async check(nowMs) {
       queue.assertOpen();
       file.check();
-      await queue.submit(() => void setFact.run('store.checked', String(nowMs)));
+      await queue.submit(() => shared.setFact('store.checked', String(nowMs)));
     },
     backup: (path) =>
       whole(async () => {
@@ -119,6 +145,7 @@ export function sqliteStore(db: Database): Store {
         await backUp(db, path);
       }),
     async close() {
+      await poll.close();
       await Promise.allSettled(running);
       await queue.close();
       closeDatabase(db);

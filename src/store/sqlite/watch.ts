@@ -1,21 +1,22 @@
 import type { Database } from 'better-sqlite3';
-import type { DeadlineRow, Delivery, NoticeRow, Store } from '../port.ts';
+import type { Claim, DeadlineRow, Delivery, NoticeRow, Store } from '../port.ts';
+import { type DeadlineSql, type NoticeSql, toDeadline, toJson, toNotice } from '../rows.ts';
 import type { AppendWork } from './append.ts';
-import { type DeadlineSql, type NoticeSql, toDeadline, toJson, toNotice } from './rows.ts';
 
 type Fire = Parameters<Store['fire']>[0];
-type Claim = Parameters<Store['claimNotices']>[0];
+type ClaimNotices = Parameters<Store['claimNotices']>[0];
 type Fired = 'fired' | 'already' | 'conflict';
 
-/** The first five only read; the rest is work to be run inside a transaction. */
+/** Those up to `ready` only read; the rest is work to be run inside a transaction. */
 export interface WatchWork {
   due(nowMs: number, limit: number): DeadlineRow[];
   rung(trip: string): DeadlineRow[];
-  nextDue(): number | undefined;
+  nextDue(owner: string | undefined): number | undefined;
   nextNoticeAt(): number | undefined;
   ready(nowMs: number): NoticeRow[];
   fire(fire: Fire): Fired;
-  claim(claim: Claim): NoticeRow[];
+  claimDue(claim: Claim): DeadlineRow[];
+  claim(claim: ClaimNotices): NoticeRow[];
   record(deliveries: readonly Delivery[]): void;
   release(owner: string): number;
 }
@@ -27,7 +28,12 @@ export interface WatchWork {
 export const EVERY_TICK = {
   due: `SELECT trip, key, due_at_ms, data FROM deadline
     WHERE fired_at_ms IS NULL AND due_at_ms <= ? ORDER BY due_at_ms, trip, key LIMIT ?`,
-  nextDue: 'SELECT min(due_at_ms) FROM deadline WHERE fired_at_ms IS NULL',
+  claimableDue: `SELECT trip, key, due_at_ms, data FROM deadline
+    WHERE fired_at_ms IS NULL AND due_at_ms <= ? AND (lease_until_ms <= ? OR lease_owner = ?)
+    ORDER BY due_at_ms, trip, key LIMIT ?`,
+  nextDue: `SELECT min(max(due_at_ms, lease_until_ms)) FROM deadline WHERE fired_at_ms IS NULL`,
+  nextOwn: `SELECT min(due_at_ms) FROM deadline
+    WHERE lease_owner = ? AND fired_at_ms IS NULL`,
   nextNotice: `SELECT min(max(next_try_at_ms, lease_until_ms)) FROM notice
     WHERE status = 'pending'`,
   claimable: `SELECT * FROM notice
@@ -52,7 +58,14 @@ export function watchWork(db: Database, appends: AppendWork): WatchWork {
   const rung = db.prepare<[string], DeadlineSql>(
     'SELECT trip, key, due_at_ms, data FROM deadline WHERE trip = ? AND fired_at_ms IS NOT NULL',
   );
+  const claimableDue = db.prepare<[number, number, string, number], DeadlineSql>(
+    EVERY_TICK.claimableDue,
+  );
+  const leaseDue = db.prepare(
+    'UPDATE deadline SET lease_owner = ?, lease_until_ms = ? WHERE trip = ? AND key = ?',
+  );
   const nextDue = db.prepare<[], number | null>(EVERY_TICK.nextDue).pluck();
+  const nextOwn = db.prepare<[string], number | null>(EVERY_TICK.nextOwn).pluck();
   const nextNotice = db.prepare<[], number | null>(EVERY_TICK.nextNotice).pluck();
   const seqOf = db.prepare<[string], number>('SELECT seq FROM trip WHERE id = ?').pluck();
   const markFired = db.prepare(
@@ -61,14 +74,17 @@ export function watchWork(db: Database, appends: AppendWork): WatchWork {
   );
   const claimable = db.prepare<[number, number, number], NoticeSql>(EVERY_TICK.claimable);
   const lease = db.prepare('UPDATE notice SET lease_owner = ?, lease_until_ms = ? WHERE key = ?');
-  const release = db.prepare(
-    'UPDATE notice SET lease_owner = NULL, lease_until_ms = 0 WHERE lease_owner = ?',
+  const release = ['deadline', 'notice'].map((table) =>
+    db.prepare(`UPDATE ${table} SET lease_owner = NULL, lease_until_ms = 0 WHERE lease_owner = ?`),
   );
 
   return {
     due: (nowMs, limit) => due.all(nowMs, limit).map(toDeadline),
     rung: (trip) => rung.all(trip).map(toDeadline),
-    nextDue: () => nextDue.get() ?? undefined,
+    nextDue(owner) {
+      const all = [nextDue.get(), owner === undefined ? null : nextOwn.get(owner)];
+      return earliest(all.map((ms) => ms ?? undefined));
+    },
     nextNoticeAt: () => nextNotice.get() ?? undefined,
     ready: (nowMs) => claimable.all(nowMs, nowMs, LOOKED_MAX).map(toNotice),
 
@@ -90,6 +106,12 @@ export function watchWork(db: Database, appends: AppendWork): WatchWork {
       return 'fired';
     },
 
+    claimDue({ nowMs, owner, leaseUntilMs, limit }) {
+      const rows = claimableDue.all(nowMs, nowMs, owner, limit);
+      for (const { trip, key } of rows) leaseDue.run(owner, Math.round(leaseUntilMs), trip, key);
+      return rows.map(toDeadline);
+    },
+
     claim({ nowMs, owner, leaseUntilMs, limit, take }) {
       const rows: NoticeRow[] = [];
       for (const sql of claimable.iterate(nowMs, nowMs, take === undefined ? limit : LOOKED_MAX)) {
@@ -103,8 +125,13 @@ export function watchWork(db: Database, appends: AppendWork): WatchWork {
     },
 
     record: recordWork(db),
-    release: (owner) => release.run(owner).changes,
+    release: (owner) => release.map((all) => all.run(owner).changes).at(-1) ?? 0,
   };
+}
+
+function earliest(times: readonly (number | undefined)[]): number | undefined {
+  const known = times.filter((ms) => ms !== undefined);
+  return known.length === 0 ? undefined : Math.min(...known);
 }
 
 function recordWork(db: Database): WatchWork['record'] {

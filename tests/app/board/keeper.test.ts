@@ -3,12 +3,12 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { pino } from 'pino';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
-import { readBoard } from '../../../src/app/board/fact.ts';
 import { BoardKeeper, type BoardView } from '../../../src/app/board/keeper.ts';
 import type { BoardChannel, BoardTrouble } from '../../../src/app/board/port.ts';
 import type { Store } from '../../../src/store/port.ts';
 import { openSqliteStore } from '../../../src/store/sqlite/store.ts';
 import { ManualClock } from '../../helpers/clock.ts';
+import { append, open as openTrip } from '../../store/posts.ts';
 
 const TRIP = 'trip0001';
 
@@ -78,8 +78,9 @@ let view: Partial<BoardView>;
 
 const file = { name: 'trip.png', mime: 'image/png', bytes: new Uint8Array([1]) };
 
-function start(): BoardKeeper {
+function start(owner = 'here/1/1'): BoardKeeper {
   return new BoardKeeper({
+    owner,
     store,
     clock,
     log: pino({ level: 'silent' }),
@@ -130,7 +131,7 @@ describe('the keeper', () => {
     await pass(5_000);
     expect(channel.asked).toEqual(['post', 'pin', 'edit']);
     expect(channel.shown).toBe('v2');
-    expect(await readBoard(store, TRIP)).toEqual({
+    expect(await store.board(TRIP)).toMatchObject({
       posts: 1,
       pinned: true,
       message: { channel: 'c1', message: 'm1' },
@@ -165,7 +166,7 @@ describe('the keeper', () => {
     await pass(5_000);
     expect(channel.asked).toEqual(['post', 'pin', 'edit', 'post', 'pin']);
     expect(channel.nonces).toEqual([`board-${TRIP}-1`, `board-${TRIP}-2`]);
-    expect((await readBoard(store, TRIP))?.message?.message).toBe('m2');
+    expect((await store.board(TRIP))?.message?.message).toBe('m2');
   });
 
   it('takes its boards up again after a restart, without a second message', async () => {
@@ -182,7 +183,7 @@ describe('the keeper', () => {
 
   it('shows one board when the process died between sending and keeping the message', async () => {
     // What such a death leaves behind: the post was counted, its message isn't known.
-    await store.setFact(`board:${TRIP}`, JSON.stringify({ posts: 1, pinned: false }));
+    await store.setBoard(TRIP, { posts: 1, pinned: false, wanted: true });
     channel.nonces.push(`board-${TRIP}-1`);
     await keeper.show(TRIP);
     expect(channel.nonces).toEqual([`board-${TRIP}-1`]);
@@ -202,6 +203,47 @@ describe('the keeper', () => {
     expect(channel.shown).toBe('v2');
     await pass(600_000);
     expect(channel.asked.filter((a) => a === 'edit')).toHaveLength(3);
+  });
+
+  it('shows one board, changed once, when several processes hear of every change', async () => {
+    await openTrip(store, TRIP);
+    const others = [start('here/2/1'), start('there/1/1')];
+    const all = [keeper, ...others];
+    const shown = Promise.all([keeper.show(TRIP), others[0]?.show(TRIP)]);
+    // One of the two waits for the other.
+    await pass(1_000);
+    const results = await shown;
+    expect(results.filter((r) => r?.shown)).toHaveLength(2);
+    expect(channel.nonces).toEqual([`board-${TRIP}-1`]);
+    channel.asked = [];
+    view = { live: true };
+    for (const seq of [1, 2, 3]) {
+      await store.append(append(TRIP, seq));
+      version = seq + 10;
+      for (const each of all) each.touch(TRIP);
+      await pass(5_000);
+      await pass(5_000);
+      expect(channel.shown).toBe(`v${version}`);
+    }
+    expect(channel.asked).toEqual(['edit', 'edit', 'edit']);
+    // Time alone changes it too: once, whichever process comes first.
+    await pass(600_000);
+    await pass(5_000);
+    expect(channel.asked).toHaveLength(4);
+    // The others go on when one has ended.
+    await keeper.close();
+    await pass(600_000);
+    await pass(600_000);
+    expect(channel.asked.length).toBeGreaterThan(4);
+    for (const other of others) await other.close();
+  });
+
+  it('keeps every board when two processes make them at the same moment', async () => {
+    const other = start('here/2/1');
+    const trips = Array.from({ length: 40 }, (_, i) => `trip${1000 + i}`);
+    await Promise.all(trips.map((trip, i) => (i % 2 ? keeper : other).show(trip)));
+    expect((await store.wantedBoards()).sort()).toEqual(trips);
+    await other.close();
   });
 
   it('leaves the picture out where files may not be attached', async () => {
@@ -244,7 +286,7 @@ describe('the keeper', () => {
     await pass(600_000);
     await pass(6_000_000);
     expect(channel.asked.filter((a) => a === 'edit')).toHaveLength(3);
-    expect(await store.getFact('boards')).toBeUndefined();
+    expect(await store.wantedBoards()).toEqual([]);
   });
 
   it('takes up after a restart a board that was made before the party left', async () => {
@@ -268,7 +310,7 @@ describe('the keeper', () => {
     await pass(5_000);
     await pass(600_000);
     expect(channel.asked).toEqual(['post', 'pin', 'edit']);
-    expect(await store.getFact('boards')).toBeUndefined();
+    expect(await store.wantedBoards()).toEqual([]);
   });
 
   it('is taken away when its trip is erased, and says when it could not be', async () => {
@@ -281,7 +323,7 @@ describe('the keeper', () => {
     channel.trouble = {};
     expect(await keeper.remove(TRIP)).toBe(true);
     expect(channel.asked.filter((a) => a === 'remove')).toHaveLength(3);
-    expect(await store.getFact('boards')).toBeUndefined();
+    expect(await store.wantedBoards()).toEqual([]);
   });
 
   it('goes on when a board could not be made', async () => {
@@ -303,6 +345,6 @@ describe('the keeper', () => {
   it('takes its facts along when a trip is purged', async () => {
     await keeper.show(TRIP);
     await store.purge(TRIP, clock.wallMs());
-    expect(await readBoard(store, TRIP)).toBeUndefined();
+    expect(await store.board(TRIP)).toBeUndefined();
   });
 });

@@ -34,7 +34,7 @@ async function start() {
   /** The bot as it is after each start: nothing but the file is left of the one before. */
   const startBot = async () => {
     const core = buildCore(ports, pictures);
-    const board = makeBoards(core, outgoing);
+    const board = makeBoards(core, outgoing, 'test/1/1');
     const app = buildBot(core, { ...ALONE, board });
     const chat = new DiscordChat({
       app,

@@ -16,6 +16,11 @@ function parts(status: 'open' | 'closed' = 'open') {
         if (value === undefined) facts.delete(name);
         else facts.set(name, value);
       },
+      async swapFact(name: string, was: string | undefined, value: string | undefined) {
+        if (facts.get(name) !== was) return false;
+        await this.setFact(name, value);
+        return true;
+      },
       trip: async (id: string) =>
         id === 'trip0001'
           ? { id, channel: 'c', name: 'x', status, seq: 1, openedAtMs: 0 }

@@ -2,14 +2,20 @@
  * What the store promises, on plain maps: slow, without SQL, small enough to be believed. The
  * property test holds the real one to it.
  */
-import type { Append, AppendResult, NewNotice, NoticeStatus } from '../../src/store/port.ts';
+import type { Append, AppendResult, NewNotice, NoticeStatus } from '../../../src/store/port.ts';
+
+interface ModelDeadline {
+  dueAtMs: number;
+  fired: boolean;
+  lease?: { owner: string; untilMs: number };
+}
 
 interface ModelTrip {
   channel: string;
   status: 'open' | 'closed' | 'purged';
   ids: string[];
   members: readonly string[];
-  deadlines: Map<string, { dueAtMs: number; fired: boolean }>;
+  deadlines: Map<string, ModelDeadline>;
 }
 
 interface ModelNotice extends NewNotice {
@@ -83,6 +89,24 @@ export class Model {
     return ready.map((n) => n.key);
   }
 
+  claimDue(nowMs: number, owner: string, untilMs: number, limit: number): string[] {
+    const free = this.unfired()
+      .filter(({ dueAtMs, deadline: { lease } }) => {
+        const held = lease !== undefined && lease.owner !== owner && lease.untilMs > nowMs;
+        return dueAtMs <= nowMs && !held;
+      })
+      .sort((a, b) => a.dueAtMs - b.dueAtMs || (a.name < b.name ? -1 : 1))
+      .slice(0, limit);
+    for (const { deadline } of free) deadline.lease = { owner, untilMs };
+    return free.map((d) => d.name);
+  }
+
+  release(owner: string): void {
+    for (const { deadline } of this.unfired()) {
+      if (deadline.lease?.owner === owner) delete deadline.lease;
+    }
+  }
+
   record(key: string, status: 'sent' | 'pending' | 'failed', nextTryAtMs: number): void {
     const notice = this.notices.get(key);
     if (notice === undefined || notice.status === 'sent') return;
@@ -109,8 +133,10 @@ export class Model {
       .map((d) => d.name);
   }
 
-  nextDue(): number | undefined {
-    const all = this.unfired().map((d) => d.dueAtMs);
+  nextDue(owner?: string): number | undefined {
+    const all = this.unfired().map(({ dueAtMs, deadline: { lease } }) =>
+      lease === undefined || lease.owner === owner ? dueAtMs : Math.max(dueAtMs, lease.untilMs),
+    );
     return all.length === 0 ? undefined : Math.min(...all);
   }
 
@@ -123,7 +149,7 @@ export class Model {
   private unfired() {
     return [...this.trips].flatMap(([id, trip]) =>
       [...trip.deadlines].flatMap(([key, d]) =>
-        d.fired ? [] : [{ name: `${id} ${key}`, dueAtMs: d.dueAtMs }],
+        d.fired ? [] : [{ name: `${id} ${key}`, dueAtMs: d.dueAtMs, deadline: d }],
       ),
     );
   }

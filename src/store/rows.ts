@@ -1,8 +1,8 @@
-import type { RawFact } from '../../trip/fact.ts';
-import { wellFormed } from '../canonical.ts';
-import { nonceOf } from '../nonce.ts';
-import type { DeadlineRow, NewNotice, NoticeRow, NoticeStatus, TripRow } from '../port.ts';
-import type { Seal, SealedFact } from '../seal.ts';
+import type { RawFact } from '../trip/fact.ts';
+import { wellFormed } from './canonical.ts';
+import { nonceOf } from './nonce.ts';
+import type { BoardRow, DeadlineRow, NewNotice, NoticeRow, NoticeStatus, TripRow } from './port.ts';
+import type { Seal, SealedFact } from './seal.ts';
 
 export interface TripSql {
   id: string;
@@ -48,6 +48,40 @@ export interface NoticeSql extends DeadlineSql {
   last_error: string | null;
   sent_at_ms: number | null;
   receipt: string | null;
+}
+
+export interface BoardSql {
+  trip: string;
+  posts: number;
+  channel: string | null;
+  message: string | null;
+  pinned: number;
+  wanted: number;
+  shown_by: string | null;
+  shown_at_ms: number | null;
+  shown_seq: number | null;
+}
+
+export function toBoard(row: BoardSql): BoardRow {
+  const { posts, channel, message, shown_by: by, shown_at_ms: atMs, shown_seq: seq } = row;
+  const board: BoardRow = { posts, pinned: row.pinned === 1, wanted: row.wanted === 1 };
+  if (channel !== null && message !== null) board.message = { channel, message };
+  if (by !== null && atMs !== null && seq !== null) board.shown = { by, atMs, seq };
+  return board;
+}
+
+export function fromBoard(trip: string, board: BoardRow): BoardSql {
+  return {
+    trip,
+    posts: board.posts,
+    channel: board.message?.channel ?? null,
+    message: board.message?.message ?? null,
+    pinned: Number(board.pinned),
+    wanted: Number(board.wanted),
+    shown_by: board.shown?.by ?? null,
+    shown_at_ms: board.shown === undefined ? null : Math.round(board.shown.atMs),
+    shown_seq: board.shown?.seq ?? null,
+  };
 }
 
 export function toTrip(row: TripSql): TripRow {

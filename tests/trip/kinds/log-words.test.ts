@@ -37,6 +37,12 @@ const WORDS: Record<string, readonly [data: object, words: string][]> = {
     [{ things: [{ name: 'Stove', brings: 'mara' }] }, 'kit: Stove'],
     [{ things: [{ name: 'Stove' }, { name: 'Pot' }] }, 'kit: 2 things'],
   ],
+  'pace.taken': [[{ from: 'Harrow Tower' }, 'pace taken from Harrow Tower']],
+  'log.imported': [[{ entries: 9 }, 'entries 1 to 9 brought in from a file']],
+  'log.erased': [
+    [{ entries: [4] }, 'erased on request: who told entry 4, and what it said of them'],
+    [{ entries: [4, 5] }, 'erased on request: who told entries 4, 5, and what it said of them'],
+  ],
   'retreat.began': [
     [{ pitch: 5 }, 'coming down from the stance after pitch 5'],
     [{ pitch: 0 }, 'coming down from the ground'],

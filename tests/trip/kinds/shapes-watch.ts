@@ -6,7 +6,53 @@ const RAISED = { phase: 'due', root: 'down', dueMs: 5, to: ['dana'] };
 /** What is agreed about silence, what comes of it, and what mends the record. */
 const REPORT = { who: ['mara'], condition: 'hurt', what: 'fell', how: 'self', wants: 'callout' };
 
+const BELIEF = { mean: 0, sd: 1 };
+const TAKEN = {
+  ...{ from: 'Harrow Tower', stages: 1, party: BELIEF, aid: BELIEF },
+  ...{ haul: BELIEF, changeover: BELIEF, leaders: [] },
+};
+
 export const WATCH_SHAPES: Shapes = {
+  'log.imported': [
+    [
+      [
+        { entries: 1, chain: 'holds', head: 'x'.repeat(64) },
+        { entries: 9, chain: 'broken', from: 1 },
+        { entries: 9, chain: 'none' },
+      ],
+      [
+        {},
+        { entries: 0, chain: 'holds' },
+        { entries: 1, chain: 'torn' },
+        { entries: 1, chain: 'holds', head: 'x'.repeat(65) },
+        { entries: 1, chain: 'none', more: 1 },
+      ],
+    ],
+  ],
+  'log.erased': [
+    [
+      [{ entries: [1] }, { entries: [] }],
+      [{}, { entries: [0] }, { entries: [1.5] }],
+    ],
+  ],
+  'pace.taken': [
+    [
+      [
+        TAKEN,
+        { ...TAKEN, class: 'first', party: { mean: -3, sd: 3 } },
+        { ...TAKEN, stages: 10_000, leaders: [{ name: 'Mara', free: BELIEF, aid: BELIEF }] },
+      ],
+      [
+        {},
+        { ...TAKEN, from: '' },
+        { ...TAKEN, stages: 0 },
+        { ...TAKEN, class: 'slow' },
+        { ...TAKEN, haul: { mean: 3.1, sd: 0 } },
+        { ...TAKEN, aid: { mean: 0, sd: -1 } },
+        { ...TAKEN, leaders: [{ name: '', free: BELIEF, aid: BELIEF }] },
+      ],
+    ],
+  ],
   'trouble.reported': [
     [
       [REPORT, { ...REPORT, who: [], where: 'stance 6', needs: 'a splint' }],

@@ -56,6 +56,8 @@ const PORTS = [
   'src/store/sqlite/',
   'src/store/holding.ts',
   'src/store/holding-outcome.ts',
+  'src/store/postgres/',
+  'src/store/copy.ts',
   'src/store/nonce.ts',
   'src/store/rows.ts',
   'src/system/',

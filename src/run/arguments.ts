@@ -11,7 +11,11 @@ export interface Arguments {
   version: boolean;
   /** Writes a copy of the database here, while the bot may be running, and ends. */
   backup?: string;
+  /** Copies the database from the file into PostgreSQL, or back, and ends. */
+  move?: Move;
 }
+
+export type Move = 'to-postgres' | 'to-file';
 
 export const USAGE = `tagline keeps a climbing party's trip on a long wall, in a chat.
 
@@ -20,6 +24,8 @@ export const USAGE = `tagline keeps a climbing party's trip on a long wall, in a
   tagline --script FILE          plays a file on its own clock
   tagline --script FILE --json   the same, one JSON line an answer or notice
   tagline --backup FILE          copies the database, while the bot may be running
+  tagline --move to-postgres     copies the stopped bot's file into the database of TAGLINE_DATABASE_URL
+  tagline --move to-file         the other way
   tagline --version              says which release this is
 
 In a checkout "npm start --" stands for "tagline": npm start -- --script FILE
@@ -33,16 +39,21 @@ export function readArguments(argv: readonly string[]): Arguments {
     options: {
       script: { type: 'string' },
       backup: { type: 'string' },
+      move: { type: 'string' },
       json: { type: 'boolean', default: false },
       demo: { type: 'boolean', default: false },
       help: { type: 'boolean', default: false, short: 'h' },
       version: { type: 'boolean', default: false, short: 'v' },
     },
   });
-  const { script, backup, ...rest } = values;
+  const { script, backup, move, ...rest } = values;
+  if (move !== undefined && move !== 'to-postgres' && move !== 'to-file') {
+    throw new Error('--move is followed by to-postgres or by to-file');
+  }
   return {
     ...rest,
     ...(script === undefined ? {} : { script }),
     ...(backup === undefined ? {} : { backup }),
+    ...(move === undefined ? {} : { move }),
   };
 }

@@ -1,13 +1,12 @@
-import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import type { Settings } from '../settings.ts';
 import { holdingStore } from '../store/holding.ts';
-import { openSqliteStore } from '../store/sqlite/store.ts';
 import { systemClock } from '../system/clock.ts';
 import { randomIds } from '../system/ids.ts';
 import { createLog } from '../system/log.ts';
 import type { Arguments } from './arguments.ts';
 import { makeDataFolder } from './data-folder.ts';
+import { move, openStore } from './database.ts';
 import { printing, runScript } from './script.ts';
 import { runTerminal } from './terminal.ts';
 
@@ -20,7 +19,7 @@ export interface Start {
   write(text: string): void;
 }
 
-/** Does what the command line asks for: plays a script, copies the database, or serves until it is stopped. */
+/** Does what the command line asks for: plays a script, copies or moves the database, or serves until it is stopped. */
 export async function start(asked: Start): Promise<void> {
   const { args, settings, write } = asked;
   const demo = fileURLToPath(new URL('deploy/demo/harrow.txt', asked.folder));
@@ -29,6 +28,11 @@ export async function start(asked: Start): Promise<void> {
     return runScript({ file, logLevel: quiet(settings), show: printing(args.json, write) });
   }
   if (args.backup !== undefined) return backUp(settings, args.backup, write);
+  if (args.move !== undefined) {
+    makeDataFolder(settings.TAGLINE_DATA);
+    write(await move(settings, args.move));
+    return;
+  }
   await serve(asked);
 }
 
@@ -38,7 +42,7 @@ function quiet({ LOG_LEVEL }: Settings): string {
 }
 
 async function backUp(settings: Settings, to: string, write: Start['write']): Promise<void> {
-  const store = openSqliteStore({ path: databaseOf(settings) });
+  const store = await openStore(settings);
   try {
     await store.backup(to);
     write(`Copied to ${to}.\n`);
@@ -47,16 +51,12 @@ async function backUp(settings: Settings, to: string, write: Start['write']): Pr
   }
 }
 
-function databaseOf(settings: Settings): string {
-  return join(settings.TAGLINE_DATA, 'tagline.db');
-}
-
 async function serve({ settings, version }: Start): Promise<void> {
   const token = settings.DISCORD_TOKEN;
   const log = createLog(token === undefined ? quiet(settings) : settings.LOG_LEVEL);
   makeDataFolder(settings.TAGLINE_DATA);
   log.info({ version, node: process.version }, 'starting');
-  const store = holdingStore(openSqliteStore({ path: databaseOf(settings), log }), { log });
+  const store = holdingStore(await openStore(settings, log), { log });
   const ports = { store, clock: systemClock(), ids: randomIds(), log };
   try {
     if (token === undefined) return await runTerminal(ports, settings);

@@ -47,6 +47,22 @@ export function entryHash(fact: Omit<RawFact, 'trip'>, content: string, prev: st
   });
 }
 
+/**
+ * The text that an entry's hash is made of, but for the hash of the entry before, which stands between the two
+ * parts: for a database that finds that one itself.
+ */
+export function hashedAround(
+  fact: Omit<RawFact, 'trip'>,
+  content: string,
+): { head: string; tail: string } {
+  const before = { at: isoTime(fact.atMs), content, id: fact.id, kind: fact.kind };
+  const after = { recorded_at: isoTime(fact.recordedAtMs), seq: fact.seq };
+  return {
+    head: `${canonicalJson(before).slice(0, -1)},"prev":"`,
+    tail: `",${canonicalJson(after).slice(1)}`,
+  };
+}
+
 /** Seals a new entry behind the entry with the hash `prev`; '' for the first. */
 export function sealNext(fact: Omit<RawFact, 'trip'>, prev: string): Required<Seal> {
   const salt = randomBytes(16).toString('hex');

@@ -5,11 +5,11 @@ import { afterAll, beforeAll, expect, test } from 'vitest';
 import { commands } from '../../commands/index.ts';
 import type { OptionDef } from '../../src/app/command.ts';
 import { ScriptClock } from '../../src/chat/local/script-clock.ts';
-import { openSqliteStore } from '../../src/store/sqlite/store.ts';
 import { createLog } from '../../src/system/log.ts';
 import { countingIds } from '../chat/fakes.ts';
 import { type GivenFile, startStand } from '../discord/driver.ts';
 import { bareBot, startDiscord } from '../helpers/bot.ts';
+import { testStore } from '../helpers/store.ts';
 import { TOPO } from '../helpers/world.ts';
 
 /**
@@ -32,7 +32,7 @@ const types = new Set<OptionDef['type']>();
 let running: Awaited<ReturnType<typeof start>>;
 
 async function start() {
-  const store = openSqliteStore({ path: join(folder, 'trips.db') });
+  const store = testStore(join(folder, 'trips.db'));
   const app = bareBot({ store, clock, ids, log: createLog('silent') });
   const chat = await startDiscord({ app, token: stand.token, apiUrl: stand.apiUrl });
   return { store, chat };

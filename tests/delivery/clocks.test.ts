@@ -11,17 +11,17 @@ import {
   type WatchParts,
 } from '../../src/delivery/ports.ts';
 import { bare } from '../../src/say/message.ts';
-import { openSqliteStore } from '../../src/store/sqlite/store.ts';
 import { DAWN_MS, departed, HOUR, MINUTE } from '../alarm/trip.ts';
 import { quietRecords } from '../chat/fakes.ts';
 import { ManualClock } from '../helpers/clock.ts';
+import { testStore } from '../helpers/store.ts';
 
 const DOWN = DAWN_MS + 16 * HOUR;
 const CALLOUT = DAWN_MS + 20 * HOUR;
 
 /** A departed trip, watched from `fromMs`; `truth` is the true time whatever the wall clock says. */
 async function scene(fromMs: number, answers: () => boolean) {
-  const store = openSqliteStore({ path: ':memory:' });
+  const store = testStore(':memory:');
   onTestFinished(() => store.close());
   const clock = new ManualClock();
   clock.set(fromMs);

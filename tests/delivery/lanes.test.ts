@@ -11,10 +11,10 @@ import {
   type WatchParts,
 } from '../../src/delivery/ports.ts';
 import { bare } from '../../src/say/message.ts';
-import { openSqliteStore } from '../../src/store/sqlite/store.ts';
 import { DAWN_MS, departed, HOUR, MINUTE, type Story } from '../alarm/trip.ts';
 import { quietRecords } from '../chat/fakes.ts';
 import { ManualClock } from '../helpers/clock.ts';
+import { testStore } from '../helpers/store.ts';
 
 const DOWN = DAWN_MS + 16 * HOUR;
 const CALLOUT = DAWN_MS + 20 * HOUR;
@@ -29,7 +29,7 @@ interface Told {
 
 /** A watch over stories; what `hangs` names hangs until it is taken out of `held` and called. */
 async function scene(stories: readonly Story[], hangs: (to: string) => boolean) {
-  const store = openSqliteStore({ path: ':memory:' });
+  const store = testStore(':memory:');
   onTestFinished(() => store.close());
   const clock = new ManualClock();
   clock.set(DOWN - MINUTE);

@@ -17,10 +17,10 @@ import { backOffMs } from '../../src/delivery/retry.ts';
 import { ForwardTime } from '../../src/delivery/times.ts';
 import { bare } from '../../src/say/message.ts';
 import type { Store } from '../../src/store/port.ts';
-import { openSqliteStore } from '../../src/store/sqlite/store.ts';
 import { DAWN_MS, departed, HOUR, MINUTE } from '../alarm/trip.ts';
 import { countingIds, quietRecords } from '../chat/fakes.ts';
 import { ManualClock } from '../helpers/clock.ts';
+import { testStore } from '../helpers/store.ts';
 
 const DOWN = DAWN_MS + 16 * HOUR;
 
@@ -28,7 +28,7 @@ const DOWN = DAWN_MS + 16 * HOUR;
 function scene(path = ':memory:', letter = '') {
   const counted = countingIds();
   const ids = { ...counted, event: () => `${letter}${counted.event()}` };
-  const store = openSqliteStore({ path });
+  const store = testStore(path);
   onTestFinished(() => store.close());
   const clock = new ManualClock();
   clock.set(DAWN_MS + HOUR);

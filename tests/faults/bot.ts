@@ -14,6 +14,8 @@ export interface BotSettings {
   dataDir: string;
   /** Runs it under a limit on the size of files, in blocks of 1,024 bytes: a disk that is full. */
   fileBlocks?: number;
+  /** A PostgreSQL database in place of the file. */
+  databaseUrl?: string;
   /** Runs it as a user who owns nothing, where we may choose. */
   nobody?: boolean;
 }
@@ -24,13 +26,14 @@ const MAIN = join(import.meta.dirname, '../../src/main.js');
 const NOBODY = 65_534;
 
 export function startBot(settings: BotSettings): BotProcess {
-  const { apiUrl, token, dataDir, fileBlocks, nobody } = settings;
+  const { apiUrl, token, dataDir, fileBlocks, nobody, databaseUrl } = settings;
   const env = {
     PATH: process.env.PATH,
     DISCORD_API_URL: apiUrl,
     DISCORD_TOKEN: token,
     TAGLINE_DATA: dataDir,
     LOG_LEVEL: 'error',
+    ...(databaseUrl === undefined ? {} : { TAGLINE_DATABASE_URL: databaseUrl }),
   };
   const as = nobody === true && process.getuid?.() === 0 ? { uid: NOBODY, gid: NOBODY } : {};
   const child =

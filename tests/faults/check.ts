@@ -1,15 +1,15 @@
 /** What must hold after the kills, from the database itself and from what people saw. */
 
+import type { Store } from '../../src/store/port.ts';
 import { sqlite } from '../../src/store/sqlite/driver.ts';
-import { openSqliteStore } from '../../src/store/sqlite/store.ts';
 import type { SpawnedStand } from '../discord/spawned.ts';
 import type { SilentTrip } from './trips.ts';
 
-const Sqlite = sqlite();
-
 export interface Evidence {
   stand: SpawnedStand;
-  path: string;
+  /** What they left. */
+  store: Store;
+  nowMs: number;
   /** Words of posts that were answered. */
   acked: readonly string[];
   trips: readonly SilentTrip[];
@@ -29,26 +29,28 @@ export interface Totals {
   unasked: number;
 }
 
-export async function checkRecord({ stand, path, acked, trips }: Evidence): Promise<Totals> {
-  const db = new Sqlite(path, { readonly: true });
+/** Throws when the file itself is not whole. */
+export function assertSound(path: string): void {
+  const db = new (sqlite())(path, { readonly: true });
   const sound = db.pragma('integrity_check', { simple: true });
-  if (sound !== 'ok') throw new Error(`the file is damaged: ${String(sound)}`);
-  const ids = db.prepare<[], string>('SELECT id FROM trip').pluck().all();
-  const overdue = db
-    .prepare<[], number>(
-      `SELECT count(*) FROM deadline WHERE fired_at_ms IS NULL AND due_at_ms < unixepoch() * 1000 - 60000`,
-    )
-    .pluck()
-    .get();
   db.close();
-  if (overdue !== 0) throw new Error(`${overdue} deadlines are due and have not rung`);
+  if (sound !== 'ok') throw new Error(`the file is damaged: ${String(sound)}`);
+}
 
-  const store = openSqliteStore({ path });
+export async function checkRecord({
+  stand,
+  store,
+  nowMs,
+  acked,
+  trips,
+}: Evidence): Promise<Totals> {
+  const overdue = (await store.due(nowMs - 60_000, 1000)).length;
+  if (overdue !== 0) throw new Error(`${overdue} deadlines are due and have not rung`);
   const words = new Set<string>();
   let [notices, undelivered] = [0, 0];
   const sent: string[] = [];
   const why: string[] = [];
-  for (const id of ids) {
+  for (const { id } of await store.openTrips()) {
     const events = await store.events(id);
     if (events.some((e, i) => e.seq !== i + 1)) throw new Error(`${id}: a gap in the record`);
     for (const e of events) words.add((e.data as { words?: string }).words ?? '');
@@ -61,7 +63,6 @@ export async function checkRecord({ stand, path, acked, trips }: Evidence): Prom
       }
     }
   }
-  await store.close();
 
   const messages = stand.entries.filter((e) => e.kind === 'message');
   const nonces = messages.flatMap((m) => (m.nonce === undefined ? [] : [String(m.nonce)]));

@@ -16,7 +16,7 @@ import { openSqliteStore } from '../../src/store/sqlite/store.ts';
 import { systemClock } from '../../src/system/clock.ts';
 import { type SpawnedStand, spawnStand } from '../discord/spawned.ts';
 import { type BotProcess, kill, startBot, stop } from './bot.ts';
-import { checkRecord, type Totals } from './check.ts';
+import { assertSound, checkRecord, type Totals } from './check.ts';
 import { GUILD, openPosts, openSilent, POSTS, SilentTrip, say } from './trips.ts';
 
 const kills = Number(process.argv[2] ?? 200);
@@ -62,10 +62,12 @@ try {
   await clock.sleep(4 * 60_000);
   await stop(bot);
   const seconds = Math.round((performance.now() - startMs) / 1000);
-  report(
-    await checkRecord({ stand, path: join(settings.dataDir, 'tagline.db'), acked, trips }),
-    seconds,
-  );
+  const path = join(settings.dataDir, 'tagline.db');
+  assertSound(path);
+  const store = openSqliteStore({ path });
+  const totals = await checkRecord({ stand, store, nowMs: clock.wallMs(), acked, trips });
+  await store.close();
+  report(totals, seconds);
   await fullDisk(stand, join(folder, 'full'));
   await readOnly(stand, join(folder, 'full'));
 } finally {

@@ -14,13 +14,13 @@ import type { Loaded } from '../../src/record/records.ts';
 import { bare } from '../../src/say/message.ts';
 import type { Reply } from '../../src/say/reply.ts';
 import type { Store } from '../../src/store/port.ts';
-import { openSqliteStore } from '../../src/store/sqlite/store.ts';
 import type { Clock } from '../../src/time/clock.ts';
 import { resolveLocal } from '../../src/time/zone.ts';
 import { countingIds } from '../chat/fakes.ts';
 import { ALONE } from './bot.ts';
 import { ManualClock } from './clock.ts';
 import { FORECASTS } from './forecasts.ts';
+import { testStore } from './store.ts';
 
 /** A message of the watch, and whom it was for. */
 export interface Told {
@@ -73,7 +73,7 @@ export const ZONE = 'Europe/Oslo';
 
 export async function world(options: WorldOptions = {}): Promise<World> {
   const folder = mkdtempSync(join(tmpdir(), 'tagline-test-'));
-  const file = openSqliteStore({ path: join(folder, 'trips.db') });
+  const file = testStore(join(folder, 'trips.db'));
   const store = options.throughStore?.(file) ?? file;
   const clock = new ManualClock();
   const zone = options.zone ?? ZONE;

@@ -10,9 +10,9 @@ import { replyText } from '../../../src/chat/text.ts';
 import { Watch } from '../../../src/delivery/loop.ts';
 import { bare } from '../../../src/say/message.ts';
 import type { Reply } from '../../../src/say/reply.ts';
-import { openSqliteStore } from '../../../src/store/sqlite/store.ts';
 import { countedIds } from '../../../src/system/ids.ts';
 import { bareBot } from '../../helpers/bot.ts';
+import { testStore } from '../../helpers/store.ts';
 
 const HOUR = 3_600_000;
 /** 2031-06-12 06:00 in Oslo. */
@@ -52,7 +52,7 @@ async function upTo(ms: number): Promise<void> {
 
 beforeEach(async () => {
   clock = new ScriptClock(DAWN);
-  const store = openSqliteStore({ path: ':memory:' });
+  const store = testStore(':memory:');
   onTestFinished(() => store.close());
   app = bareBot({ store, clock, ids: countedIds(), log: pino({ level: 'silent' }) });
   told = [];

@@ -9,10 +9,10 @@ import type { Envelope, Sent } from '../../../src/delivery/ports.ts';
 import { bare } from '../../../src/say/message.ts';
 import type { Reply } from '../../../src/say/reply.ts';
 import type { Store } from '../../../src/store/port.ts';
-import { openSqliteStore } from '../../../src/store/sqlite/store.ts';
 import { countedIds } from '../../../src/system/ids.ts';
 import type { Clock } from '../../../src/time/clock.ts';
 import { bareBot } from '../../helpers/bot.ts';
+import { testStore } from '../../helpers/store.ts';
 
 export type WayName = 'channel' | 'dm:dana' | 'email:dana' | 'email:pal';
 export type Fault = 'works' | 'never' | 'later' | 'slow-then-fault';
@@ -66,7 +66,7 @@ export class World {
 
   constructor(startMs: number, path = ':memory:') {
     this.clock = new SimClock(startMs);
-    this.store = openSqliteStore({ path });
+    this.store = testStore(path);
     this.app = bareBot({
       store: this.store,
       clock: this.clock,

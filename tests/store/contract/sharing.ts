@@ -1,4 +1,5 @@
 import { expect, it } from 'vitest';
+import { followChain } from '../../../src/record/chain.ts';
 import type { Store } from '../../../src/store/port.ts';
 import { append, DAWN_MS, event, notice, open } from '../posts.ts';
 import type { MakeDatabase } from './database.ts';
@@ -251,6 +252,29 @@ export function sharingContract(make: MakeDatabase): void {
     await store.append(append('t1', 2, { events: [{ ...event('t1', 3), by }], name: by.name }));
     expect((await other.events('t1'))[2]?.by.name).toMatch(/^Pål \{x\} "y" \\ /u);
     expect((await other.trip('t1'))?.name).toMatch(/^Pål \{x\} "y" \\ /u);
+  });
+
+  it('seals what it stores behind what was stored before, and erases content without breaking that', async () => {
+    const [store, other] = await two();
+    await open(store, 't1');
+    const odd = { ...event('t1', 2), typed: '-10m', data: { note: 'a\u0000b', n: [1.5, null] } };
+    await store.append(append('t1', 1, { events: [odd, { ...event('t1', 3), id: 'e-3' }] }));
+    await other.append(append('t1', 3));
+    const sealed = await other.sealed('t1');
+    expect(await followChain(sealed, 4)).toMatchObject({ holds: true, entries: 4 });
+    const hash = sealed[2]?.seal.hash;
+    await store.append(
+      append('t1', 4, {
+        events: [{ ...event('t1', 5), kind: 'log.erased', data: { entries: [2] } }],
+        redact: [{ seq: 2, by: { id: 'gone', name: 'gone' }, data: {} }],
+      }),
+    );
+    const left = await other.sealed('t1');
+    expect(await followChain(left, 5)).toMatchObject({ holds: true, erased: [2] });
+    expect(left[1]).toMatchObject({ by: { name: 'gone' }, data: {} });
+    expect(left[1]?.typed).toBeUndefined();
+    expect(left[2]?.seal.hash).toBe(hash);
+    expect(await store.answered('t1-i1')).toBeUndefined();
   });
 
   it('erases all of a trip and nothing of another whose name is like it', async () => {

@@ -1,0 +1,6 @@
+import { shape } from './0001-shape.ts';
+import { writing } from './0002-writing.ts';
+import type { Migration } from './migration.ts';
+
+/** All steps, oldest first. */
+export const MIGRATIONS: readonly Migration[] = [shape, writing];

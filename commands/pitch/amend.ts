@@ -50,7 +50,7 @@ export const amend = sub({
           args.at === undefined ? undefined : toldTime(state, call, args.at, 'past', stands.atMs);
         note = told?.note;
         return [
-          ...wetAgain(state, stands, told?.atMs, event.seq, args),
+          ...wetAgain(state, stands, told?.atMs ?? stands.atMs, event.seq, args),
           {
             kind: 'log.amended',
             data: {
@@ -121,18 +121,13 @@ function kept(entry: number, { to, leader }: AmendArgs) {
 function wetAgain(
   state: TripState,
   stands: Fact,
-  toMs: number | undefined,
+  toMs: number,
   entry: number,
   args: AmendArgs,
 ): Draft[] {
   const marked = markOf(stands);
   // A mark that stood in the hold was asked about when it was posted.
-  if (
-    marked === undefined ||
-    toMs === undefined ||
-    isHeld(state, marked.mark, marked.pitch, stands.atMs)
-  )
-    return [];
+  if (marked === undefined || isHeld(state, marked.mark, marked.pitch, stands.atMs)) return [];
   const pitch = args.to ?? marked.pitch;
   return wetDrafts(state, {
     ...{ mark: marked.mark, pitch, atMs: toMs, dry: args.dry },

@@ -5,7 +5,8 @@ import { entryWords, undoButtons } from '../../src/app/words/post.ts';
 import { change, refusalOf } from '../../src/record/change.ts';
 import type { Loaded } from '../../src/record/trips.ts';
 import { Refusal } from '../../src/say/refusal.ts';
-import type { Draft } from '../../src/trip/fact.ts';
+import { effective } from '../../src/trip/effective.ts';
+import type { Draft, Fact } from '../../src/trip/fact.ts';
 import { actOf } from '../../src/trip/kinds/acts.ts';
 import { pitchOf } from '../../src/trip/kinds/pitch.ts';
 import type { No } from '../../src/trip/rules/no.ts';
@@ -36,9 +37,11 @@ export const strike = sub({
   options,
   run(call, args, app) {
     let struck: LogEntry[] = [];
+    let stood: Fact[] = [];
     return change(app, call, {
       decide({ state }) {
         struck = targets(state, call, args);
+        stood = effective(state.entries.map((e) => e.event)).facts;
         return struck.map(
           ({ event }): Draft => ({
             kind: 'log.struck',
@@ -49,7 +52,7 @@ export const strike = sub({
       async answer({ after, events }) {
         return {
           lines: [
-            struckWords(after, struck, call.atMs),
+            struckWords(after, struck, stood, call.atMs),
             ...(await progressLines(app, after, call.atMs)),
           ],
           buttons: undoButtons(events),
@@ -61,9 +64,18 @@ export const strike = sub({
 });
 
 /** `Struck: pitch 5 done at 14:22 (entry 12).` */
-function struckWords(after: TripState, struck: readonly LogEntry[], nowMs: number): string {
+function struckWords(
+  after: TripState,
+  struck: readonly LogEntry[],
+  stood: readonly Fact[],
+  nowMs: number,
+): string {
   const back = broughtBack(after, struck);
-  const shown = (back.length > 0 ? back : struck).map((e) => e.event);
+  // As it was amended, before it was struck or now that it counts again.
+  const as = back.length > 0 ? effective(after.entries.map((e) => e.event)).facts : stood;
+  const shown = (back.length > 0 ? back : struck).map(
+    ({ event }) => as.find((fact) => fact.id === event.id) ?? event,
+  );
   const numbers = list(shown.map((e) => e.seq).sort((a, b) => a - b));
   // More than two would fill a phone; the record lists them.
   const what =

@@ -136,6 +136,12 @@ function wayDraft(
 ): Draft {
   const done = pitchesDone(state);
   mustStillBeAt(state, pitch ?? -1);
+  if (state.nights.some((night) => night.leftMs === undefined)) {
+    throw new Refusal('button-over', [
+      'They are settled for the night already.',
+      'Nothing is changed. How the plan stands: /plan',
+    ]);
+  }
   if (way !== 'on') return { kind: 'plan.chosen', data: { pitch: done, way } };
   if (state.bivyPlan.includes(done)) return { kind: 'bivy.unplanned', data: { pitch: done } };
   throw new Refusal('already-so', `No night is planned after pitch ${done} any more.`);

@@ -42,7 +42,7 @@ export const show = sub({
       ],
       ...scheduleTable(state.zone, standing.checkpoints, 6, call.atMs),
       after: [
-        `Set ${set}. ~ is projected; late in h:min, + is behind the plan; margin is to the latest time.`,
+        `Set ${set}. ~ is projected; late in h:min of climbing, + is behind the plan; margin is to the latest time.`,
         ...(over ? [] : [words.CAUTION]),
       ],
       ...(await pictured(app, state, forecast, call.atMs)),

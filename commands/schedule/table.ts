@@ -36,7 +36,7 @@ export function scheduleTable(
       at(c.plannedMs),
       c.latestMs === undefined ? '-' : at(c.latestMs),
       happened,
-      signed(between(c.plannedMs, c.actualMs ?? c.projectedMs), '+'),
+      signed(lateOf(c), '+'),
       signed(between(c.actualMs ?? c.projectedMs, c.latestMs), ''),
     ];
     rows.push(row.slice(0, columns));
@@ -57,6 +57,13 @@ function timeOn(zone: string, ms: number, day: LocalDay): string {
   return near
     ? `${WEEKDAYS[weekdayOf(localDay(zone, ms)) - 1]} ${clock(zone, ms)}`
     : dayClock(zone, ms, ms + 7 * 86_400_000);
+}
+
+/** Late in planned climbing: as the clock shows it, less the planned nights between. */
+function lateOf({ plannedMs, actualMs, projectedMs, lateMin }: CheckpointStanding) {
+  const byClock = between(plannedMs, actualMs ?? projectedMs);
+  if (byClock === undefined || lateMin === undefined) return byClock;
+  return Math.abs(byClock - lateMin) < 1 ? byClock : Math.round(lateMin);
 }
 
 /** Whole minutes between two times as the clock shows them, so that a reader can check the table. */

@@ -86,10 +86,11 @@ export function assumptionWords(
 }
 
 /** A forecast from a wide prior says so. */
-function wideWords({ settings, takenPace }: TripState): string {
+function wideWords({ settings, takenPace, pitches }: TripState): string {
   const narrower =
     settings.party === undefined && takenPace === undefined ? ' Narrower: /trip pace party:' : '';
-  return `Nothing climbed yet: wide.${narrower}`;
+  const climbed = pitches.some((p) => p.done !== undefined);
+  return `${climbed ? 'No climbing time told yet' : 'Nothing climbed yet'}: wide.${narrower}`;
 }
 
 /** After this long without a word of the climb, where the party is is a guess. Engineering choice. */

@@ -1,3 +1,4 @@
+import { stopWords } from '../../src/app/words/plan.ts';
 import { duration } from '../../src/time/format.ts';
 import type { TripState } from '../../src/trip/state.ts';
 import { distanceText, type LengthUnit, lengthText, weightText } from '../../src/trip/units.ts';
@@ -16,7 +17,7 @@ export function settingsWords(state: TripState): string[] {
       ? `Hauling a bag${s.bagKg === undefined ? '' : ` of ${weightText(s.bagKg, units)}`}.`
       : 'No haul bag.',
     ...carriedWords(s),
-    `Climbing from ${s.startClock}; no pitch begun after ${s.stopClock}.${
+    `Climbing from ${s.startClock}. ${stopWords(state)}${
       s.firstDay === undefined ? '' : ` First day ${s.firstDay}.`
     }`,
     descentWords(state),

@@ -1,3 +1,4 @@
+import { timesIn } from '../say/hours.ts';
 import { bare } from '../say/message.ts';
 import { dayClock, dayMonth, duration, offset } from '../time/format.ts';
 import { wallTime } from '../time/zone.ts';
@@ -51,7 +52,7 @@ export function sheetText(sheet: Sheet): string {
     title.toUpperCase(),
     ...lines,
   ]);
-  return `${[...head, ...body].join('\n')}\n`;
+  return timesIn(sheet.hours, `${[...head, ...body].join('\n')}\n`);
 }
 
 /** `12 Jun 2031 14:32 (+02:00)`: nothing left to guess. */

@@ -1,3 +1,4 @@
+import type { Hours } from '../say/hours.ts';
 import { bare } from '../say/message.ts';
 import { conditionOf, onTheWall, openTroubles } from '../trip/conditions.ts';
 import { openRetreat, stanceOf, stanceWords } from '../trip/kinds/retreat.ts';
@@ -48,6 +49,8 @@ export interface Sheet {
   trip: string;
   name: string;
   zone: string;
+  /** The clock that its times are written by. */
+  hours: Hours;
   madeAtMs: number;
   /** The record's entry up to which it is true. */
   seq: number;
@@ -106,6 +109,7 @@ export function sheetOf(state: TripState, nowMs: number): Sheet {
     trip: state.id,
     name: state.name,
     zone: state.zone,
+    hours: state.settings.hours,
     madeAtMs: nowMs,
     seq: state.seq,
     mode: modeWords(state, nowMs),

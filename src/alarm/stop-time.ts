@@ -33,7 +33,7 @@ export interface StopPassed {
 function stops(state: TripState, nowMs: number): { night: number; stopMs: number }[] {
   if (state.bivyPlan.length === 0) return [];
   const days = daysOf(state, nowMs);
-  const nights = nightsToCome(state, days, nowMs);
+  const nights = nightsToCome(state, days);
   const done = pitchesDone(state);
   return nights.flatMap(({ pitch, day }) => {
     const stopMs = days[day]?.stopMs;
@@ -57,10 +57,11 @@ export function stopDeadlines(
 
 /**
  * What is to be asked now of a party that climbs: the stop time of a planned night has passed in silence. Not
- * while an alarm stands, nor when the answer to a post has asked already, nor once they have chosen.
+ * once people at home are told that nothing is heard, nor when the answer to a post has asked already, nor once they have chosen.
  */
 export function stopPassed(state: TripState, nowMs: number): StopPassed | undefined {
-  if (!watched(state) || phaseNow(state) !== undefined || !mayAsk(state, nowMs)) return undefined;
+  if (!watched(state) || !mayAsk(state, nowMs)) return undefined;
+  if ((phaseNow(state)?.phase ?? 'due') !== 'due') return undefined;
   if (modeOf(state, nowMs).is !== 'climbing') return undefined;
   const done = pitchesDone(state);
   const passed = stops(state, nowMs).find(

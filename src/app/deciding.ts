@@ -12,6 +12,7 @@ import type { App } from './app.ts';
 import { runQuick } from './forecast/run.ts';
 import { wayWords } from './leaving-plan.ts';
 import { leftWaterWords } from './words/kit.ts';
+import { stopWords } from './words/plan.ts';
 import { wayDown } from './words/way-down.ts';
 import { rainWords } from './words/weather.ts';
 
@@ -82,13 +83,10 @@ async function onWay(
   const quick = await runQuick(app, meant);
   const said = wayWords(state, quick, nowMs);
   const rain = rainWords(state, quick, nowMs);
-  const until =
-    stopMs === undefined || late
-      ? late
-        ? ` Past the stop time ${state.settings.stopClock}, so in the dark.`
-        : ''
-      : ` No pitch is begun after ${dayClock(state.zone, stopMs, nowMs)}.`;
-  return { lines: [`On: ${said}${until}`, ...(rain === undefined ? [] : [rain])], buttons: [] };
+  const until = late
+    ? `Past the stop time ${state.settings.stopClock}, so in the dark.`
+    : stopWords(state);
+  return { lines: [`On: ${said} ${until}`, ...(rain === undefined ? [] : [rain])], buttons: [] };
 }
 
 async function sleepWay(

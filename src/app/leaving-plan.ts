@@ -42,6 +42,7 @@ export async function askLeaving(
   const input = forecastInput(state, nowMs);
   const done = pitchesDone(state);
   if (done === 0 || input.darkTo !== undefined || done === state.pitches.length) return undefined;
+  if (isAnswered(state, input, done)) return undefined;
   const today = input.days.findLastIndex((day) => day.startMs <= nowMs);
   const stopMs = input.days[today]?.stopMs;
   const night = input.plan?.nights.find((n) => n.pitch >= done && n.day === today);
@@ -50,6 +51,14 @@ export async function askLeaving(
     return nowMs + EARLY_MS <= stopMs ? early(app, state, input, stopMs) : undefined;
   }
   return nowMs >= stopMs - LATE_MS ? late(app, state, input, night.pitch) : undefined;
+}
+
+/** They went on in the dark to there, as they chose, and haven't slept since. */
+function isAnswered(state: TripState, input: ForecastInput, done: number): boolean {
+  const { chosen, nights } = state;
+  if (chosen?.way !== 'dark' || nights.some((night) => night.sinceMs >= chosen.atMs)) return false;
+  const to = nextEnd(state, chosen.pitch, sleepersOf(state));
+  return done >= to && !input.days.some((d) => d.startMs > chosen.atMs && d.startMs <= input.nowMs);
 }
 
 async function early(

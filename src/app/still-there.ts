@@ -11,7 +11,7 @@ export const hereOption = {
 } as const;
 
 /**
- * A button speaks of one stance: once they have left it, or lie down, it does nothing.
+ * A button speaks of one stance: once they have left it, it does nothing.
  *
  * @param here undefined: typed, not pressed
  * @throws Refusal then
@@ -19,10 +19,9 @@ export const hereOption = {
 export function mustStillBeAt(state: TripState, here: number | undefined): void {
   if (here === undefined) return;
   const done = pitchesDone(state);
-  const settled = state.nights.some((night) => night.leftMs === undefined && night.pitch >= done);
-  if (here === done && !settled) return;
+  if (here === done) return;
   throw new Refusal('button-over', [
-    settled ? 'They are settled for the night already.' : `They are at pitch ${done} by now.`,
+    `They are at pitch ${done} by now.`,
     'Nothing is changed. How the plan stands: /plan',
   ]);
 }

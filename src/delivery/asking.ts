@@ -1,10 +1,11 @@
 import { unmet } from '../alarm/expectations.ts';
 import { phaseNow } from '../alarm/ladder.ts';
 import { asksNow, mayAsk } from '../alarm/late.ts';
-import { newNotice } from '../alarm/notice.ts';
+import { newNotice, type What } from '../alarm/notice.ts';
 import { stopPassed } from '../alarm/stop-time.ts';
 import { FIELD } from '../alarm/who.ts';
 import { UnreadableRecord } from '../record/unreadable.ts';
+import type { TripState } from '../trip/state.ts';
 import type { WatchParts } from './ports.ts';
 
 /** Trips waiting to be asked about; beyond this the oldest is let go: the next word asks again. */
@@ -75,23 +76,28 @@ export class Asking {
 async function ask(parts: WatchParts, trip: string): Promise<boolean> {
   const loaded = await parts.records.load(trip);
   const nowMs = parts.clock.wallMs();
-  // Nobody is asked to move a time while nothing is heard: it would put the alarm off unseen.
-  if (loaded === undefined || phaseNow(loaded.state) !== undefined) return false;
-  if (!mayAsk(loaded.state, nowMs)) return false;
-  const { state } = loaded;
-  const projected = await parts.project?.(state, nowMs);
-  const notices = asksNow(unmet(state), projected, nowMs).map((asked) =>
-    newNotice(trip, FIELD, { kind: 'ask', ...whole(asked) }, nowMs),
-  );
-  const passed = stopPassed(state, nowMs);
-  if (passed !== undefined) {
-    const ways = (await parts.waysLate?.(state, nowMs)) ?? [];
-    notices.push(newNotice(trip, FIELD, { kind: 'stop', ...passed, ways }, nowMs));
-  }
+  if (loaded === undefined) return false;
+  const notices = [
+    ...(await timesToMove(parts, loaded.state, nowMs)),
+    ...(await stopToAsk(parts, loaded.state, nowMs)),
+  ].map((about) => newNotice(trip, FIELD, about, nowMs));
   if (notices.length === 0) return false;
   // Without a word on seq: a question about a time that has moved since is dropped when it is sent.
   await parts.store.fire({ trip, keys: [], atMs: nowMs, notices });
   return true;
+}
+
+/** Nobody is asked to move a time while nothing is heard: it would put the alarm off unseen. */
+async function timesToMove(parts: WatchParts, state: TripState, nowMs: number): Promise<What[]> {
+  if (phaseNow(state) !== undefined || !mayAsk(state, nowMs)) return [];
+  const projected = await parts.project?.(state, nowMs);
+  return asksNow(unmet(state), projected, nowMs).map((asked) => ({ kind: 'ask', ...whole(asked) }));
+}
+
+async function stopToAsk(parts: WatchParts, state: TripState, nowMs: number): Promise<What[]> {
+  const passed = stopPassed(state, nowMs);
+  if (passed === undefined) return [];
+  return [{ kind: 'stop', ...passed, ways: (await parts.waysLate?.(state, nowMs)) ?? [] }];
 }
 
 /** Forecast times have fractions, a notice has none. */

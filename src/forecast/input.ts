@@ -69,7 +69,7 @@ export function forecastInput(
     ...(holdUntilMs === undefined ? {} : { holdUntilMs }),
     ...rainOf(state, now),
     pauses: toldPauses(state, now),
-    plan: { nights: plannedNights(state, days, now, sleepers, figures) },
+    plan: { nights: plannedNights(state, days, sleepers, figures) },
     downDay: downDay(state, days),
     ...descentFrom(state),
     ...(startUnsure(state) ? { startUnsure: true } : {}),

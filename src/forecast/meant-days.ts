@@ -8,7 +8,11 @@ import { nightsToCome } from './planned-nights.ts';
 import { begun, daysOf } from './trip-days.ts';
 
 /** A day as it went, or as it is meant from what is true now. */
-export interface MeantDay extends PlannedDay {
+export interface MeantDay extends Omit<PlannedDay, 'pitches'> {
+  /** First and last pitch; none on a day without any. Without `to` it is open how far they get. */
+  pitches?: { from: number; to?: number };
+  /** Where the day before ends is open, so is the first pitch of this one. */
+  fromOpen?: true;
   /** The day is over, or they lie down: it went so. */
   over: boolean;
   /** Since when they lay down, where that was told, epoch milliseconds. */
@@ -21,6 +25,8 @@ export interface MeantDay extends PlannedDay {
 
 /** From this chance on, a day is taken for the one on which they top out. */
 const LIKELY = 0.5;
+/** A planned night is out of reach below this chance to be there by the stop time. Engineering choice. */
+const LOST = 0.1;
 
 /**
  * The days from the first to the one that has everyone down. Days that are over are as they went; the rest is laid
@@ -29,14 +35,14 @@ const LIKELY = 0.5;
  */
 export function meantDays(
   state: TripState,
-  forecast: Pick<Forecast, 'days' | 'nextNight'>,
+  forecast: Pick<Forecast, 'days' | 'nextNight' | 'plannedNight'>,
   nowMs: number,
 ): MeantDay[] {
   const planned = planDays(state, nowMs);
   if (!begun(state)) return planned.map((day) => ({ ...day, over: false }));
   const days = daysOf(state, nowMs);
   const out: MeantDay[] = [];
-  const nights = nightsToCome(state, days, nowMs);
+  const nights = nightsToCome(state, days);
   let below = 0;
   for (let d = 0; d < days.length; d++) {
     const { startMs, stopMs } = days[d] as ForecastDay;
@@ -44,22 +50,19 @@ export function meantDays(
     const end =
       went(state, days, d, nowMs) ??
       (isNow ? chosenEnd(state, days, nowMs) : undefined) ??
-      meant(
-        state,
-        { days, d, below, nights, tops: forecast.days },
-        isNow ? forecast.nextNight : undefined,
-      );
+      meant(state, { days, d, below, nights }, forecast, isNow);
     const was = planned.find((day) => day.day === d + 1);
     out.push({
       ...{ day: d + 1, startMs, stopMs, over: end.over },
-      ...(end.to > below ? { pitches: { from: below + 1, to: end.to } } : {}),
+      ...pitchesOf(below, end),
+      ...(isOpen(out.at(-1)) ? { fromOpen: true as const } : {}),
       ...(end.night === undefined ? {} : { night: end.night }),
       ...(end.settledMs === undefined ? {} : { settledMs: end.settledMs }),
       ...(end.likely ? { likely: true } : {}),
       ...(was === undefined || was.night === end.night ? {} : { planned: nightOf(was) }),
     });
-    below = Math.max(below, end.to);
-    if (!end.over && end.night === undefined) break;
+    below = Math.max(below, end.to ?? below);
+    if (!end.over && end.to !== undefined && end.night === undefined) break;
   }
   return out;
 }
@@ -67,10 +70,19 @@ export function meantDays(
 const nightOf = ({ night }: PlannedDay): { night?: number } =>
   night === undefined ? {} : { night };
 
+const isOpen = (day: MeantDay | undefined): boolean =>
+  day?.pitches !== undefined && day.pitches.to === undefined;
+
+function pitchesOf(below: number, { to }: End): Pick<MeantDay, 'pitches'> {
+  if (to === undefined) return { pitches: { from: below + 1 } };
+  return to > below ? { pitches: { from: below + 1, to } } : {};
+}
+
 /** Where a day ends. */
 interface End {
   over: boolean;
-  to: number;
+  /** The last pitch; undefined where that is open, with a night on the wall. */
+  to?: number;
   night?: number;
   settledMs?: number;
   likely?: boolean;
@@ -84,7 +96,7 @@ function went(
   nowMs: number,
 ): End | undefined {
   const endMs = days[d + 1]?.startMs ?? Number.POSITIVE_INFINITY;
-  const slept = nightAt(state, days, d, nowMs);
+  const slept = nightAt(state, days, d);
   if (slept === undefined && endMs > nowMs) return undefined;
   const to = doneBy(state, endMs);
   if (slept !== undefined) {
@@ -116,23 +128,26 @@ interface Ahead {
   /** The last pitch of the day before. */
   below: number;
   nights: readonly { pitch: number; day: number }[];
-  tops: Forecast['days'];
 }
 
-/** A day that is not over: where it is meant to end, or where most ascents do. */
+/**
+ * A day that is not over: where it is meant to end, or where most ascents do. A planned night that is out of reach
+ * is meant no more.
+ */
 function meant(
   state: TripState,
-  { days, d, below, nights, tops }: Ahead,
-  next: Forecast['nextNight'],
+  { days, d, below, nights }: Ahead,
+  { days: tops, nextNight, plannedNight }: Pick<Forecast, 'days' | 'nextNight' | 'plannedNight'>,
+  isNow: boolean,
 ): End {
   const top = state.pitches.length;
   const from = Math.max(below, pitchesDone(state));
   const night = nights.find((n) => n.day === d && n.pitch >= from)?.pitch;
-  if (night !== undefined) return { over: false, to: night, night };
+  const isLost = plannedNight?.pitch === night && (plannedNight?.chance ?? 1) < LOST;
+  if (night !== undefined && !isLost) return { over: false, to: night, night };
   const endMs = days[d + 1]?.startMs ?? Number.POSITIVE_INFINITY;
   const topToday = tops.reduce((p, t) => (t.topout.q50 < endMs ? p + t.chance : p), 0);
-  if (from === top || topToday >= LIKELY || next === undefined || next.pitch < from) {
-    return { over: false, to: top };
-  }
-  return { over: false, to: next.pitch, night: next.pitch, likely: true };
+  if (from === top || topToday >= LIKELY || d === days.length - 1) return { over: false, to: top };
+  if (!isNow || nextNight === undefined || nextNight.pitch < from) return { over: false };
+  return { over: false, to: nextNight.pitch, night: nextNight.pitch, likely: true };
 }

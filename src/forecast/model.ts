@@ -18,8 +18,10 @@
  * - hold: the time after rain in which nobody climbs on wet rock.
  * - spell: a stretch of time for which rain was told with a chance; where it rains, it rains all through it.
  */
+
 import type { Departure } from '../timetable/timetable.ts';
 import type { RainForecast, RainSpell } from './model-rain.ts';
+import type { Silence } from './silence-said.ts';
 
 /** Rain as it was told, and what it does to the ascents. */
 export type { RainForecast, RainSpell } from './model-rain.ts';
@@ -283,17 +285,8 @@ export interface Forecast {
     changeover: PaceFactor;
     today: PaceFactor;
   };
-  /**
-   * Nothing was told since `heardMs`, and silence is held to mean not done until `knownMs` only. If all goes as
-   * expected, the pitch `byNow` is done (0: none), and top and trailhead come at those times.
-   */
-  silence?: {
-    heardMs: number;
-    knownMs: number;
-    byNow: number;
-    topoutMs: number;
-    trailheadMs: number;
-  };
+  /** After hours without a word: what is expected meanwhile. */
+  silence?: Silence;
   /** Chance, 0–1, that no end is found within the days given (no bivy reachable, hold too long). Above zero must be said. */
   unfinished: number;
 }

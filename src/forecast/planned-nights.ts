@@ -1,4 +1,5 @@
 import { pitchAt, type TripState } from '../trip/state.ts';
+import { ropeMarks } from '../trip/two-ropes.ts';
 import { bedAt, type NightWork, nightWork, type Sleepers } from './beds.ts';
 import type { Settings } from './defaults.ts';
 import type { ForecastDay, ForecastInput, PlannedNight } from './model.ts';
@@ -34,11 +35,10 @@ function usedUp(state: TripState, number: number): boolean {
 export function plannedNights(
   state: TripState,
   days: readonly ForecastDay[],
-  nowMs: number,
   party: Sleepers,
   figures: Settings,
 ): PlannedNight[] {
-  return nightsToCome(state, days, nowMs).map((night) => ({
+  return nightsToCome(state, days).map((night) => ({
     ...night,
     ...workAt(state, night.pitch, party, figures),
   }));
@@ -48,9 +48,8 @@ export function plannedNights(
 export function nightsToCome(
   state: TripState,
   days: readonly ForecastDay[],
-  nowMs: number,
 ): Pick<PlannedNight, 'pitch' | 'day'>[] {
-  const before = groundNights(state) + idleDays(state, days, nowMs);
+  const before = groundNights(state) + idleDays(state, days);
   return state.bivyPlan
     .map((pitch, i) => ({ pitch, day: before + i }))
     .filter(({ pitch }) => pitch <= state.pitches.length && !usedUp(state, pitch));
@@ -78,9 +77,15 @@ export function groundNights({ departedAtMs, pitches, nights }: TripState): numb
   return nights.filter((n) => n.pitch === 0 && n.sinceMs >= departedAtMs).length;
 }
 
-/** When the way down was begun after a night on top, where that was told. */
+/**
+ * When the way down was begun, where that is known to be later than the first on top: after a night there, or
+ * when a rope behind is up as well.
+ */
 export function descentFrom(state: TripState): Pick<ForecastInput, 'descentFromMs'> {
   const night = state.nights.at(-1);
-  const onTop = night?.pitch === state.pitches.length;
-  return onTop && night.leftMs !== undefined ? { descentFromMs: night.leftMs } : {};
+  const top = state.pitches.length;
+  const left = night?.pitch === top && night.leftMs !== undefined ? [night.leftMs] : [];
+  const behind = ropeMarks(state).flatMap((mark) => (mark.pitch === top ? [mark.atMs] : []));
+  const all = [...left, ...behind];
+  return all.length === 0 ? {} : { descentFromMs: Math.max(...all) };
 }

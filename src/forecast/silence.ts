@@ -24,7 +24,7 @@ export function reportDelayMin({ pitches }: Pick<TripState, 'pitches'>): number 
 }
 
 /** When the climb, the nights or the way down were told of last, by when it happened. */
-function heardAtMs(state: TripState): number | undefined {
+export function heardAtMs(state: TripState): number | undefined {
   const marks = state.pitches.flatMap((p) => [p.started, p.fixed, p.done]);
   const all = [
     state.departedAtMs,
@@ -77,6 +77,7 @@ export function afterSilence(
   nowMs: number,
 ): Forecast {
   const by = new Map(expected.checkpoints.map((c) => [c.pitch, c.done]));
+  const soonest = untold.checkpoints.find((c) => c.actual === undefined)?.done.q10;
   const byNow = expected.checkpoints.findLast((c) => c.done.q50 <= nowMs)?.pitch;
   return {
     ...untold,
@@ -95,6 +96,9 @@ export function afterSilence(
       byNow: byNow ?? 0,
       topoutMs: expected.topout.q50,
       trailheadMs: expected.trailhead.q50,
+      ...(soonest === undefined ? {} : { soonestMs: soonest }),
+      cutoffs: expected.cutoffs.map(({ id, chance }) => ({ id, chance })),
+      ...(expected.shuttle === undefined ? {} : { chanceLast: expected.shuttle.chanceLast }),
     },
   };
 }

@@ -9,6 +9,13 @@ const FASTEST_M_PER_MIN = 8;
 const LONG_M = 20;
 const LONG_LEAST_MIN = 5;
 
+/** What a stretch is counted from: its start, or how far the pitch below was when the leader went on. */
+interface Began {
+  pitch: number;
+  mark: 'started' | 'fixed' | 'done';
+  told: Mark;
+}
+
 /** A pitch or a lead that was told to have taken less time than anybody needs. */
 export interface TooQuick {
   /** Last pitch of the stretch. */
@@ -16,8 +23,8 @@ export interface TooQuick {
   mark: 'fixed' | 'done';
   minutes: number;
   lengthM: number;
-  /** The post that the stretch is counted from: the start, or the completion of the pitch below. */
-  from: { pitch: number; mark: 'started' | 'done'; told: Mark };
+  /** The post that the stretch is counted from: the start, or the completion or the fixed line of the pitch below. */
+  from: Began;
   /** The post that ends it. */
   told: Mark;
 }
@@ -28,33 +35,35 @@ export interface TooQuick {
  */
 export function tooQuick(state: TripState): TooQuick[] {
   const found: TooQuick[] = [];
-  let below: { pitch: number; told: Mark } | undefined;
+  let below: Began | undefined;
   for (const stretch of stretches(state)) {
     const last = stretch.at(-1) as PitchState;
     const from = beganWith(stretch[0] as PitchState, below);
     if (from !== undefined) found.push(...quickMarks(state, stretch, last, from));
-    below =
-      last.done === undefined || last.done.timeUnknown === true
-        ? undefined
-        : { pitch: last.number, told: last.done };
+    below = endedWith(last);
   }
   return found;
 }
 
-function beganWith(
-  first: PitchState,
-  below: { pitch: number; told: Mark } | undefined,
-): TooQuick['from'] | undefined {
+/** A leader who fixed the line may have gone on before the others were up. */
+function endedWith({ number, fixed, done }: PitchState): Began | undefined {
+  if (done !== undefined) {
+    return done.timeUnknown === true ? undefined : { pitch: number, mark: 'done', told: done };
+  }
+  return fixed === undefined ? undefined : { pitch: number, mark: 'fixed', told: fixed };
+}
+
+function beganWith(first: PitchState, below: Began | undefined): Began | undefined {
   const { number, started } = first;
   if (started !== undefined) return { pitch: number, mark: 'started', told: started };
-  return below === undefined ? undefined : { ...below, mark: 'done' };
+  return below;
 }
 
 function quickMarks(
   state: TripState,
   stretch: readonly PitchState[],
   last: PitchState,
-  from: TooQuick['from'],
+  from: Began,
 ): TooQuick[] {
   // A line fixed before then was only followed since, which may be quick.
   if (last.fixed !== undefined && from.mark === 'done' && last.fixed.atMs <= from.told.atMs)
@@ -71,7 +80,7 @@ function quickMarks(
 }
 
 /** Fewest minutes that can be true, for a lead or for a whole pitch. */
-function leastMin(lengthM: number, mark: 'fixed' | 'done'): number {
+export function leastMin(lengthM: number, mark: 'fixed' | 'done'): number {
   const least = mark === 'done' && lengthM >= LONG_M ? LONG_LEAST_MIN : 1;
   return Math.max(least, lengthM / FASTEST_M_PER_MIN);
 }

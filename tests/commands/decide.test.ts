@@ -34,7 +34,9 @@ describe('/decide', () => {
     const answer = text(reply);
     expect(answer.split('\n').length).toBeLessThanOrEqual(9);
     expect(lineOf(answer, 'At the stance after pitch 5, 17:00.')).not.toBe('');
-    expect(lineOf(answer, 'On: ')).toContain('No pitch is begun after 21:00.');
+    expect(lineOf(answer, 'On: ')).toContain(
+      'No pitch is begun after 21:00, but to reach a bed or the top within 3 h in the dark.',
+    );
     expect(lineOf(answer, 'Sleep here, a ledge: on Fri 0')).toContain('top-out Fri');
     expect(lineOf(answer, 'Down: ')).toMatch(/rappels, on the ground 1[78]:\d\d/u);
     expect(answer).toContain('the party on the wall decides');

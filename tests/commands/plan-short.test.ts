@@ -48,19 +48,20 @@ describe('a night short of the planned one', () => {
 it('a day on which nobody climbed moves the nights after it by a day', async () => {
   await w.say('mara', '/topo edit number:7 bivy:ledge');
   await w.say('mara', '/bivy plan pitch:7');
+  await w.say('mara', '/trip edit wet_hours:0');
   await upTo(w, 5);
   await climb(w, THU, [['18:00', 'greta', '/bivy settle']]);
   await climb(w, FRI, [
     ['06:00', 'greta', '/rain start'],
     ['22:00', 'greta', '/rain stop'],
   ]);
-  w.at(`${SAT} 06:00`);
+  await climb(w, SAT, [['07:00', 'greta', '/bivy leave']]);
   const [first, thu, fri, sat, sun] = await plan();
   expect(first).toContain('Not as planned: the night after pitch 5, planned after 7.');
   expect(thu).toMatch(
     /^Thu 12 Jun: pitches 1–5, done Thu 12:00\. Night after 5, settled Thu 18:00\.$/,
   );
-  expect(fri).toMatch(/^Fri 13 Jun: no pitch done\. Night after 5.* \(planned after 7\)\.$/);
+  expect(fri).toMatch(/^Fri 13 Jun: no pitch told\. Night after 5.* \(planned after 7\)\.$/);
   expect(sat).toMatch(/^Sat 14 Jun: .*pitches 6–7\. Night after 7: there /);
   expect(sun).toMatch(/^Sun 15 Jun: .*pitches 8–9\. Top Sun /);
 });

@@ -72,7 +72,9 @@ describe('feet, miles and pounds', () => {
 describe('the 12-hour clock', () => {
   it('writes answers, buttons and messages by it, and reads either', async () => {
     await say('/trip edit hours:12 start:6am');
-    expect(await say('/trip show')).toMatch(/Climbing from 6:00 am; no pitch begun after 9:00 pm/);
+    expect(await say('/trip show')).toMatch(
+      /Climbing from 6:00 am. No pitch is begun after 9:00 pm/,
+    );
     await say('/checkin plan nightly:9pm down:"fri 6pm" callout:"fri 22:00"');
     expect(await say('/trip depart')).toContain('Departed at 6:10 am.');
     await w.tick();

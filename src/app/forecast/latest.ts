@@ -18,6 +18,9 @@ export interface Kept {
   lost: readonly string[];
 }
 
+/** Nobody is asked for anything sooner after a silence. Engineering choice. */
+const NOTICE_MS = 15 * 60_000;
+
 /** Chances that latest times fall back to, where the trip's confidence is out of reach. */
 const FALLBACKS = [0.75, 0.5] as const;
 
@@ -42,7 +45,7 @@ export async function latestFrom(
   if (labels.size === 0) return { times: [], labels, below: new Map(), lost: [] };
   // Nobody is asked for less than can be climbed: what would, is lost at that confidence.
   const next = forecast.checkpoints.find((c) => c.actual === undefined);
-  const soonest = next && { pitch: next.pitch, atMs: next.done.q10 };
+  const soonest = next && { pitch: next.pitch, atMs: soonestMs(forecast, next.done.q10, nowMs) };
   const fallbacks = FALLBACKS.filter((confidence) => confidence < state.confidence);
   const [wanted = [], ...lesser] = await runLatest(app, input, [state.confidence, ...fallbacks]);
   let kept = keep(wanted, soonest);
@@ -55,6 +58,11 @@ export async function latestFrom(
     kept = { times: join(kept.times, more.times), lost: more.lost };
   }
   return { ...kept, labels, below };
+}
+
+/** After a silence the next pitch may be done already; who asks for it gives them some minutes at least. */
+function soonestMs({ silence }: Forecast, q10: number, nowMs: number): number {
+  return silence === undefined ? q10 : Math.max(silence.soonestMs ?? q10, nowMs + NOTICE_MS);
 }
 
 /**

@@ -1,4 +1,6 @@
 import { modeWords } from '../../alarm/words/mode.ts';
+import { canSleep } from '../../forecast/beds.ts';
+import { sleepersOf } from '../../forecast/input.ts';
 import type { CutoffTarget, Forecast } from '../../forecast/model.ts';
 import type { Line } from '../../say/reply.ts';
 import { dayClock } from '../../time/format.ts';
@@ -20,6 +22,8 @@ export interface Bound {
   atMs: number;
   /** Chance to meet it, 0–1. */
   chance: number;
+  /** After a silence: the chance if they go as expected. `chance` is that of a party that did nothing untold. */
+  expected?: number;
   /** Of several, the one that is threatened most and can still be met. */
   binds: boolean;
   /** The last shuttle of the planned day, and what there is of the next day when it is lost. */
@@ -29,8 +33,10 @@ export interface Bound {
 /** All that is still open, the most threatened first. */
 export function bounds(
   state: TripState,
-  { cutoffs, shuttle }: Pick<Forecast, 'cutoffs' | 'shuttle'>,
+  { cutoffs, shuttle, silence }: Pick<Forecast, 'cutoffs' | 'shuttle' | 'silence'>,
 ): Bound[] {
+  const expected = (chance: number | undefined) =>
+    chance === undefined ? {} : { expected: chance };
   const all = cutoffs.map(({ id, label, atMs, chance }): Bound => {
     const told = state.cutoffs.find((c) => c.id === id);
     const caught = told === undefined || (told.kind === 'shuttle' && told.target === 'trailhead');
@@ -42,12 +48,21 @@ export function bounds(
       chance,
       binds: false,
       ...(what === undefined ? {} : { what }),
+      ...expected(silence?.cutoffs.find((c) => c.id === id)?.chance),
+      // A shuttle that somebody added as a cutoff keeps its name as well when it is lost.
+      ...(caught && (told?.atMs ?? atMs) === shuttle?.lastMs && shuttle.next !== undefined
+        ? { shuttle: { next: shuttle.next } }
+        : {}),
     };
   });
   if (shuttle !== undefined && !cutoffs.some((c) => c.kind === 'shuttle')) {
     const label = `Last ${state.shuttle?.name ?? 'shuttle'}`;
     const { lastMs: atMs, chanceLast: chance, next } = shuttle;
-    all.push({ label, atMs, chance, binds: false, shuttle: next === undefined ? {} : { next } });
+    all.push({
+      ...{ label, atMs, chance, binds: false },
+      ...expected(silence?.chanceLast),
+      shuttle: next === undefined ? {} : { next },
+    });
   }
   all.sort((a, b) => a.chance - b.chance || a.atMs - b.atMs);
   const first = all.find((b) => b.chance > 0);
@@ -83,23 +98,36 @@ const IN_DANGER = 0.5;
  */
 export function boundWords(
   state: TripState,
-  bound: Pick<Bound, 'label' | 'what' | 'atMs' | 'chance' | 'shuttle'>,
+  bound: Pick<Bound, 'label' | 'what' | 'atMs' | 'chance' | 'expected' | 'shuttle'>,
   binds: boolean,
   nowMs: number,
 ): string {
   const name = boundName(state, bound, nowMs);
   const next = bound.shuttle?.next;
   const at = (ms: number) => dayClock(state.zone, ms, nowMs);
-  if (bound.shuttle !== undefined && bound.chance === 0) {
+  const hope = Math.max(bound.chance, bound.expected ?? 0);
+  if (bound.shuttle !== undefined && hope === 0) {
     const is = bound.atMs <= nowMs ? 'is gone' : 'is out of reach';
     return next === undefined ? `${name} ${is}.` : `${name} ${is}: next ${at(next.firstMs)}.`;
   }
-  const odds = oddsWords(bound.chance, state);
+  const odds = oddsOfBound(state, bound);
   const other =
-    next === undefined || bound.chance >= IN_DANGER
+    next === undefined || hope >= IN_DANGER
       ? ''
       : `; ${at(next.lastMs)}: ${oddsWords(next.chanceLast, state)}`;
   return `${name}: ${odds}${binds ? ', the tightest' : ''}${other}.`;
+}
+
+/** `1 in 20 to 1 in 3`: after a silence both what is known and what is expected are said. */
+export function oddsOfBound(
+  state: TripState,
+  { chance, expected = chance }: Pick<Bound, 'chance' | 'expected'>,
+): string {
+  const [low, high] = [
+    oddsWords(Math.min(chance, expected), state),
+    oddsWords(Math.max(chance, expected), state),
+  ];
+  return low === high ? low : `${low} to ${high}`;
 }
 
 /** What the first line names: the planned day's last shuttle, the first that is lost, and the one that binds. */
@@ -112,7 +140,7 @@ export function leading(all: readonly Bound[]): Bound[] {
 
 type Head = Pick<
   Forecast,
-  'topout' | 'days' | 'nights' | 'nextNight' | 'trailhead' | 'cutoffs' | 'shuttle'
+  'silence' | 'topout' | 'days' | 'nights' | 'nextNight' | 'trailhead' | 'cutoffs' | 'shuttle'
 >;
 
 /** The answer that leads: top-out, or the trailhead from the top on, and the cutoff that binds. */
@@ -158,9 +186,10 @@ export function nightWords(
 ): string | undefined {
   const any = 1 - (nights[0] ?? 1);
   const most = nights.findLastIndex((chance) => chance >= WORTH_SAYING);
+  const why = roomWords(state, planned?.pitch ?? next?.pitch);
   const bare =
-    exposedNight < WORTH_SAYING ? '' : `; nowhere to lie down: ${riskWords(exposedNight)}`;
-  if (planned !== undefined && any >= 1 - WORTH_SAYING) {
+    exposedNight < WORTH_SAYING ? '' : `; nowhere to lie down: ${riskWords(exposedNight)}${why}`;
+  if (planned !== undefined && planned.stopMs > nowMs && any >= 1 - WORTH_SAYING) {
     const by = dayClock(state.zone, planned.stopMs, nowMs);
     const odds = oddsWords(planned.chance, state);
     return `Planned night after pitch ${planned.pitch}, there by ${by}: ${odds}${bare}.`;
@@ -173,6 +202,17 @@ export function nightWords(
   }
   const more = most > 1 ? `; up to ${most} nights are possible` : '';
   return `A night on the wall from here: ${riskWords(any)}${more}${bare}.`;
+}
+
+/** ` (room for 3 after pitch 10, you are 4)`: why there is no bed where the topo has one. */
+function roomWords(state: TripState, number: number | undefined): string {
+  const pitch = state.pitches[(number ?? 0) - 1];
+  if (pitch === undefined || pitch.bivy === 'none') return '';
+  const { bivy: kind, places } = pitch;
+  const party = sleepersOf(state);
+  if (canSleep({ bivy: { kind, ...(places === undefined ? {} : { places }) } }, party)) return '';
+  const room = kind === 'portaledge' ? party.portaledgePlaces : places;
+  return ` (room for ${room ?? 0} after pitch ${pitch.number}, you are ${party.partySize})`;
 }
 
 export function present<T extends Line>(lines: readonly (T | undefined)[]): T[] {

@@ -2,7 +2,7 @@ import { figuresOf } from '../../forecast/figures.ts';
 import { sleepersOf } from '../../forecast/input.ts';
 import { type MeantDay, meantDays } from '../../forecast/meant-days.ts';
 import type { Forecast } from '../../forecast/model.ts';
-import { type PlannedDay, pitchesDone, planDays } from '../../forecast/plan-days.ts';
+import { pitchesDone, planDays } from '../../forecast/plan-days.ts';
 import { workAt } from '../../forecast/planned-nights.ts';
 import type { Line } from '../../say/reply.ts';
 import { clock, dayClock, dayMonth, duration, WEEKDAYS } from '../../time/format.ts';
@@ -12,7 +12,7 @@ import { isPastTop } from '../../trip/mode.ts';
 import { pitchAt, type TripState } from '../../trip/state.ts';
 import { bounds, boundWords, present } from './forecast.ts';
 import { oddsWords } from './odds.ts';
-import { isBranched, spanWords, topoutWords } from './topout.ts';
+import { isBranched, silenceWords, spanWords, topoutWords } from './topout.ts';
 
 /** The plan as it went and as it is meant now, a line a day: start, pitches, where the day ends; and the odds of it. */
 export function planLines(state: TripState, forecast: Forecast, nowMs: number): Line[] {
@@ -22,6 +22,7 @@ export function planLines(state: TripState, forecast: Forecast, nowMs: number): 
     anewLine(state, days),
     ...days.map((day) => dayLine(state, forecast, day, nowMs)),
     isBranched(forecast) && !isPastTop(state) ? topoutWords(state, forecast, nowMs) : undefined,
+    silenceWords(state, forecast, nowMs),
     ...workLines(state, days),
     chosenLine(state),
   ]);
@@ -45,9 +46,14 @@ function dayLine(state: TripState, f: Forecast, day: MeantDay, nowMs: number): s
   const ends = endWords(state, f, day, nowMs);
   const { pitches } = day;
   if (pitches === undefined) {
-    return day.over ? `${name}: no pitch done.${ends}` : `${name}: the way down.${ends}`;
+    if (!day.over) return `${name}: the way down.${ends}`;
+    return `${name}: ${day.settledMs === undefined ? 'nothing' : 'no pitch'} told.${ends}`;
   }
   const { from, to } = pitches;
+  if (to === undefined) {
+    return `${name}: ${startWords(state, day)}, from pitch ${from} on.${ends}`;
+  }
+  if (day.fromOpen) return `${name}: ${startWords(state, day)}, on to pitch ${to}.${ends}`;
   const which = from === to ? `pitch ${from}` : `pitches ${from}–${to}`;
   const last = pitchAt(state, to)?.done;
   return last !== undefined && pitchesDone(state) >= to
@@ -56,7 +62,7 @@ function dayLine(state: TripState, f: Forecast, day: MeantDay, nowMs: number): s
 }
 
 /** `first move 06:00`, `boat 07:20, first move 08:20`. */
-function startWords({ zone, starts, shuttle }: TripState, { day, startMs }: PlannedDay): string {
+function startWords({ zone, starts, shuttle }: TripState, { day, startMs }: MeantDay): string {
   const move = `first move ${clock(zone, startMs)}`;
   if (starts.get(day) !== 'shuttle' || shuttle === undefined) return move;
   const coming = departures(shuttle.timetable, startMs - 86_400_000, startMs + 1);
@@ -74,6 +80,9 @@ function endWords(state: TripState, f: Forecast, day: MeantDay, nowMs: number): 
   const was = day.planned === undefined ? '' : ` (${plannedWords(day)})`;
   if (day.night !== undefined) return ` ${nightWords(state, f, day, nowMs)}${was}.`;
   if (day.over) return ` No night told${was}.`;
+  if (day.pitches !== undefined && day.pitches.to === undefined) {
+    return ` Another night on the wall most likely${was}.`;
+  }
   const top =
     isPastTop(state) || isBranched(f)
       ? ''
@@ -102,10 +111,10 @@ function at({ zone }: TripState, ms: number, nowMs: number): string {
   return Number.isFinite(ms) ? dayClock(zone, ms, nowMs) : 'not within a week';
 }
 
-/** `Round the night after 10: evening 1 h, rest 6 h at least, morning 1 h. Where they can sleep, no pitch is begun after 21:30.` */
+/** `Round the night after 10: evening 1 h, rest 6 h at least, morning 1 h. No pitch is begun after 21:30 …` */
 function workLines(state: TripState, days: readonly MeantDay[]): Line[] {
   const figures = figuresOf(state);
-  const stop = `Where they can sleep, no pitch is begun after ${state.settings.stopClock}.`;
+  const stop = stopWords(state);
   const first = days.find((day) => !day.over)?.night;
   if (first === undefined) return [stop];
   const { eveningMin, morningMin } = workAt(state, first, sleepersOf(state), figures);
@@ -113,6 +122,15 @@ function workLines(state: TripState, days: readonly MeantDay[]): Line[] {
   return [
     `Round the night after ${first}: evening ${duration(eveningMin)}, rest ${rest} at least, morning ${duration(morningMin)}. ${stop}`,
   ];
+}
+
+/** The rule of the stop time, as every ascent keeps it. */
+export function stopWords(state: TripState): string {
+  const { pushMaxMin } = figuresOf(state);
+  const none = `No pitch is begun after ${state.settings.stopClock}`;
+  return pushMaxMin === 0
+    ? `${none}.`
+    : `${none}, but to reach a bed or the top within ${duration(pushMaxMin)} in the dark.`;
 }
 
 /** What was chosen where the plan no longer fitted, while it is still to be done. */

@@ -44,6 +44,7 @@ export function contactPage(page: ContactPage): string {
   const alarmed = phaseNow(state) !== undefined;
   return documentOf({
     title: `${state.name}, ${dayClock(state.zone, nowMs, nowMs)}`,
+    hours: state.settings.hours,
     body: html`<h1>${state.name}: for ${person.name}</h1>
 ${page.reply && replied(page, page.reply)}
 ${alarmed ? now(page) : undefined}

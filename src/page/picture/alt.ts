@@ -1,13 +1,12 @@
 import { riskWords } from '../../app/words/odds.ts';
-import { dayClock } from '../../time/format.ts';
 import { shownMarks } from './frame.ts';
-import { type Scene, topOf } from './scene.ts';
+import { atIn, type Scene, topOf } from './scene.ts';
 
 /** What the picture shows, in words, for those who can't see it; well under 1,000 characters. */
 export function altOf(scene: Scene): string {
-  const { levels, nowMs, zone } = scene;
+  const { levels, nowMs } = scene;
   if (levels.length === 0) return `${scene.title}: ${scene.note ?? 'nothing to draw yet.'}`;
-  const at = (ms: number) => (Number.isFinite(ms) ? dayClock(zone, ms, nowMs) : 'beyond the days');
+  const at = (ms: number) => (Number.isFinite(ms) ? atIn(scene, ms) : 'beyond the days');
   const done = levels.filter((l) => l.done).length;
   const last = scene.actual.at(-1);
   const told = done === 0 ? '' : `, last told ${at(last?.atMs ?? nowMs)}`;

@@ -1,3 +1,4 @@
+import { type Hours, timesIn } from '../../say/hours.ts';
 import { clock, dayMonth, WEEKDAYS } from '../../time/format.ts';
 import { addLocalDays, firstInstantOf, localDay, wallTime } from '../../time/zone.ts';
 
@@ -15,14 +16,20 @@ const STEPS_H = [1, 2, 3, 6, 12, 24] as const;
  * Ticks at whole local hours, at most `max` of them, across a clock change too: an hour that does
  * not exist has its tick at the change, and no instant has two.
  */
-export function hourTicks(zone: string, fromMs: number, toMs: number, max: number): Tick[] {
+export function hourTicks(
+  { zone, hours: by }: { zone: string; hours?: Hours },
+  fromMs: number,
+  toMs: number,
+  max: number,
+): Tick[] {
   const hours = (toMs - fromMs) / HOUR_MS;
   const stepH = STEPS_H.find((step) => hours / step <= max) ?? 24;
   const ticks = new Map<number, Tick>();
   for (const day of daysIn(zone, fromMs, toMs)) {
     for (let hour = 0; hour < 24; hour += stepH) {
       const atMs = firstInstantOf(zone, { ...day, hour, minute: 0 });
-      if (atMs >= fromMs && atMs <= toMs) ticks.set(atMs, { atMs, label: clock(zone, atMs) });
+      if (atMs >= fromMs && atMs <= toMs)
+        ticks.set(atMs, { atMs, label: timesIn(by, clock(zone, atMs)) });
     }
   }
   return [...ticks.values()];

@@ -1,4 +1,3 @@
-import { dayClock } from '../../time/format.ts';
 import { dayLabel, hourTicks, midnights, type Tick } from './axis.ts';
 import { FLAG_ROW, type Flag, flagsOf } from './flags.ts';
 import { canDraw, drawable, fitText, textWidth, wrapText } from './font.ts';
@@ -8,6 +7,7 @@ import { type LegendItem, legendOf } from './legend.ts';
 import { placeLevels } from './levels.ts';
 import { blockData, placePoints } from './points.ts';
 import type { Scene } from './scene.ts';
+import { atIn } from './scene.ts';
 
 /** A picture with everything in its place, ready to be drawn. */
 export interface Layout {
@@ -153,11 +153,11 @@ function placeAxis(scene: Scene, frame: Frame, sheet: Sheet): Tick[] {
     tone: 'quiet',
   });
   const nowX = frame.x(scene.nowMs);
-  const nowText = `now ${dayClock(scene.zone, scene.nowMs, scene.nowMs)}`;
+  const nowText = `now ${atIn(scene, scene.nowMs)}`;
   const half = textWidth(nowText, AXIS, true) / 2 + 5;
   const x = Math.min(Math.max(nowX, half + 2), WIDTH - half - 2);
   sheet.place([{ ...axis('now', nowText, x, bottom + 16), bold: true, tone: 'ground', tag: true }]);
-  const ticks = hourTicks(scene.zone, frame.fromMs, frame.toMs, 7);
+  const ticks = hourTicks(scene, frame.fromMs, frame.toMs, 7);
   for (const tick of ticks) {
     sheet.place([axis('hour', tick.label, frame.x(tick.atMs), bottom + 16)], 4);
   }

@@ -1,7 +1,6 @@
-import { dayClock } from '../../time/format.ts';
 import type { Frame } from './frame.ts';
 import type { Label, Sheet } from './labels.ts';
-import { type Mark, type Point, type Scene, topOf } from './scene.ts';
+import { atIn, type Mark, type Point, type Scene, topOf } from './scene.ts';
 
 const SIZE = 12.5;
 /** Half-width of the room a line takes from labels. */
@@ -48,7 +47,7 @@ function blockLine(line: readonly Point[], frame: Frame, sheet: Sheet): void {
 
 /** Words inside the plot, the more telling first; those without room are left out. */
 export function placePoints(scene: Scene, frame: Frame, sheet: Sheet): void {
-  const at = (ms: number) => dayClock(scene.zone, ms, scene.nowMs);
+  const at = (ms: number) => atIn(scene, ms);
   const top = scene.fan.at(-1);
   if (top !== undefined && Number.isFinite(top.q50) && top.heightM === topOf(scene)) {
     around(sheet, 'top-out', ['top', at(top.q50)], frame.x(top.q50), frame.y(top.heightM));

@@ -2,10 +2,10 @@ import { type Expectation, unmet } from '../../alarm/expectations.ts';
 import { isCallout, phaseNow } from '../../alarm/ladder.ts';
 import { modeWords } from '../../alarm/words/mode.ts';
 import { standingLine } from '../../app/forecast/standing.ts';
-import { type Bound, bounds, headline } from '../../app/words/forecast.ts';
-import { oddsWords } from '../../app/words/odds.ts';
+import { type Bound, bounds, headline, oddsOfBound } from '../../app/words/forecast.ts';
 import { forecastInput } from '../../forecast/input.ts';
 import type { Forecast } from '../../forecast/model.ts';
+import { timesIn } from '../../say/hours.ts';
 import { dayClock } from '../../time/format.ts';
 import { isOver, isPastTop, modeOf } from '../../trip/mode.ts';
 import { leads } from '../../trip/rotation.ts';
@@ -31,14 +31,20 @@ export function sceneOf(state: TripState, forecast: Forecast | undefined, nowMs:
   return {
     ...scene,
     title: state.name,
-    answer: answerOf(state, ahead, nowMs),
+    answer: answerOf(state, ahead, nowMs).map((line) => timesIn(state.settings.hours, line)),
     zone: state.zone,
+    hours: state.settings.hours,
     units: state.units,
     descending: retreats || isOver(state) || isPastTop(state),
     ...(down === undefined ? {} : { down }),
     nights: nightsOf(state, spanOf(scene, down?.q90)),
     ...rainsOf(state, over, nowMs),
-    marks: over ? [] : marksOf(state, ahead, levels, nowMs),
+    marks: over
+      ? []
+      : marksOf(state, ahead, levels, nowMs).map((mark) => ({
+          ...mark,
+          label: timesIn(state.settings.hours, mark.label),
+        })),
     ...(levels.length === 0 ? { note: 'No picture without a topo: /topo load.' } : {}),
   };
 }
@@ -180,7 +186,7 @@ const EXPECTED: Record<Expectation['kind'], string> = {
 
 /** `Last boat 21:15, 3 in 4`, `Dark 22:40, on top: 1 in 3`: the time first, because a flag may be cut. */
 function flagWords(state: TripState, bound: Bound, kind: Mark['kind'], nowMs: number): string {
-  const { label, what, atMs, chance, binds } = bound;
+  const { label, what, atMs, binds } = bound;
   // A boat's odds are of catching it, which needs no words.
   const of =
     what === undefined || kind === 'shuttle'
@@ -191,7 +197,7 @@ function flagWords(state: TripState, bound: Bound, kind: Mark['kind'], nowMs: nu
   const at = dayClock(state.zone, atMs, nowMs);
   // The headline says which is the tightest; where the flag is long already, that is enough.
   const tightest = binds && of === '' ? ', the tightest' : '';
-  return `${label} ${at}, ${of}${oddsWords(chance, state)}${tightest}`;
+  return `${label} ${at}, ${of}${oddsOfBound(state, bound)}${tightest}`;
 }
 
 function marksOf(

@@ -2,6 +2,9 @@
  * What a picture of a trip shows, as plain data: height against time. Instants are milliseconds
  * since the Unix epoch; heights are metres of rope above the start of the route.
  */
+import type { Hours } from '../../say/hours.ts';
+import { timesIn } from '../../say/hours.ts';
+import { dayClock } from '../../time/format.ts';
 import type { LengthUnit } from '../../trip/units.ts';
 
 export interface Point {
@@ -45,6 +48,8 @@ export interface Scene {
   /** The answer, in up to two short lines. */
   answer: readonly string[];
   zone: string;
+  /** The clock that its times are written by; of 24 hours when left out. */
+  hours?: Hours;
   units: LengthUnit;
   nowMs: number;
   levels: readonly Level[];
@@ -64,6 +69,11 @@ export interface Scene {
   marks: readonly Mark[];
   /** What there is to say when there is little to draw. */
   note?: string;
+}
+
+/** A time as the picture writes it. */
+export function atIn(scene: Pick<Scene, 'zone' | 'hours' | 'nowMs'>, ms: number): string {
+  return timesIn(scene.hours, dayClock(scene.zone, ms, scene.nowMs));
 }
 
 /** The height of the whole route. */

@@ -1,8 +1,8 @@
-import { clock, dayClock } from '../../time/format.ts';
 import { hourTicks } from './axis.ts';
 import { frameOf, shownMarks } from './frame.ts';
 import { currentLevel } from './levels.ts';
 import type { FanPoint, Level, Scene } from './scene.ts';
+import { atIn } from './scene.ts';
 
 /** Columns of the label before each row, and of the whole at most. */
 const LABEL = 14;
@@ -121,8 +121,13 @@ function axisRow(
     if (room.every((c) => c === ' ')) cells.splice(start, text.length, ...text);
   };
   write(scene.nowMs, 'now');
-  for (const tick of hourTicks(scene.zone, frame.fromMs, frame.toMs, columns / 9)) {
-    write(tick.atMs, clock(scene.zone, tick.atMs));
+  for (const tick of hourTicks(
+    scene,
+    frame.fromMs,
+    frame.toMs,
+    columns / (scene.hours === 12 ? 12 : 9),
+  )) {
+    write(tick.atMs, tick.label);
   }
   return cells.join('');
 }
@@ -133,7 +138,7 @@ function keyLines(scene: Scene, frame: { fromMs: number; toMs: number }): string
     ['# told', scene.actual.length > 0],
     ['. planned', scene.planned.length > 0],
     ['o projected, - 8 in 10', scene.fan.length > 0 || scene.down !== undefined],
-    [`+ now ${dayClock(scene.zone, scene.nowMs, scene.nowMs)}`, true],
+    [`+ now ${atIn(scene, scene.nowMs)}`, true],
     [': dark', dark],
   ];
   const marks = shownMarks(scene).map((m, i) => `${LETTERS[i]} ${m.label}`);

@@ -1,12 +1,19 @@
+import { type Hours, textIn12 } from '../../say/hours.ts';
 import { type Html, html, unsafeHtml } from './html.ts';
 import { STYLE } from './style.ts';
 
 const SHEET = unsafeHtml(`<style>${STYLE}</style>`);
 
 /** A whole page. `note` stands at the foot beside what tagline is not. */
-export function documentOf(page: { title: string; body: Html; note?: Html }): string {
-  const { title, body, note } = page;
-  return html`<!doctype html>
+export function documentOf(page: {
+  title: string;
+  body: Html;
+  note?: Html;
+  /** The clock that the trip's times are written by. */
+  hours?: Hours;
+}): string {
+  const { title, body, note, hours = 24 } = page;
+  const whole = html`<!doctype html>
 <html lang="en">
 <head>
 <meta charset="utf-8">
@@ -28,6 +35,12 @@ ${note}
 </body>
 </html>
 `.text;
+  return hours === 24 ? whole : textsIn12(whole);
+}
+
+/** Times of day between the tags; what stands in attributes is nobody's to read. */
+function textsIn12(page: string): string {
+  return page.replace(/>[^<]+</gu, textIn12);
 }
 
 /** The same words whether a link never was, was withdrawn or has ended, so that nothing can be learnt from it. */

@@ -23,6 +23,7 @@ export function sheetQuestion(state: TripState, path: string): string {
 export function sheetPage(state: TripState, nowMs: number, path: string): string {
   return documentOf({
     title: `Sheet, ${state.name}, ${dayClock(state.zone, nowMs, nowMs)}`,
+    hours: state.settings.hours,
     body: sheetBody(sheetOf(state, nowMs)),
     note: html`<p class="screen">Print it now: it stays true for what was known at ${dayClock(state.zone, nowMs, nowMs)}. <a href="${path}">Back to the status</a></p>`,
   });
@@ -30,7 +31,11 @@ export function sheetPage(state: TripState, nowMs: number, path: string): string
 
 /** The same as a file to be printed, for whoever asked in the chat. */
 export function printableSheet(sheet: Sheet): FileOut {
-  const page = documentOf({ title: `Sheet, ${sheet.name}`, body: sheetBody(sheet) });
+  const page = documentOf({
+    title: `Sheet, ${sheet.name}`,
+    body: sheetBody(sheet),
+    hours: sheet.hours,
+  });
   return textFile(`sheet-${fileName(sheet.name)}.html`, 'text/html; charset=utf-8', page);
 }
 

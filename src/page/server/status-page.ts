@@ -49,6 +49,7 @@ export function statusPage(page: StatusPage): string {
   const made = dayClock(state.zone, nowMs, nowMs);
   return documentOf({
     title: `${state.name}, ${made}`,
+    hours: state.settings.hours,
     body: html`<h1>${state.name}</h1>
 ${answer(page)}
 ${over || !alarmed ? undefined : todo(page)}

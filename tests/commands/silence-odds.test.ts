@@ -1,0 +1,45 @@
+/** Hours without a word: what is known and what is expected are both said, and nobody is asked for what can't be climbed. */
+import { afterEach, beforeEach, expect, it } from 'vitest';
+import { climb } from '../app/forecast/said.ts';
+import { text, type World, world } from '../helpers/world.ts';
+import { at, FRI, openTwoDays, THU, upTo } from './two-days.ts';
+
+let w: World;
+beforeEach(async () => {
+  w = await world();
+  await openTwoDays(w);
+});
+afterEach(() => w.close());
+const topout = async () => text(await w.say('greta', '/topout'));
+
+it('odds of the boat after four hours’ silence hold those before it', async () => {
+  await upTo(w, 5);
+  await climb(w, THU, [['20:00', 'greta', '/bivy settle']]);
+  await climb(w, FRI, [
+    ['11:00', 'greta', '/bivy leave'],
+    ['12:30', 'greta', '/pitch done'],
+  ]);
+  const before = /Last boat 21:20: ([^.,;]+)/u.exec(await topout())?.[1];
+  w.at(`${FRI} 17:30`);
+  const silent = await topout();
+  expect(silent).toContain('nothing heard since 12:30');
+  expect(silent).not.toMatch(/21:20 is out of reach|21:20: no chance\./);
+  // The same ascents as when something was heard last, but for what was learnt from the clock: nothing.
+  expect(silent).toMatch(new RegExp(`Last boat 21:20: (.+ to )?${before}`, 'u'));
+});
+
+it('a latest time leaves some minutes, whatever was heard last', async () => {
+  await climb(w, THU, [
+    ['06:30', 'mara', '/trip depart'],
+    ['14:00', 'greta', '/pitch start'],
+    ['15:30', 'greta', '/pitch done'],
+    ['17:00', 'greta', '/pitch done'],
+  ]);
+  for (const time of ['17:30', '18:00', '18:30', '19:00', '20:00']) {
+    w.at(`${THU} ${time}`);
+    const [, day = '', clock] =
+      /Be done with pitch \d by ((?:\w{3} )?)(\d\d:\d\d)/u.exec(await topout()) ?? [];
+    if (clock === undefined || day !== '') continue;
+    expect(at(`${THU} ${clock}`) - w.clock.wallMs(), time).toBeGreaterThanOrEqual(10 * 60_000);
+  }
+});

@@ -4,6 +4,8 @@ import { deriveWatch } from './alarm/derive.ts';
 import type { App, Core, Ids } from './app/app.ts';
 import { Changes } from './app/changes.ts';
 import { KeptForecasts } from './app/forecast/kept.ts';
+import { Invitations } from './app/invitations.ts';
+import { createSeals } from './app/page/seals.ts';
 import type { Pictures } from './app/pictures.ts';
 import { WaitingFeeds } from './app/waiting-feeds.ts';
 import { printableSheet } from './page/server/sheet-page.ts';
@@ -20,7 +22,10 @@ export interface Ports {
 }
 
 /** What stands around the bot, as the way of running has it. */
-export type Surroundings = Pick<App, 'withoutMail' | 'deafSinceMs' | 'board' | 'pages'>;
+export type Surroundings = Pick<App, 'withoutMail' | 'deafSinceMs' | 'board' | 'pages'> & {
+  /** The installation's secret, at least 32 bytes: what is sent to contacts is proved by it. */
+  secret: Uint8Array;
+};
 
 /** What reads and writes trips. Logs in nowhere and starts nothing. */
 export function buildCore(ports: Ports, pictures: Pictures, forecasts = new KeptForecasts()): Core {
@@ -34,6 +39,13 @@ export function buildCore(ports: Ports, pictures: Pictures, forecasts = new Kept
 }
 
 /** The whole bot, once everything around it is there. */
-export function buildBot(core: Core, around: Surroundings): App {
-  return { ...core, ...around, commands, feeds: new WaitingFeeds(), printSheet: printableSheet };
+export function buildBot(core: Core, { secret, ...around }: Surroundings): App {
+  return {
+    ...core,
+    ...around,
+    commands,
+    feeds: new WaitingFeeds(),
+    invitations: new Invitations(core.store, createSeals(secret)),
+    printSheet: printableSheet,
+  };
 }

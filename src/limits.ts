@@ -1,8 +1,8 @@
 const [MINUTE_MS, HOUR_MS, DAY_MS] = [60_000, 3_600_000, 86_400_000];
 
-/** How often something may be done: `most` times in `inMs`, counted per person, server, trip or for the whole bot. */
+/** How often something may be done: `most` times in `inMs`, counted per person, server, trip, address or for the whole bot. */
 export interface Rate {
-  per: 'person' | 'server' | 'trip' | 'bot';
+  per: 'person' | 'server' | 'trip' | 'bot' | 'address';
   most: number;
   inMs: number;
   /** What is counted, as the refusal says it. */
@@ -30,6 +30,17 @@ export const RATES = {
   forecast: { per: 'person', most: 20, inMs: MINUTE_MS, what: 'forecasts' },
   /** Each goes to people at home, by mail as well. */
   rehearsal: { per: 'trip', most: 6, inMs: HOUR_MS, what: 'rehearsals' },
+  /** Each goes to somebody who has agreed to nothing yet. A party has one to three contacts. */
+  invited: { per: 'person', most: 10, inMs: DAY_MS, what: 'people asked to be contact' },
+  invitedHere: {
+    per: 'server',
+    most: 30,
+    inMs: DAY_MS,
+    what: 'people asked to be contact from this server',
+  },
+  invitedAll: { per: 'bot', most: 500, inMs: DAY_MS, what: 'people asked to be contact' },
+  /** By the address or account that is asked, whoever asks; kept through a restart. */
+  invitedAddress: { per: 'address', most: 3, inMs: DAY_MS, what: 'messages to that address' },
   /** Each time that is moved is told to everybody at home. */
   times: { per: 'trip', most: 30, inMs: HOUR_MS, what: 'changes of times' },
 } as const satisfies Record<string, Rate>;

@@ -1,9 +1,11 @@
-import { contacts, reachable, waysOf } from '../../src/alarm/who.ts';
+import { isUnconfirmed, waysTo } from '../../src/alarm/consent.ts';
+import { contacts, names, reachable, waysOf } from '../../src/alarm/who.ts';
 import { sub } from '../../src/app/command.ts';
 import { personMeant, suggestPeople } from '../../src/app/who.ts';
 import { LIMITS } from '../../src/limits.ts';
 import { change } from '../../src/record/change.ts';
 import { Refusal } from '../../src/say/refusal.ts';
+import type { Person } from '../../src/trip/people.ts';
 import type { TripState } from '../../src/trip/state.ts';
 
 const options = {
@@ -55,6 +57,16 @@ function drilled(state: TripState, who: string | undefined) {
     ]);
   }
   const people = who === undefined ? reachable(state) : [personMeant(state, who, all)];
+  const asked = who === undefined && people.length > 0 ? [] : unconfirmedOf(state, people, all);
+  if (asked.length > 0) {
+    throw new Refusal('unreachable-contact', [
+      `${names(asked)} ${asked.length === 1 ? 'has' : 'have'} not said yes to being contact, so there is nothing to rehearse with them.`,
+      [
+        'Ask them to answer the message they got. To send it once more: ',
+        { code: '/checkin contact answer:again for:' },
+      ],
+    ]);
+  }
   const lost = people.find((p) => waysOf(state, p).length === 0);
   if (people.length === 0 || lost !== undefined) {
     throw new Refusal('unreachable-contact', [
@@ -65,7 +77,15 @@ function drilled(state: TripState, who: string | undefined) {
   return people;
 }
 
+function unconfirmedOf(state: TripState, people: readonly Person[], all: readonly Person[]) {
+  return (people.length > 0 ? people : all).filter((p) => isUnconfirmed(state, p));
+}
+
 function unreachable(state: TripState): string[] {
-  const lost = contacts(state).filter((p) => waysOf(state, p).length === 0);
-  return lost.length === 0 ? [] : [`No way to reach ${lost.map((p) => p.name).join(', ')} yet.`];
+  const lost = contacts(state).filter((p) => waysTo(state, p).length === 0);
+  const silent = contacts(state).filter((p) => isUnconfirmed(state, p));
+  return [
+    ...(lost.length === 0 ? [] : [`No way to reach ${lost.map((p) => p.name).join(', ')} yet.`]),
+    ...(silent.length === 0 ? [] : [`Not to ${names(silent)}: no yes to being contact so far.`]),
+  ];
 }

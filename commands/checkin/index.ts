@@ -1,4 +1,5 @@
 import type { Command } from '../../src/app/command.ts';
+import { contact } from './contact.ts';
 import { drill } from './drill.ts';
 import { ok } from './ok.ts';
 import { plan } from './plan.ts';
@@ -6,5 +7,5 @@ import { plan } from './plan.ts';
 export default {
   name: 'checkin',
   description: 'Promised signs of life, and a rehearsal of the alarm',
-  subs: { ok, plan, drill },
+  subs: { ok, plan, contact, drill },
 } satisfies Command;

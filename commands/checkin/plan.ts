@@ -1,3 +1,4 @@
+import { isUnconfirmed } from '../../src/alarm/consent.ts';
 import { unmet, watched } from '../../src/alarm/expectations.ts';
 import { planSeq } from '../../src/alarm/weaker.ts';
 import { contacts, names, reachable } from '../../src/alarm/who.ts';
@@ -111,6 +112,9 @@ function told(state: TripState): string[] {
   const reached = reachable(state);
   const all = contacts(state);
   if (all.length === 0) return ['There is no contact at home to tell: /roster add role:contact'];
+  const silent = all.filter((p) => isUnconfirmed(state, p));
+  if (reached.length === 0 && silent.length > 0)
+    return [`NOBODY AT HOME is told: ${names(silent)} has not said yes to being contact yet.`];
   if (reached.length === 0) return [`${names(all)} can't be reached: /roster edit email: or user:`];
   return [`${names(reached)} ${reached.length === 1 ? 'is' : 'are'} told, with a calendar file.`];
 }

@@ -1,3 +1,4 @@
+import { askDrafts } from '../../src/app/asking-contacts.ts';
 import { sub } from '../../src/app/command.ts';
 import { change } from '../../src/record/change.ts';
 import { sameName } from '../../src/record/membership.ts';
@@ -29,7 +30,8 @@ export const add = sub({
   options,
   run: (call, args, app) =>
     change(app, call, {
-      decide({ state }) {
+      async decide(loaded) {
+        const { state } = loaded;
         const patch = readFields(args);
         const role = patch.roles?.[0] ?? 'climber';
         const fields = {
@@ -39,7 +41,11 @@ export const add = sub({
         } as PersonFields;
         mustBeFree(state, fields);
         const known = present(state).find((p) => sameName(p.name, fields.name));
-        if (known === undefined) return [added(state, fields)];
+        const withAsking = async (draft: Draft) => [
+          draft,
+          ...(await askDrafts(app, call, loaded, [draft])),
+        ];
+        if (known === undefined) return withAsking(added(state, fields));
         const otherAccount = fields.userId !== undefined && fields.userId !== known.userId;
         if (known.roles.includes(role) || (otherAccount && known.userId !== undefined)) {
           throw new Refusal('same-person-twice', [
@@ -48,12 +54,10 @@ export const add = sub({
           ]);
         }
         const { name: _name, ...rest } = fields;
-        return [
-          {
-            kind: 'roster.edited',
-            data: { id: known.id, patch: { ...rest, roles: [...known.roles, role] } },
-          },
-        ];
+        return withAsking({
+          kind: 'roster.edited',
+          data: { id: known.id, patch: { ...rest, roles: [...known.roles, role] } },
+        });
       },
       answer: personWords,
     }),

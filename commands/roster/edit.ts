@@ -1,8 +1,10 @@
+import { askDrafts } from '../../src/app/asking-contacts.ts';
 import { sub } from '../../src/app/command.ts';
 import { personMeant } from '../../src/app/who.ts';
 import { change } from '../../src/record/change.ts';
 import { sameName } from '../../src/record/membership.ts';
 import { Refusal } from '../../src/say/refusal.ts';
+import type { Draft } from '../../src/trip/fact.ts';
 import type { Person } from '../../src/trip/people.ts';
 import { present, type TripState } from '../../src/trip/state.ts';
 import { readFields } from './fields.ts';
@@ -25,7 +27,8 @@ export const edit = sub({
   options,
   run: (call, args, app) =>
     change(app, call, {
-      decide({ state }) {
+      async decide(loaded) {
+        const { state } = loaded;
         const person = personMeant(state, args.who);
         const patch = readFields(args);
         if (args.name !== undefined) patch.name = renamed(state, person, args.name);
@@ -36,7 +39,8 @@ export const edit = sub({
           );
         }
         if (patch.userId) mustBeFree(state, { userId: patch.userId, name: person.name });
-        return [{ kind: 'roster.edited', data: { id: person.id, patch } }];
+        const draft: Draft = { kind: 'roster.edited', data: { id: person.id, patch } };
+        return [draft, ...(await askDrafts(app, call, loaded, [draft]))];
       },
       answer: personWords,
     }),

@@ -1,3 +1,4 @@
+import { askedWords } from '../../src/app/asking-contacts.ts';
 import { undoButton } from '../../src/app/words/post.ts';
 import type { Changed } from '../../src/record/change.ts';
 import { sameName } from '../../src/record/membership.ts';
@@ -22,12 +23,12 @@ export function mustBeFree(
 }
 
 /** The answer to one person added or edited. It says nothing private. */
-export function personWords({ after, events: [event] }: Changed): Reply {
+export function personWords({ before, after, events: [event] }: Changed): Reply {
   const id = (event?.data as { id: string } | undefined)?.id;
   const person = after.people.find((p) => p.id === id);
   if (person === undefined || event === undefined) return { lines: ['Nothing changed.'] };
   return {
-    lines: [`${person.name}: ${abilityWords(person)}.`],
+    lines: [`${person.name}: ${abilityWords(after, person)}.`, ...askedWords(before, after)],
     buttons: [undoButton(event.seq)],
     private: true,
   };

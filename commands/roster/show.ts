@@ -26,7 +26,7 @@ export const show = sub({
     const lines = people.flatMap((person): Line[] => {
       const secret = mine ? privateWords(person) : [];
       return [
-        `${person.name}: ${abilityWords(person)}.`,
+        `${person.name}: ${abilityWords(state, person)}.`,
         ...(secret.length === 0 ? [] : [`  ${secret.join(', ')}`]),
       ];
     });

@@ -1,4 +1,6 @@
+import { type WayTo, waysSaid, waysTo } from '../../src/alarm/consent.ts';
 import type { Person, Role } from '../../src/trip/people.ts';
+import type { TripState } from '../../src/trip/state.ts';
 
 const ROLE: Record<Role, string> = {
   climber: 'climber',
@@ -7,10 +9,10 @@ const ROLE: Record<Role, string> = {
 };
 
 /** `climber, leads free to 6c, aid to A2`; nothing private. */
-export function abilityWords(person: Person): string {
+export function abilityWords(state: TripState, person: Person): string {
   const parts = person.roles.map((role) => ROLE[role]);
   if (person.roles.includes('climber')) parts.push(...climbingWords(person));
-  if (person.roles.includes('contact')) parts.push(waysWords(person));
+  if (person.roles.includes('contact')) parts.push(waysWords(state, person));
   return parts.join(', ');
 }
 
@@ -23,11 +25,16 @@ function climbingWords(person: Person): string[] {
 }
 
 /** How a contact can be reached, without the address itself. */
-function waysWords(person: Person): string {
-  const dm = person.userId === undefined ? [] : ['direct message'];
-  const mail = person.email === undefined ? [] : ['e-mail'];
-  const ways = [...dm, ...mail];
-  return ways.length === 0 ? 'no way to reach them yet' : `reached by ${ways.join(' and ')}`;
+function waysWords(state: TripState, person: Person): string {
+  const named = (ways: readonly WayTo[]) =>
+    ways.map(({ way }) => (way === 'dm' ? 'direct message' : 'e-mail')).join(' and ');
+  const all = waysTo(state, person);
+  if (all.length === 0) return 'no way to reach them yet';
+  const yes = waysSaid(state, person, 'yes');
+  if (yes.length > 0) return `reached by ${named(yes)}`;
+  const [asked, unsent] = [waysSaid(state, person, 'asked'), waysSaid(state, person, 'unsent')];
+  if (asked.length > 0) return `asked by ${named(asked)}, NOT CONFIRMED`;
+  return unsent.length > 0 ? 'NOT ASKED yet' : 'has said no';
 }
 
 /** Phone, e-mail and the rest, for the roster's own eyes. */

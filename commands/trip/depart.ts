@@ -1,4 +1,5 @@
 import { PLAN_LABEL } from '../../src/alarm/sheet-text.ts';
+import { contacts } from '../../src/alarm/who.ts';
 import { type Call, sub } from '../../src/app/command.ts';
 import { toldAtOption } from '../../src/app/options.ts';
 import { warnings, watchWords } from '../../src/app/watch/warnings.ts';
@@ -42,6 +43,9 @@ export const depart = sub({
           lines: [
             `Departed at ${dayClock(after.zone, after.departedAtMs ?? call.atMs, call.atMs)}.`,
             ...(missing.length === 0 ? [] : [`Warning: still missing ${missing.join(', ')}.`]),
+            ...(contacts(after).length === 0
+              ? ['Warning: NOBODY AT HOME is told if you are late: /roster add role:contact']
+              : []),
             ...warnings(after, app.withoutMail()).map((w) => `Warning: ${w}`),
             ...failed(after, call.atMs),
             ...watchWords(after, call.atMs),

@@ -1,7 +1,10 @@
+import { waysTo } from '../../src/alarm/consent.ts';
 import { importedLines } from '../../src/alarm/words/imported.ts';
 import type { App } from '../../src/app/app.ts';
+import { askAgain } from '../../src/app/asking-contacts.ts';
 import { type Call, type FileArg, sub } from '../../src/app/command.ts';
 import { setUpButtons } from '../../src/app/set-up.ts';
+import { unconfirmedWords } from '../../src/app/watch/warnings.ts';
 import { takenWords } from '../../src/app/words/pace.ts';
 import { rosterWords, routeWords } from '../../src/app/words/trip.ts';
 import { chooseZone, nameButton, type Typed } from '../../src/app/zone-choice.ts';
@@ -13,7 +16,10 @@ import { openTrip } from '../../src/record/open-trip.ts';
 import { Refusal } from '../../src/say/refusal.ts';
 import type { Line, Reply } from '../../src/say/reply.ts';
 import { clock } from '../../src/time/format.ts';
-import type { TripState } from '../../src/trip/state.ts';
+import type { RawFact } from '../../src/trip/fact.ts';
+import { fold } from '../../src/trip/fold.ts';
+import { readFacts } from '../../src/trip/read.ts';
+import { present, type TripState } from '../../src/trip/state.ts';
 import { basics, nameOption } from './basics.ts';
 import { paceFrom, paceFromOption } from './pace-from.ts';
 import { suggestZones } from './zones.ts';
@@ -125,11 +131,40 @@ function answer(state: TripState, call: Call, aboutZone: readonly Line[]): Reply
   };
 }
 
+/**
+ * A record may say of anybody that they agreed to be contact, so they are asked here once more. What can't be
+ * read, or is closed, is left to be refused or read.
+ */
+async function withAsking(app: App, call: Call, raws: RawFact[]): Promise<RawFact[]> {
+  const [first] = raws;
+  const facts = readFacts(raws);
+  if (first === undefined || !facts.ok) return raws;
+  const state = fold(first.trip, facts.value);
+  if (state.closedAtMs !== undefined) return raws;
+  const ways = present(state)
+    .filter((p) => p.roles.includes('contact'))
+    .flatMap((p) => waysTo(state, p));
+  const drafts = await askAgain(app, call, ways);
+  const head = { trip: first.trip, atMs: call.atMs, recordedAtMs: call.atMs, by: call.actor };
+  return [
+    ...raws,
+    ...drafts.map(({ kind, data }, i) => ({
+      ...head,
+      seq: raws.length + 1 + i,
+      id: app.ids.event(),
+      kind,
+      data,
+    })),
+  ];
+}
+
 async function openFromRecord(app: App, call: Call, file: FileArg): Promise<Reply> {
   const lines = await readRecord(await file.bytes(LIMITS.recordBytes));
   return openTrip(app, call, {
-    first: (trip) =>
-      importFacts(trip, lines, { by: call.actor, atMs: call.atMs, id: app.ids.event() }),
+    async first(trip) {
+      const from = { by: call.actor, atMs: call.atMs, id: app.ids.event() };
+      return withAsking(app, call, await importFacts(trip, lines, from));
+    },
     answer(state) {
       if (!isIn(state, lines, call.actor.id)) {
         throw new Refusal('not-on-roster', [
@@ -145,6 +180,7 @@ async function openFromRecord(app: App, call: Call, file: FileArg): Promise<Repl
             : `${state.name} is open in this channel, from a record of ${lines.length} entries.`,
           ...importedLines(state, call.atMs),
           `${routeWords(state)} ${rosterWords(state)}`,
+          ...unconfirmedWords(state),
           ...(closed ? [['Read it: ', { code: '/log show' }]] : []),
         ],
       };

@@ -9,6 +9,7 @@ import { type Deadline, deadlinesOf } from './deadlines.ts';
 import { watched } from './expectations.ts';
 import { phaseNow, reached, standing } from './ladder.ts';
 import { newNotice, noticeKey, type What } from './notice.ts';
+import { agreed } from './repeats.ts';
 import { contacts, FIELD, reachable, told } from './who.ts';
 import type { EndedWhy } from './words/news.ts';
 
@@ -38,7 +39,7 @@ export function deriveWatch(change: WatchChange): WatchDerived {
   const { before, after, nowMs } = change;
   const deadlines = deadlinesOf(after, nowMs);
   // An opened or imported trip has nobody who knew it as it was.
-  if (before === undefined) return { deadlines, notices: [], cancelNotices: [] };
+  if (before === undefined) return { deadlines, notices: invited(change), cancelNotices: [] };
   const { notices, cancelNotices } = alarms(before, change);
   return {
     deadlines,
@@ -49,6 +50,8 @@ export function deriveWatch(change: WatchChange): WatchDerived {
       ...stoodDown(before, change),
       ...removed(before, change),
       ...drills(before, change),
+      ...invited(change),
+      ...consents(before, change),
       ...times(before, change),
     ],
     cancelNotices,
@@ -69,10 +72,14 @@ function alarms(
   for (const [group, raised] of was) {
     if (is.has(group)) continue;
     const about: What = { kind: 'ended', seq: after.seq, raised: raised.seq, why, by };
-    notices.push(newNotice(after.id, group, about, nowMs));
+    const told = newNotice(after.id, group, about, nowMs);
+    // Who never agreed to be contact hears of an end once, however often it is taken back and told again.
+    const once = { ...told, key: noticeKey(after.id, group, { ...about, seq: raised.seq }) };
+    notices.push(agreed(after, group) ? told : once);
     cancelNotices.push(...keysOf(before, group));
   }
   for (const [group, raised] of is) {
+    if (!agreed(after, group)) continue;
     // What they were told of last is gone, and something they know of still stands.
     if (stood.has(raised.seq)) {
       const knew = was.get(group);
@@ -120,7 +127,7 @@ function called(before: TripState, { after, nowMs }: WatchChange): NewNotice[] {
   // Whoever made the call knows.
   const caller = present(after).find((p) => told(after, p, call.by))?.id;
   return [...reached(after).keys()]
-    .filter((group) => group !== caller)
+    .filter((group) => group !== caller && agreed(after, group))
     .map((group) => newNotice(after.id, group, { kind: 'called', seq: call.seq }, nowMs));
 }
 
@@ -130,7 +137,7 @@ function asked(before: TripState, { after, nowMs }: WatchChange): NewNotice[] {
   if (one === undefined || one.seq <= before.seq || phaseNow(before) === undefined) return [];
   const asker = present(after).find((p) => told(after, p, one.by))?.id;
   return [...reached(after).keys()]
-    .filter((group) => group !== asker)
+    .filter((group) => group !== asker && agreed(after, group))
     .map((group) => newNotice(after.id, group, { kind: 'asked', seq: one.seq }, nowMs));
 }
 
@@ -164,6 +171,42 @@ function drills(before: TripState, { after, nowMs }: WatchChange): NewNotice[] {
   return after.watch.drills
     .filter((drill) => drill.seq > before.seq)
     .map(({ to, seq }) => newNotice(after.id, to, { kind: 'drill', seq }, nowMs));
+}
+
+/** Whoever is asked to be contact gets one message for it. */
+function invited({ after, events, nowMs }: WatchChange): NewNotice[] {
+  return events.flatMap((event) => {
+    if (event.kind !== 'contact.asked') return [];
+    const waits = after.watch.consents.some((c) => c.askedSeq === event.seq && c.said === 'asked');
+    if (!waits) return [];
+    return [newNotice(after.id, event.data.person, { kind: 'invite', seq: event.seq }, nowMs)];
+  });
+}
+
+/** A contact who says yes while an alarm stands is told of it in full; of one who leaves the party is told. */
+function consents(before: TripState, { after, events, nowMs }: WatchChange): NewNotice[] {
+  return events.flatMap((event): NewNotice[] => {
+    if (event.kind === 'contact.leaving') {
+      const { person } = event.data;
+      const { seq } = event;
+      return [
+        newNotice(after.id, person, { kind: 'leaving', seq }, nowMs),
+        newNotice(after.id, FIELD, { kind: 'left', seq, person, gone: false }, nowMs),
+      ];
+    }
+    if (event.kind !== 'contact.answered') return [];
+    const { person, answer } = event.data;
+    const was = reachable(before).some((p) => p.id === person);
+    const is = reachable(after).some((p) => p.id === person);
+    if (was && !is) {
+      const about = { kind: 'left', seq: event.seq, person, gone: true } as const;
+      return [newNotice(after.id, FIELD, about, nowMs)];
+    }
+    const raised = reached(after).get(person);
+    if (answer === 'no' || was || raised === undefined) return [];
+    const more = { phase: raised.phase, key: `/${event.seq}` };
+    return [newNotice(after.id, person, { kind: 'phase', raised: raised.seq }, nowMs, more)];
+  });
 }
 
 /** Contacts hear of the departure, of every moved time, and of the end: each with a calendar file. */

@@ -2,7 +2,7 @@ import type { Trouble } from '../trip/kinds/trouble.ts';
 import type { TripState } from '../trip/state.ts';
 import type { AlarmPhase, Raised } from '../trip/watch-state.ts';
 import { type Expectation, isAbout, unmet } from './expectations.ts';
-import { FIELD, reachable } from './who.ts';
+import { FIELD, reachable, unanswered } from './who.ts';
 
 const MINUTE_MS = 60_000;
 /** Longest wait for the next word of a party that copes with trouble. Engineering choice. */
@@ -32,11 +32,13 @@ interface Group {
 /**
  * Who is told of which phase, and how long after the time promised. The channel hears every phase. The
  * first contact hears from uncertainty on, and every further contact from alert on. ICAO Annex 12 has
- * the order: inquire, then extend the inquiries and alert, then act.
+ * the order: inquire, then extend the inquiries and alert, then act. Where nobody at home has agreed to be
+ * contact, those who were asked and kept silent hear of distress, once: a life may hang on it.
  */
 function groups(state: TripState): Group[] {
   const { delays, delaysOf } = state.watch;
   const [first] = reachable(state);
+  const silent = first === undefined ? lastResort(state) : [];
   return [
     { id: FIELD, phases: PHASES, ...delays },
     ...reachable(state).map((person) => ({
@@ -45,7 +47,20 @@ function groups(state: TripState): Group[] {
       ...delays,
       ...delaysOf.get(person.id),
     })),
+    ...silent.map(({ id }): Group => ({ id, phases: ['distress'], ...delays })),
   ];
+}
+
+/** So many of those who did not answer are told at distress. */
+const LAST_RESORT = 2;
+
+/** Who is told of distress though they never agreed: asked, without an answer, and not told before. */
+function lastResort(state: TripState): { id: string }[] {
+  const now = new Set(standing(state).map((r) => r.seq));
+  const before = state.watch.raised.filter((r) => !now.has(r.seq));
+  return unanswered(state)
+    .filter(({ id }) => !before.some((r) => r.to.includes(id)))
+    .slice(0, LAST_RESORT);
 }
 
 /**

@@ -68,6 +68,12 @@ const what = z.discriminatedUnion('kind', [
     person: z.string(),
     next: z.string().optional(),
   }),
+  /** Somebody is asked to be contact, by the way that the entry names. */
+  z.strictObject({ kind: z.literal('invite'), seq }),
+  /** A contact who is to confirm that they leave a party that is out. */
+  z.strictObject({ kind: z.literal('leaving'), seq }),
+  /** A contact has left, or (not `gone`) wants to. */
+  z.strictObject({ kind: z.literal('left'), seq, person: z.string(), gone: z.boolean() }),
   /** The trip's record can't be read from this entry on. */
   z.strictObject({ kind: z.literal('unreadable'), seq }),
   /** Posts have not reached us since then, which is no word about the party. */
@@ -148,6 +154,9 @@ const MANNER: Manners = {
   ask: { urgency: 4, lifeH: 6 },
   stop: { urgency: 4, lifeH: 1 },
   drill: { urgency: 4, lifeH: 24 },
+  invite: { urgency: 4, lifeH: 72 },
+  leaving: { urgency: 4, lifeH: 24 },
+  left: { urgency: 2, lifeH: 24 },
   plan: { urgency: 5, lifeH: 48 },
   over: { urgency: 5, lifeH: 48 },
 };

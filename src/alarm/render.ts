@@ -4,6 +4,7 @@ import type { FileOut } from '../say/reply.ts';
 import { personById, type TripState } from '../trip/state.ts';
 import { remindsOf } from './ahead.ts';
 import { calendarFile, calendarMethod } from './calendar.ts';
+import { isUnconfirmed, waysSaid } from './consent.ts';
 import { unmet, watched } from './expectations.ts';
 import { reached, standing } from './ladder.ts';
 import { mayAsk } from './late.ts';
@@ -14,6 +15,7 @@ import { sheetText } from './sheet-text.ts';
 import { stopPassed } from './stop-time.ts';
 import { FIELD } from './who.ts';
 import { aheadMessage, askedMessage, removedMessage, stopMessage } from './words/asks.ts';
+import { inviteMessage, lastResortMessage, leavingMessage, leftMessage } from './words/contact.ts';
 import { deafMessage, hearingMessage } from './words/deaf.ts';
 import {
   askMessage,
@@ -68,6 +70,7 @@ function wordsOf(
   const left = to !== FIELD && personById(state, to)?.leftAtMs !== undefined;
   // Whoever was told of an alarm hears how it ends, whatever happened to the roster since.
   if (left && what.kind !== 'ended' && what.kind !== 'removed') return { drop: 'gone' };
+  if (unheardOf(state, to)) return toUnconfirmed(state, to, what, nowMs);
   switch (what.kind) {
     case 'phase':
       return phase(state, to, what, nowMs);
@@ -118,6 +121,13 @@ function wordsOf(
       const same = passed?.night === what.night && passed.done === what.done;
       return same ? { send: stopMessage(state, passed, what.ways, nowMs) } : { drop: 'moved' };
     }
+    case 'invite':
+      // They have said yes by another way; by this one they are asked as well.
+      return invited(state, to, what.seq);
+    case 'leaving':
+      return { send: leavingMessage(state) };
+    case 'left':
+      return { send: leftMessage(state, what.person, what.gone) };
     case 'unreached':
       return { send: unreachedMessage(state, what.person, what.next) };
     case 'deaf':
@@ -132,6 +142,38 @@ function wordsOf(
     case 'readable':
       return { send: readableMessage(state, nowMs) };
   }
+}
+
+/** Whether this is somebody who has not agreed to be told. */
+function unheardOf(state: TripState, to: string): boolean {
+  const person = personById(state, to);
+  return person !== undefined && isUnconfirmed(state, person);
+}
+
+function invited(state: TripState, to: string, seq: number): Rendered {
+  const person = personById(state, to);
+  const asked = state.watch.consents.find((c) => c.askedSeq === seq);
+  if (person === undefined || asked === undefined) return { drop: 'gone' };
+  const waits = waysSaid(state, person, 'asked').some(
+    (w) => w.way === asked.way && w.to === asked.to,
+  );
+  return waits ? { send: inviteMessage(state, to) } : { drop: 'acknowledged' };
+}
+
+/** Who never agreed gets the invitation, one word at distress, and how that ended. */
+function toUnconfirmed(state: TripState, to: string, what: What, nowMs: number): Rendered {
+  if (what.kind === 'invite') return invited(state, to, what.seq);
+  const person = personById(state, to);
+  if (person === undefined || waysSaid(state, person, 'asked').length === 0)
+    return { drop: 'gone' };
+  if (what.kind === 'phase') {
+    const raised = standing(state).find((r) => r.seq === what.raised);
+    if (raised?.phase !== 'distress') return { drop: 'ended' };
+    return { send: lastResortMessage(state, raised, to, nowMs) };
+  }
+  if (what.kind !== 'ended') return { drop: 'gone' };
+  if (reached(state).has(to)) return { drop: 'reopened' };
+  return { send: endedMessage(state, what, nowMs) };
 }
 
 function sent(message: Message | undefined, drop: 'acknowledged'): Rendered {

@@ -1,5 +1,6 @@
-import type { TripState } from '../trip/state.ts';
+import { personById, type TripState } from '../trip/state.ts';
 import type { Raised } from '../trip/watch-state.ts';
+import { isUnconfirmed } from './consent.ts';
 import { reached, standing, toldOf } from './ladder.ts';
 
 const MINUTE_MS = 60_000;
@@ -63,9 +64,20 @@ export function concerned(state: TripState, raised: Raised): string[] {
   return toldOf(state, raised).filter((group) => top.get(group)?.seq === raised.seq);
 }
 
-/** Who has to be reminded of this phase now: told of nothing higher since, and without it in hand. */
+/**
+ * Who has to be reminded of this phase now: told of nothing higher since, and without it in hand. Whoever
+ * never agreed to be contact is told once.
+ */
 export function unacked(state: TripState, raised: Raised, nowMs: number): string[] {
-  return concerned(state, raised).filter((group) => !acked(state, group, raised, nowMs));
+  return concerned(state, raised).filter(
+    (group) => agreed(state, group) && !acked(state, group, raised, nowMs),
+  );
+}
+
+/** Whether a group may be told more than once: the channel, or who has not to be asked first. */
+export function agreed(state: TripState, group: string): boolean {
+  const person = personById(state, group);
+  return person === undefined || !isUnconfirmed(state, person);
 }
 
 /**

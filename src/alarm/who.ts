@@ -1,17 +1,10 @@
-import type { Person } from '../trip/people.ts';
+import { LOCAL_PREFIX as LOCAL, type Person } from '../trip/people.ts';
 import { present, type TripState } from '../trip/state.ts';
+import { isLocal, isUnconfirmed, type Way, waysSaid } from './consent.ts';
 
 export { FIELD } from '../trip/watch-state.ts';
 
-/** Ways to reach one person; the channel is the way to the party and the ground crew together. */
-export type Way = 'dm' | 'email';
-
-const LOCAL = 'local:';
-
-/** A trip of the local channel: people there have no accounts and are known by name. */
-function isLocal(state: TripState): boolean {
-  return state.openedBy.id.startsWith(LOCAL);
-}
+export type { Way } from './consent.ts';
 
 /** The chat account by which somebody gets direct messages. */
 export function accountOf(state: TripState, person: Person): string | undefined {
@@ -26,12 +19,12 @@ export function told(state: TripState, person: Person, by: { id: string }): bool
   return accountOf(state, person) === by.id || by.id === BY_PAGE + person.id;
 }
 
-/** How somebody can be reached, in the order they chose; direct message before e-mail by default. */
+/**
+ * How somebody can be reached, in the order they chose; direct message before e-mail by default. A contact
+ * is told by those ways only by which they have said yes.
+ */
 export function waysOf(state: TripState, person: Person): Way[] {
-  const wanted = person.ways ?? ['dm', 'email'];
-  return wanted.filter((way) =>
-    way === 'dm' ? accountOf(state, person) !== undefined : person.email !== undefined,
-  );
+  return waysSaid(state, person, 'yes').map(({ way }) => way);
 }
 
 /**
@@ -55,9 +48,16 @@ export function contacts(state: TripState): Person[] {
   return row;
 }
 
-/** Contacts who can be told anything at all. */
+/** Contacts who have said yes, and can be told. */
 export function reachable(state: TripState): Person[] {
   return contacts(state).filter((p) => waysOf(state, p).length > 0);
+}
+
+/** Contacts who were asked and have not answered, in the order of being told. */
+export function unanswered(state: TripState): Person[] {
+  return contacts(state).filter(
+    (p) => isUnconfirmed(state, p) && waysSaid(state, p, 'asked').length > 0,
+  );
 }
 
 /** Party and ground crew: those the channel speaks to. */

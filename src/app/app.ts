@@ -8,6 +8,7 @@ import type { Boards } from './board/port.ts';
 import type { Changes } from './changes.ts';
 import type { Command } from './command.ts';
 import type { KeptForecasts } from './forecast/kept.ts';
+import type { Invitations } from './invitations.ts';
 import type { Pages } from './page/port.ts';
 import type { Pictures } from './pictures.ts';
 import type { WaitingFeeds } from './waiting-feeds.ts';
@@ -50,6 +51,8 @@ export interface App extends Core {
   readonly board: Boards | undefined;
   /** The sheet as a print-ready file. */
   printSheet(sheet: Sheet): FileOut;
+  /** Who may be asked to be contact, and what proves an answer. */
+  readonly invitations: Invitations;
   /** Links to the status page; undefined where there is none. */
   readonly pages: Pages | undefined;
 }

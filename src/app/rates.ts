@@ -21,7 +21,11 @@ export class Rates {
    */
   refusal(sub: Sub, call: Call): Refusal | undefined {
     if (sub.counts === 'never') return undefined;
-    const names: readonly RateName[] = ['command', 'server', 'bot', ...(sub.counts ?? [])];
+    return this.counted(['command', 'server', 'bot', ...(sub.counts ?? [])], call);
+  }
+
+  /** Counts each of these once for a call; why it has to wait, where there is no room. */
+  counted(names: readonly RateName[], call: Call): Refusal | undefined {
     for (const name of names) {
       const rate: Rate = RATES[name];
       const waitMs = this.#take(`${name} ${whose(rate, call)}`, rate, call.atMs);
@@ -57,6 +61,7 @@ function whose({ per }: Rate, { actor, where, trip }: Call): string {
     case 'trip':
       return trip ?? where.channel;
     case 'bot':
+    case 'address':
       return '';
   }
 }

@@ -5,9 +5,10 @@ import type { Envelope } from './ports.ts';
 export function mailOf(
   settings: { from: string },
   to: { address: string; name: string },
-  { message, nonce, nowMs, trip, urgency = 5 }: Envelope,
+  envelope: Envelope,
 ) {
-  const text = [...message.lines.map(bare), ...answerLines(message), ''].join('\n');
+  const { message, nonce, nowMs, trip, urgency = 5 } = envelope;
+  const text = [...message.lines.map(bare), ...answerLines(envelope), ''].join('\n');
   const { calendar, files = [] } = message;
   const isCalendar = (mime: string) => mime.startsWith('text/calendar');
   const method = calendar === undefined ? '' : `; method=${calendar.method}`;
@@ -25,7 +26,11 @@ export function mailOf(
     inReplyTo: root,
     references: [root],
     // RFC 3834, 5 and RFC 4021, 2.1.55 and 2.1.54.
-    headers: { 'Auto-Submitted': 'auto-generated', ...(urgency <= 1 ? URGENT : {}) },
+    headers: {
+      'Auto-Submitted': 'auto-generated',
+      ...leaveHeaders(envelope.leave ?? envelope.asked?.url),
+      ...(urgency <= 1 ? URGENT : {}),
+    },
     // Calendar files go as one part of their own, which mail programs offer to open (RFC 6047, 2.4).
     attachments: files.map((f) => ({
       filename: f.name,
@@ -42,8 +47,25 @@ const URGENT = { Importance: 'high', Priority: 'urgent' };
 
 const NO_REPLIES = 'A mail to this address is not read.';
 
-/** How this mail is answered: on the contact's own page, or through somebody in the chat. */
-function answerLines({ buttons = [], links = [] }: Envelope['message']): string[] {
+/** How this mail is answered: on a page of the reader's own, or through somebody in the chat. */
+function answerLines(envelope: Envelope): string[] {
+  const { asked, leave } = envelope;
+  if (asked !== undefined) return askedLines(asked);
+  const foot = leave === undefined ? [] : ['', 'To be contact no more, by one press:', leave];
+  return [...ownAnswer(envelope.message), ...foot];
+}
+
+function askedLines({ url, code }: NonNullable<Envelope['asked']>): string[] {
+  return url === undefined
+    ? [
+        '',
+        `To say yes, give this code to who asks you; they type it in: ${code}`,
+        `To say no, do nothing, or give it to them with a no. ${NO_REPLIES}`,
+      ]
+    : ['', 'Say yes or no here, by one press:', url, NO_REPLIES];
+}
+
+function ownAnswer({ buttons = [], links = [] }: Envelope['message']): string[] {
   const [page] = links;
   if (page !== undefined) {
     const what =
@@ -60,6 +82,15 @@ function answerLines({ buttons = [], links = [] }: Envelope['message']): string[
     '',
     `${NO_REPLIES} Answer in the chat, or tell somebody who is there: they press the button for you.`,
   ];
+}
+
+/** RFC 2369, 3.2, and RFC 8058, 3.1: one press in the mail program. A page without TLS takes no part in it. */
+function leaveHeaders(url: string | undefined): Record<string, string> {
+  if (url === undefined) return {};
+  const oneClick = url.startsWith('https:')
+    ? { 'List-Unsubscribe-Post': 'List-Unsubscribe=One-Click' }
+    : {};
+  return { 'List-Unsubscribe': `<${url}>`, ...oneClick };
 }
 
 function domainOf(from: string): string {

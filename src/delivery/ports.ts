@@ -1,4 +1,5 @@
 import type { Logger } from 'pino';
+import type { WayTo } from '../alarm/consent.ts';
 import type { Projected } from '../alarm/late.ts';
 import type { Records } from '../record/records.ts';
 import type { Message } from '../say/message.ts';
@@ -6,6 +7,14 @@ import type { Store } from '../store/port.ts';
 import type { Clock } from '../time/clock.ts';
 import type { TripState } from '../trip/state.ts';
 import type { Witness } from './clocks.ts';
+
+/** How an invitation is answered. */
+export interface Asked {
+  /** A page; left out where there is none. */
+  url?: string;
+  /** To be passed on to the party where there is no page. */
+  code: string;
+}
 
 /** One message to one place or person, with what makes a second attempt harmless. */
 export interface Envelope {
@@ -15,6 +24,10 @@ export interface Envelope {
   /** The same for every attempt at the same notice; at most 25 characters. */
   nonce: string;
   nowMs: number;
+  /** To somebody who has not agreed to be contact yet: where they answer, and the code that proves it. */
+  asked?: Asked;
+  /** To a contact by mail: where they leave by one press (RFC 8058). */
+  leave?: string;
   /** As the notice has it: 0 is distress, 1 an alert. */
   urgency?: number;
 }
@@ -64,6 +77,8 @@ export interface WatchParts {
   waysLate?(state: TripState, nowMs: number): Promise<string[]>;
   /** A contact's own page; undefined where there are no pages. */
   ownPage?: ((trip: string, person: string) => Promise<string>) | undefined;
+  /** Where somebody says whether they want to be contact. */
+  asked?(trip: string, way: WayTo): Asked;
   /** Mail address of whoever runs this, for calendar files. */
   organizer: string;
   /** Names this process among those on the same database: `host/pid/start`. */

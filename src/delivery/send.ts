@@ -5,6 +5,7 @@ import type { Loaded } from '../record/records.ts';
 import { asUnreadable, UnreadableRecord } from '../record/unreadable.ts';
 import type { Delivery, NoticeRow } from '../store/port.ts';
 import { personById, type TripState } from '../trip/state.ts';
+import { withAnswers } from './answers.ts';
 import { correct } from './correction.ts';
 import type { Lane, WayName } from './lanes.ts';
 import type { Envelope, Sent, WatchParts } from './ports.ts';
@@ -105,9 +106,10 @@ async function go(
   const options = { nowMs: wallMs, organizer: parts.organizer };
   const rendered = renderNotice(trip.state, data, options);
   if ('drop' in rendered) return { status: 'cancelled', error: rendered.drop };
-  const message = await withOwnPage(parts, trip.state, data.to, rendered.send);
+  const { message, ...answered } = await withAnswers(parts, trip.state, data, way, rendered.send);
   const envelope: Envelope = {
     message: worded(parts, row, data, { state: trip.state, message, nowMs: wallMs }),
+    ...answered,
     trip: row.trip,
     nonce: row.nonce,
     nowMs: wallMs,
@@ -131,18 +133,6 @@ async function go(
   return retry === 'later'
     ? later(context, row, data, way, sent)
     : lostWay(context, row, data, way, why, trip.state);
-}
-
-/** A contact's own page goes with every message to them: there they answer without the chat. */
-async function withOwnPage(
-  { ownPage }: WatchParts,
-  state: TripState,
-  to: string,
-  message: Envelope['message'],
-): Promise<Envelope['message']> {
-  const contact = personById(state, to)?.roles.includes('contact') === true;
-  if (!contact || ownPage === undefined) return message;
-  return { ...message, links: [{ label: 'Your page', url: await ownPage(state.id, to) }] };
 }
 
 /** Of a trip that can't be read only this can be told; the rest waits until it can be. */

@@ -1,7 +1,9 @@
+import { waysSaid } from '../alarm/consent.ts';
 import type { NoticeData } from '../alarm/notice.ts';
 import { accountOf, FIELD, waysOf } from '../alarm/who.ts';
 import type { Loaded } from '../record/records.ts';
 import type { NewNotice, NoticeRow } from '../store/port.ts';
+import type { Person } from '../trip/people.ts';
 import { personById, type TripState } from '../trip/state.ts';
 import type { Lane, WayName } from './lanes.ts';
 
@@ -9,12 +11,21 @@ import type { Lane, WayName } from './lanes.ts';
 const TRIES_PER_WAY = 2;
 
 /** Ways that may still work, in the order this person chose. */
-function open(state: TripState, { to, progress }: NoticeData): WayName[] {
+function open(state: TripState, { to, what, progress }: NoticeData): WayName[] {
   const person = to === FIELD ? undefined : personById(state, to);
   const all: WayName[] =
-    to === FIELD ? ['channel'] : person === undefined ? [] : waysOf(state, person);
+    to === FIELD ? ['channel'] : person === undefined ? [] : waysFor(state, person, what);
   const { gone, only } = progress;
   return all.filter((way) => !gone.includes(way) && (only === undefined || way === only));
+}
+
+/** An invitation goes by the way that it asks about; who never agreed is told by where they were asked. */
+function waysFor(state: TripState, person: Person, what: NoticeData['what']): WayName[] {
+  if (what.kind === 'invite') {
+    return state.watch.consents.filter((c) => c.askedSeq === what.seq).map(({ way }) => way);
+  }
+  const agreed = waysOf(state, person);
+  return agreed.length > 0 ? agreed : waysSaid(state, person, 'asked').map(({ way }) => way);
 }
 
 /** The way whose turn it is: failing ones take turns, and so do repeats. */

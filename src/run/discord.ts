@@ -107,6 +107,7 @@ async function startParts(
     deafSinceMs: () => watch?.deafSinceMs(),
     board,
     pages: page?.links,
+    secret: pageSecret(settings.TAGLINE_DATA),
   });
   if (page !== undefined) parts.add((await page.serve(app)).close);
   const guildForTrying = settings.DISCORD_GUILD;

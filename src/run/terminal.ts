@@ -17,11 +17,12 @@ export async function runTerminal(ports: Ports, settings: Settings): Promise<voi
   const stopped = stopSignal();
   const parts = new Parts();
   try {
+    const secret = pageSecret(settings.TAGLINE_DATA);
     const page = await openPage({
       store: ports.store,
       host: '127.0.0.1',
       port: 0,
-      secret: pageSecret(settings.TAGLINE_DATA),
+      secret,
     });
     parts.add(page.close);
     const app = buildBot(buildCore(ports, textPictures), {
@@ -30,6 +31,7 @@ export async function runTerminal(ports: Ports, settings: Settings): Promise<voi
       deafSinceMs: () => undefined,
       board: undefined,
       pages: page.links,
+      secret,
     });
     parts.add(page.serveWhenVisited(app).close);
     const terminal = new Terminal({

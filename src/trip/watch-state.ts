@@ -88,6 +88,19 @@ export interface CapIssue {
   newest: number;
 }
 
+/** What a contact has said by one way, as last told. Times are epoch milliseconds. */
+export interface Consent {
+  person: string;
+  way: 'dm' | 'email';
+  /** The account or the address, as `addressOf` has it. */
+  to: string;
+  /** `unsent`: nobody asked them yet. */
+  said: 'unsent' | 'asked' | 'yes' | 'no';
+  atMs: number;
+  /** The entry that asked. */
+  askedSeq?: number;
+}
+
 /** A drill for one contact, and when it was acknowledged. Times are epoch milliseconds. */
 export interface Drill {
   seq: number;
@@ -137,6 +150,8 @@ export interface WatchState {
   /** Call-outs of which the rescue service was told that they are needed no more. */
   stoodDown: { seq: number; atMs: number; by: { id: string; name: string }; call: number }[];
   drills: Drill[];
+  /** One for each way by which somebody was asked. */
+  consents: Consent[];
   unreached: Unreached[];
   opened: { seq: number; atMs: number; by: string; as: string; cap?: CapIssue }[];
   details: SheetDetails;
@@ -165,6 +180,7 @@ export function blankWatch(): WatchState {
     agreed: [],
     stoodDown: [],
     drills: [],
+    consents: [],
     unreached: [],
     opened: [],
     details: {},

@@ -2,6 +2,8 @@ import { pino } from 'pino';
 import type { App, Ids } from '../../src/app/app.ts';
 import { Changes } from '../../src/app/changes.ts';
 import { KeptForecasts } from '../../src/app/forecast/kept.ts';
+import { Invitations } from '../../src/app/invitations.ts';
+import { createSeals } from '../../src/app/page/seals.ts';
 import { NO_PICTURES } from '../../src/app/pictures.ts';
 import { WaitingFeeds } from '../../src/app/waiting-feeds.ts';
 import { printableSheet } from '../../src/page/server/sheet-page.ts';
@@ -65,6 +67,7 @@ export function fakeWorld(
   const calls: Calls = [];
   const logged: FakeWorld['logged'] = [];
   const log = pino({ level: 'debug' }, { write: (line: string) => logged.push(JSON.parse(line)) });
+  const { secret, ...around } = ALONE;
   const app: App = {
     store,
     clock,
@@ -77,7 +80,8 @@ export function fakeWorld(
     feeds: new WaitingFeeds(),
     pictures: NO_PICTURES,
     printSheet: printableSheet,
-    ...ALONE,
+    ...around,
+    invitations: new Invitations(store, createSeals(secret)),
   };
   return { app, logged, calls };
 }

@@ -11,6 +11,7 @@ import { openSqliteStore } from '../../src/store/sqlite/store.ts';
 import { countedIds } from '../../src/system/ids.ts';
 import { type Stand, startStand } from '../discord/driver.ts';
 import type { StandChannel, StandGuild, StandUser } from '../discord/model.ts';
+import { allAgree } from '../helpers/agree.ts';
 import { bareBot, type RunningChat, startDiscord } from '../helpers/bot.ts';
 
 const SEND = 'POST /channels/:channel/messages';
@@ -66,6 +67,7 @@ beforeEach(async () => {
     email: 'dana@example.org',
   });
   await say('/roster add', { name: 'Pål', role: 'contact', email: 'pal@example.org' });
+  await allAgree(app, 't0000001');
   await say('/checkin plan', { down: '08:00', callout: '12:00' });
   await say('/trip depart', {});
   await watch.tick();

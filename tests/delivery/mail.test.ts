@@ -46,6 +46,33 @@ describe('a server that takes mail', () => {
     expect(one?.mail.headers.get('auto-submitted')).toBe('auto-generated');
   });
 
+  it('gets where a contact leaves by one press, for the mail program and for the reader', async () => {
+    const { port, arrived } = await smtpServer({ disabledCommands: ['STARTTLS', 'AUTH'] });
+    const leave = 'https://tagline.example.org/a/tr1p0001/0a';
+    await mailTo(port).email(dana, { ...plain, leave });
+    // RFC 2369, 3.2, and RFC 8058, 3.1, as mailparser reads them.
+    const list = arrived[0]?.mail.headers.get('list') as Record<string, { url?: string }>;
+    expect(list.unsubscribe?.url).toBe(leave);
+    const lines = arrived[0]?.mail.headerLines.map(({ line }) => line) ?? [];
+    expect(lines).toContain('List-Unsubscribe-Post: List-Unsubscribe=One-Click');
+    expect(arrived[0]?.mail.text).toContain(`To be contact no more, by one press:\n${leave}`);
+    // RFC 8058, 3.1: the address must be of https; elsewhere the press is not offered.
+    await mailTo(port).email(dana, { ...plain, nonce: 'b', leave: 'http://127.0.0.1:1/a/t/0a' });
+    const plainLines = arrived[1]?.mail.headerLines.map(({ key }) => key);
+    expect(plainLines).toContain('list-unsubscribe');
+    expect(plainLines).not.toContain('list-unsubscribe-post');
+  });
+
+  it('asks somebody with a page where there is one, else with a code for who asks', async () => {
+    const { port, arrived } = await smtpServer({ disabledCommands: ['STARTTLS', 'AUTH'] });
+    const url = 'https://tagline.example.org/a/tr1p0001/0b';
+    await mailTo(port).email(dana, { ...plain, asked: { code: 'K7QF-2MXD', url } });
+    await mailTo(port).email(dana, { ...plain, nonce: 'b', asked: { code: 'K7QF-2MXD' } });
+    expect(arrived[0]?.mail.text).toContain(url);
+    expect(arrived[0]?.mail.text).not.toContain('K7QF');
+    expect(arrived[1]?.mail.text).toContain('they type it in: K7QF-2MXD');
+  });
+
   it('is spoken to in TLS when it offers STARTTLS, with our name and password inside', async () => {
     const { port, arrived } = await smtpServer({
       ...tls,

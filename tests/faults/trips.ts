@@ -25,6 +25,7 @@ export async function openSilent(stand: SpawnedStand, channel: string): Promise<
   await mara('/trip open', { name: channel, zone: 'Europe/Oslo', emergency: '112' });
   await mara('/roster add', { name: 'Mara', user: { user: 'Mara' } });
   await mara('/roster add', { name: 'Dana', role: 'contact', user: { user: 'Dana' } });
+  await say(stand, 'Dana', channel, '/checkin contact', { answer: 'yes' });
   await mara('/overdue delays', { told: 1, overdue: 2 });
   await mara('/trip depart');
 }

@@ -13,6 +13,7 @@ export const ALONE: Surroundings = {
   deafSinceMs: () => undefined,
   board: undefined,
   pages: undefined,
+  secret: new Uint8Array(32),
 };
 
 export function bareBot(ports: Ports, around: Partial<Surroundings> = {}): App {

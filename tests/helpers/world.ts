@@ -184,4 +184,6 @@ export async function openDemo(w: World): Promise<void> {
     const reply = await w.say('mara', line);
     if (reply.refused) throw new Error(`${line}\n${text(reply)}`);
   }
+  const yes = await w.say('dana', '/checkin contact answer:yes');
+  if (yes.refused) throw new Error(text(yes));
 }

@@ -66,6 +66,7 @@ describe('every entry is read as strictly as it is written today', () => {
       ...['trouble.reported', 'trouble.updated', 'trouble.over'],
       ...['watch.asked', 'watch.agreed', 'watch.stooddown'],
       ...['log.imported', 'log.erased'],
+      ...['contact.asked', 'contact.answered', 'contact.leaving'],
     ]);
   });
 });

@@ -5,7 +5,7 @@ import { pitchAt, type TripState } from '../../trip/state.ts';
 import type { Expectation } from '../expectations.ts';
 import type { StopPassed } from '../stop-time.ts';
 import { planSeq } from '../weaker.ts';
-import { accountOf, contacts, field, names } from '../who.ts';
+import { accountOf, field, names, reachable } from '../who.ts';
 import { at, expected } from './common.ts';
 
 /** A change that would weaken the watch, to whoever may agree to it while an alarm stands. */
@@ -40,7 +40,7 @@ export function removedMessage(state: TripState, by: string): Message {
 /** To the party, ahead of a time that it promised. */
 export function aheadMessage(state: TripState, e: Expectation, nowMs: number): Message {
   const option = e.kind === 'topout' || e.kind === 'down' || e.kind === 'callout' ? e.kind : 'once';
-  const told = contacts(state);
+  const told = reachable(state);
   return {
     subject: `${state.name}: a word is due soon`,
     pings: field(state).flatMap((p) => accountOf(state, p) ?? []),

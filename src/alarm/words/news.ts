@@ -7,7 +7,7 @@ import { nameOf, type TripState } from '../../trip/state.ts';
 import { unmet } from '../expectations.ts';
 import type { Ask } from '../late.ts';
 import { planSeq } from '../weaker.ts';
-import { accountOf, contacts, FIELD, field, names, partyNames, verb } from '../who.ts';
+import { accountOf, FIELD, field, names, partyNames, reachable, verb } from '../who.ts';
 import { at, emergency, expected, lastHeard, NOT_A_RESCUE } from './common.ts';
 import { heardWords } from './mode.ts';
 import { promiseLines } from './plan.ts';
@@ -202,7 +202,7 @@ export function askMessage(state: TripState, ask: Ask, nowMs: number): Message {
       : ask.why === 'cautious-late'
         ? ['; at this pace it may get as late as ', at(state, ask.projectedMs, nowMs), '.']
         : ['; at this pace it is ', at(state, ask.projectedMs, nowMs), '.'];
-  const told = contacts(state);
+  const told = reachable(state);
   return {
     subject: `${state.name}: move a time?`,
     pings: people.flatMap((p) => accountOf(state, p) ?? []),

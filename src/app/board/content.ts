@@ -10,6 +10,7 @@ import { type Retreat, stanceOf } from '../../trip/kinds/retreat.ts';
 import { isOver, modeOf, type Waiting } from '../../trip/mode.ts';
 import { currentPitch, linkStartsAt, type TripState } from '../../trip/state.ts';
 import { standingLine } from '../forecast/standing.ts';
+import { nobodyAtHome } from '../watch/warnings.ts';
 import { CAUTION, headline, present } from '../words/forecast.ts';
 import { laterWords, nextLead, nextWords } from '../words/lead.ts';
 import { silenceWords } from '../words/topout.ts';
@@ -32,6 +33,7 @@ export function boardOf(state: TripState, forecast: Forecast | undefined, nowMs:
       ahead && silenceWords(state, ahead, nowMs),
       ahead && standingLine(state, ahead, nowMs),
       over || alarm !== undefined ? undefined : watchLine(state, nowMs),
+      watched(state) ? nobodyAtHome(state) : undefined,
       watched(state) ? lastHeard(state, nowMs) : undefined,
       `As of ${dayClock(state.zone, nowMs, nowMs)}.${ahead === undefined ? '' : ` ${CAUTION}`}`,
     ]),

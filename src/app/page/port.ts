@@ -8,6 +8,8 @@ export interface Pages {
   madeAt(trip: string): Promise<number | undefined>;
   /** A contact's own page: the same address until it is renewed, so that it can stand in every message. */
   own(trip: string, person: string): Promise<string>;
+  /** Where somebody says whether they want to be contact; `token` is of one address of one person. */
+  asked(trip: string, token: string): string;
   /** The contact's own link stops working; the next message to them brings another. */
   renew(trip: string, person: string): Promise<void>;
 }

@@ -27,6 +27,10 @@ export function watchParts(app: App, wiring: WatchWiring): WatchParts {
     project: (state, nowMs) => projectTimes(app, state, nowMs),
     waysLate: (state, nowMs) => waysLate(app, state, nowMs),
     ownPage: app.pages?.own,
+    asked: (trip, way) => {
+      const url = app.pages?.asked(trip, app.invitations.token(trip, way));
+      return { code: app.invitations.code(trip, way), ...(url === undefined ? {} : { url }) };
+    },
     organizer: wiring.organizer ?? 'tagline@localhost.invalid',
     owner: wiring.owner,
     ways: wiring.ways,

@@ -1,8 +1,10 @@
+import { isUnconfirmed, waysSaid, waysTo } from '../../alarm/consent.ts';
 import { emergencyNumbers } from '../../alarm/emergency.ts';
 import { unmet } from '../../alarm/expectations.ts';
-import { contacts, names, reachable, waysOf } from '../../alarm/who.ts';
+import { contacts, names, reachable } from '../../alarm/who.ts';
 import { at, expected } from '../../alarm/words/common.ts';
 import type { Line } from '../../say/reply.ts';
+import type { Person } from '../../trip/people.ts';
 import type { TripState } from '../../trip/state.ts';
 import type { App } from '../app.ts';
 
@@ -11,9 +13,9 @@ export function warnings(state: TripState, withoutMail: ReturnType<App['withoutM
   const { plan, nightly, promises, drills, unreached } = state.watch;
   const all = contacts(state);
   if (all.length === 0) return [];
-  const deaf = all.filter((p) => waysOf(state, p).length === 0);
-  const mailOnly = all.filter((p) => waysOf(state, p).join() === 'email');
-  const byMail = all.filter((p) => waysOf(state, p).includes('email'));
+  const deaf = all.filter((p) => waysTo(state, p).length === 0);
+  const mailOnly = all.filter((p) => waysLeft(state, p).join() === 'email');
+  const byMail = all.filter((p) => waysLeft(state, p).includes('email'));
   const lost = reachable(state).filter((p) => {
     const last = unreached.findLast((u) => u.person === p.id);
     const drilled = drills.findLast((d) => d.to === p.id)?.ackedAtMs;
@@ -29,6 +31,7 @@ export function warnings(state: TripState, withoutMail: ReturnType<App['withoutM
     nightly === undefined &&
     promises.length === 0;
   return [
+    ...unconfirmedWords(state),
     ...(deaf.length === 0 ? [] : [`No way to reach ${names(deaf)}: /roster edit email: or user:`]),
     ...(withoutMail === 'none' && mailOnly.length > 0
       ? [
@@ -56,6 +59,40 @@ export function warnings(state: TripState, withoutMail: ReturnType<App['withoutM
       : []),
     ...(plan.calloutMs === undefined ? ['No call-out time is agreed: /checkin plan callout:'] : []),
   ];
+}
+
+/** Who has not agreed to be contact; loudly where that leaves nobody at home. */
+export function unconfirmedWords(state: TripState): string[] {
+  const silent = contacts(state).filter((p) => isUnconfirmed(state, p));
+  if (silent.length === 0) return [];
+  const said = silent.map(
+    (p) => `${p.name} ${refused(state, p) ? 'has said no' : 'has not confirmed'}`,
+  );
+  const again = '/checkin contact answer:again for: asks once more.';
+  return reachable(state).length > 0
+    ? [`${said.join(', ')}, and is told of nothing. ${again}`]
+    : [
+        `NOBODY AT HOME IS TOLD if you are late: ${said.join(', ')}. Call them before you go; ${again}`,
+      ];
+}
+
+/** Ways by which somebody is told, or may still say yes. */
+function waysLeft(state: TripState, person: Person) {
+  const no = waysSaid(state, person, 'no');
+  return waysTo(state, person).flatMap((w) => (no.some((n) => n.way === w.way) ? [] : [w.way]));
+}
+
+function refused(state: TripState, person: Person): boolean {
+  return waysSaid(state, person, 'no').length === waysTo(state, person).length;
+}
+
+/** In a line for the board: that a party has nobody at home who has agreed to be told. */
+export function nobodyAtHome(state: TripState): string | undefined {
+  if (reachable(state).length > 0) return undefined;
+  const silent = contacts(state).filter((p) => isUnconfirmed(state, p));
+  return silent.length === 0
+    ? 'NOBODY AT HOME is told if this party is late.'
+    : `NOBODY AT HOME is told if this party is late: ${names(silent)} ${silent.length === 1 ? 'has' : 'have'} not confirmed.`;
 }
 
 /** What is watched from now on, and who has been told. */

@@ -1,4 +1,5 @@
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify';
+import { isUnconfirmed } from '../../alarm/consent.ts';
 import type { App } from '../../app/app.ts';
 import { dispatch } from '../../app/dispatch.ts';
 import { forecastOf } from '../../app/forecast/run.ts';
@@ -51,7 +52,8 @@ export function contactRoutes(
         const { state } = await app.records.read(row);
         const person = present(state).find((p) => p.id === id && p.roles.includes('contact'));
         const ended = (state.closedAtMs ?? nowMs) < nowMs - AFTERWARDS_MS;
-        if (person === undefined || ended) return reply.code(404).send(gonePage());
+        const agreed = person !== undefined && !isUnconfirmed(state, person);
+        if (!agreed || ended) return reply.code(404).send(gonePage());
         return await show({ row, state, person, path, nowMs }, request, reply);
       } catch (error) {
         if (!(error instanceof UnreadableRecord)) throw error;

@@ -1,8 +1,8 @@
 import { z } from 'zod';
+import { type Seals, sameSeal } from '../../app/page/seals.ts';
 import type { RawPress } from '../../say/press.ts';
 import type { Button } from '../../say/reply.ts';
 import { type Html, html } from '../server/html.ts';
-import { type Seals, sameSeal } from './seals.ts';
 
 /** Whose page it is, and what stood when it was made. */
 export interface FormContext {

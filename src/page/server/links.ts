@@ -1,8 +1,8 @@
 import { createHash, timingSafeEqual } from 'node:crypto';
 import { z } from 'zod';
 import type { Pages } from '../../app/page/port.ts';
+import { createSeals, type Seals, sameSeal } from '../../app/page/seals.ts';
 import type { Store } from '../../store/port.ts';
-import { createSeals, type Seals, sameSeal } from '../contact/seals.ts';
 
 const linkFact = z.strictObject({
   /** SHA-256 of the token, hex: the token itself is known to whoever has the link only. */
@@ -79,6 +79,7 @@ export function createLinks({ store, baseUrl, token, secret }: LinkParts): PageL
       return same && (await store.trip(trip))?.status === 'open';
     },
     own: async (trip, person) => `${origin}/c/${trip}/${person}/${await ownToken(trip, person)}`,
+    asked: (trip, token) => `${origin}/a/${trip}/${token}`,
     async renew(trip, person) {
       const was = await store.getFact(ownNameOf(trip, person));
       const n = was === undefined ? 0 : renewals.parse(JSON.parse(was)).n;

@@ -2,6 +2,7 @@ import helmet from '@fastify/helmet';
 import rateLimit from '@fastify/rate-limit';
 import fastify, { type FastifyInstance, type FastifyServerOptions } from 'fastify';
 import type { App } from '../../app/app.ts';
+import { askedRoutes } from '../contact/asked-routes.ts';
 import { contactRoutes } from '../contact/contact-routes.ts';
 import { gonePage, wordsPage } from './document.ts';
 import { fontRoutes } from './fonts.ts';
@@ -76,6 +77,12 @@ export async function buildPageServer(
     { parseAs: 'string' },
     (_request, body, done) => done(null, Object.fromEntries(new URLSearchParams(String(body)))),
   );
+  // RFC 8058, 3.2: a mail program may send its one press this way too.
+  server.addContentTypeParser(
+    'multipart/form-data',
+    { parseAs: 'string' },
+    (_request, body, done) => done(null, oneClickOf(String(body))),
+  );
   const page = 'text/html; charset=utf-8';
   server.setNotFoundHandler({ preHandler: server.rateLimit() }, (_request, reply) =>
     reply.code(404).header('cache-control', 'no-store').type(page).send(gonePage()),
@@ -111,7 +118,14 @@ export async function buildPageServer(
   );
   tripRoutes(server, settings);
   contactRoutes(server, settings);
+  askedRoutes(server, settings);
   return server;
+}
+
+/** Of a form in parts (RFC 7578) the one field that anybody sends us. */
+function oneClickOf(body: string): Record<string, string> {
+  const found = /name="List-Unsubscribe"[^\r\n]*\r?\n\r?\nOne-Click\r?\n/u.test(body);
+  return found ? { 'List-Unsubscribe': 'One-Click' } : {};
 }
 
 /** Whether every `%` of an address begins an escape of UTF-8 (RFC 3986, 2.1). */

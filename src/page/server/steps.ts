@@ -1,6 +1,6 @@
 import { lastSign, unmet, watched } from '../../alarm/expectations.ts';
 import { PHASES, phaseNow, phaseTimes, rankOf } from '../../alarm/ladder.ts';
-import { contacts, names } from '../../alarm/who.ts';
+import { names, reachable } from '../../alarm/who.ts';
 import { emergency, expected } from '../../alarm/words/common.ts';
 import { dayClock } from '../../time/format.ts';
 import { isOver } from '../../trip/mode.ts';
@@ -44,7 +44,7 @@ export function stepsOf(state: TripState, nowMs: number): Step[] {
 }
 
 function wordsOf(state: TripState, phase: AlarmPhase): string {
-  const [first, ...others] = contacts(state);
+  const [first, ...others] = reachable(state);
   const who = first === undefined ? 'the contact at home' : first.name;
   switch (phase) {
     case 'due':

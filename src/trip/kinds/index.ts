@@ -1,4 +1,5 @@
 import type { KindName } from '../fact.ts';
+import { contactKinds } from './contact.ts';
 import { cutoffKinds } from './cutoff.ts';
 import { descentKinds } from './descent.ts';
 import type { Kind } from './kind.ts';
@@ -44,6 +45,7 @@ export const KINDS = {
   ...scheduleKinds,
   ...troubleKinds,
   ...watchKinds,
+  ...contactKinds,
   ...logKinds,
 };
 

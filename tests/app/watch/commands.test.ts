@@ -75,6 +75,7 @@ beforeEach(async () => {
   await say('Mara', 'roster add', { name: 'Mara', user: user('Mara'), phone: '+47 000 01' });
   await say('Mara', 'roster add', { name: 'Greta', role: 'ground', user: user('Greta') });
   await say('Mara', 'roster add', { name: 'Dana', role: 'contact', order: 1, user: user('Dana') });
+  await say('Dana', 'checkin contact', { answer: 'yes' }, true);
 });
 
 describe('/checkin plan', () => {

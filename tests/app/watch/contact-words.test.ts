@@ -57,6 +57,7 @@ describe('a contact taken off the roster while an alarm stands', () => {
   it('hears that, gets the calendar’s cancel, and hears how the alarm ends', async () => {
     const w = await play();
     await must(w, 'mara', '/roster add name:Nils role:contact email:nils@example.org');
+    await must(w, 'nils', '/checkin contact answer:yes');
     await w.upTo('2031-06-13 00:10');
     w.news();
     await must(w, 'mara', '/roster remove who:Dana');

@@ -1,4 +1,5 @@
 /** Plays a schedule on the real bot beside the desk's own facts, and holds one against the other. */
+import { allAgree } from '../../helpers/agree.ts';
 import { type Facts, levelDue, newFacts, owed, PHASE_NAMES } from './facts.ts';
 import type { Op, Schedule } from './schedule.ts';
 import { NONCE_MS, World } from './world.ts';
@@ -57,6 +58,7 @@ class Run {
       email: 'dana@example.org',
     });
     await say('roster add', { name: 'Pål', role: 'contact', order: 2, email: 'pal@example.org' });
+    await allAgree(this.world.app, TRIP);
     await this.move(schedule.down, schedule.callout);
     await say('trip depart', {});
     const now = this.world.clock.wall;

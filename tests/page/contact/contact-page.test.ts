@@ -181,6 +181,7 @@ describe('a contact’s link', () => {
     const next = await ownPath(links, on.trip, 'dana');
     expect((await visit(server, next)).status).toBe(200);
     await on.w.say('mara', '/roster add name:Pål role:contact email:pal@example.org');
+    await on.w.say('pål', '/checkin contact answer:yes');
     await on.w.say('mara', '/roster remove who:Dana');
     expect((await state()).people.find((p) => p.id === 'dana')?.leftAtMs).toBeDefined();
     expect((await visit(server, next)).status).toBe(404);

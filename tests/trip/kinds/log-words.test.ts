@@ -223,6 +223,17 @@ const WORDS: Record<string, readonly [data: object, words: string][]> = {
       `entry ${SEQ} amended to 07:30, pitch 2, Jonas led`,
     ],
   ],
+  'contact.asked': [
+    [{ person: 'dana', way: 'email', to: 'd@example.org' }, 'Dana asked to be contact, by e-mail'],
+  ],
+  'contact.answered': [
+    [{ person: 'dana', way: 'dm', to: '17', answer: 'yes' }, 'Dana is contact, by direct message'],
+    [
+      { person: 'dana', way: 'email', to: 'd@example.org', answer: 'no' },
+      'Dana is no contact, by e-mail',
+    ],
+  ],
+  'contact.leaving': [[{ person: 'dana' }, 'Dana wants to be contact no more; asked back']],
   'trouble.reported': [
     [
       { who: ['mara'], condition: 'hurt', what: 'fell', how: 'self', wants: 'cope' },

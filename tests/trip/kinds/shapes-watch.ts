@@ -3,6 +3,8 @@ import { bounded, many, noted, pitch, type Shapes, text, whole } from './bounds.
 
 const RAISED = { phase: 'due', root: 'down', dueMs: 5, to: ['dana'] };
 
+const WAY = { person: 'dana', way: 'email', to: 'dana@example.org' };
+
 /** What is agreed about silence, what comes of it, and what mends the record. */
 const REPORT = { who: ['mara'], condition: 'hurt', what: 'fell', how: 'self', wants: 'callout' };
 
@@ -77,6 +79,26 @@ export const WATCH_SHAPES: Shapes = {
       ],
     ],
   ],
+  'contact.asked': [
+    bounded('person', 40, WAY),
+    bounded('to', 254, WAY),
+    [
+      [WAY, { ...WAY, way: 'dm' }, { ...WAY, unsent: true }],
+      [{}, { ...WAY, way: 'pigeon' }, { ...WAY, unsent: false }, { ...WAY, more: 1 }],
+    ],
+  ],
+  'contact.answered': [
+    bounded('person', 40, { ...WAY, answer: 'yes' }),
+    bounded('to', 254, { ...WAY, answer: 'no' }),
+    [
+      [
+        { ...WAY, answer: 'yes' },
+        { ...WAY, answer: 'no' },
+      ],
+      [WAY, { ...WAY, answer: 'maybe' }, { ...WAY, answer: 'yes', more: 1 }],
+    ],
+  ],
+  'contact.leaving': [bounded('person', 40), [[], [{ person: 'm', more: 1 }]]],
   'watch.promised': [
     noted('about', { dueMs: 5 }),
     [[{ dueMs: 5 }], [{}, { dueMs: 5.5 }, { dueMs: 5, more: 1 }]],

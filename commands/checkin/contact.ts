@@ -1,0 +1,199 @@
+import {
+  everyWay,
+  isLocal,
+  isUnconfirmed,
+  type WayTo,
+  waysSaid,
+  waysTo,
+} from '../../src/alarm/consent.ts';
+import { watched } from '../../src/alarm/expectations.ts';
+import { BY_PAGE, reachable } from '../../src/alarm/who.ts';
+import { answerButton } from '../../src/alarm/words/contact.ts';
+import type { App } from '../../src/app/app.ts';
+import { askedWords, nothingToAnswer } from '../../src/app/asking-contacts.ts';
+import { type Args, type Call, type Options, sub } from '../../src/app/command.ts';
+import { sameCode } from '../../src/app/invitations.ts';
+import { type Changed, change } from '../../src/record/change.ts';
+import { personOf } from '../../src/record/membership.ts';
+import { Refusal } from '../../src/say/refusal.ts';
+import type { Reply } from '../../src/say/reply.ts';
+import type { Person } from '../../src/trip/people.ts';
+import { personById, type TripState } from '../../src/trip/state.ts';
+import { contactMeant, contactOption } from '../overdue/contact.ts';
+
+const options = {
+  answer: {
+    type: 'string',
+    description: 'Whether you will be contact; or have somebody asked again',
+    required: true,
+    choices: [
+      { name: 'yes', value: 'yes' },
+      { name: 'no, or no longer', value: 'no' },
+      { name: 'ask them again', value: 'again' },
+    ],
+  },
+  for: contactOption('Another contact: who gave you their code, or is to be asked again'),
+  code: {
+    type: 'string',
+    description: 'The code that stands in the message to them',
+    maxLength: 20,
+  },
+  /** They leave a party that is out, and were asked back. */
+  sure: { type: 'boolean', description: 'Asked before', hidden: true },
+  /** They pressed where nobody could ask them back: it is done by a message. */
+  unasked: { type: 'boolean', description: 'Ask back by message', hidden: true },
+} as const satisfies Options;
+
+declare module '../../src/say/press.ts' {
+  interface Paths {
+    'checkin contact': typeof options;
+  }
+}
+
+type Told = Args<typeof options>;
+
+/** A contact agrees to be one, or leaves. Only where they have said so are they told anything. */
+export const contact = sub({
+  description: 'Say yes or no to being the contact at home',
+  access: 'act',
+  options,
+  run: (call, args, app) =>
+    args.answer === 'again' ? askOnceMore(app, call, args) : answered(app, call, args, args.answer),
+});
+
+async function answered(app: App, call: Call, args: Told, answer: 'yes' | 'no'): Promise<Reply> {
+  let ways: readonly WayTo[] = [];
+  const reply = await change(app, call, {
+    // Nobody is kept who wants to leave: what it takes from the watch is told to the party.
+    weakens: 'agreed',
+    decide({ state }) {
+      ways = waysMeant(app, state, call, args);
+      const [first] = ways;
+      const person = personById(state, first?.person ?? '');
+      if (first === undefined || person === undefined) throw nothingToAnswer('You');
+      if (answer === 'no' && args.sure !== true && leaves(state, person, ways)) {
+        if (args.unasked === true)
+          return [{ kind: 'contact.leaving', data: { person: person.id } }];
+        throw leaveAsked(state, args);
+      }
+      const open = ways.filter((w) => !waysSaid(state, person, answer).some((s) => same(s, w)));
+      return open.map((way) => ({ kind: 'contact.answered', data: { ...way, answer } }));
+    },
+    answer: (changed) => words(changed, ways, args),
+  });
+  if (reply.refused !== true && args.unasked !== true) {
+    for (const way of ways) await app.invitations.said(way, answer, call.atMs);
+  }
+  return reply;
+}
+
+/** The ways by which this answer may be given: those that the code, the account or the page proves. */
+function waysMeant(app: App, state: TripState, call: Call, { code, for: whom }: Told): WayTo[] {
+  const meant =
+    whom === undefined ? undefined : contactMeant(state, whom, ', so there is nothing to answer.');
+  if (code !== undefined) {
+    const way = everyWay(state)
+      .filter((w) => meant === undefined || w.person === meant.id)
+      .find((w) => sameCode(code, app.invitations.code(state.id, w)));
+    if (way !== undefined) return [way];
+    throw new Refusal('no-such-choice', [
+      'That is not the code of an invitation to this trip.',
+      'It stands in the message to the contact: two times four letters or digits.',
+    ]);
+  }
+  const self = personOf(state, call.actor.id);
+  if (self?.roles.includes('contact') !== true || (meant !== undefined && meant.id !== self.id)) {
+    throw new Refusal('not-yours', [
+      'Only a contact says whether they want to be one.',
+      [
+        'They answer the message to them, or give you its code: ',
+        { code: '/checkin contact answer:yes for: code:' },
+      ],
+    ]);
+  }
+  const all = waysTo(state, self);
+  // At the local channel, and for a no, one word speaks for all of a person's ways.
+  if (isLocal(state)) return all;
+  const agreed = waysSaid(state, self, 'yes');
+  if (call.actor.id.startsWith(BY_PAGE)) return agreed;
+  const own = all.filter((w) => w.way === 'dm' && w.to === call.actor.id);
+  return [...own, ...agreed.filter((w) => !own.some((o) => same(o, w)))];
+}
+
+const same = (a: WayTo, b: WayTo) => a.person === b.person && a.way === b.way && a.to === b.to;
+
+/** Whether a party that is out would lose this contact. */
+function leaves(state: TripState, person: Person, ways: readonly WayTo[]): boolean {
+  if (!watched(state) || !reachable(state).some((p) => p.id === person.id)) return false;
+  return waysSaid(state, person, 'yes').every((w) => ways.some((o) => same(o, w)));
+}
+
+function leaveAsked(state: TripState, { code }: Told): Refusal {
+  const others = reachable(state).length > 1;
+  const proof = code === undefined ? {} : { code };
+  const button = answerButton('no', 'Leave all the same', { sure: true, ...proof });
+  return new Refusal(
+    'watch-weaker',
+    [
+      'The party is out now and counts on you. Nothing is changed yet.',
+      others
+        ? 'If you leave, the other contact is told in your place, and the party hears that you left.'
+        : 'If you leave, NOBODY at home is told when they are late. The party hears that you left, if they can be reached.',
+    ],
+    [button],
+  );
+}
+
+function words(
+  { before, after }: Changed,
+  ways: readonly WayTo[],
+  { answer, unasked, code }: Told,
+): Reply {
+  const person = personById(after, ways[0]?.person ?? '');
+  const name = person?.name ?? '';
+  if (answer === 'yes') {
+    const was = person !== undefined && !isUnconfirmed(before, person);
+    const first = was ? `${name} is contact already.` : `${name} is contact now.`;
+    return {
+      lines: [
+        first,
+        watched(after)
+          ? 'The party is out: the times come by message now, and what stands with them.'
+          : 'When the party leaves, the times come by message, with a calendar file. A rehearsal may come before.',
+        ['To leave, at any time: ', { code: '/checkin contact answer:no' }],
+      ],
+    };
+  }
+  if (unasked === true && person !== undefined && waysSaid(after, person, 'yes').length > 0) {
+    return {
+      lines: [
+        'The party is out now and counts on you, so you are asked once more by a message.',
+        'Until you confirm it there, you are told of alarms as before. The party knows that you asked.',
+      ],
+    };
+  }
+  return {
+    lines: [
+      `${name} is not told of alarms here any more, and nobody can ask there again.`,
+      'If that changes: say yes where you said no.',
+    ],
+    buttons: [answerButton('yes', 'Yes after all', code === undefined ? {} : { code })],
+  };
+}
+
+function askOnceMore(app: App, call: Call, { for: whom }: Told): Promise<Reply> {
+  return change(app, call, {
+    async decide({ state }) {
+      if (whom === undefined) {
+        throw new Refusal('needs-value', 'Whom? Like /checkin contact answer:again for:Dana');
+      }
+      const person = contactMeant(state, whom, ', so they are not asked.');
+      const open = [...waysSaid(state, person, 'asked'), ...waysSaid(state, person, 'unsent')];
+      if (open.length === 0) throw nothingToAnswer(person.name);
+      const wait = await app.invitations.mayAsk(call, open);
+      if (wait !== undefined) throw wait;
+      return open.map((way) => ({ kind: 'contact.asked', data: way }));
+    },
+    answer: ({ before, after }) => ({ lines: askedWords(before, after) }),
+  });
+}

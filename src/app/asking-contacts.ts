@@ -1,0 +1,88 @@
+import { newWays, type WayTo } from '../alarm/consent.ts';
+import type { Loaded } from '../record/records.ts';
+import { Refusal } from '../say/refusal.ts';
+import type { Draft } from '../trip/fact.ts';
+import { nameOf, type TripState } from '../trip/state.ts';
+import type { Consent } from '../trip/watch-state.ts';
+import type { App } from './app.ts';
+import type { Call } from './command.ts';
+
+/**
+ * What has to be recorded with drafts that bring in new contacts, or new ways to one: each is asked first. Who
+ * puts down their own account has agreed by it; who has said no to all of it is not asked.
+ *
+ * @throws Refusal when too many were asked today; then nothing is recorded
+ */
+export async function askDrafts(
+  app: App,
+  call: Call,
+  loaded: Loaded,
+  drafts: readonly Draft[],
+): Promise<Draft[]> {
+  const considered = app.records.consider(loaded, drafts, call.actor, call.atMs);
+  // What the rules refuse is refused when it is recorded.
+  if (!considered.ok) return [];
+  const ways = newWays(loaded.state, considered.value.after);
+  const asked: Draft[] = [];
+  const toAsk: WayTo[] = [];
+  for (const way of ways) {
+    if (way.way === 'dm' && way.to === call.actor.id) {
+      asked.push({ kind: 'contact.answered', data: { ...way, answer: 'yes' } });
+    } else if (await app.invitations.saidNo(way)) {
+      asked.push({ kind: 'contact.answered', data: { ...way, answer: 'no' } });
+    } else {
+      asked.push({ kind: 'contact.asked', data: way });
+      toAsk.push(way);
+    }
+  }
+  const wait = await app.invitations.mayAsk(call, toAsk);
+  if (wait !== undefined) throw wait;
+  return asked;
+}
+
+/** The same for contacts of a record that was brought along: what it says of their consent is not believed. */
+export async function askAgain(app: App, call: Call, ways: readonly WayTo[]): Promise<Draft[]> {
+  const drafts: Draft[] = [];
+  for (const way of ways) {
+    if (await app.invitations.saidNo(way)) {
+      drafts.push({ kind: 'contact.answered', data: { ...way, answer: 'no' } });
+      continue;
+    }
+    const wait = await app.invitations.mayAsk(call, [way]);
+    const unsent = wait === undefined ? {} : ({ unsent: true } as const);
+    drafts.push({ kind: 'contact.asked', data: { ...way, ...unsent } });
+  }
+  return drafts;
+}
+
+/** What came of the asking, to whoever added them. Says no address. */
+export function askedWords(before: TripState, after: TripState): string[] {
+  const fresh = after.watch.consents.filter((c) => !before.watch.consents.includes(c));
+  const ways = (person: string, said: Consent['said']) =>
+    fresh
+      .filter((c) => c.person === person && c.said === said)
+      .map(({ way }) => (way === 'email' ? 'e-mail' : 'direct message'))
+      .join(' and ');
+  return [...new Set(fresh.map((c) => c.person))].flatMap((person) => {
+    const name = nameOf(after, person);
+    const [asked, no] = [ways(person, 'asked'), ways(person, 'no')];
+    return [
+      ...(asked === ''
+        ? []
+        : [`${name} is asked by ${asked}; told of alarms only once they say yes.`]),
+      ...(no === ''
+        ? []
+        : [
+            `${name} wants no messages by ${no} and is not asked. If that has changed, they say yes where they said no.`,
+          ]),
+    ];
+  });
+}
+
+/** For whoever meant a contact who can't be asked any more. */
+export function nothingToAnswer(name: string): Refusal {
+  return new Refusal('not-a-contact', [
+    `${name} was not asked to be contact here.`,
+    'To ask somebody: /roster add name: role:contact',
+  ]);
+}

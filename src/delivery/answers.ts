@@ -1,0 +1,32 @@
+import { saidBy, waysTo } from '../alarm/consent.ts';
+import type { NoticeData } from '../alarm/notice.ts';
+import { personById, type TripState } from '../trip/state.ts';
+import type { WayName } from './lanes.ts';
+import type { Envelope, WatchParts } from './ports.ts';
+
+type Answered = Pick<Envelope, 'message' | 'asked' | 'leave'>;
+
+/**
+ * A message with what its reader needs to answer it without the chat: their own page, and by mail where they
+ * leave. Whoever has not agreed to be contact gets where they say yes or no, and nothing that shows the trip.
+ */
+export async function withAnswers(
+  { ownPage, asked }: Pick<WatchParts, 'ownPage' | 'asked'>,
+  state: TripState,
+  { to, what }: Pick<NoticeData, 'to' | 'what'>,
+  by: WayName,
+  message: Envelope['message'],
+): Promise<Answered> {
+  const person = personById(state, to);
+  if (person?.roles.includes('contact') !== true) return { message };
+  const way = waysTo(state, person).find((w) => w.way === by);
+  if (way === undefined) return { message };
+  const answer = asked?.(state.id, way);
+  if (saidBy(state, way) !== 'yes' || what.kind === 'leaving') {
+    return { message, ...(answer === undefined ? {} : { asked: answer }) };
+  }
+  const leave = by === 'email' && answer?.url !== undefined ? { leave: answer.url } : {};
+  if (ownPage === undefined) return { message, ...leave };
+  const url = await ownPage(state.id, to);
+  return { message: { ...message, links: [{ label: 'Your page', url }] }, ...leave };
+}

@@ -1,0 +1,181 @@
+import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify';
+import { everyWay, saidBy, type WayTo } from '../../alarm/consent.ts';
+import { phaseNow, reached } from '../../alarm/ladder.ts';
+import { answerButton, lastResortMessage, roleLines } from '../../alarm/words/contact.ts';
+import { forReader } from '../../alarm/words/reader.ts';
+import type { App } from '../../app/app.ts';
+import { dispatch } from '../../app/dispatch.ts';
+import { sameSeal } from '../../app/page/seals.ts';
+import { pageUser } from '../../record/membership.ts';
+import { UnreadableRecord } from '../../record/unreadable.ts';
+import type { Button, Line, Reply } from '../../say/reply.ts';
+import type { TripRow } from '../../store/port.ts';
+import type { Person } from '../../trip/people.ts';
+import { present, type TripState } from '../../trip/state.ts';
+import { documentOf, gonePage, unreadablePage } from '../server/document.ts';
+import { type Html, html } from '../server/html.ts';
+import type { PageLinks } from '../server/links.ts';
+import { privately } from '../server/trip-routes.ts';
+import { formOf, readForm } from './form.ts';
+import { lineHtml, withoutCommands } from './line.ts';
+
+type Asked = FastifyRequest<{ Params: { trip: string; token: string } }>;
+
+interface Opened {
+  row: TripRow;
+  state: TripState;
+  person: Person;
+  way: WayTo;
+  path: string;
+}
+
+/** A form with its fields, or the two words of a mail program. */
+const BODY_MAX = 8192;
+
+/**
+ * Where somebody says whether they want to be contact, and where they leave by one press. To open it changes
+ * nothing: mail scanners open what they find.
+ */
+export function askedRoutes(
+  server: FastifyInstance,
+  { app, links }: { app: App; links: PageLinks },
+): void {
+  const behind =
+    (show: (opened: Opened, request: Asked, reply: FastifyReply) => Promise<unknown>) =>
+    async (request: Asked, reply: FastifyReply) => {
+      privately(reply);
+      const { trip, token } = request.params;
+      const row = await app.store.trip(trip);
+      if (row?.status !== 'open') return reply.code(404).send(gonePage());
+      try {
+        const { state } = await app.records.read(row);
+        const way = everyWay(state).find((w) => sameSeal(token, app.invitations.token(trip, w)));
+        const person = present(state).find((p) => p.id === way?.person);
+        if (way === undefined || person?.roles.includes('contact') !== true) {
+          return reply.code(404).send(gonePage());
+        }
+        return await show({ row, state, person, way, path: `/a/${trip}/${token}` }, request, reply);
+      } catch (error) {
+        if (!(error instanceof UnreadableRecord)) throw error;
+        return reply.code(503).send(unreadablePage(error));
+      }
+    };
+
+  const act = (opened: Opened, options: Record<string, string | boolean>, id: string) =>
+    dispatch(
+      app,
+      {
+        id,
+        atMs: app.clock.wallMs(),
+        actor: { id: pageUser(opened.person), name: opened.person.name },
+        where: { channel: opened.row.channel, direct: true },
+        trip: opened.row.id,
+      },
+      'checkin contact',
+      { ...options, code: app.invitations.code(opened.row.id, opened.way) },
+    );
+
+  async function pageOf(opened: Opened, reply?: Reply): Promise<string> {
+    const own = await links.own(opened.row.id, opened.person.id);
+    const context = {
+      trip: opened.row.id,
+      person: opened.way.to,
+      path: opened.path,
+      seen: 0,
+      seals: links.seals,
+      once: () => app.ids.event(),
+    };
+    const form = (button: Button) => formOf(context, button);
+    return askedPage({ ...opened, own, nowMs: app.clock.wallMs(), form, reply });
+  }
+
+  server.get(
+    '/a/:trip/:token',
+    behind(async (opened, _request, reply) => reply.send(await pageOf(opened))),
+  );
+
+  server.post(
+    '/a/:trip/:token',
+    { bodyLimit: BODY_MAX },
+    behind(async (opened, request, reply) => {
+      const body = (request.body ?? {}) as Record<string, unknown>;
+      // RFC 8058, 3.2: a mail program's one press. No cookie, no question, no redirect.
+      const oneClick = body['List-Unsubscribe'] === 'One-Click';
+      const { row, person, way } = opened;
+      const sent = oneClick
+        ? { press: { options: { answer: 'no', unasked: true } }, once: app.ids.event() }
+        : readForm({ trip: row.id, person: way.to, seals: links.seals }, body);
+      if (sent === undefined) {
+        return reply.send(
+          await pageOf(opened, { lines: ['This was not understood, and nothing was done.'] }),
+        );
+      }
+      const { answer, sure, unasked } = sent.press.options as Record<string, string | boolean>;
+      const options = {
+        ...(answer === undefined ? {} : { answer }),
+        ...(sure === undefined ? {} : { sure }),
+        ...(unasked === undefined ? {} : { unasked }),
+      };
+      const done = await act(opened, options, `page:${sent.once}`);
+      const { state } = await app.records.read(row);
+      const now = {
+        ...opened,
+        state,
+        person: present(state).find((p) => p.id === person.id) ?? person,
+      };
+      return reply.send(await pageOf(now, done));
+    }),
+  );
+}
+
+interface AskedPage extends Opened {
+  /** Their own page, once they are contact. */
+  own: string;
+  nowMs: number;
+  form(button: Button): Html;
+  reply: Reply | undefined;
+}
+
+function askedPage(page: AskedPage): string {
+  const { state, person, reply } = page;
+  const said = saidBy(state, page.way);
+  return documentOf({
+    title: 'Contact at home',
+    body: html`<h1>${person.name}: contact at home?</h1>
+${
+  reply &&
+  html`<section class="alarm" role="status">${linesOf([...reply.lines, ...(reply.after ?? [])])}
+${(reply.buttons ?? []).map(page.form)}</section>`
+}
+${said === 'yes' ? agreed(page) : said === 'no' ? refused(page) : open(page)}`,
+    note: html`<p>This page is yours alone. Don’t pass the link on.</p>`,
+  });
+}
+
+function agreed({ state, own, form, reply }: AskedPage): Html {
+  return html`<section><p>You are contact for ${state.name}: you are told when they are not heard from in time.</p>
+<p><a class="act" href="${own}">To your own page</a></p>
+${reply === undefined || reply.refused !== true ? form(answerButton('no', 'Leave')) : undefined}</section>`;
+}
+
+function refused({ state, form, reply }: AskedPage): Html {
+  return html`<section><p>You said no to being contact for ${state.name}. You are told nothing.</p>
+${reply?.buttons === undefined ? form(answerButton('yes', 'Yes after all')) : undefined}</section>`;
+}
+
+function open({ state, person, nowMs, form }: AskedPage): Html {
+  const raised = phaseNow(state);
+  const told = raised?.phase === 'distress' && reached(state).has(person.id) ? raised : undefined;
+  const lines =
+    told === undefined
+      ? roleLines(state)
+      : forReader(state, person, lastResortMessage(state, told, person.id, nowMs), nowMs).lines;
+  return html`<section>${linesOf(lines)}
+${form(answerButton('yes', 'Yes, I will'))}
+${form(answerButton('no', 'No'))}
+<p class="quiet">You are told of nothing unless you say yes, and you can leave at any time.</p></section>`;
+}
+
+function linesOf(lines: readonly Line[]): Html[] {
+  return withoutCommands(lines).map((line) => html`<p>${lineHtml(line)}</p>`);
+}

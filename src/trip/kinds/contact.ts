@@ -1,0 +1,84 @@
+import { z } from 'zod';
+import { nameOf, type TripState } from '../state.ts';
+import type { Consent } from '../watch-state.ts';
+import type { Kind } from './kind.ts';
+
+const person = z.string().min(1).max(40);
+/** One way to one contact: the address itself, so that another one has to be asked anew. */
+const wayTo = {
+  person,
+  way: z.enum(['dm', 'email']),
+  to: z.string().min(1).max(254),
+};
+/** A contact is asked by one way; `unsent` when nothing goes out, because too many were asked today. */
+export const contactAsked = z.strictObject({ ...wayTo, unsent: z.literal(true).optional() });
+/** What they said by that way. A no ends it at any time. */
+export const contactAnswered = z.strictObject({ ...wayTo, answer: z.enum(['yes', 'no']) });
+/** A contact of a party that is out wants to leave, and is asked back. */
+export const contactLeaving = z.strictObject({ person });
+
+/** Whether a contact wants to be one. Who was never asked is of a release that did not ask. */
+export const contactKinds: {
+  'contact.asked': Kind<z.infer<typeof contactAsked>>;
+  'contact.answered': Kind<z.infer<typeof contactAnswered>>;
+  'contact.leaving': Kind<z.infer<typeof contactLeaving>>;
+} = {
+  'contact.asked': {
+    order: 'told',
+    alive: false,
+    strike: 'told',
+    private: true,
+    vital: false,
+    data: contactAsked,
+    fold(state, { seq, atMs, data: { unsent, ...way } }) {
+      note(state, { ...way, said: unsent === true ? 'unsent' : 'asked', atMs, askedSeq: seq });
+    },
+    say: (data, state) => `${nameOf(state, data.person)} asked to be contact, ${BY[data.way]}`,
+  },
+  'contact.answered': {
+    order: 'told',
+    alive: false,
+    strike: 'told',
+    private: true,
+    vital: true,
+    repeat: 'folds-when-full',
+    data: contactAnswered,
+    fold(state, { atMs, data: { answer, ...way } }) {
+      const askedSeq = consentOf(state, way)?.askedSeq;
+      note(state, { ...way, said: answer, atMs, ...(askedSeq === undefined ? {} : { askedSeq }) });
+    },
+    say: (data, state) =>
+      `${nameOf(state, data.person)} ${data.answer === 'yes' ? 'is contact' : 'is no contact'}, ${BY[data.way]}`,
+  },
+  'contact.leaving': {
+    order: 'told',
+    alive: false,
+    strike: 'told',
+    private: false,
+    vital: true,
+    repeat: 'folds',
+    data: contactLeaving,
+    fold() {
+      // It changes nothing: they are told of alarms until they have said so twice.
+    },
+    say: (data, state) => `${nameOf(state, data.person)} wants to be contact no more; asked back`,
+  },
+};
+
+const BY = { dm: 'by direct message', email: 'by e-mail' } as const;
+
+/** What somebody said by one way; undefined when they were never asked there. */
+export function consentOf(
+  state: TripState,
+  { person: who, way, to }: Pick<Consent, 'person' | 'way' | 'to'>,
+): Consent | undefined {
+  return state.watch.consents.find((c) => c.person === who && c.way === way && c.to === to);
+}
+
+function note(state: TripState, consent: Consent): void {
+  const at = state.watch.consents.findIndex(
+    (c) => c.person === consent.person && c.way === consent.way && c.to === consent.to,
+  );
+  if (at < 0) state.watch.consents.push(consent);
+  else state.watch.consents[at] = consent;
+}

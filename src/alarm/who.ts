@@ -4,8 +4,6 @@ import { isLocal, isUnconfirmed, type Way, waysSaid } from './consent.ts';
 
 export { FIELD } from '../trip/watch-state.ts';
 
-export type { Way } from './consent.ts';
-
 /** The chat account by which somebody gets direct messages. */
 export function accountOf(state: TripState, person: Person): string | undefined {
   return person.userId ?? (isLocal(state) ? LOCAL + person.name.toLowerCase() : undefined);

@@ -9,8 +9,8 @@ export type Way = 'dm' | 'email';
 /** One way to one person, with the account or the address behind it. */
 export type WayTo = Pick<Consent, 'person' | 'way' | 'to'>;
 
-/** Whoever uses the local channel has no account and is known by name. */
-const LOCAL_ACCOUNT = 'local';
+/** Stands for everybody's account: whoever uses the local channel has no account and is known by name. */
+export const LOCAL_ACCOUNT = 'local';
 
 /** A trip of the local channel: people there have no accounts and are known by name. */
 export function isLocal(state: TripState): boolean {

@@ -1,6 +1,6 @@
 import { createHash } from 'node:crypto';
 import { z } from 'zod';
-import type { WayTo } from '../alarm/consent.ts';
+import { LOCAL_ACCOUNT, type WayTo } from '../alarm/consent.ts';
 import { RATES } from '../limits.ts';
 import type { Call } from '../record/call.ts';
 import { Refusal } from '../say/refusal.ts';
@@ -52,11 +52,14 @@ export class Invitations {
 
   /** Whether whoever reads there has said no to all of it. */
   async saidNo({ way, to }: Pick<WayTo, 'way' | 'to'>): Promise<boolean> {
+    // At the local channel nobody has an address of their own: a no is of that trip.
+    if (to === LOCAL_ACCOUNT) return false;
     return (await this.#known({ way, to })).noMs !== undefined;
   }
 
   /** Remembers a no, or that it was taken back. */
   async said(way: Pick<WayTo, 'way' | 'to'>, answer: 'yes' | 'no', nowMs: number): Promise<void> {
+    if (way.to === LOCAL_ACCOUNT) return;
     const { noMs: _, ...rest } = await this.#known(way);
     const next: Known = answer === 'no' ? { ...rest, noMs: Math.round(nowMs) } : rest;
     await this.#store.setFact(this.#name(way), JSON.stringify(next));

@@ -65,8 +65,8 @@ describe('every entry is read as strictly as it is written today', () => {
       'shuttle.removed',
       ...['trouble.reported', 'trouble.updated', 'trouble.over'],
       ...['watch.asked', 'watch.agreed', 'watch.stooddown'],
-      ...['log.imported', 'log.erased'],
       ...['contact.asked', 'contact.answered', 'contact.leaving'],
+      ...['log.imported', 'log.erased'],
     ]);
   });
 });

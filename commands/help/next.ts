@@ -2,6 +2,7 @@ import { phaseNow, toldOf } from '../../src/alarm/ladder.ts';
 import { FIELD, partyNames } from '../../src/alarm/who.ts';
 import { ackButton, calledButton, fineButton, lastHeard } from '../../src/alarm/words/common.ts';
 import { modeWords } from '../../src/alarm/words/mode.ts';
+import { stepWords } from '../../src/alarm/words/step.ts';
 import { overButton, troubleLines } from '../../src/alarm/words/trouble.ts';
 import { setUpButtons } from '../../src/app/set-up.ts';
 import type { Button, Line } from '../../src/say/reply.ts';
@@ -93,7 +94,7 @@ function alarmLines(state: TripState, raised: Raised, nowMs: number): Line[] {
   const who = told.length === 0 ? 'nobody at home is told yet' : `told: ${told.join(', ')}`;
   const called = state.watch.called.at(-1);
   return [
-    `An alarm stands: you were expected at ${at(raised.dueMs)}. Since ${at(raised.atMs)} it is ${raised.phase}; ${who}.`,
+    `An alarm stands: you were expected at ${at(raised.dueMs)}. Since ${at(raised.atMs)}: ${stepWords(raised)}; ${who}.`,
     ...(called === undefined || called.seq < raised.seq
       ? []
       : [`${called.by.name} noted at ${at(called.atMs)} that the rescue service was called.`]),

@@ -1,6 +1,6 @@
 import { unmet, watched } from '../../src/alarm/expectations.ts';
 import { phaseNow, reached } from '../../src/alarm/ladder.ts';
-import { acked } from '../../src/alarm/repeats.ts';
+import { acked, calledSince } from '../../src/alarm/repeats.ts';
 import { reachable } from '../../src/alarm/who.ts';
 import {
   ackButton,
@@ -12,34 +12,37 @@ import {
   nextPhaseAt,
 } from '../../src/alarm/words/common.ts';
 import { planLines } from '../../src/alarm/words/plan.ts';
+import { STEP } from '../../src/alarm/words/step.ts';
 import type { App } from '../../src/app/app.ts';
 import { type Options, sub } from '../../src/app/command.ts';
 import { warnings } from '../../src/app/watch/warnings.ts';
+import { personOf } from '../../src/record/membership.ts';
 import { look } from '../../src/record/trips.ts';
 import type { Line } from '../../src/say/reply.ts';
 import { duration } from '../../src/time/format.ts';
 import { nameOf, type TripState } from '../../src/trip/state.ts';
+import type { Raised } from '../../src/trip/watch-state.ts';
 import { toldName } from './words.ts';
 
-const PHASE = {
-  due: 'Due, nothing heard yet',
-  uncertainty: 'Uncertainty: no word, contact asked to try them',
-  alert: 'Alert: overdue',
-  distress: 'Distress',
+/** What stands, before the time it is about. */
+const STANDS = {
+  due: 'A word was due, nothing heard yet',
+  uncertainty: 'No word; their contact is asked to try them',
+  alert: 'Overdue',
+  distress: 'Call the rescue service if nobody has',
 } as const;
 
-/** A step to come, as it is said to whoever may be at home. */
-const STEP = {
-  due: 'asked',
-  uncertainty: 'no word',
-  alert: 'overdue',
-  distress: 'time to call the rescue service',
+/** The same of trouble, which is no lateness. */
+const TROUBLE = {
+  ...STANDS,
+  alert: 'Trouble, and they say that they cope',
+  distress: 'Trouble; call the rescue service if nobody has',
 } as const;
 
-/** What distress follows from. */
-const DISTRESS: Record<string, string> = {
-  callout: 'Distress: the call-out time has passed',
-  silence: 'Distress: nothing heard for too long',
+/** What a call to the rescue service follows from. */
+const CALL: Record<string, string> = {
+  callout: 'The call-out time has passed; call the rescue service if nobody has',
+  silence: 'Nothing heard for too long; call the rescue service if nobody has',
 };
 
 const options = {} as const satisfies Options;
@@ -67,7 +70,7 @@ export const show = sub({
         ...comingLines(state, call.atMs),
         ...planLines(state, call.atMs),
         ...delayLines(state),
-        ...warnings(state, app.withoutMail()),
+        ...warnings(state, app.withoutMail(), readerOf(state, call.actor.id)),
         ...(await undelivered(app, state)),
       ],
       buttons:
@@ -78,12 +81,23 @@ export const show = sub({
   },
 });
 
+/** Who is at home only mends nothing on the wall. */
+function readerOf(state: TripState, id: string): 'crew' | 'contact' {
+  return personOf(state, id)?.roles.join() === 'contact' ? 'contact' : 'crew';
+}
+
 /** What stands, in one sentence. */
 function standingLine(state: TripState, nowMs: number): Line {
   const raised = phaseNow(state);
   if (raised !== undefined) {
-    const words = raised.phase === 'distress' ? DISTRESS[raised.root] : undefined;
-    return [`${words ?? PHASE[raised.phase]}, since `, at(state, raised.dueMs, nowMs), '.'];
+    if (raised.dueMs > nowMs) {
+      return [
+        'An alarm was told too soon, by a clock that was wrong; the time is ',
+        at(state, raised.dueMs, nowMs),
+        '.',
+      ];
+    }
+    return [`${standsWords(state, raised)}, since `, at(state, raised.dueMs, nowMs), '.'];
   }
   if (state.closedAtMs !== undefined) return 'The trip is closed: nothing is watched.';
   if (state.downAtMs !== undefined) return 'Everyone is down: nothing is watched.';
@@ -91,6 +105,13 @@ function standingLine(state: TripState, nowMs: number): Line {
   return reachable(state).length === 0
     ? 'Nothing is overdue so far. Nobody at home would hear of it if it were.'
     : 'Nothing is overdue.';
+}
+
+function standsWords(state: TripState, raised: Raised): string {
+  if (calledSince(state, raised))
+    return 'The rescue service was called; nobody has been heard from';
+  const call = raised.phase === 'distress' ? CALL[raised.root] : undefined;
+  return call ?? (raised.root.startsWith('trouble:') ? TROUBLE : STANDS)[raised.phase];
 }
 
 function toldLines(state: TripState, nowMs: number): Line[] {

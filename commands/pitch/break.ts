@@ -28,6 +28,8 @@ const options = {
   words: noteOption('More of it, in your words'),
   at: { ...toldAtOption, description: 'When it ended, or when the wait began, if not now' },
   number: pitchOption('On which pitch; the one under way when left out'),
+  /** They mean well, though a word sounded like trouble. */
+  sure: { type: 'boolean', description: 'Asked before', hidden: true },
 } as const satisfies Options;
 
 declare module '../../src/say/press.ts' {

@@ -20,7 +20,7 @@ const LONGEST_MS = 48 * 60 * MINUTE_MS;
  * @throws Refusal where no wait is told, the time can't be read, or the words speak of trouble
  */
 export function waitDraft(state: TripState, call: Call, args: Partial<BreakArgs>): Draft {
-  const { wait = '', why = 'other', words, minutes } = args;
+  const { wait = '', why = 'other', words, minutes, sure = false } = args;
   if (minutes !== undefined) {
     throw new Refusal(
       'waiting',
@@ -38,11 +38,13 @@ export function waitDraft(state: TripState, call: Call, args: Partial<BreakArgs>
     }
     return { kind: 'wait.ended', data: {}, ...told };
   }
-  mustMeanWell(words, false, {
+  const carried = words !== undefined && words.length <= 40 ? { words } : {};
+  mustMeanWell(words, sure, {
     label: 'All are well',
+    // The wait began when it was posted, not when this is pressed.
     press: {
       path: 'pitch break',
-      options: { wait, why, ...(args.at === undefined ? {} : { at: exactTime(told.atMs) }) },
+      options: { wait, why, at: exactTime(told.atMs), sure: true, ...carried },
     },
   });
   const untilMs = /^(open|yes)$/iu.test(wait.trim())

@@ -110,20 +110,18 @@ function contact(sheet: Sheet): string {
 }
 
 function parameters(sheet: Sheet): string[] {
-  const values: [string, number | undefined][] = [
-    ['lastHeard', sheet.lastKnown?.atMs],
-    ['everyoneDownBy', sheet.plan.downMs],
-    ['callOutTime', sheet.plan.calloutMs],
+  const time = (ms: number | undefined) => ms && capTime(sheet.zone, ms);
+  const values: [string, string | number | undefined][] = [
+    // ICAO Annex 12's word for the step.
+    ['emergencyPhase', sheet.phase],
+    ['lastHeard', time(sheet.lastKnown?.atMs)],
+    ['everyoneDownBy', time(sheet.plan.downMs)],
+    ['callOutTime', time(sheet.plan.calloutMs)],
   ];
-  return values.flatMap(([name, ms]) =>
-    ms === undefined
+  return values.flatMap(([name, value]) =>
+    value === undefined
       ? []
-      : [
-          '<parameter>',
-          tag('valueName', name),
-          tag('value', capTime(sheet.zone, ms)),
-          '</parameter>',
-        ],
+      : ['<parameter>', tag('valueName', name), tag('value', String(value)), '</parameter>'],
   );
 }
 

@@ -26,6 +26,8 @@ const what = z.discriminatedUnion('kind', [
     still: z.boolean().optional(),
   }),
   z.strictObject({ kind: z.literal('called'), seq }),
+  /** A phase was told too early, by a clock that was wrong. */
+  z.strictObject({ kind: z.literal('early'), raised: seq }),
   /** A change that needs a second person's word. */
   z.strictObject({ kind: z.literal('asked'), seq }),
   /** The nth asking whether the rescue service was told that the party was heard from. */
@@ -141,6 +143,7 @@ const MANNER: Manners = {
   phase: { urgency: URGENCY.distress, lifeH: null },
   ended: { urgency: 1, lifeH: 72 },
   called: { urgency: 1, lifeH: 24 },
+  early: { urgency: 1, lifeH: 24 },
   asked: { urgency: 1, lifeH: 6 },
   standdown: { urgency: 1, lifeH: 12 },
   stooddown: { urgency: 1, lifeH: 24 },
@@ -176,6 +179,8 @@ export function noticeKey(trip: string, to: string, about: What): string {
         return `${about.what}/${about.agreedMs}`;
       case 'stop':
         return `${about.night}/${about.stopMs}`;
+      case 'early':
+        return String(about.raised);
       case 'standdown':
         return `${about.call}/${about.sinceMs}/${about.n}`;
       case 'deaf':

@@ -17,6 +17,7 @@ import { FIELD } from './who.ts';
 import { aheadMessage, askedMessage, removedMessage, stopMessage } from './words/asks.ts';
 import { inviteMessage, lastResortMessage, leavingMessage, leftMessage } from './words/contact.ts';
 import { deafMessage, hearingMessage } from './words/deaf.ts';
+import { earlyMessage } from './words/early.ts';
 import {
   askMessage,
   calledMessage,
@@ -77,6 +78,8 @@ function wordsOf(
     case 'ended':
       if (reached(state).has(to) !== (what.still === true)) return { drop: 'reopened' };
       return { send: endedMessage(state, what, nowMs) };
+    case 'early':
+      return sent(earlyMessage(state, to, what.raised, nowMs), 'ended');
     case 'asked':
       return sent(askedMessage(state, what.seq), 'acknowledged');
     case 'standdown':
@@ -176,7 +179,7 @@ function toUnconfirmed(state: TripState, to: string, what: What, nowMs: number):
   return { send: endedMessage(state, what, nowMs) };
 }
 
-function sent(message: Message | undefined, drop: 'acknowledged'): Rendered {
+function sent(message: Message | undefined, drop: 'acknowledged' | 'ended'): Rendered {
   return message === undefined ? { drop } : { send: message };
 }
 

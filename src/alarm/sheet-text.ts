@@ -4,7 +4,7 @@ import { dayClock, dayMonth, duration, offset } from '../time/format.ts';
 import { wallTime } from '../time/zone.ts';
 import { stanceWords } from '../trip/kinds/retreat.ts';
 import { lengthText, weightText } from '../trip/units.ts';
-import type { PlanTime } from '../trip/watch-state.ts';
+import type { AlarmPhase, PlanTime } from '../trip/watch-state.ts';
 import type { Sheet, SheetEntry, SheetPerson } from './sheet.ts';
 
 /** A heading of the sheet and the lines below it. */
@@ -64,11 +64,18 @@ export function full(sheet: Pick<Sheet, 'zone'>, atMs: number): string {
 
 const short = (sheet: Sheet, atMs: number) => dayClock(sheet.zone, atMs, sheet.madeAtMs);
 
+const OVERDUE: Readonly<Record<AlarmPhase, string>> = {
+  due: 'a word is due, nothing heard',
+  uncertainty: 'overdue; their contacts are asking after them',
+  alert: 'overdue; nobody has reached them',
+  distress: 'overdue; the time to call the rescue service has come',
+};
+
 function nowLines(sheet: Sheet): string[] {
   const { lastKnown, phase, called } = sheet;
   const size = sheet.party.length;
   return [
-    `${size === 0 ? 'Party of unknown size' : `Party of ${size}`}${phase === undefined ? '' : `, overdue (${phase})`}.`,
+    `${size === 0 ? 'Party of unknown size' : `Party of ${size}`}${phase === undefined ? '' : `; ${sheet.troubles.length > 0 ? 'in trouble, as said above' : OVERDUE[phase]}`}.`,
     `As last told: ${sheet.mode}`,
     ...(sheet.parts === undefined ? heardLines(sheet, lastKnown) : partLines(sheet, sheet.parts)),
     ...called.map(

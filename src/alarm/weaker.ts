@@ -105,10 +105,15 @@ export function alarmStands(state: TripState): boolean {
   return phaseNow(state) !== undefined || openTroubles(state).length > 0;
 }
 
+const SETS_TIMES: ReadonlySet<string> = new Set(['watch.planned', 'watch.nightly']);
+
 /**
- * The newest entry that set a time. A button that names a time belongs to the plan as it was then.
+ * The newest entry that set a time or took one away, or that struck one of those. A button that names a time
+ * belongs to the plan as it was then.
  */
-export function planSeq({ watch }: TripState): number {
-  const set = Object.values(watch.planSet).map((s) => s.seq);
-  return Math.max(0, watch.nightly?.seq ?? 0, ...set);
+export function planSeq({ entries }: Pick<TripState, 'entries'>): number {
+  return entries.reduce((newest, { event, struckBy = 0 }) => {
+    if (SETS_TIMES.has(event.kind)) return Math.max(newest, event.seq, struckBy);
+    return event.kind === 'log.struck' ? Math.max(newest, struckBy) : newest;
+  }, 0);
 }

@@ -5,6 +5,7 @@ import { standDownOf } from '../alarm/stand-down.ts';
 import { FIELD } from '../alarm/who.ts';
 import { at, expected } from '../alarm/words/common.ts';
 import { standDownButtons, standDownLines } from '../alarm/words/stand-down.ts';
+import { TOLD_OF } from '../alarm/words/step.ts';
 import { WE_ARE_WELL } from '../record/agree.ts';
 import type { Call } from '../record/call.ts';
 import { personOf } from '../record/membership.ts';
@@ -71,7 +72,7 @@ function homeLines(state: TripState, nowMs: number): Line[] {
   }
   const told = [...top].map(([group, raised]) => {
     const hand = acked(state, group, raised, nowMs) ? ', has it in hand' : '';
-    return `${nameOf(state, group)} (${raised.phase}${hand})`;
+    return `${nameOf(state, group)} (${TOLD_OF[raised.phase]}${hand})`;
   });
   const called = state.watch.called.at(-1);
   return [

@@ -1,10 +1,17 @@
 import type { Clock } from '../time/clock.ts';
 import { JUMP_MS, type Look } from './times.ts';
 
-/** Another machine's time, from the Date of its answer (RFC 9110, 6.6.1). */
+/** Another machine's time. */
 export interface Witness {
   /** Asks for it; resolves to undefined when there is no answer. */
   ask(signal: AbortSignal): Promise<number | undefined>;
+  /** It answers, and tells no time: as good as none. */
+  readonly mute?: boolean;
+}
+
+interface Seen {
+  dateMs: number;
+  monoMs: number;
 }
 
 /** What is believed of the time. */
@@ -32,9 +39,10 @@ const ASK_MAX_MS = 10_000;
  */
 export class Clocks {
   readonly #clock: Clock;
-  readonly #witness: Witness | undefined;
+  readonly #witnesses: readonly Witness[];
   #anchor: Look | undefined;
-  #seen: { dateMs: number; monoMs: number }[] = [];
+  /** The last two answers of each witness. */
+  readonly #seen = new Map<Witness, Seen[]>();
   #doubtSinceMono: number | undefined;
   #askedMono = Number.NEGATIVE_INFINITY;
   #asking: Promise<void> | undefined;
@@ -44,9 +52,15 @@ export class Clocks {
   /** The last time is that of an earlier run, whose own clock may have been the wrong one. */
   #fromNote = false;
 
-  constructor(clock: Clock, witness: Witness | undefined) {
+  /** Of several witnesses the first that has answered is believed. */
+  constructor(clock: Clock, witnesses: readonly Witness[]) {
     this.#clock = clock;
-    this.#witness = witness;
+    this.#witnesses = witnesses;
+  }
+
+  /** Those that may yet tell a time. */
+  get #able(): readonly Witness[] {
+    return this.#witnesses.filter((w) => w.mute !== true);
   }
 
   /** How far the wall clock is ahead of what is believed. */
@@ -57,7 +71,7 @@ export class Clocks {
   /** The time at which an earlier run on the same database was seen last. */
   carryOn(notedMs: number): void {
     // Without a witness nobody could say which of the two clocks was right.
-    if (this.#witness === undefined) return;
+    if (this.#able.length === 0) return;
     this.#fromNote = true;
     this.#anchor = { wallMs: notedMs, monoMs: this.#clock.monoMs() };
   }
@@ -78,12 +92,13 @@ export class Clocks {
   }
 
   /** A witness's time just now. Two that agree are believed: an answer out of a cache stands still. */
-  saw(dateMs: number): void {
+  saw(witness: Witness, dateMs: number): void {
     if (!Number.isFinite(dateMs)) return;
     const monoMs = this.#clock.monoMs();
-    const last = this.#seen.at(-1);
+    const seen = this.#seen.get(witness) ?? [];
+    const last = seen.at(-1);
     if (last !== undefined && monoMs - last.monoMs < 1_500) return;
-    this.#seen = [...this.#seen.slice(-1), { dateMs, monoMs }];
+    this.#seen.set(witness, [...seen.slice(-1), { dateMs, monoMs }]);
   }
 
   /** What is believed now. Asks a witness when it is time to; nothing waits for the answer. */
@@ -94,7 +109,8 @@ export class Clocks {
     const believed = this.#believe(wallMs, monoMs, carriedMs, witnessed);
     this.#anchor = { wallMs: believed.nowMs, monoMs };
     this.#offMs = Math.round(wallMs - believed.nowMs);
-    this.#ask(monoMs, believed.doubt !== undefined || this.#seen.length < 2);
+    const heard = [...this.#seen.values()].some((seen) => seen.length > 1);
+    this.#ask(monoMs, believed.doubt !== undefined || !heard);
     // Whole, because a monotonic clock has fractions and a record's times have none.
     return { ...believed, nowMs: Math.floor(believed.nowMs) };
   }
@@ -121,7 +137,7 @@ export class Clocks {
     }
     if (driftMs < -JUMP_MS && !this.#fromNote) return { nowMs: carriedMs, doubt };
     if (driftMs > JUMP_MS) this.#older ??= { wallMs: carriedMs, monoMs };
-    const calm = Math.abs(driftMs) <= JUMP_MS || this.#witness === undefined;
+    const calm = Math.abs(driftMs) <= JUMP_MS || this.#able.length === 0;
     if (!calm) this.#doubtSinceMono ??= monoMs;
     if (!calm && monoMs - (this.#doubtSinceMono ?? monoMs) < DOUBT_MS) {
       return { nowMs: carriedMs, doubt };
@@ -137,22 +153,23 @@ export class Clocks {
     return was !== undefined && Math.abs(wallMs - was.wallMs - (monoMs - was.monoMs)) <= JUMP_MS;
   }
 
-  /** The time by witnesses, when two of them agree and the last is fresh. */
+  /** The time by the first witness of whom two answers agree and the last is fresh. */
   #witnessed(monoMs: number): number | undefined {
-    const [first, last] = this.#seen;
-    if (first === undefined || last === undefined || monoMs - last.monoMs > WITNESS_MS) {
-      return undefined;
+    for (const witness of this.#witnesses) {
+      const [first, last] = this.#seen.get(witness) ?? [];
+      if (first === undefined || last === undefined || monoMs - last.monoMs > WITNESS_MS) continue;
+      const apartMs = last.dateMs - first.dateMs - (last.monoMs - first.monoMs);
+      if (Math.abs(apartMs) <= 10_000) return last.dateMs + (monoMs - last.monoMs);
     }
-    const apartMs = last.dateMs - first.dateMs - (last.monoMs - first.monoMs);
-    return Math.abs(apartMs) > 10_000 ? undefined : last.dateMs + (monoMs - last.monoMs);
+    return undefined;
   }
 
   #ask(monoMs: number, urgent: boolean): void {
     const everyMs = urgent ? ASK_IN_DOUBT_MS : ASK_EVERY_MS;
-    if (this.#witness === undefined || this.#asking !== undefined) return;
+    if (this.#able.length === 0 || this.#asking !== undefined) return;
     if (monoMs - this.#askedMono < everyMs) return;
     this.#askedMono = monoMs;
-    this.#asking = this.#askOnce(this.#witness).finally(() => {
+    this.#asking = Promise.all(this.#able.map((w) => this.#askOnce(w))).then(() => {
       this.#asking = undefined;
     });
   }
@@ -165,7 +182,7 @@ export class Clocks {
       over.abort();
       await timer;
       if (dateMs === undefined) return;
-      this.saw(dateMs);
+      this.saw(witness, dateMs);
       if (i === 0) await this.#clock.sleep(2_000);
     }
   }

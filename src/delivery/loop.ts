@@ -61,7 +61,7 @@ export class Watch {
   #wake = new AbortController();
 
   constructor(given: WatchParts) {
-    this.#clocks = new Clocks(given.clock, given.witness);
+    this.#clocks = new Clocks(given.clock, given.witnesses ?? []);
     // Everything the watch does and says goes by the time that is believed.
     const parts = { ...given, clock: this.#clocks.believed() };
     this.#parts = parts;
@@ -236,7 +236,7 @@ export class Watch {
     this.#lookedMs = nowMs;
     this.#say(doubt);
     // It was ahead before: what it told then comes again when its time has really come.
-    if (nowMs < before - JUMP_MS) await findEarly(store, nowMs);
+    if (nowMs < before - JUMP_MS) await findEarly(this.#parts, nowMs);
     await retellDue(store, nowMs);
     return { nowMs, outage: Number.isNaN(before) ? undefined : outageOf(before, nowMs) };
   }

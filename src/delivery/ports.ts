@@ -35,7 +35,14 @@ export interface Envelope {
 /** What came of one attempt. `why` is a short word for the log and the metric, without addresses. */
 export type Sent =
   | { ok: true; receipt: string }
-  | { ok: false; retry: 'later'; why: string; afterMs?: number }
+  | {
+      ok: false;
+      retry: 'later';
+      why: string;
+      afterMs?: number;
+      /** It may still arrive: what comes of it. */
+      inTheEnd?: Promise<Sent>;
+    }
   | { ok: false; retry: 'never'; why: string };
 
 /**
@@ -86,6 +93,6 @@ export interface WatchParts {
   counters: Counters;
   /** Since when posts don't reach us, epoch milliseconds; undefined while they do. */
   deafSinceMs?: (() => number | undefined) | undefined;
-  /** Another machine's time, where one can be asked. */
-  witness?: Witness | undefined;
+  /** Other machines' time, the one that is believed first. */
+  witnesses?: readonly Witness[] | undefined;
 }

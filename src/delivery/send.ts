@@ -181,11 +181,8 @@ async function attempt(
     const sending = send();
     if (sending === undefined) return { ok: false, retry: 'never', why: `${way}-not-set-up` };
     const sent = await Promise.race([sending, tooLong]);
-    if (!sent.ok && sent.why === 'hang')
-      void sending.then(
-        (r) => (r.ok ? late() : undefined),
-        () => {},
-      );
+    const open = sent.ok || sent.retry === 'never' ? undefined : stillOpen(sent, sending);
+    void open?.then((r) => (r.ok ? late() : undefined)).catch(() => {});
     return sent;
   } catch (error) {
     parts.counters.fault('send');
@@ -194,6 +191,14 @@ async function attempt(
   } finally {
     done.abort();
   }
+}
+
+/** What was given up and may arrive all the same; undefined for what has failed. */
+function stillOpen(
+  { why, inTheEnd }: Extract<Sent, { retry: 'later' }>,
+  sending: Promise<Sent>,
+): Promise<Sent> | undefined {
+  return why === 'hang' ? sending.then((r) => ('inTheEnd' in r ? (r.inTheEnd ?? r) : r)) : inTheEnd;
 }
 
 /** Sends by one way; undefined when it isn't set up, for us or for this person. */

@@ -80,7 +80,7 @@ export function byAllWays(
 function isForAllWays(state: TripState, { what }: NoticeData): boolean {
   const isDistress = (seq: number) =>
     state.watch.raised.find((r) => r.seq === seq)?.phase === 'distress';
-  if (what.kind === 'ended') return isDistress(what.raised);
+  if (what.kind === 'ended' || what.kind === 'early') return isDistress(what.raised);
   const again = what.kind === 'phase' && (what.repeat ?? what.lapsed) !== undefined;
   return what.kind === 'phase' && !again && isDistress(what.raised);
 }

@@ -33,7 +33,7 @@ export interface WatchRun {
   /** By chat; mail is added here when it is set up. */
   ways: Ways;
   gateway?: (() => Gateway) | undefined;
-  /** Another machine's time. */
+  /** The chat's own time; the mail server's is added here. */
   witness?: Witness | undefined;
 }
 
@@ -46,20 +46,20 @@ export async function startWatch({
   gateway,
   witness,
 }: WatchRun): Promise<RunningWatch> {
-  const mail = await mailOf(settings);
+  const mail = await mailOf(settings, app.clock);
   const { counters, registry } = createCounters();
   const hearing = hearingOf(app, gateway);
   const parts = watchParts(app, {
     owner: ownerName(self),
     organizer: settings.SMTP_FROM?.match(/[^\s<>]+@[^\s<>]+/u)?.[0],
-    ways: mail === undefined ? ways : { ...ways, email: mail.email },
+    ways: mail === undefined ? ways : { ...ways, email: mail.mail.email },
     counters,
     deafSinceMs: () => hearing?.deafSinceMs,
-    witness,
+    witnesses: [witness, mail?.time].filter((w) => w !== undefined),
   });
   const watch = new Watch(parts);
   const loop = () => watch.status();
-  const mailCheck = mail === undefined ? undefined : new MailCheck(mail, app);
+  const mailCheck = mail === undefined ? undefined : new MailCheck(mail.mail, app);
   const taken = await takeOver(app.store, self);
   const presence = new Presence({ ...app, owner: parts.owner }, () => watch.poke());
   await presence.show();
@@ -116,7 +116,7 @@ export async function startWatch({
       // The others need not wait until this process counts as gone.
       await app.store.releaseLeases(parts.owner).catch(() => 0);
       await server?.close();
-      mail?.close();
+      mail?.mail.close();
     },
   };
 }
@@ -149,7 +149,10 @@ async function weatherOf(app: App, settings: Settings, signal: AbortSignal) {
 }
 
 /** What is not set up is not loaded, neither here nor above. */
-async function mailOf(settings: Settings): Promise<Mail | undefined> {
+async function mailOf(
+  settings: Settings,
+  clock: App['clock'],
+): Promise<{ mail: Mail; time: Witness } | undefined> {
   const { SMTP_HOST: host, SMTP_FROM: from } = settings;
   if (host === undefined || from === undefined) return undefined;
   const mail: MailSettings = {
@@ -161,5 +164,9 @@ async function mailOf(settings: Settings): Promise<Mail | undefined> {
     ...(settings.SMTP_USER === undefined ? {} : { user: settings.SMTP_USER }),
     ...(settings.SMTP_PASSWORD === undefined ? {} : { password: settings.SMTP_PASSWORD }),
   };
-  return (await import('../delivery/mail.ts')).createMail(mail);
+  const [{ createMail }, { mailTime }] = await Promise.all([
+    import('../delivery/mail.ts'),
+    import('../delivery/mail-time.ts'),
+  ]);
+  return { mail: createMail(mail, clock), time: mailTime(mail) };
 }

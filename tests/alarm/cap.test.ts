@@ -2,7 +2,7 @@
 import { describe, expect, it } from 'vitest';
 import { capTime, capXml } from '../../src/alarm/cap.ts';
 import { sheetOf } from '../../src/alarm/sheet.ts';
-import { checked, type Element, one } from '../helpers/cap.ts';
+import { checked, type Element, one, values } from '../helpers/cap.ts';
 import { DAWN_MS, departed, HOUR } from './trip.ts';
 
 const message = {
@@ -37,6 +37,11 @@ describe('the sheet as CAP', () => {
     const alert = checked(xml);
     const info = alert.children.find((c) => c.name === 'info') as Element;
     expect(one(info, 'urgency')).toBe(urgency);
+    // ICAO Annex 12's word is for the rescue service; the text that a contact reads has none of them.
+    expect(values(info.children.find((c) => c.name === 'parameter') as Element, 'value')).toEqual([
+      phase,
+    ]);
+    expect(one(info, 'description')).not.toMatch(/uncertainty|\balert\b|distress/);
     // 3.2.1: a message of scope Private names whom it is for.
     expect(one(alert, 'scope')).toBe('Private');
     expect(one(alert, 'addresses')).toBe('"Dana" "Pål"');

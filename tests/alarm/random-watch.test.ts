@@ -18,7 +18,13 @@ it('there is always a next look, silence leads to distress, and only a word or b
   for (const what of ['an alarm ends', 'distress by silence', 'a missed night']) {
     expect([what, (met.get(what) ?? 0) > 50]).toEqual([what, true]);
   }
-  for (const what of ['alert about nightly', 'distress about silence', 'distress about callout']) {
-    expect([what, (met.get(what) ?? 0) > 20]).toEqual([what, true]);
+  for (const what of [
+    'a button is taken',
+    'a button is over',
+    'alert about nightly',
+    'distress about silence',
+    'distress about callout',
+  ]) {
+    expect([what, (met.get(what) ?? 0) > 10]).toEqual([what, true]);
   }
 });

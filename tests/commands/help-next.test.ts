@@ -80,7 +80,7 @@ describe('what stands comes first', () => {
   it('an alarm: what was started, by whom, and We are well', () => {
     const { said, buttons } = help(overdue, at(13));
     expect(said).toMatch(
-      /^An alarm stands: you were expected at 10:00\. Since 12:00 it is alert; told: Dana\.\n/,
+      /^An alarm stands: you were expected at 10:00\. Since 12:00: overdue; told: Dana\.\n/,
     );
     expect(buttons).toEqual(['We are well']);
     const called = help([...overdue, { ...of('watch.called', at(13)), by: 'dana' }], at(14)).said;

@@ -11,6 +11,7 @@ import {
   type WatchParts,
 } from '../../src/delivery/ports.ts';
 import { bare } from '../../src/say/message.ts';
+import type { Draft } from '../../src/trip/fact.ts';
 import { DAWN_MS, departed, HOUR, MINUTE } from '../alarm/trip.ts';
 import { quietRecords } from '../chat/fakes.ts';
 import { ManualClock } from '../helpers/clock.ts';
@@ -51,7 +52,7 @@ async function scene(fromMs: number, answers: () => boolean) {
     organizer: 'watch@example.org',
     owner: 'here/1/1',
     counters: NO_COUNTERS,
-    witness: { ask: async () => (answers() ? truth() : undefined) },
+    witnesses: [{ ask: async () => (answers() ? truth() : undefined) }],
   };
   const { events, state, trip } = departed();
   const change = { before: undefined, after: state, events, nowMs: DAWN_MS };
@@ -85,6 +86,17 @@ async function scene(fromMs: number, answers: () => boolean) {
     errors,
     truth,
     pass,
+    tell: async (draft: Draft) => {
+      const written = await parts.records.write({
+        trip,
+        key: 'told',
+        nowMs: clock.wallMs(),
+        by: { id: 'u-mara', name: 'Mara' },
+        decide: () => [draft],
+        derive: deriveWatch,
+      });
+      expect(written.outcome).toBe('written');
+    },
     status: () => watch.status(),
     restart: () => {
       watch = new Watch(parts);
@@ -92,6 +104,7 @@ async function scene(fromMs: number, answers: () => boolean) {
   };
 }
 
+const TOO_SOON = 'told too soon, the time has not come';
 const subjects = (told: { subject: string }[]) =>
   told.map((t) => t.subject.replace('Harrow Tower: ', ''));
 
@@ -105,7 +118,7 @@ describe('a wall clock set three hours ahead', () => {
     expect(status().doubt).toMatch(/3 h 0 min ahead of another machine/u);
     expect(JSON.stringify(errors)).toMatch(/3 h 0 min ahead of/u);
     await pass(DOWN - (CALLOUT - 5 * HOUR) - 35 * MINUTE + MINUTE);
-    expect(subjects(told)).toEqual(['due']);
+    expect(subjects(told)).toEqual(['a word is due']);
     expect(told[0]?.atMs).toBeGreaterThanOrEqual(DOWN);
     expect(told[0]?.text).not.toMatch(/was not watching/u);
     await pass(4 * HOUR);
@@ -130,18 +143,56 @@ describe('a wall clock set three hours ahead', () => {
     await pass(5 * MINUTE);
     clock.set(clock.wallMs() + 3 * HOUR);
     await pass(DOUBT_MS + MINUTE);
-    expect(subjects(told)).toEqual(['due']);
+    expect(subjects(told)).toEqual(['a word is due']);
     answers = true;
     await pass(MINUTE);
+    // As soon as the doubt is clear.
+    expect(subjects(told)).toEqual(['a word is due', TOO_SOON]);
+    expect(told[1]?.text).toMatch(/still to come: everyone down by 22:00/u);
+    expect(told[1]?.text).toMatch(/Nothing is overdue so far/u);
     restart();
     await pass(3 * HOUR - 13 * MINUTE);
-    expect(subjects(told)).toEqual(['due']);
+    expect(told).toHaveLength(2);
     await pass(2 * MINUTE);
-    expect(subjects(told)).toEqual(['due', 'due']);
-    expect(told[1]?.atMs).toBeGreaterThanOrEqual(DOWN);
-    expect(told[1]?.text).toMatch(
+    expect(subjects(told)).toEqual(['a word is due', TOO_SOON, 'a word is due']);
+    expect(told[2]?.atMs).toBeGreaterThanOrEqual(DOWN);
+    expect(told[2]?.text).toMatch(
       /^An earlier message about this came too soon: a clock was wrong/u,
     );
+  });
+
+  it('who was told to call hears at once, by every way, that the time has not come', async () => {
+    let answers = false;
+    const { clock, told, pass } = await scene(DOWN - HOUR, () => answers);
+    await pass(5 * MINUTE);
+    clock.set(clock.wallMs() + 6 * HOUR);
+    await pass(DOUBT_MS + 2 * MINUTE);
+    const called = told.filter((t) => /call 112/u.test(t.subject));
+    expect(called.length).toBeGreaterThan(2);
+    answers = true;
+    await pass(MINUTE);
+    const corrected = told.filter((t) => t.subject.endsWith(TOO_SOON));
+    const ways = (all: { to: string }[]) => [...new Set(all.map((t) => t.to))].sort();
+    expect(ways(corrected)).toEqual(ways([...called, { to: 'channel' }]));
+    for (const { text } of corrected) expect(text).toMatch(/called anyone .*tell them now/u);
+  });
+
+  it('does not talk away trouble that was told by it', async () => {
+    let answers = false;
+    const { clock, told, pass, tell } = await scene(DOWN - 3 * HOUR, () => answers);
+    await pass(5 * MINUTE);
+    clock.set(clock.wallMs() + 2 * HOUR);
+    await pass(DOUBT_MS + 2 * MINUTE);
+    await tell({
+      kind: 'trouble.reported',
+      data: { who: ['ines'], condition: 'hurt', what: 'fell', how: 'radio', wants: 'callout' },
+    });
+    await pass(MINUTE);
+    expect(subjects(told)).toContain('trouble, call-out wanted');
+    const before = told.length;
+    answers = true;
+    await pass(5 * MINUTE);
+    expect(subjects(told.slice(before))).not.toContain(TOO_SOON);
   });
 
   it('while the process was down, is found out before anything is said', async () => {
@@ -160,7 +211,7 @@ describe('a wall clock set back', () => {
     await pass(5 * MINUTE);
     clock.set(clock.wallMs() - 4 * HOUR);
     await pass(26 * MINUTE);
-    expect(subjects(told)).toEqual(['due']);
+    expect(subjects(told)).toEqual(['a word is due']);
     expect(told[0]?.atMs).toBeLessThan(DOWN + MINUTE);
   });
 });
@@ -171,13 +222,14 @@ describe('a machine that slept', () => {
     await pass(5 * MINUTE);
     // The monotonic clock slept too; the scene's own truth moves with it, so it is set apart here.
     const asleepMs = 2 * HOUR;
-    const clocks = new Clocks(clock, { ask: async () => truth() + asleepMs });
+    const witness: Witness = { ask: async () => truth() + asleepMs };
+    const clocks = new Clocks(clock, [witness]);
     clocks.look();
     clock.set(clock.wallMs() + asleepMs);
     expect(clocks.look().doubt).toMatch(/ahead/u);
-    clocks.saw(truth() + asleepMs);
+    clocks.saw(witness, truth() + asleepMs);
     clock.advance(3_000);
-    clocks.saw(truth() + asleepMs);
+    clocks.saw(witness, truth() + asleepMs);
     expect(clocks.look()).toEqual({ nowMs: clock.wallMs() });
     expect(told).toEqual([]);
   });
@@ -186,11 +238,45 @@ describe('a machine that slept', () => {
     const clock = new ManualClock();
     clock.set(DOWN);
     const witness: Witness = { ask: async () => undefined };
-    const clocks = new Clocks(clock, witness);
+    const clocks = new Clocks(clock, [witness]);
     for (let i = 0; i < 5; i++) {
-      clocks.saw(DOWN - 9 * HOUR);
+      clocks.saw(witness, DOWN - 9 * HOUR);
       clock.advance(30_000);
     }
     expect(clocks.look()).toEqual({ nowMs: clock.wallMs() });
+  });
+});
+
+describe('of several machines', () => {
+  const at = (nowMs: () => number): Witness => ({ ask: async () => nowMs() });
+  const twice = (clocks: Clocks, clock: ManualClock, all: [Witness, number][]) => {
+    for (let i = 0; i < 2; i++) {
+      for (const [witness, aheadMs] of all) clocks.saw(witness, clock.wallMs() + aheadMs);
+      clock.advance(2_000);
+    }
+  };
+
+  it('the first that has answered is believed, and the next one where it is silent', () => {
+    const clock = new ManualClock();
+    clock.set(DOWN);
+    const [chat, mail] = [at(() => 0), at(() => 0)];
+    const both = new Clocks(clock, [chat, mail]);
+    twice(both, clock, [
+      [mail, -3 * HOUR],
+      [chat, 0],
+    ]);
+    expect(both.look()).toEqual({ nowMs: clock.wallMs() });
+    const one = new Clocks(clock, [chat, mail]);
+    twice(one, clock, [[mail, -3 * HOUR]]);
+    expect(one.look().doubt).toMatch(/3 h 0 min ahead of another machine/u);
+  });
+
+  it('one that tells no time is as good as none', () => {
+    const clock = new ManualClock();
+    clock.set(DOWN);
+    const clocks = new Clocks(clock, [{ ask: async () => undefined, mute: true }]);
+    clocks.look();
+    clock.set(DOWN + 2 * HOUR);
+    expect(clocks.look()).toEqual({ nowMs: DOWN + 2 * HOUR });
   });
 });

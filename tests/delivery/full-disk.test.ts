@@ -167,7 +167,9 @@ describe.each([
     await to(DOWN);
     expect(told.map((t) => t.to)).toEqual(['channel']);
     await to(CALLOUT + MINUTE);
-    const distress = told.filter((t) => /call 112 now|distress/u.test(t.subject)).map((t) => t.to);
+    const distress = told
+      .filter((t) => /call 112 now|time to call/u.test(t.subject))
+      .map((t) => t.to);
     expect(distress.sort()).toEqual(['Dana', 'channel', 'dana@example.org', 'pal@example.org']);
     // The first may still have fitted somewhere.
     expect(told.at(-1)?.text).toMatch(/can write nothing down/u);

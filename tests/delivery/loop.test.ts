@@ -93,7 +93,7 @@ describe('after hours in which nobody watched', () => {
     expect(phases(told).sort()).toEqual([
       'Dana: overdue, please act',
       'Pål: overdue, please act',
-      'channel: alert',
+      'channel: overdue',
     ]);
     expect(told[0]?.text).toMatch(
       /This comes late: tagline was not watching from (Thu )?21:30 to 00:30\./,
@@ -123,21 +123,26 @@ describe('when the clock is set', () => {
     const before = clock.wallMs();
     clock.set(DOWN + MINUTE);
     await watch.tick();
-    expect(phases(told)).toEqual(['channel: due']);
+    expect(phases(told)).toEqual(['channel: a word is due']);
     clock.set(before);
     await watch.tick();
-    expect(phases(told)).toEqual(['channel: due']);
+    // Whoever was told hears at once that it was too soon.
+    expect(phases(told)).toEqual([
+      'channel: a word is due',
+      'channel: told too soon, the time has not come',
+    ]);
+    told.pop();
     clock.advance(DOWN - before);
     await watch.tick();
-    expect(phases(told)).toEqual(['channel: due', 'channel: due']);
+    expect(phases(told)).toEqual(['channel: a word is due', 'channel: a word is due']);
     told.pop();
     // And what comes after is not forgotten.
     clock.advance(30 * MINUTE);
     await watch.tick();
     expect(phases(told).sort()).toEqual([
       'Dana: no word yet',
-      'channel: due',
-      'channel: uncertainty',
+      'channel: a word is due',
+      'channel: no word yet',
     ]);
   });
 
@@ -162,7 +167,7 @@ describe('when the clock is set', () => {
     clock.set(DOWN - 5 * HOUR);
     clock.advance(10_000);
     await watch.tick();
-    expect(phases(told)).toEqual(['channel: due']);
+    expect(phases(told)).toEqual(['channel: a word is due']);
   });
 
   it('is noticed against the clock that never goes back', () => {
@@ -196,7 +201,7 @@ describe('two processes on one file', () => {
     }
     const all = phases([...one.told, ...two.told]);
     const counts = (text: string) => all.filter((t) => t === text).length;
-    expect(counts('channel: due')).toBe(12);
+    expect(counts('channel: a word is due')).toBe(12);
     expect(counts('Dana: no word yet')).toBe(12);
     expect(counts('Pål: overdue, please act')).toBe(12);
     // By direct message and by mail at once.
@@ -243,7 +248,7 @@ describe('the running loop', () => {
     stop.abort();
     await running;
     expect(clock.sleeping).toBe(0);
-    expect(phases(told)).toEqual(['channel: due']);
+    expect(phases(told)).toEqual(['channel: a word is due']);
   });
 
   it('does not let an alarm wait for a forecast, nor a failed forecast stop anything', async () => {
@@ -262,7 +267,7 @@ describe('the running loop', () => {
     await settle(() => clock.sleeping === 1);
     clock.advance(HOUR);
     await settle(() => told.length === 1);
-    expect(phases(told)).toEqual(['channel: due']);
+    expect(phases(told)).toEqual(['channel: a word is due']);
     stop.abort();
     await settle(() => clock.sleeping === 1);
     clock.advance(2_000);
@@ -330,7 +335,7 @@ describe('the running loop', () => {
     });
     clock.advance(DOWN - clock.wallMs());
     await watch.tick();
-    expect(phases(told)).toEqual(['channel: due']);
+    expect(phases(told)).toEqual(['channel: a word is due']);
     expect(faults).toContain('fire');
   });
 });

@@ -4,6 +4,7 @@ import { describe, expect, it, onTestFinished } from 'vitest';
 import { renderNotice } from '../../src/alarm/render.ts';
 import { createMail, type MailSettings } from '../../src/delivery/mail.ts';
 import type { Envelope } from '../../src/delivery/ports.ts';
+import { systemClock } from '../../src/system/clock.ts';
 import { DAWN_MS, departed, HOUR } from '../alarm/trip.ts';
 import { deadPort, type Mood, silentServer, smtpServer } from './smtp.ts';
 import { TEST_ONLY_STRANGER, TEST_ONLY_PAIR as tls } from './test-only-keys.ts';
@@ -11,15 +12,18 @@ import { TEST_ONLY_STRANGER, TEST_ONLY_PAIR as tls } from './test-only-keys.ts';
 const dana = { address: 'dana@example.org', name: 'Dana' };
 
 function mailTo(port: number, more: Partial<MailSettings> = {}) {
-  const mail = createMail({
-    host: '127.0.0.1',
-    port,
-    implicitTls: false,
-    startTls: 'whenOffered',
-    from: 'tagline <watch@example.org>',
-    ca: tls.cert,
-    ...more,
-  });
+  const mail = createMail(
+    {
+      host: '127.0.0.1',
+      port,
+      implicitTls: false,
+      startTls: 'whenOffered',
+      from: 'tagline <watch@example.org>',
+      ca: tls.cert,
+      ...more,
+    },
+    systemClock(),
+  );
   onTestFinished(() => mail.close());
   return mail;
 }
@@ -160,6 +164,47 @@ describe('a mail', () => {
     expect(await second).toEqual(await first);
     expect(await mail.email(dana, plain)).toEqual(await first);
     expect(taken).toBe(1);
+  });
+
+  /** RFC 5321, 4.5.3.2.6: giving up soon after the end of the text makes copies of a mail. */
+  it('that is answered late is not sent again, and holds nobody up meanwhile', async () => {
+    const answers: (() => void)[] = [];
+    const { port } = await smtpServer({
+      ...open,
+      onData(stream, _session, done) {
+        stream.resume();
+        stream.on('end', () => answers.push(() => done()));
+      },
+    });
+    const mail = mailTo(port, { patienceMs: 60 });
+    const unanswered = { ok: false, retry: 'later', why: 'mail-unanswered' };
+    const first = await mail.email(dana, plain);
+    expect(first).toMatchObject(unanswered);
+    expect(await mail.email(dana, plain)).toMatchObject(unanswered);
+    answers[0]?.();
+    // Whoever had given it up hears of it.
+    expect(await ('inTheEnd' in first ? first.inTheEnd : undefined)).toMatchObject({ ok: true });
+    expect(await mail.email(dana, plain)).toMatchObject({ ok: true });
+    expect(answers).toHaveLength(1);
+  });
+
+  it('that the server had and lost is sent again', async () => {
+    let taken = 0;
+    const { port } = await smtpServer({
+      ...open,
+      onData(stream, _session, done) {
+        stream.resume();
+        stream.on('end', () => {
+          taken += 1;
+          if (taken > 1) return done();
+          done(Object.assign(new Error('4.3.0 going down'), { responseCode: 421 }));
+        });
+      },
+    });
+    const mail = mailTo(port);
+    expect(await mail.email(dana, plain)).toMatchObject({ retry: 'later', why: 'smtp-421' });
+    expect(await mail.email(dana, plain)).toMatchObject({ ok: true });
+    expect(taken).toBe(2);
   });
 
   it('stands in one thread with the others of its trip, and says how urgent it is', async () => {

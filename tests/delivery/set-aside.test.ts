@@ -116,7 +116,7 @@ describe.each([
         w.at(`2031-06-12 ${at}`);
         await run.watch.tick();
       }
-      expect(subjects(run).sort()).toEqual(['c-2: Lantern Slab: due', ASIDE].sort());
+      expect(subjects(run).sort()).toEqual(['c-2: Lantern Slab: a word is due', ASIDE].sort());
       const words = run.told.find((t) => t.to === 'local:main')?.text;
       expect(words).toMatch(/can't read this trip's record .* from entry 4 on\. Nothing is lost\./);
       expect(words).toContain('Nobody watches its clock');
@@ -178,7 +178,7 @@ test('mended while the bot runs, it is watched again, and what fell due meanwhil
   // Due 12:00, told to the contact at 12:30, overdue at 14:00: the highest that stands is told.
   await run.watch.tick();
   expect(subjects(run)).toContain(BACK);
-  expect(subjects(run)).toContain('local:main: Harrow Tower: alert');
+  expect(subjects(run)).toContain('local:main: Harrow Tower: overdue');
   expect(subjects(run).some((s) => s.startsWith('Dana: '))).toBe(true);
   expect((await run.health.report()).checks.records.ok).toBe(true);
   expect((await ask({ ...w, app: run.app }, MARA, 'checkin ok')).refused).toBeUndefined();
@@ -195,7 +195,9 @@ test('mended by a newer release, it is watched from the start; damaged once more
   const second = restart();
   await second.start();
   await second.watch.tick();
-  expect(subjects(second)).toEqual(expect.arrayContaining([BACK, 'local:main: Harrow Tower: due']));
+  expect(subjects(second)).toEqual(
+    expect.arrayContaining([BACK, 'local:main: Harrow Tower: a word is due']),
+  );
   damage(trip, 'kind', 'roster.flown');
   const third = restart();
   await third.start();

@@ -30,6 +30,8 @@ export interface Settings {
   /** Privileged intents switched on for the application. */
   privilegedIntents: number;
   heartbeatIntervalMs: number;
+  /** Logins left of the day's, and when there are new ones; a thousand, always, unless a test says so. */
+  sessionStarts?: { remaining: number; resetAfterMs: number } | undefined;
   /** Waited for before each answer; nothing unless a test or a benchmark gives one. */
   latency?: (() => Promise<void>) | undefined;
 }

@@ -71,6 +71,7 @@ const order = z.discriminatedUnion('do', [
     times: z.int().default(1),
     fault,
   }),
+  z.strictObject({ do: z.literal('no-faults') }),
   z.strictObject({ do: z.literal('close-dm'), user: z.string(), closed: z.boolean() }),
   z.strictObject({
     do: z.literal('trouble'),
@@ -79,6 +80,9 @@ const order = z.discriminatedUnion('do', [
   }),
   z.strictObject({ do: z.literal('kick'), guild: z.string() }),
   z.strictObject({ do: z.literal('cut') }),
+  z.strictObject({ do: z.literal('close'), code: z.int() }),
+  z.strictObject({ do: z.literal('raw'), text: z.string() }),
+  z.strictObject({ do: z.literal('origin'), origin: z.string() }),
   z.strictObject({ do: z.literal('reconnect') }),
   z.strictObject({
     do: z.literal('gateway'),
@@ -163,6 +167,9 @@ async function disturb(stand: Stand, names: Names, o: Disturbance): Promise<true
       stand.faults.add({ ...(route === undefined ? {} : { route }), times, fault: o.fault });
       break;
     }
+    case 'no-faults':
+      stand.faults.clear();
+      break;
     case 'close-dm':
       names.user(o.user).dmClosed = o.closed;
       break;
@@ -174,6 +181,17 @@ async function disturb(stand: Stand, names: Names, o: Disturbance): Promise<true
       break;
     case 'cut':
       stand.gateway.cut();
+      break;
+    case 'close':
+      stand.gateway.refuse(o.code);
+      break;
+    case 'raw':
+      stand.gateway.raw(o.text);
+      break;
+    case 'origin':
+      // Where the bot is told to connect, when something stands between.
+      stand.core.origin = o.origin;
+      stand.gateway.origin = o.origin;
       break;
     case 'reconnect':
       stand.gateway.askReconnect();

@@ -1,7 +1,9 @@
 /**
  * Reads a CAP 1.2 message with saxes (a namespace-aware XML parser) and holds it to the rules of OASIS
- * "Common Alerting Protocol Version 1.2" (1 July 2010): section 3.2 for elements and code values, 3.3.2
- * for date-times, Appendix A for the schema's order of elements.
+ * "Common Alerting Protocol Version 1.2", OASIS Standard of 1 July 2010 (docs.oasis-open.org/emergency/cap/v1.2/
+ * CAP-v1.2-os.html): section 3.2.1 for the alert, 3.2.2 for the info, 3.2.4 for the area, 3.3.2 for date-times,
+ * and the schema of section 3.4 for the order of elements. The rules on order, sender and identifier, date-times,
+ * addresses and references were compared with that text as public readers and writers of CAP quote it.
  */
 import { SaxesParser } from 'saxes';
 import { expect } from 'vitest';
@@ -40,7 +42,7 @@ export const values = (element: Element, name: string) =>
 /** The text of the first child of that name. */
 export const one = (element: Element, name: string) => values(element, name)[0];
 
-/** Schema order, Appendix A. */
+/** Order of the schema, section 3.4: the elements are an xs:sequence. */
 const ALERT = [
   'identifier',
   'sender',
@@ -79,13 +81,32 @@ const CODES: Record<string, readonly string[]> = {
   severity: ['Extreme', 'Severe', 'Moderate', 'Minor', 'Unknown'],
   certainty: ['Observed', 'Likely', 'Possible', 'Unlikely', 'Unknown'],
 };
-/** The schema's pattern for every date-time (Appendix A). */
+/** Of the area. */
+const AREA = ['areaDesc', 'polygon', 'circle', 'geocode', 'altitude', 'ceiling'];
+/** The schema's pattern for every date-time (section 3.4). */
 const DATE_TIME = /^\d\d\d\d-\d\d-\d\dT\d\d:\d\d:\d\d[-,+]\d\d:\d\d$/;
 
 function inOrder(element: Element, order: readonly string[]): void {
   const places = element.children.map((c) => order.indexOf(c.name));
   expect(places).not.toContain(-1);
   expect(places).toEqual([...places].sort((a, b) => a - b));
+}
+
+/** 3.2.1, "addresses", "msgType" and "references". */
+function toWhomAndAboutWhat(alert: Element): void {
+  // Required when the scope is Private; addresses with a space in them stand in double quotes.
+  if (one(alert, 'scope') === 'Private')
+    expect(one(alert, 'addresses')).toMatch(/^(?:"[^"]+"|[^\s"]+)(?: (?:"[^"]+"|[^\s"]+))*$/);
+  // An Update or a Cancel is about the earlier messages that it names: sender,identifier,sent.
+  const about = one(alert, 'references')?.split(/\s+/u) ?? [];
+  if (/^(?:Update|Cancel)$/u.test(one(alert, 'msgType') ?? '')) expect(about).not.toEqual([]);
+  for (const reference of about) {
+    const [sender = '', identifier = '', sent = '', ...more] = reference.split(',');
+    expect([sender !== '', identifier !== '', more]).toEqual([true, true, []]);
+    expect(sent).toMatch(DATE_TIME);
+    // A message is not about itself.
+    expect(reference).not.toBe(['sender', 'identifier', 'sent'].map((n) => one(alert, n)).join());
+  }
 }
 
 /** The message, read and held to the schema. */
@@ -109,6 +130,13 @@ export function checked(xml: string): Element {
   }
   // 3.2.4: an area has its areaDesc.
   const area = info.children.find((c) => c.name === 'area') as Element;
+  inOrder(area, AREA);
   expect(one(area, 'areaDesc')).toBeTruthy();
+  // 3.2.4, "circle": a point in WGS 84, a space, a radius in kilometres.
+  for (const circle of values(area, 'circle'))
+    expect(circle).toMatch(/^-?\d+(?:\.\d+)?,-?\d+(?:\.\d+)? \d+(?:\.\d+)?$/);
+  for (const parameter of info.children.filter((c) => c.name === 'parameter'))
+    expect(parameter.children.map((c) => c.name)).toEqual(['valueName', 'value']);
+  toWhomAndAboutWhat(alert);
   return alert;
 }

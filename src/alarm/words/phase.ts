@@ -22,6 +22,7 @@ import {
   SHEET,
 } from './common.ts';
 import { nextTold } from './next-told.ts';
+import { STEP } from './step.ts';
 import { troubleMessage } from './trouble.ts';
 
 /** What the words of a phase depend on. */
@@ -122,7 +123,7 @@ function missed(c: PhaseContext): Piece[] {
 
 function toField(c: PhaseContext): Message {
   const { state, raised, nowMs } = c;
-  const subject = `${state.name}: ${raised.phase}`;
+  const subject = `${state.name}: ${STEP[raised.phase]}`;
   const people = field(state);
   const pings = people.flatMap((p) => accountOf(state, p) ?? []);
   const who = people.flatMap((p, i): Piece[] => {

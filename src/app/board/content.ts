@@ -2,6 +2,7 @@ import { type Expectation, isAbout, unmet, watched } from '../../alarm/expectati
 import { phaseNow } from '../../alarm/ladder.ts';
 import { expected, lastHeard } from '../../alarm/words/common.ts';
 import { modeWords } from '../../alarm/words/mode.ts';
+import { stepWords } from '../../alarm/words/step.ts';
 import type { Forecast } from '../../forecast/model.ts';
 import type { PressOf } from '../../say/press.ts';
 import type { Button, Form, Line, Reply } from '../../say/reply.ts';
@@ -56,12 +57,14 @@ function alarmLine(state: TripState, nowMs: number): Line | undefined {
   if (raised === undefined) return undefined;
   const root = unmet(state).find((e) => isAbout(raised, e)) ?? { kind: 'again' as const };
   return [
-    `Overdue (${raised.phase}). Expected: ${expected(root)}`,
+    `${sentence(stepWords(raised))}. ${root.kind === 'trouble' ? 'Open: ' : 'Expected: '}${expected(root)}`,
     { text: dayClock(state.zone, raised.dueMs, nowMs), atMs: raised.dueMs },
     '. ',
     { code: '/overdue show' },
   ];
 }
+
+const sentence = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1);
 
 const NEXT: Record<Expectation['kind'], string> = {
   checkin: 'Next check-in ',

@@ -13,8 +13,8 @@ export interface WatchWiring {
   counters?: Counters | undefined;
   /** Since when posts don't reach us. */
   deafSinceMs?: (() => number | undefined) | undefined;
-  /** Another machine's time, where one can be asked. */
-  witness?: Witness | undefined;
+  /** Other machines' time, the one that is believed first. */
+  witnesses?: readonly Witness[] | undefined;
 }
 
 /** The watch's parts from the bot's own. */
@@ -36,6 +36,6 @@ export function watchParts(app: App, wiring: WatchWiring): WatchParts {
     ways: wiring.ways,
     counters: wiring.counters ?? NO_COUNTERS,
     deafSinceMs: wiring.deafSinceMs,
-    witness: wiring.witness,
+    witnesses: wiring.witnesses,
   };
 }

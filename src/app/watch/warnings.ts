@@ -8,14 +8,63 @@ import type { Person } from '../../trip/people.ts';
 import type { TripState } from '../../trip/state.ts';
 import type { App } from '../app.ts';
 
-/** What stands between this trip and an alarm that arrives, most important first. */
-export function warnings(state: TripState, withoutMail: ReturnType<App['withoutMail']>): string[] {
-  const { plan, nightly, promises, drills, unreached } = state.watch;
+/**
+ * What stands between this trip and an alarm that arrives, most important first.
+ *
+ * @param reader a contact changes nothing on the wall, so they are told whom to ask instead of how
+ */
+export function warnings(
+  state: TripState,
+  withoutMail: ReturnType<App['withoutMail']>,
+  reader: 'crew' | 'contact' = 'crew',
+): string[] {
   const all = contacts(state);
   if (all.length === 0) return [];
+  const found = [
+    ...wayWarnings(state, withoutMail),
+    ...rehearsalWarnings(state),
+    ...planWarnings(state),
+  ];
+  if (reader === 'crew')
+    return [...unconfirmedWords(state), ...found.map(({ what, how }) => `${what}: ${how}`)];
+  return found.map(({ what, ask }) => `${what}: ${ask}.`);
+}
+
+/** What is missing, how it is mended by whoever may, and what a contact asks for. */
+interface Warning {
+  what: string;
+  how: string;
+  ask: string;
+}
+
+const ASK_CREW = 'ask the party or the ground crew to see to it';
+
+function wayWarnings(state: TripState, withoutMail: ReturnType<App['withoutMail']>): Warning[] {
+  const all = contacts(state);
   const deaf = all.filter((p) => waysTo(state, p).length === 0);
   const mailOnly = all.filter((p) => waysLeft(state, p).join() === 'email');
   const byMail = all.filter((p) => waysLeft(state, p).includes('email'));
+  return [
+    ...warn(deaf.length > 0, {
+      what: `No way to reach ${names(deaf)}`,
+      how: '/roster edit email: or user:',
+      ask: ASK_CREW,
+    }),
+    ...warn(withoutMail === 'none' && mailOnly.length > 0, {
+      what: `E-mail isn't set up here, so nothing reaches ${names(mailOnly)}`,
+      how: '/roster edit user:, or have SMTP_HOST set.',
+      ask: ASK_CREW,
+    }),
+    ...warn(withoutMail === 'refused' && byMail.length > 0, {
+      what: `The mail server takes no mail from us now, so no e-mail reaches ${names(byMail)}`,
+      how: 'tell whoever runs the bot, or give another way: /roster edit user:.',
+      ask: 'tell whoever runs the bot; keep an eye on the chat meanwhile',
+    }),
+  ];
+}
+
+function rehearsalWarnings(state: TripState): Warning[] {
+  const { drills, unreached } = state.watch;
   const lost = reachable(state).filter((p) => {
     const last = unreached.findLast((u) => u.person === p.id);
     const drilled = drills.findLast((d) => d.to === p.id)?.ackedAtMs;
@@ -24,42 +73,45 @@ export function warnings(state: TripState, withoutMail: ReturnType<App['withoutM
   const undrilled = reachable(state).filter(
     (p) => !drills.some((d) => d.to === p.id && d.ackedAtMs !== undefined),
   );
-  const numbers = emergencyNumbers(state.emergencyNumber);
-  const timeless =
-    plan.downMs === undefined &&
-    plan.topoutMs === undefined &&
-    nightly === undefined &&
-    promises.length === 0;
   return [
-    ...unconfirmedWords(state),
-    ...(deaf.length === 0 ? [] : [`No way to reach ${names(deaf)}: /roster edit email: or user:`]),
-    ...(withoutMail === 'none' && mailOnly.length > 0
-      ? [
-          `E-mail isn't set up here, so nothing reaches ${names(mailOnly)}: /roster edit user:, or have SMTP_HOST set.`,
-        ]
-      : []),
-    ...(withoutMail === 'refused' && byMail.length > 0
-      ? [
-          `The mail server takes no mail from us now, so no e-mail reaches ${names(byMail)}: tell whoever runs the bot, or give another way: /roster edit user:.`,
-        ]
-      : []),
-    ...(lost.length === 0
-      ? []
-      : [`${names(lost)} could not be reached when it was tried: mend it, then /checkin drill.`]),
-    ...(undrilled.length === 0
-      ? []
-      : [`No rehearsal acknowledged by ${names(undrilled)}: /checkin drill.`]),
-    ...(timeless
-      ? ['No time is promised, so nobody is asked before a day has passed: /checkin plan down:']
-      : []),
-    ...(numbers.local !== undefined && numbers.direct === undefined
-      ? [
-          `${numbers.local} works near the wall only: add the rescue service's direct number, like /trip edit emergency:"${numbers.local}, +1 555 0100".`,
-        ]
-      : []),
-    ...(plan.calloutMs === undefined ? ['No call-out time is agreed: /checkin plan callout:'] : []),
+    ...warn(lost.length > 0, {
+      what: `${names(lost)} could not be reached when it was tried`,
+      how: 'mend it, then /checkin drill.',
+      ask: ASK_CREW,
+    }),
+    ...warn(undrilled.length > 0, {
+      what: `No rehearsal acknowledged by ${names(undrilled)}`,
+      how: '/checkin drill.',
+      ask: 'ask the party or the ground crew for one',
+    }),
   ];
 }
+
+function planWarnings(state: TripState): Warning[] {
+  const { plan, nightly, promises } = state.watch;
+  const { local, direct } = emergencyNumbers(state.emergencyNumber);
+  const times = [plan.downMs, plan.topoutMs, nightly];
+  const timeless = promises.length === 0 && times.every((t) => t === undefined);
+  return [
+    ...warn(timeless, {
+      what: 'No time is promised, so nobody is asked before a day has passed',
+      how: '/checkin plan down:',
+      ask: 'agree one with them',
+    }),
+    ...warn(local !== undefined && direct === undefined, {
+      what: `${local} works near the wall only`,
+      how: `add the rescue service's direct number, like /trip edit emergency:"${local}, +1 555 0100".`,
+      ask: "from far away call your own emergency number and say where they are; ask the party for the rescue service's direct number",
+    }),
+    ...warn(plan.calloutMs === undefined, {
+      what: 'No call-out time is agreed',
+      how: '/checkin plan callout:',
+      ask: 'agree one with them',
+    }),
+  ];
+}
+
+const warn = (is: boolean, warning: Warning): Warning[] => (is ? [warning] : []);
 
 /** Who has not agreed to be contact; loudly where that leaves nobody at home. */
 export function unconfirmedWords(state: TripState): string[] {

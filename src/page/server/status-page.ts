@@ -7,6 +7,7 @@ import { lastHeard } from '../../alarm/words/common.ts';
 import { deafLine } from '../../alarm/words/deaf.ts';
 import { importedLines } from '../../alarm/words/imported.ts';
 import { heardWords, modeWords } from '../../alarm/words/mode.ts';
+import { stepWords } from '../../alarm/words/step.ts';
 import { standingLine } from '../../app/forecast/standing.ts';
 import * as words from '../../app/words/forecast.ts';
 import { laterWords, nextLead, nextWords } from '../../app/words/lead.ts';
@@ -85,14 +86,16 @@ function alarm(state: TripState, nowMs: number): Html | undefined {
       ? `The call-out time ${since} has passed`
       : raised.root === 'silence'
         ? `Nothing was heard by ${since}`
-        : `Overdue since ${since}`;
+        : raised.root.startsWith('trouble:')
+          ? `Trouble since ${since}`
+          : `Overdue since ${since}`;
   const told = [...reached(state)].map(([group, r]) => {
     const name = group === FIELD ? 'the channel of the trip' : nameOf(state, group);
     return acked(state, group, r, nowMs) ? `${name} (has it in hand)` : name;
   });
   const called = calledOut(state);
   return html`<section class="alarm"><h2>${what}</h2>
-<p>Phase: ${raised.phase}. Told: ${told.join(', ')}. What to do stands below.</p>${
+<p>Step: ${stepWords(raised)}. Told: ${told.join(', ')}. What to do stands below.</p>${
     called &&
     html`
 <p>The rescue service was called; noted ${dayClock(state.zone, called.atMs, nowMs)} by ${called.by.name}.</p>`

@@ -16,6 +16,8 @@ export type Move =
   | { do: 'delays'; uncertaintyMin: number; alertMin: number; who?: string | undefined }
   | { do: 'ack'; who: string }
   | { do: 'called' }
+  /** A button of the nth-last step that was told, by somebody it may have been told to. */
+  | { do: 'press'; button: 'ack' | 'fine' | 'called'; back: number; who: string }
   | { do: 'trouble'; wants: 'callout' | 'cope' }
   | { do: 'over' }
   | { do: 'remove'; who: string }
@@ -52,6 +54,15 @@ const move: fc.Arbitrary<Move> = fc.oneof(
   {
     weight: 2,
     arbitrary: fc.record({ do: just('ack'), who: fc.constantFrom('dana', 'pal', '@field') }),
+  },
+  {
+    weight: 3,
+    arbitrary: fc.record({
+      do: just('press'),
+      button: fc.constantFrom('ack' as const, 'fine' as const, 'called' as const),
+      back: min(0, 5),
+      who: fc.constantFrom('dana', 'pal', '@field'),
+    }),
   },
   { weight: 2, arbitrary: fc.record({ do: just('strike'), back: min(0, 6) }) },
   fc.record({ do: just('settle') }),

@@ -5,7 +5,14 @@
 import { deadlinesOf } from '../../../src/alarm/deadlines.ts';
 import { deriveWatch } from '../../../src/alarm/derive.ts';
 import { unmet, watched } from '../../../src/alarm/expectations.ts';
-import { phaseNow, phasesToTell, rankOf, reached, standing } from '../../../src/alarm/ladder.ts';
+import {
+  phaseNow,
+  phasesToTell,
+  rankOf,
+  reached,
+  standing,
+  toldOf,
+} from '../../../src/alarm/ladder.ts';
 import { noticeData } from '../../../src/alarm/notice.ts';
 import { renderNotice } from '../../../src/alarm/render.ts';
 import { calledSince } from '../../../src/alarm/repeats.ts';
@@ -20,12 +27,11 @@ import { toppedOutMs } from '../../../src/trip/mode.ts';
 import type { TripState } from '../../../src/trip/state.ts';
 import type { Raised } from '../../../src/trip/watch-state.ts';
 import { DAWN_MS, HOUR, MINUTE, opened } from '../trip.ts';
+import { Broken, onePlanANumber, taken, troubleEndsRightly } from './bound.ts';
 import type { History, Move } from './moves.ts';
 
 const TRIP = 'tr1p0001';
 const DAY = 24 * HOUR;
-
-export class Broken extends Error {}
 
 interface Told {
   kind: string;
@@ -45,6 +51,8 @@ class Run {
   nowMs = DAWN_MS;
   readonly met: Map<string, number>;
   clockWasSet = false;
+  /** The plan that a button of each number belongs to. */
+  readonly plans = new Map<number, string>();
 
   constructor(met: Map<string, number>) {
     this.met = met;
@@ -79,6 +87,8 @@ class Run {
     this.history = [...this.history, ...facts];
     this.state = after;
     endsRightly(this, before, facts);
+    troubleEndsRightly(before, after, facts);
+    onePlanANumber(after, this.plans);
     return true;
   }
 
@@ -174,6 +184,27 @@ function endsRightly(run: Run, before: TripState, facts: readonly Fact[]): void 
       return to === group && what.kind === 'ended';
     });
     if (!told) throw new Broken(`${group} never hears how the alarm ended`);
+  }
+}
+
+/** Whoever was told of the nth-last step presses a button of it. */
+function press(run: Run, { button, back, who }: Extract<Move, { do: 'press' }>): boolean {
+  const { state, nowMs } = run;
+  const raised = state.watch.raised.at(-1 - back);
+  if (raised === undefined || !toldOf(state, raised).includes(who)) return false;
+  if (!taken(state, raised, who, nowMs)) return false;
+  if (button === 'ack') return run.tell({ kind: 'watch.acked', data: { person: who } });
+  return run.tell(
+    button === 'fine' ? { kind: 'watch.ok', data: { how: 'reached' } } : { kind: 'watch.called' },
+  );
+}
+
+/** The buttons of what was told of late, whoever has them in front of them. */
+function everyButton(run: Run): void {
+  const { state, nowMs } = run;
+  for (const raised of state.watch.raised.slice(-4)) {
+    for (const who of toldOf(state, raised))
+      run.count(`a button is ${taken(state, raised, who, nowMs) ? 'taken' : 'over'}`);
   }
 }
 
@@ -285,6 +316,8 @@ function act(run: Run, move: Move): boolean {
     }
     case 'ack':
       return run.tell({ kind: 'watch.acked', data: { person: move.who } });
+    case 'press':
+      return press(run, move);
     case 'called':
       return phaseNow(state) !== undefined && run.tell({ kind: 'watch.called' });
     case 'trouble':
@@ -332,6 +365,7 @@ export function playHistory(history: History, met: Map<string, number> = new Map
     run.count(`${move.do}${done ? '' : ', refused'}`);
     run.raise();
     watchedOn(run);
+    everyButton(run);
     if (i % 5 === 4) reachesDistress(run);
   }
   reachesDistress(run);

@@ -110,7 +110,7 @@ describe('the board', () => {
       watch: { ...state.watch, signs, promises: [promise], raised: [raised] },
     };
     const [first] = text(boardOf(alarmed, forecast, w.clock.wallMs())).split('\n');
-    expect(first).toBe('Overdue (uncertainty). Expected: a check-in at 05:10. /overdue show');
+    expect(first).toBe('No word yet. Expected: a check-in at 05:10. /overdue show');
   });
 });
 

@@ -191,7 +191,7 @@ describe('a missed time', () => {
 
   it('is shown with what stands, what comes next and who is told then', async () => {
     const reply = text(await say('Greta', 'overdue show'));
-    expect(reply).toMatch(/^Alert: overdue, since Thu 22:00\./);
+    expect(reply).toMatch(/^Overdue, since Thu 22:00\./);
     expect(reply).toContain(
       'If nothing is heard: time to call the rescue service at 02:00, told to the channel, Dana.',
     );

@@ -20,7 +20,7 @@ describe('a climber during the alarm about the party', () => {
     expect(words).toMatch(
       /^An alarm stands about you: everyone down by Thu 22:00, and nothing was heard\./,
     );
-    expect(words).toContain('Told at home: Dana (alert, has it in hand).');
+    expect(words).toContain('Told at home: Dana (that you are overdue, has it in hand).');
   });
 
   it('presses it, and the alarm is over', async () => {
@@ -37,7 +37,7 @@ describe('a climber during the alarm about the party', () => {
     await w.upTo('2031-06-13 00:10');
     const words = await w.line('mara', '/pitch done number:1');
     expect(words).toContain('With this word the alarm is over.');
-    expect(words).toContain('Told at home: Dana (alert).');
+    expect(words).toContain('Told at home: Dana (that you are overdue).');
   });
 
   it('is not said to ground crew or a contact, who can’t say it', async () => {

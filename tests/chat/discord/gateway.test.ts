@@ -1,8 +1,9 @@
 import { afterEach, describe, expect, it } from 'vitest';
 import { DiscordStartError } from '../../../src/chat/discord/line.ts';
 import { startDiscord } from '../../helpers/bot.ts';
-import { type Bot, startBot, until } from './bot.ts';
+import { type Bot, startBot, until, untilInTime } from './bot.ts';
 
+const HOUR = 3_600_000;
 let bot: Bot | undefined;
 
 afterEach(async () => {
@@ -82,6 +83,59 @@ describe('the gateway', () => {
       expect(identified()).toBe(before);
     },
   );
+
+  /** OPERATING.md: after 5, 15, 30, 60, 120, then every 300 seconds. */
+  it('tries again after longer and longer while Discord is not there', async () => {
+    bot = await startBot();
+    const { stand, clock, logged } = bot;
+    await bot.chat.close();
+    // The library asks four times before it gives up.
+    const down = stand.faults.add({
+      route: 'GET /gateway/bot',
+      times: 4 * 7,
+      fault: { what: 'status', status: 503 },
+    });
+    let up = false;
+    const again = bot.start().then((chat) => {
+      up = true;
+      return chat;
+    });
+    await untilInTime(clock, () => up);
+    expect(down.met()).toBe(4 * 7);
+    const waits = logged.flatMap((l) => ('afterMs' in l ? [Number(l.afterMs) / 1000] : []));
+    expect(waits).toEqual([5, 15, 30, 60, 120, 300, 300]);
+    await (await again).close();
+  });
+
+  /** events/gateway.mdx, Session Start Limit Object: reset_after. */
+  it('waits for the next day’s logins when today’s are used up', async () => {
+    bot = await startBot();
+    const { stand, clock, logged } = bot;
+    await bot.chat.close();
+    const identified = () =>
+      stand.journal.of('gateway').filter((g) => g.what === 'identify').length;
+    const before = identified();
+    const startMs = clock.wallMs();
+    // The library reckons the moment by the machine's clock.
+    stand.core.settings.sessionStarts = {
+      remaining: 0,
+      resetAfterMs: startMs + 5 * HOUR - Date.now(),
+    };
+    let up = false;
+    const again = bot.start().then((chat) => {
+      up = true;
+      return chat;
+    });
+    await until(() => logged.some((l) => /as often as Discord allows/u.test(String(l.msg))));
+    clock.moveTo(startMs + 4 * HOUR);
+    for (let i = 0; i < 200; i++) await new Promise((go) => setImmediate(go));
+    expect([up, identified()]).toEqual([false, before]);
+    stand.core.settings.sessionStarts = undefined;
+    clock.moveTo(startMs + 5 * HOUR + 60_000);
+    await until(() => up);
+    expect(identified()).toBe(before + 1);
+    await (await again).close();
+  });
 
   it('starts with the old commands when they cannot be registered', async () => {
     bot = await startBot();

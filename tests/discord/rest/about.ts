@@ -6,17 +6,20 @@ import { type Handler, ok, type Route } from './request.ts';
 /** Who the bot is, where to connect, and what it can look up. */
 
 /** events/gateway.mdx, Get Gateway Bot. */
-const gatewayBot: Handler = (core) =>
-  ok({
+const gatewayBot: Handler = (core) => {
+  const { remaining, resetAfterMs } = core.settings.sessionStarts ?? NEW_DAY;
+  return ok({
     url: core.origin.replace('http', 'ws'),
     shards: core.settings.shards,
     session_start_limit: {
       total: 1000,
-      remaining: 1000,
-      reset_after: 0,
+      remaining,
+      reset_after: resetAfterMs,
       max_concurrency: core.settings.shards,
     },
   });
+};
+const NEW_DAY = { remaining: 1000, resetAfterMs: 0 };
 
 /** resources/application.mdx, Get Current Application. */
 const application: Handler = (core) =>

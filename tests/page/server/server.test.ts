@@ -80,7 +80,7 @@ describe('the status page', () => {
     await goSilent(page);
     const { body } = await get(page.path);
     expect(body).toContain('Overdue since 18:00');
-    expect(body).toContain('Phase: alert.');
+    expect(body).toContain('Step: overdue.');
     expect(body).toContain('Expected and not heard: a check-in at 18:00.');
     expect(body).toMatch(/<li class="due">Now, since 20:00: tagline tells Dana/u);
     expect(body).toMatch(

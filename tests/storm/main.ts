@@ -1,0 +1,71 @@
+/**
+ * The real bot against a hostile world: `npm run faults -- [kills] [seed] [parts]`. `parts` are any of
+ * storm, clock, disk and hanging, or hanging:200 for fewer parties; all of them unless named. A short form:
+ * `npm run faults -- 10 1 storm`. A part takes the minutes its promises take to fall due; a kill some seconds.
+ *
+ * SIGKILL leaves the page cache whole, so this shows nothing about power loss; what guards that is the
+ * store's own check that every commit waits for the disk.
+ */
+import { mkdtempSync, rmSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { systemClock } from '../../src/system/clock.ts';
+import { type SpawnedStand, spawnStand } from '../discord/spawned.ts';
+import { clockJumps } from './clock.ts';
+import { fullDisk, readOnly } from './disk.ts';
+import { hangingMail } from './hanging.ts';
+import { mailServer } from './mail.ts';
+import { POISONED } from './poison.ts';
+import { proxyTo } from './proxy.ts';
+import { storm } from './storm.ts';
+import { GUILD, POSTS } from './trips.ts';
+
+const kills = Number(process.argv[2] ?? 500);
+const seed = Number(process.argv[3] ?? 20310612);
+const wanted = process.argv.slice(4);
+const said = (text: string) => void process.stdout.write(`${text}\n`);
+
+/** How much of a part is asked for; undefined when it isn't. */
+function part(name: string, whole: number): number | undefined {
+  if (wanted.length === 0) return whole;
+  const found = wanted.map((w) => w.split(':')).find(([word]) => word === name);
+  return found === undefined ? undefined : Number(found[1] ?? whole);
+}
+
+const folder = mkdtempSync(join(tmpdir(), 'tagline-faults-'));
+const stand = await spawnStand(join(import.meta.dirname, '../discord/process.js'));
+const mail = await mailServer();
+const direct = new URL(stand.apiUrl).origin;
+const proxy = await proxyTo(direct);
+const parts = { stand, mail, proxy, folder, said, clock: systemClock() };
+try {
+  said(`faults: ${kills} kills, seed ${seed}`);
+  await people(stand);
+  // Only the storm goes through the proxy; the others are measured without it.
+  if (part('storm', 1) !== undefined) {
+    await stand.order({ do: 'origin', origin: proxy.origin });
+    await storm(parts, kills, seed);
+    await stand.order({ do: 'origin', origin: direct });
+  }
+  if (part('clock', 1) !== undefined) await clockJumps(parts);
+  if (part('disk', 1) !== undefined) {
+    await fullDisk(parts);
+    await readOnly(parts);
+  }
+  const others = part('hanging', 1000);
+  if (others !== undefined) await hangingMail(parts, others);
+} finally {
+  await stand.close();
+  await proxy.close();
+  await mail.close();
+  rmSync(folder, { recursive: true, force: true });
+}
+
+async function people(at: SpawnedStand): Promise<void> {
+  await at.order({ do: 'user', name: 'Mara' });
+  await at.order({ do: 'user', name: 'Dana' });
+  await at.order({ do: 'guild', name: GUILD, members: ['Mara', 'Dana'] });
+  const walls = Array.from({ length: 8 }, (_, i) => `wall-${i}`);
+  for (const name of [POSTS, POISONED, 'full', 'clock', ...walls])
+    await at.order({ do: 'channel', guild: GUILD, name });
+}

@@ -1,0 +1,136 @@
+/** Trips whose times keep falling due, and one that is posted to all the time. */
+import type { SpawnedStand } from '../discord/spawned.ts';
+import type { MailServer } from './mail.ts';
+
+export const GUILD = 'Lantern Gorge';
+export const POSTS = 'posts';
+
+interface Said {
+  text: string;
+}
+
+export async function say(
+  stand: SpawnedStand,
+  user: string,
+  channel: string,
+  path: string,
+  options: Record<string, string | number | boolean | { user: string }> = {},
+): Promise<string> {
+  const order = { do: 'slash', user, channel, path, options } as const;
+  return ((await stand.order(order)) as Said).text;
+}
+
+export interface Home {
+  /** Dana has no account here: mail is the only way to her. */
+  byMail: boolean;
+}
+
+/** A trip whose times run out in this channel: at one minute the contact is told, at two it is overdue. */
+export async function openSilent(
+  stand: SpawnedStand,
+  channel: string,
+  { byMail }: Home = { byMail: false },
+): Promise<void> {
+  const mara = (path: string, options = {}) => say(stand, 'Mara', channel, path, options);
+  await mara('/trip open', { name: channel, zone: 'Europe/Oslo', emergency: '112' });
+  await mara('/roster add', { name: 'Mara', user: { user: 'Mara' } });
+  const way = byMail ? { email: addressOf(channel) } : { user: { user: 'Dana' } };
+  await mara('/roster add', { name: 'Dana', role: 'contact', ...way });
+  await mara('/overdue delays', { told: 1, overdue: 2 });
+  await mara('/trip depart');
+}
+
+/** Where Dana of that trip gets her mail. */
+export const addressOf = (channel: string) => `dana-${channel}@example.org`;
+
+/** A trip that takes words all the time. */
+export async function openPosts(stand: SpawnedStand): Promise<void> {
+  await say(stand, 'Mara', POSTS, '/trip open', { name: 'Posts', zone: 'Europe/Oslo' });
+  await say(stand, 'Mara', POSTS, '/roster add', { name: 'Mara', user: { user: 'Mara' } });
+  await say(stand, 'Mara', POSTS, '/trip depart');
+}
+
+/**
+ * Plans a time that falls due within a minute, over and over: as soon as the alarm for one has been
+ * seen, and sometimes only when it has gone up to the contact. What was answered is kept.
+ */
+export class SilentTrip {
+  readonly channel: string;
+  /** Times the bot has confirmed, as it wrote them: `14:32`. */
+  readonly confirmed: string[] = [];
+  readonly byMail: boolean;
+  /** When it was answered that everybody is down. */
+  downMs: number | undefined;
+  readonly #stand: SpawnedStand;
+  readonly #mail: MailServer;
+  readonly #untilContact: boolean;
+  #waiting = false;
+
+  constructor(at: { stand: SpawnedStand; mail: MailServer }, n: number) {
+    this.#stand = at.stand;
+    this.#mail = at.mail;
+    this.channel = `wall-${n}`;
+    this.#untilContact = n % 2 === 1;
+    this.byMail = n % 4 === 1;
+  }
+
+  /** Everyone is down: from here on nothing more may be told. */
+  async down(): Promise<void> {
+    const text = await say(this.#stand, 'Mara', this.channel, '/trip down');
+    if (!/^Everyone (?:is )?down/u.test(text)) throw new Error(`not down: ${text}`);
+    this.downMs = Date.now();
+  }
+
+  /** What was told of an alarm later than `graceMs` after the end: what was on its way may land. */
+  toldAfterEnd(graceMs: number): string[] {
+    const fromMs = (this.downMs ?? Number.POSITIVE_INFINITY) + graceMs;
+    return this.#heard()
+      .filter(({ text, atMs }) => atMs > fromMs && ALARM.test(text) && text.includes(this.channel))
+      .map(({ text }) => text.slice(0, 120));
+  }
+
+  /** Plans the next time unless the last one is still to be told. */
+  async next(): Promise<void> {
+    if (this.#waiting || !this.toldAll()) return;
+    this.#waiting = true;
+    try {
+      const text = await say(this.#stand, 'Mara', this.channel, '/checkin plan', { down: '+1m' });
+      const time = /Everyone down (\d\d:\d\d)/u.exec(text)?.[1];
+      if (time !== undefined && this.confirmed.at(-1) !== time) this.confirmed.push(time);
+    } finally {
+      this.#waiting = false;
+    }
+  }
+
+  /** A new process was started: an answer that has not come will not come. */
+  forget(): void {
+    this.#waiting = false;
+  }
+
+  /** Messages of the first asking about a time, anywhere. */
+  asked(time: string): number {
+    return this.#count((m) => m.includes('Nothing was heard.') && m.includes(`by ${time}`));
+  }
+
+  /** What was planned last has been told. */
+  toldAll(): boolean {
+    const last = this.confirmed.at(-1);
+    if (last === undefined) return true;
+    if (!this.#untilContact) return this.asked(last) > 0;
+    return this.#count((m) => m.includes(`overdue on ${this.channel}`) && m.includes(last)) > 0;
+  }
+
+  #count(fits: (content: string) => boolean): number {
+    return this.#heard().filter(({ text }) => fits(text)).length;
+  }
+
+  #heard(): { text: string; atMs: number }[] {
+    const shown = this.#stand.entries.flatMap((e) =>
+      e.kind === 'message' ? [{ text: e.content, atMs: e.atMs }] : [],
+    );
+    return [...shown, ...this.#mail.arrived];
+  }
+}
+
+/** Words of an alarm that stands. */
+const ALARM = /overdue on|No word yet from|Still nothing heard|Nothing was heard\.|^Again:/mu;

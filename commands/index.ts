@@ -11,6 +11,7 @@ import log from './log/index.ts';
 import overdue from './overdue/index.ts';
 import pitch from './pitch/index.ts';
 import plan from './plan/index.ts';
+import privacy from './privacy/index.ts';
 import rain from './rain/index.ts';
 import retreat from './retreat/index.ts';
 import roster from './roster/index.ts';
@@ -46,4 +47,5 @@ export const commands: readonly Command[] = [
   overdue,
   board,
   log,
+  privacy,
 ];

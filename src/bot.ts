@@ -22,7 +22,10 @@ export interface Ports {
 }
 
 /** What stands around the bot, as the way of running has it. */
-export type Surroundings = Pick<App, 'withoutMail' | 'deafSinceMs' | 'board' | 'pages'> & {
+export type Surroundings = Pick<
+  App,
+  'withoutMail' | 'deafSinceMs' | 'board' | 'pages' | 'keepDays' | 'reading'
+> & {
   /** The installation's secret, at least 32 bytes: what is sent to contacts is proved by it. */
   secret: Uint8Array;
 };

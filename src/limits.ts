@@ -26,6 +26,8 @@ export const RATES = {
   /** A file is mended a few times until it is right. Reading one takes up to seconds of the processor. */
   file: { per: 'person', most: 20, inMs: HOUR_MS, what: 'files read' },
   files: { per: 'bot', most: 300, inMs: HOUR_MS, what: 'files of everybody' },
+  /** Each looks through up to twenty trips. */
+  privacy: { per: 'person', most: 10, inMs: HOUR_MS, what: 'looks at what is kept' },
   /** A forecast that nobody has asked for in this minute takes a tenth of a second. */
   forecast: { per: 'person', most: 20, inMs: MINUTE_MS, what: 'forecasts' },
   /** Each goes to people at home, by mail as well. */
@@ -47,6 +49,9 @@ export const RATES = {
 
 /** The name of a rate. */
 export type RateName = keyof typeof RATES;
+
+/** A record erases itself this long after its last word, unless whoever runs the bot says otherwise: time for a debrief and for whoever asks about a rescue. Engineering choice. */
+export const KEEP_DAYS = 90;
 
 /** Bounds of our own, in one place, so that nothing grows without end. Discord's own stand in src/chat/discord. */
 export const LIMITS = {

@@ -1,4 +1,5 @@
 import { z } from 'zod';
+import { KEEP_DAYS } from './limits.ts';
 
 /** Every setting there is, read from the environment once, at start. The README lists them. */
 const schema = z
@@ -10,6 +11,8 @@ const schema = z
       .string()
       .regex(/^postgres(ql)?:\/\//, 'an address begins with postgres://')
       .optional(),
+    /** Days after the last word of a trip that nobody is out on until its record erases itself. A trip may set fewer. */
+    TAGLINE_KEEP_DAYS: z.coerce.number().int().min(1).max(3650).default(KEEP_DAYS),
     LOG_LEVEL: z.enum(['trace', 'debug', 'info', 'warn', 'error', 'silent']).default('info'),
     /** With it the bot logs into Discord; without, the local channel opens. */
     DISCORD_TOKEN: z.string().min(1).optional(),

@@ -49,7 +49,7 @@ async function makeLink(app: App, call: Call): Promise<Reply> {
   return {
     lines: [
       [{ code: url }],
-      'Whoever has it can read how the trip goes, and the sheet after one step more. It ends when the trip is closed.',
+      'Whoever has it can read how the trip goes, and the sheet after one step more. It ends when the trip is closed, and after two weeks.',
       ...(before === undefined ? [] : ['The link before it does not work any more.']),
     ],
     links: [{ label: 'Open the page', url }],

@@ -2,7 +2,6 @@ import { type Options, sub } from '../../src/app/command.ts';
 import { look } from '../../src/record/trips.ts';
 import { Refusal } from '../../src/say/refusal.ts';
 import { GTFS_LIMITS } from '../../src/timetable/gtfs/limits.ts';
-import { listFeed } from '../../src/timetable/gtfs/listing.ts';
 import { sayRefusal } from '../../src/timetable/gtfs/refusal.ts';
 
 const options = {
@@ -27,7 +26,7 @@ export const load = sub({
   async run(call, { file }, app) {
     const { row } = await look(app, call, 'act');
     const bytes = await file.bytes(GTFS_LIMITS.zipBytes);
-    const read = await listFeed(bytes);
+    const read = await app.reading.listFeed(bytes);
     if (!read.ok) {
       throw new Refusal('feed-unusable', [
         "That feed can't be used; nothing was changed.",

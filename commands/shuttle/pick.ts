@@ -7,7 +7,6 @@ import { Refusal } from '../../src/say/refusal.ts';
 import type { Reply } from '../../src/say/reply.ts';
 import { dayMonth } from '../../src/time/format.ts';
 import { addLocalDays, daysBetween, type LocalDay, localDay } from '../../src/time/zone.ts';
-import { extractTimetable } from '../../src/timetable/gtfs/extract.ts';
 import { sayRefusal } from '../../src/timetable/gtfs/refusal.ts';
 import type { Shuttle } from '../../src/trip/kinds/shuttle.ts';
 import type { TripState } from '../../src/trip/state.ts';
@@ -63,7 +62,7 @@ export const pick = sub({
     }
     const span = daysTaken(state, call.atMs);
     const picked = pickedFrom(feed.listing, args);
-    const taken = await extractTimetable(feed.bytes, { ...picked, ...span });
+    const taken = await app.reading.extractTimetable(feed.bytes, { ...picked, ...span });
     if (!taken.ok) {
       const another = 'Nothing was changed. Another stop, route or direction may be picked.';
       throw new Refusal('feed-unusable', [sayRefusal(taken.refusal), another]);

@@ -9,7 +9,6 @@ import type { No } from '../../src/trip/rules/no.ts';
 import { list } from '../../src/trip/rules/pitches.ts';
 import { pitchAt, type TripState } from '../../src/trip/state.ts';
 import type { PitchData } from '../../src/trip/topo.ts';
-import { readTopo } from './csv.ts';
 
 const options = {
   file: {
@@ -33,7 +32,7 @@ export const load = sub({
   options,
   async run(call, { file }, app) {
     const { state } = await look(app, call, 'act');
-    const pitches = await readTopo(await file.bytes(LIMITS.topoBytes), state.units);
+    const pitches = await app.reading.readTopo(await file.bytes(LIMITS.topoBytes), state.units);
     return change(app, call, {
       decide: () => [
         { kind: 'topo.loaded', data: { pitches, from: file.name.slice(0, LIMITS.nameLength) } },

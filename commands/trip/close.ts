@@ -1,3 +1,4 @@
+import { eraseDay, erasesAtMs } from '../../src/alarm/keeping.ts';
 import { modeWords } from '../../src/alarm/words/mode.ts';
 import { overButton, troubleLines } from '../../src/alarm/words/trouble.ts';
 import type { App } from '../../src/app/app.ts';
@@ -8,6 +9,7 @@ import { asUnreadable, unreadableLines } from '../../src/record/unreadable.ts';
 import { Refusal } from '../../src/say/refusal.ts';
 import type { Reply } from '../../src/say/reply.ts';
 import { openTroubles } from '../../src/trip/conditions.ts';
+import type { TripState } from '../../src/trip/state.ts';
 
 const options = { sure: { type: 'boolean', description: 'Asked before', hidden: true } } as const;
 
@@ -80,8 +82,17 @@ function closeReadable(app: App, call: Call, sure: boolean): Promise<Reply> {
     answer: ({ after }) => ({
       lines: [
         `${after.name} is closed. Its record can still be read here: /log show, /log export.`,
-        ['To erase it with all personal data: ', { code: '/trip purge' }],
+        ...erasing(after, app),
+        ['To erase it at once, with all personal data: ', { code: '/trip purge' }],
       ],
     }),
   });
+}
+
+/** When the record erases itself, where nobody is out by it. */
+function erasing(after: TripState, app: App): string[] {
+  const atMs = erasesAtMs(after, app.keepDays);
+  if (atMs === undefined)
+    return ['It stays until somebody erases it, because nobody has said that everyone is down.'];
+  return [`It erases itself on ${eraseDay(after, atMs)}; the channel is told some days before.`];
 }

@@ -18,7 +18,6 @@ import { dayClock, duration } from '../../src/time/format.ts';
 import { type Debrief, debriefOf, type PitchTaken } from '../../src/trip/debrief.ts';
 import { openRetreat, stanceWords } from '../../src/trip/kinds/retreat.ts';
 import { nameOf, type TripState } from '../../src/trip/state.ts';
-import { readTopo } from '../topo/csv.ts';
 
 const options = {
   topo: {
@@ -82,7 +81,10 @@ export const debrief = sub({
 
 /** What this pace means for another topo. */
 async function nextWords(app: App, call: Call, loaded: Loaded, topo: FileArg): Promise<string[]> {
-  const pitches = await readTopo(await topo.bytes(LIMITS.topoBytes), loaded.state.units);
+  const pitches = await app.reading.readTopo(
+    await topo.bytes(LIMITS.topoBytes),
+    loaded.state.units,
+  );
   const next = nextWall(loaded, pitches, call.atMs);
   if (next === undefined) return ['Nothing was told here that teaches a pace for that topo.'];
   const forecast = await asPaceLets(app, next, call.atMs);

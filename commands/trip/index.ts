@@ -5,6 +5,7 @@ import { depart } from './depart.ts';
 import { down } from './down.ts';
 import { edit } from './edit.ts';
 import { open } from './open.ts';
+import { openers } from './openers.ts';
 import { pace } from './pace.ts';
 import { purge } from './purge.ts';
 import { show } from './show.ts';
@@ -12,5 +13,5 @@ import { show } from './show.ts';
 export default {
   name: 'trip',
   description: 'A trip in this channel, from opening to everyone down',
-  subs: { open, show, edit, pace, depart, down, close, debrief, purge },
+  subs: { open, openers, show, edit, pace, depart, down, close, debrief, purge },
 } satisfies Command;

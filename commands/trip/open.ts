@@ -3,6 +3,7 @@ import { importedLines } from '../../src/alarm/words/imported.ts';
 import type { App } from '../../src/app/app.ts';
 import { askAgain } from '../../src/app/asking-contacts.ts';
 import { type Call, type FileArg, sub } from '../../src/app/command.ts';
+import { mustMayOpen } from '../../src/app/openers.ts';
 import { setUpButtons } from '../../src/app/set-up.ts';
 import { unconfirmedWords } from '../../src/app/watch/warnings.ts';
 import { takenWords } from '../../src/app/words/pace.ts';
@@ -10,7 +11,7 @@ import { rosterWords, routeWords } from '../../src/app/words/trip.ts';
 import { chooseZone, nameButton, type Typed } from '../../src/app/zone-choice.ts';
 import { LIMITS } from '../../src/limits.ts';
 import type { RecordLine } from '../../src/record/file/columns.ts';
-import { importFacts, readRecord } from '../../src/record/file/import.ts';
+import { importFacts } from '../../src/record/file/import.ts';
 import { personOf } from '../../src/record/membership.ts';
 import { openTrip } from '../../src/record/open-trip.ts';
 import { Refusal } from '../../src/say/refusal.ts';
@@ -47,9 +48,14 @@ export const open = sub({
   description: 'Open a trip in this channel',
   access: 'anyone',
   counts: ['opened', 'openedHere'],
+  managers: true,
   options,
-  run: (call, { record, pace_from: from, ...typed }, app) =>
-    record === undefined ? openTyped(app, call, typed, from) : openFromRecord(app, call, record),
+  async run(call, { record, pace_from: from, ...typed }, app) {
+    await mustMayOpen(app.store, call);
+    return record === undefined
+      ? openTyped(app, call, typed, from)
+      : openFromRecord(app, call, record);
+  },
 });
 
 /** Opens a trip from what was typed. */
@@ -159,7 +165,7 @@ async function withAsking(app: App, call: Call, raws: RawFact[]): Promise<RawFac
 }
 
 async function openFromRecord(app: App, call: Call, file: FileArg): Promise<Reply> {
-  const lines = await readRecord(await file.bytes(LIMITS.recordBytes));
+  const lines = await app.reading.readRecord(await file.bytes(LIMITS.recordBytes));
   return openTrip(app, call, {
     async first(trip) {
       const from = { by: call.actor, atMs: call.atMs, id: app.ids.event() };

@@ -1,5 +1,6 @@
 import type { App } from '../../src/app/app.ts';
 import { type Call, sub } from '../../src/app/command.ts';
+import { eraseTrip } from '../../src/app/privacy/erase-trip.ts';
 import { mustEnd } from '../../src/record/end-unreadable.ts';
 import { lookBack } from '../../src/record/trips.ts';
 import { asUnreadable } from '../../src/record/unreadable.ts';
@@ -65,11 +66,7 @@ export const purge = sub({
         private: true,
       };
     }
-    // Before the record, which knows where it stands.
-    const unpinned = (await app.board?.remove(row.id)) ?? true;
-    await app.store.purge(row.id, call.atMs);
-    app.records.forget(row.id);
-    app.changes.tell(row.id);
+    const unpinned = await eraseTrip(app, row.id, call.atMs);
     return {
       lines: [
         'Erased. Nothing of that trip is kept.',

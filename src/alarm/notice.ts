@@ -84,6 +84,8 @@ const what = z.discriminatedUnion('kind', [
   z.strictObject({ kind: z.literal('hearing'), sinceMs: z.int(), backMs: z.int() }),
   /** It can be read again, and is watched. */
   z.strictObject({ kind: z.literal('readable'), seq }),
+  /** The record erases itself then. */
+  z.strictObject({ kind: z.literal('erasing'), atMs: z.int() }),
 ]);
 
 /** How far delivery has got; kept with the notice, so that a restart goes on where it was. */
@@ -153,6 +155,7 @@ const MANNER: Manners = {
   readable: { urgency: 1, lifeH: null },
   deaf: { urgency: 2, lifeH: 2 },
   hearing: { urgency: 2, lifeH: 24 },
+  erasing: { urgency: 5, lifeH: 7 * 24 },
   unreached: { urgency: 2, lifeH: 24 },
   ask: { urgency: 4, lifeH: 6 },
   stop: { urgency: 4, lifeH: 1 },
@@ -188,6 +191,8 @@ export function noticeKey(trip: string, to: string, about: What): string {
         return String(about.sinceMs);
       case 'ahead':
         return `${about.key}/${about.dueMs}`;
+      case 'erasing':
+        return String(about.atMs);
       default:
         return String(about.seq);
     }

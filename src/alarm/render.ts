@@ -6,6 +6,7 @@ import { remindsOf } from './ahead.ts';
 import { calendarFile, calendarMethod } from './calendar.ts';
 import { isUnconfirmed, waysSaid } from './consent.ts';
 import { unmet, watched } from './expectations.ts';
+import { stillNeeded } from './keeping.ts';
 import { reached, standing } from './ladder.ts';
 import { mayAsk } from './late.ts';
 import type { NoticeData, What } from './notice.ts';
@@ -18,6 +19,7 @@ import { aheadMessage, askedMessage, removedMessage, stopMessage } from './words
 import { inviteMessage, lastResortMessage, leavingMessage, leftMessage } from './words/contact.ts';
 import { deafMessage, hearingMessage } from './words/deaf.ts';
 import { earlyMessage } from './words/early.ts';
+import { erasingMessage } from './words/erasing.ts';
 import {
   askMessage,
   calledMessage,
@@ -142,6 +144,10 @@ function wordsOf(
     case 'unreadable':
       // The record was read to come here.
       return { drop: 'overtaken' };
+    case 'erasing':
+      return stillNeeded(state)
+        ? { drop: 'overtaken' }
+        : { send: erasingMessage(state, what.atMs) };
     case 'readable':
       return { send: readableMessage(state, nowMs) };
   }

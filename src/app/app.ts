@@ -11,6 +11,7 @@ import type { KeptForecasts } from './forecast/kept.ts';
 import type { Invitations } from './invitations.ts';
 import type { Pages } from './page/port.ts';
 import type { Pictures } from './pictures.ts';
+import type { Reading } from './reading.ts';
 import type { WaitingFeeds } from './waiting-feeds.ts';
 
 /** Fresh identifiers; seeded in scripts and tests so that the output is the same each time. */
@@ -53,6 +54,10 @@ export interface App extends Core {
   printSheet(sheet: Sheet): FileOut;
   /** Who may be asked to be contact, and what proves an answer. */
   readonly invitations: Invitations;
+  /** Works through files that people attach. */
+  readonly reading: Reading;
+  /** Days that a record is kept after its last word, at most. */
+  readonly keepDays: number;
   /** Links to the status page; undefined where there is none. */
   readonly pages: Pages | undefined;
 }

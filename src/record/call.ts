@@ -6,6 +6,10 @@ export interface Call {
   actor: { id: string; name: string };
   /** Manages the server it comes from, and asks for what managers may do. */
   manager?: boolean;
+  /** May take others' messages out of this channel: somebody the server trusts. */
+  moderator?: boolean;
+  /** May read this channel and not write in it. */
+  silent?: boolean;
   where: { channel: string; guild?: string; direct: boolean };
   /** Set by a button or a notice, which belong to one trip wherever they are pressed. */
   trip?: string;

@@ -69,6 +69,11 @@ export class Records {
     if (known !== undefined && upTo >= row.seq && row.seq > 0) return { ...known, row };
     const fresh = readFacts(await this.#parts.store.events(row.id, upTo));
     if (!fresh.ok) throw this.#setAside(new UnreadableRecord(row, fresh.seq, fresh.why));
+    // Somebody else erased something of it: what is known isn't what is stored.
+    if (known !== undefined && fresh.value.some((f) => f.kind === 'log.erased')) {
+      this.#kept.delete(row.id);
+      return this.read(row);
+    }
     const history = [...(known?.history ?? []), ...fresh.value];
     return this.#keep({ row, history, state: this.#fold(row, history) });
   }

@@ -13,6 +13,10 @@ export interface Arguments {
   backup?: string;
   /** Copies the database from the file into PostgreSQL, or back, and ends. */
   move?: Move;
+  /** Prints the trips in the database, and ends. */
+  list: boolean;
+  /** Erases this trip, and ends. */
+  purge?: string;
 }
 
 export type Move = 'to-postgres' | 'to-file';
@@ -26,6 +30,8 @@ export const USAGE = `tagline keeps a climbing party's trip on a long wall, in a
   tagline --backup FILE          copies the database, while the bot may be running
   tagline --move to-postgres     copies the stopped bot's file into the database of TAGLINE_DATABASE_URL
   tagline --move to-file         the other way
+  tagline --list                 the trips in the database, and when each erases itself
+  tagline --purge TRIP           erases one by its id, one that can't be read too
   tagline --version              says which release this is
 
 In a checkout "npm start --" stands for "tagline": npm start -- --script FILE
@@ -40,13 +46,15 @@ export function readArguments(argv: readonly string[]): Arguments {
       script: { type: 'string' },
       backup: { type: 'string' },
       move: { type: 'string' },
+      purge: { type: 'string' },
+      list: { type: 'boolean', default: false },
       json: { type: 'boolean', default: false },
       demo: { type: 'boolean', default: false },
       help: { type: 'boolean', default: false, short: 'h' },
       version: { type: 'boolean', default: false, short: 'v' },
     },
   });
-  const { script, backup, move, ...rest } = values;
+  const { script, backup, move, purge, ...rest } = values;
   if (move !== undefined && move !== 'to-postgres' && move !== 'to-file') {
     throw new Error('--move is followed by to-postgres or by to-file');
   }
@@ -55,5 +63,6 @@ export function readArguments(argv: readonly string[]): Arguments {
     ...(script === undefined ? {} : { script }),
     ...(backup === undefined ? {} : { backup }),
     ...(move === undefined ? {} : { move }),
+    ...(purge === undefined ? {} : { purge }),
   };
 }

@@ -13,6 +13,7 @@ import { ownerName } from '../delivery/owner.ts';
 import { pictures } from '../page/picture/pictures.ts';
 import { warmUpPictures } from '../page/picture/warm-up.ts';
 import type { Settings } from '../settings.ts';
+import { systemReading } from '../system/reading/killable.ts';
 import { Answering } from './answering.ts';
 import { makeBoards } from './boards.ts';
 import { mayConnect } from './connect-pace.ts';
@@ -106,6 +107,8 @@ async function startParts(
     withoutMail: () => mailState(settings, watch),
     deafSinceMs: () => watch?.deafSinceMs(),
     board,
+    keepDays: settings.TAGLINE_KEEP_DAYS,
+    reading: systemReading(),
     pages: page?.links,
     secret: pageSecret(settings.TAGLINE_DATA),
   });

@@ -2,9 +2,10 @@ import { ScriptError } from '../chat/local/script.ts';
 import { SettingsError } from '../settings.ts';
 import { StoreError } from '../store/port.ts';
 import { DataFolderError } from './data-folder.ts';
+import { OperatorError } from './operator.ts';
 
 /** Errors whose message is meant for whoever runs the bot; anything else shows where it came from. */
-const PLAIN = [SettingsError, StoreError, ScriptError, DataFolderError];
+const PLAIN = [SettingsError, StoreError, ScriptError, DataFolderError, OperatorError];
 const PLAIN_NAMES = ['DiscordStartError'];
 
 /** What is said on standard error when the bot can't start or has to end: a plain line, or the stack. */

@@ -9,10 +9,12 @@ import { jsonLine, scriptEntry } from '../chat/local/print.ts';
 import { parseScript } from '../chat/local/script.ts';
 import { ScriptClock } from '../chat/local/script-clock.ts';
 import { Watch } from '../delivery/loop.ts';
+import { KEEP_DAYS } from '../limits.ts';
 import { textPictures } from '../page/picture/pictures.ts';
 import { openSqliteStore } from '../store/sqlite/store.ts';
 import { countedIds } from '../system/ids.ts';
 import { createLog } from '../system/log.ts';
+import { readingHere } from '../system/reading/here.ts';
 
 export interface ScriptRun {
   file: string;
@@ -35,6 +37,8 @@ const LOCAL = {
   pages: undefined,
   // Nothing leaves a rehearsal, and the same file gives the same output each time.
   secret: new Uint8Array(32),
+  keepDays: KEEP_DAYS,
+  reading: readingHere,
 };
 
 /**

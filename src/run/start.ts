@@ -7,6 +7,7 @@ import { createLog } from '../system/log.ts';
 import type { Arguments } from './arguments.ts';
 import { makeDataFolder } from './data-folder.ts';
 import { move, openStore } from './database.ts';
+import { listTrips, purgeTrip } from './operator.ts';
 import { printing, runScript } from './script.ts';
 import { runTerminal } from './terminal.ts';
 
@@ -32,6 +33,17 @@ export async function start(asked: Start): Promise<void> {
     makeDataFolder(settings.TAGLINE_DATA);
     write(await move(settings, args.move));
     return;
+  }
+  if (args.list || args.purge !== undefined) {
+    const store = await openStore(settings);
+    const operator = { store, settings, nowMs: systemClock().wallMs(), write };
+    try {
+      return await (args.purge === undefined
+        ? listTrips(operator)
+        : purgeTrip(operator, args.purge));
+    } finally {
+      await store.close();
+    }
   }
   await serve(asked);
 }

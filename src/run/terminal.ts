@@ -4,6 +4,7 @@ import { localWays } from '../chat/local/deliver.ts';
 import { Terminal } from '../chat/local/terminal.ts';
 import { textPictures } from '../page/picture/pictures.ts';
 import type { Settings } from '../settings.ts';
+import { systemReading } from '../system/reading/killable.ts';
 import { openPage } from './page.ts';
 import { pageSecret } from './page-secret.ts';
 import { Parts } from './parts.ts';
@@ -30,6 +31,8 @@ export async function runTerminal(ports: Ports, settings: Settings): Promise<voi
       withoutMail: () => undefined,
       deafSinceMs: () => undefined,
       board: undefined,
+      keepDays: settings.TAGLINE_KEEP_DAYS,
+      reading: systemReading(),
       pages: page.links,
       secret,
     });

@@ -1,4 +1,5 @@
 import type { App } from '../app/app.ts';
+import { sweepOften } from '../app/privacy/sweep.ts';
 import { watchParts } from '../app/watch/parts.ts';
 import type { Witness } from '../delivery/clocks.ts';
 import { HearingWatch } from '../delivery/hearing.ts';
@@ -93,12 +94,15 @@ export async function startWatch({
   const over = lookOver(parts, off.signal).catch((error: unknown) => {
     app.log.error({ err: error }, 'the open trips could not be looked over');
   });
+  const believed = () => watch.status().doubt === undefined;
+  const sweeping = sweepOften(app, believed, off.signal);
   const checking = mailCheck === undefined ? [] : [mailCheck.run(off.signal)];
   const running = [
     watch.run(off.signal),
     presence.run(off.signal),
     over,
     ...(hearing === undefined ? [] : [hearing.run(off.signal)]),
+    sweeping,
     ...checking,
     ...heartbeats(app, settings, health, off.signal),
     ...(await weatherOf(app, settings, off.signal)),

@@ -165,6 +165,10 @@ export interface Store {
   sealed(trip: string): Promise<SealedFact[]>;
   /** All open trips, oldest first. */
   openTrips(): Promise<TripRow[]>;
+  /** All trips that aren't purged, closed ones too, oldest first. */
+  trips(): Promise<TripRow[]>;
+  /** Trips that keep something about this user: who is or was on them, or told something; newest first. */
+  tripsAbout(userId: string): Promise<TripRow[]>;
   /**
    * Removes every row of the trip, its answers, and the facts named `…:TRIP`, so that the bytes are
    * gone from the file too; a row `purged` with no name, channel or server stays. May be asked

@@ -47,6 +47,8 @@ export const settingsSchema = z.strictObject({
   walkKm: z.number().min(0).max(100).optional(),
   walkUpM: z.number().min(0).max(4000).optional(),
   walkDownM: z.number().min(0).max(4000).optional(),
+  /** Days after its last word until the record erases itself; what whoever runs the bot has set, where that is fewer or this is left out. */
+  keepDays: z.int().min(1).max(3650).optional(),
   /** The clock that times are written by; typed times may be either. */
   hours: z.union([z.literal(12), z.literal(24)]).default(24),
   /** Hours without climbing after rain has ended: 24, 48 or 72. Advice; the land manager's rule holds. */

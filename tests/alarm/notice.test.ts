@@ -33,6 +33,7 @@ const ABOUT: Record<What['kind'], What> = {
   left: { kind: 'left', seq: 9, person: 'dana', gone: true },
   unreadable: { kind: 'unreadable', seq: 9 },
   readable: { kind: 'readable', seq: 9 },
+  erasing: { kind: 'erasing', atMs: DAWN_MS },
 };
 const kinds = Object.keys(ABOUT) as What['kind'][];
 const made = (kind: What['kind']) => newNotice('tr1p', 'dana', ABOUT[kind], DAWN_MS);

@@ -13,6 +13,8 @@ export interface Ask {
   direct?: boolean;
   trip?: string;
   manager?: boolean;
+  moderator?: boolean;
+  silent?: boolean;
 }
 
 /** A command as a chat service would hand it over, whatever the channel, server and account. */
@@ -29,6 +31,8 @@ export function ask(w: World, from: Ask, path: string, raw: RawArgs = {}): Promi
     },
     ...(from.trip === undefined ? {} : { trip: from.trip }),
     ...(from.manager === undefined ? {} : { manager: from.manager }),
+    ...(from.moderator === undefined ? {} : { moderator: from.moderator }),
+    ...(from.silent === undefined ? {} : { silent: from.silent }),
   };
   return dispatch(w.app, call, path, raw);
 }

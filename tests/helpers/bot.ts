@@ -5,10 +5,13 @@ import { DiscordChat, type DiscordSettings } from '../../src/chat/discord/client
 import { createOutgoing, type Outgoing } from '../../src/chat/discord/outgoing.ts';
 import { discordRest } from '../../src/chat/discord/rest.ts';
 import { Surface } from '../../src/chat/discord/surface.ts';
+import { readingHere } from '../../src/system/reading/here.ts';
 import { FORECASTS } from './forecasts.ts';
 
 /** A bot with nothing around it. */
 export const ALONE: Surroundings = {
+  keepDays: 90,
+  reading: readingHere,
   withoutMail: () => undefined,
   deafSinceMs: () => undefined,
   board: undefined,

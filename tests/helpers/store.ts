@@ -47,6 +47,8 @@ const OPERATIONS: Record<keyof Store, true> = {
   events: true,
   sealed: true,
   openTrips: true,
+  trips: true,
+  tripsAbout: true,
   purge: true,
   due: true,
   claimDue: true,

@@ -17,6 +17,9 @@ export type Answerable =
   | ButtonInteraction
   | ModalSubmitInteraction;
 
+/** In a channel, or in a thread of it. */
+const WRITES = [PermissionFlagsBits.SendMessages, PermissionFlagsBits.SendMessagesInThreads];
+
 /** Who asks, where and when; `trip` comes from the button that was pressed. */
 export function callOf(
   interaction: Answerable | AutocompleteInteraction,
@@ -24,12 +27,18 @@ export function callOf(
   trip?: string,
 ): Call {
   const { guildId } = interaction;
-  const manager = interaction.memberPermissions?.has(PermissionFlagsBits.ManageGuild) === true;
+  // Of this channel, its own overwrites included. Undefined in a direct message.
+  const rights = interaction.memberPermissions;
+  const manager = rights?.has(PermissionFlagsBits.ManageGuild) === true;
+  const moderator = rights?.has(PermissionFlagsBits.ManageMessages) === true;
+  const silent = rights != null && !rights.any(WRITES);
   return {
     id: interaction.id,
     atMs: clock.wallMs(),
     actor: person(interaction.user, interaction.member),
     ...(manager ? { manager } : {}),
+    ...(moderator ? { moderator } : {}),
+    ...(silent ? { silent } : {}),
     where: {
       channel: interaction.channelId ?? '',
       direct: guildId === null,

@@ -11,8 +11,16 @@ import { splitWords, type Word } from './words.ts';
 
 /** Something that appeared: an answer to what somebody typed, or a notice that nobody asked for. */
 export type Entry =
-  | { kind: 'answer'; atMs: number; who: UserArg; said: string; reply: Reply }
-  | { kind: 'notice'; atMs: number; zone?: string; to: string; by: string; reply: Reply };
+  | { kind: 'answer'; atMs: number; who: UserArg; said: string; reply: Reply; trip?: string }
+  | {
+      kind: 'notice';
+      atMs: number;
+      zone?: string;
+      to: string;
+      by: string;
+      reply: Reply;
+      trip?: string;
+    };
 
 export interface Notice {
   reply: Reply;
@@ -79,7 +87,14 @@ export class LocalChannel {
     this.#keep({ buttons: reply.buttons ?? [], trip, onlyFor: person?.id });
     const to = person?.name ?? 'the channel';
     const when = { atMs: this.#app.clock.wallMs(), ...(zone === undefined ? {} : { zone }) };
-    this.#listen({ kind: 'notice', ...when, to, by, reply });
+    this.#listen({
+      kind: 'notice',
+      ...when,
+      to,
+      by,
+      reply,
+      ...(trip === undefined ? {} : { trip }),
+    });
   }
 
   /** Labels this person could press now, the newest message's first. */
@@ -143,9 +158,10 @@ export class LocalChannel {
     const hidden =
       reply.private === true || findSub(this.#app.commands, what.path)?.private === true;
     const shown = hidden ? { ...reply, private: true } : reply;
+    const trip = await tripOf(this.#app, call, reply);
     this.#keep({
       buttons: reply.buttons ?? [],
-      trip: await tripOf(this.#app, call, reply),
+      trip,
       onlyFor: hidden ? what.who.id : undefined,
     });
     this.#listen({
@@ -154,6 +170,7 @@ export class LocalChannel {
       who: what.who,
       said: what.said,
       reply: shown,
+      ...(trip === undefined ? {} : { trip }),
     });
     return shown;
   }

@@ -1,4 +1,4 @@
-import { mkdirSync, readFileSync, writeFileSync } from 'node:fs';
+import { chmodSync, mkdirSync, readFileSync, writeFileSync } from 'node:fs';
 import { dirname } from 'node:path';
 
 const LINES_MAX = 500;
@@ -18,4 +18,6 @@ export function writeHistory(file: string, newestFirst: readonly string[]): void
   mkdirSync(dirname(file), { recursive: true, mode: 0o700 });
   const lines = newestFirst.slice(0, LINES_MAX).reverse();
   writeFileSync(file, `${lines.join('\n')}\n`, { mode: 0o600 });
+  // One that is there keeps no wider rights.
+  chmodSync(file, 0o600);
 }

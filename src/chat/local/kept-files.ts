@@ -1,4 +1,4 @@
-import { chmodSync, mkdirSync, writeFileSync } from 'node:fs';
+import { chmodSync, mkdirSync, rmSync, writeFileSync } from 'node:fs';
 import { basename, join } from 'node:path';
 import type { FileOut } from '../../say/reply.ts';
 
@@ -7,6 +7,7 @@ export function keepFile(folder: string, file: FileOut): string {
   const path = join(folder, basename(file.name).replace(/[^\p{L}\p{N}._-]+/gu, '_'));
   try {
     mkdirSync(folder, { recursive: true, mode: 0o700 });
+    chmodSync(folder, 0o700);
     // Sheets and records hold what is for the roster's eyes only; one that is there keeps no wider rights.
     writeFileSync(path, file.bytes, { mode: 0o600 });
     chmodSync(path, 0o600);
@@ -24,4 +25,15 @@ export function whyNot(error: unknown): string {
     return "can't be used: it is read-only or belongs to somebody else";
   }
   return `can't be used (${code})`;
+}
+
+/** Where files of a trip are put. */
+export function filesFolder(dataDir: string, trip: string | undefined): string {
+  const folder = join(dataDir, 'files');
+  return trip === undefined ? folder : join(folder, basename(trip));
+}
+
+/** Removes what answers about a trip have left there. */
+export function dropFiles(dataDir: string, trip: string): void {
+  rmSync(filesFolder(dataDir, trip), { recursive: true, force: true });
 }

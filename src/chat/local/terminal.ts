@@ -7,7 +7,7 @@ import { clock } from '../../time/format.ts';
 import { type Entry, LocalChannel } from './channel.ts';
 import { completions } from './complete.ts';
 import { readHistory, writeHistory } from './history.ts';
-import { keepFile, whyNot } from './kept-files.ts';
+import { dropFiles, filesFolder, keepFile, whyNot } from './kept-files.ts';
 import { LineQueue } from './line-queue.ts';
 import { Unreadable } from './parse-command.ts';
 import { commandNear, meaning } from './plain-words.ts';
@@ -45,6 +45,7 @@ export class Terminal {
   #historyFails = false;
   /** No more is typed; what was typed before is still answered. */
   #left = false;
+  readonly #deaf: () => void;
   #who: UserArg;
 
   constructor(settings: TerminalSettings) {
@@ -74,6 +75,7 @@ export class Terminal {
       this.#left = true;
       this.#lines.end();
     });
+    this.#deaf = settings.app.changes.listen((trip) => void this.#ifErased(trip));
     this.done = this.#talk();
   }
 
@@ -99,8 +101,19 @@ export class Terminal {
       if (meant !== undefined && 'leave' in meant) break;
       await this.#take(meant?.line ?? line.trim());
     }
+    this.#deaf();
     this.#reader.close();
     if (this.#tty) this.#kept(() => writeHistory(this.#historyFile(), this.#history));
+  }
+
+  /** With a trip go the files that answers about it left, and what was typed: a phone may be in it. */
+  async #ifErased(trip: string): Promise<void> {
+    const row = await this.#settings.app.store.trip(trip).catch(() => undefined);
+    if (row?.status !== 'purged') return;
+    dropFiles(this.#settings.dataDir, trip);
+    this.#history = [];
+    Object.assign(this.#reader, { history: [] });
+    if (this.#tty) this.#kept(() => writeHistory(this.#historyFile(), []));
   }
 
   /** What concerns the history alone must not end the conversation. */
@@ -168,7 +181,7 @@ export class Terminal {
   }
 
   #show(entry: Entry): void {
-    const text = renderText(entry.reply, this.#style()).join('\n');
+    const text = renderText(entry.reply, this.#style(entry.trip)).join('\n');
     if (entry.kind === 'answer') {
       this.#write(`${text}\n\n`);
       return;
@@ -192,13 +205,13 @@ export class Terminal {
     return `${clock(zone, atMs)}${differs ? ` ${zone}` : ''}`;
   }
 
-  #style(): TextStyle {
+  #style(trip?: string): TextStyle {
     const noColor = this.#settings.noColor ?? '';
     return {
       // Some terminals say 0 for a width they don't know.
       width: Math.min(this.#settings.output.columns || WIDTH_MAX, WIDTH_MAX),
       bold: this.#tty && noColor === '',
-      kept: (file) => keepFile(join(this.#settings.dataDir, 'files'), file),
+      kept: (file) => keepFile(filesFolder(this.#settings.dataDir, trip), file),
     };
   }
 

@@ -1,5 +1,6 @@
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify';
 import { isUnconfirmed } from '../../alarm/consent.ts';
+import { stillNeeded } from '../../alarm/keeping.ts';
 import type { App } from '../../app/app.ts';
 import { dispatch } from '../../app/dispatch.ts';
 import { forecastOf } from '../../app/forecast/run.ts';
@@ -29,7 +30,7 @@ interface Opened {
   nowMs: number;
 }
 
-/** After a trip is closed its contacts still read how it ended, for this long. */
+/** After a trip is closed, or all are down and nothing stands, its contacts still read how it ended, for this long. */
 const AFTERWARDS_MS = 7 * 86_400_000;
 /** A form with its fields. */
 const BODY_MAX = 8192;
@@ -51,7 +52,8 @@ export function contactRoutes(
       try {
         const { state } = await app.records.read(row);
         const person = present(state).find((p) => p.id === id && p.roles.includes('contact'));
-        const ended = (state.closedAtMs ?? nowMs) < nowMs - AFTERWARDS_MS;
+        const overMs = state.closedAtMs ?? (stillNeeded(state) ? nowMs : state.downAtMs);
+        const ended = (overMs ?? nowMs) < nowMs - AFTERWARDS_MS;
         const agreed = person !== undefined && !isUnconfirmed(state, person);
         if (!agreed || ended) return reply.code(404).send(gonePage());
         return await show({ row, state, person, path, nowMs }, request, reply);

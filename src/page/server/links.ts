@@ -29,11 +29,14 @@ export interface LinkParts {
 
 export interface PageLinks extends Pages {
   /** Whether this token opens this trip's page now. Takes as long for a wrong one as for the right one. */
-  opens(trip: string, token: string): Promise<boolean>;
+  opens(trip: string, token: string, nowMs: number): Promise<boolean>;
   /** Whether this token opens this contact's own page; whether there is such a contact is not asked here. */
   opensOwn(trip: string, person: string, token: string): Promise<boolean>;
   seals: Seals;
 }
+
+/** A link that was passed on and forgotten opens nothing for ever: longer than a wall takes. Engineering choice. */
+export const LINK_MS = 14 * 86_400_000;
 
 const parse = (text: string) => linkFact.parse(JSON.parse(text));
 
@@ -70,13 +73,14 @@ export function createLinks({ store, baseUrl, token, secret }: LinkParts): PageL
       return there;
     },
     madeAt: async (trip) => (await read(trip))?.madeAtMs,
-    async opens(trip, given) {
+    async opens(trip, given, nowMs) {
       // Read and compared even when there is nothing to compare with.
       const fact = parse((await store.getFact(nameOf(trip))) ?? NO_LINK);
       const known = Buffer.from(fact.hash, 'hex');
       const same = timingSafeEqual(hashOf(given), known);
       // A closed trip has no page: its link ends with it.
-      return same && (await store.trip(trip))?.status === 'open';
+      const over = nowMs - fact.madeAtMs > LINK_MS;
+      return same && !over && (await store.trip(trip))?.status === 'open';
     },
     own: async (trip, person) => `${origin}/c/${trip}/${person}/${await ownToken(trip, person)}`,
     asked: (trip, token) => `${origin}/a/${trip}/${token}`,

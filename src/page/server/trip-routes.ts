@@ -36,7 +36,9 @@ export function tripRoutes(server: FastifyInstance, { app, links }: Parts): void
     async (request: Linked, reply: FastifyReply) => {
       privately(reply);
       const { trip, token } = request.params;
-      const row = (await links.opens(trip, token)) ? await app.store.trip(trip) : undefined;
+      const row = (await links.opens(trip, token, app.clock.wallMs()))
+        ? await app.store.trip(trip)
+        : undefined;
       if (row === undefined) return reply.code(404).send(gonePage());
       try {
         return await show(request, reply, row, `/t/${trip}/${token}`);

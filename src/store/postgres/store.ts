@@ -52,6 +52,14 @@ const Q = {
     'open_trips',
     `SELECT * FROM trip WHERE status = 'open' ORDER BY opened_at_ms, id`,
   ),
+  trips: named('trips', `SELECT * FROM trip WHERE status <> 'purged' ORDER BY opened_at_ms, id`),
+  about: named(
+    'about',
+    `SELECT * FROM trip WHERE status <> 'purged' AND id IN (
+       SELECT trip FROM member WHERE "user" = $1 UNION SELECT trip FROM event WHERE by_id = $1
+       UNION SELECT trip FROM event WHERE kind LIKE 'roster.%' AND position($2 IN data) > 0)
+     ORDER BY opened_at_ms DESC, id`,
+  ),
   notices: named('notices', 'SELECT * FROM notice WHERE trip = $1 ORDER BY due_at_ms, key'),
   schema: named('schema', 'SELECT current_schema() AS name'),
   shape: named('shape', 'SELECT shape FROM tagline'),
@@ -159,6 +167,8 @@ export function postgresStore(link: Link): Store {
       return (await link.ask<EventSql>(Q.events, [trip, 0])).map(toSealed);
     },
     openTrips: () => trips(Q.openTrips, []),
+    trips: () => trips(Q.trips, []),
+    tripsAbout: (userId) => trips(Q.about, [userId, `"userId":${JSON.stringify(userId)}`]),
     purge: (trip, atMs) =>
       order.after(trip, async () => {
         const [row] = await link.ask<{ changed: number }>(Q.purge, [trip, Math.round(atMs)]);

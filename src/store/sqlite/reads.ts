@@ -23,6 +23,8 @@ export interface Reads {
   events(trip: string, afterSeq: number): RawFact[];
   sealed(trip: string): SealedFact[];
   openTrips(): TripRow[];
+  trips(): TripRow[];
+  tripsAbout(userId: string): TripRow[];
   notices(trip: string): NoticeRow[];
 }
 
@@ -50,6 +52,15 @@ export function reads(db: Database): Reads {
   const allOpen = db.prepare<[], TripSql>(
     `SELECT * FROM trip WHERE status = 'open' ORDER BY opened_at_ms, id`,
   );
+  const all = db.prepare<[], TripSql>(
+    `SELECT * FROM trip WHERE status <> 'purged' ORDER BY opened_at_ms, id`,
+  );
+  const about = db.prepare<[string, string, string], TripSql>(
+    `SELECT * FROM trip WHERE status <> 'purged' AND id IN (
+       SELECT trip FROM member WHERE user = ? UNION SELECT trip FROM event WHERE by_id = ?
+       UNION SELECT trip FROM event WHERE kind LIKE 'roster.%' AND instr(data, ?) > 0)
+     ORDER BY opened_at_ms DESC, id`,
+  );
   const notices = db.prepare<[string], NoticeSql>(
     'SELECT * FROM notice WHERE trip = ? ORDER BY due_at_ms, key',
   );
@@ -70,6 +81,9 @@ export function reads(db: Database): Reads {
     events: (id, afterSeq) => events.all(id, afterSeq).map(toEvent),
     sealed: (id) => events.all(id, 0).map(toSealed),
     openTrips: () => allOpen.all().map(toTrip),
+    trips: () => all.all().map(toTrip),
+    tripsAbout: (userId) =>
+      about.all(userId, userId, `"userId":${JSON.stringify(userId)}`).map(toTrip),
     notices: (id) => notices.all(id).map(toNotice),
   };
 }

@@ -87,6 +87,8 @@ export function sqliteStore(db: Database, clock: Clock = systemClock()): Store {
     events: (trip, afterSeq = 0) => queue.alone(() => read.events(trip, afterSeq)),
     sealed: (trip) => queue.alone(() => read.sealed(trip)),
     openTrips: () => queue.alone(() => read.openTrips()),
+    trips: () => queue.alone(() => read.trips()),
+    tripsAbout: (userId) => queue.alone(() => read.tripsAbout(userId)),
     purge: (trip, atMs) =>
       whole(async () => {
         await queue.submit(() => purgeRows(trip, atMs));

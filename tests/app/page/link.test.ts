@@ -43,7 +43,7 @@ it('makes a link for whoever is on the roster, for the asker only', async () => 
   const { row } = await w.trip();
   expect(reply.private).toBe(true);
   expect(text(reply)).toContain(`https://tagline.example.org/t/${row.id}/${TOKEN}`);
-  expect(await links.opens(row.id, TOKEN)).toBe(true);
+  expect(await links.opens(row.id, TOKEN, w.clock.wallMs())).toBe(true);
   expect((await w.say('stranger', '/overdue link')).refused).toBe(true);
 });
 
@@ -53,8 +53,8 @@ it('a second link ends the first and says so; the button ends the last', async (
   const second = await w.say('mara', '/overdue link');
   expect(text(second)).toContain('The link before it does not work any more.');
   const { row } = await w.trip();
-  expect(await links.opens(row.id, TOKEN)).toBe(false);
+  expect(await links.opens(row.id, TOKEN, w.clock.wallMs())).toBe(false);
   expect(text(await w.say('mara', '[End the link]'))).toBe('The link does not work any more.');
-  expect(await links.opens(row.id, '1'.padStart(40, 'c'))).toBe(false);
+  expect(await links.opens(row.id, '1'.padStart(40, 'c'), w.clock.wallMs())).toBe(false);
   expect(text(await w.say('mara', '/overdue link end:yes'))).toBe('There was no link.');
 });

@@ -79,7 +79,7 @@ describe('the local channel, fed from a pipe', () => {
     const { terminal, input, shown, dataDir } = open();
     input.end('/post board\n');
     await terminal.done;
-    const saved = join(dataDir, 'files', 'board.txt');
+    const saved = join(dataDir, 'files', 'trip0001', 'board.txt');
     expect(readFileSync(saved, 'utf8')).toBe('board');
     expect(shown().replace(/\n\s*/gu, '')).toContain('board.txt');
   });

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { createLinks } from '../../../src/page/server/links.ts';
+import { createLinks, LINK_MS } from '../../../src/page/server/links.ts';
 import { SECRET } from '../../helpers/secret.ts';
 
 function parts(status: 'open' | 'closed' = 'open') {
@@ -36,10 +36,10 @@ describe('links', () => {
     const links = createLinks(parts());
     const url = await links.make('trip0001', 5);
     expect(url).toBe(`https://tagline.example.org/t/trip0001/${TOKEN}`);
-    expect(await links.opens('trip0001', TOKEN)).toBe(true);
-    expect(await links.opens('trip0002', TOKEN)).toBe(false);
-    expect(await links.opens('trip0001', `${TOKEN.slice(0, -1)}1`)).toBe(false);
-    expect(await links.opens('trip0001', '')).toBe(false);
+    expect(await links.opens('trip0001', TOKEN, 1)).toBe(true);
+    expect(await links.opens('trip0002', TOKEN, 1)).toBe(false);
+    expect(await links.opens('trip0001', `${TOKEN.slice(0, -1)}1`, 1)).toBe(false);
+    expect(await links.opens('trip0001', '', 1)).toBe(false);
     expect(await links.madeAt('trip0001')).toBe(5);
   });
 
@@ -47,16 +47,16 @@ describe('links', () => {
     const links = createLinks(parts());
     await links.make('trip0001', 1);
     await links.make('trip0001', 2);
-    expect(await links.opens('trip0001', TOKEN)).toBe(false);
+    expect(await links.opens('trip0001', TOKEN, 1)).toBe(false);
     expect(await links.revoke('trip0001')).toBe(true);
     expect(await links.revoke('trip0001')).toBe(false);
-    expect(await links.opens('trip0001', '1'.padStart(40, 'a'))).toBe(false);
+    expect(await links.opens('trip0001', '1'.padStart(40, 'a'), 1)).toBe(false);
   });
 
   it('end when the trip is closed', async () => {
     const links = createLinks(parts('closed'));
     await links.make('trip0001', 1);
-    expect(await links.opens('trip0001', TOKEN)).toBe(false);
+    expect(await links.opens('trip0001', TOKEN, 1)).toBe(false);
   });
 
   it('keep nothing from which the token could be read', async () => {
@@ -74,4 +74,12 @@ describe('links', () => {
       expect(() => createLinks({ ...parts(), baseUrl })).toThrow('not a base address');
     }
   });
+});
+
+/** OWASP ASVS 5.0, V7.3.2 (sessions end after a time, whatever happens): a link is what opens the page. */
+it('ends after two weeks, to the moment', async () => {
+  const links = createLinks(parts());
+  await links.make('trip0001', 1000);
+  expect(await links.opens('trip0001', TOKEN, 1000 + LINK_MS)).toBe(true);
+  expect(await links.opens('trip0001', TOKEN, 1001 + LINK_MS)).toBe(false);
 });

@@ -1,0 +1,115 @@
+import { Worker } from 'node:worker_threads';
+import type { Reading } from '../../app/reading.ts';
+import { Refusal } from '../../say/refusal.ts';
+import type { Reply } from '../../say/reply.ts';
+import { readingHere } from './here.ts';
+
+/** What the thread is to do. */
+export interface Job {
+  name: keyof Reading;
+  args: readonly unknown[];
+}
+
+/** What came of it. */
+export type Said = { value: unknown } | { refusal: Reply };
+
+export interface Budget {
+  /** Longest time for one file: the largest feed that is taken needs a few seconds. */
+  ms: number;
+  /** Most memory of one thread, MiB. */
+  memoryMb: number;
+  /** Files worked through at the same time; the others wait. */
+  atOnce: number;
+}
+
+/** Engineering choices: many times what any honest file takes. */
+export const BUDGET: Budget = { ms: 20_000, memoryMb: 256, atOnce: 2 };
+
+/** Reads apart; in a checkout, whose sources are run as they are and which no thread takes on every Node, here. */
+export function systemReading(): Reading {
+  return import.meta.url.endsWith('.js')
+    ? killableReading(new URL('./worker.js', import.meta.url), BUDGET)
+    : readingHere;
+}
+
+/**
+ * Reads each file in a thread of its own, which is ended when it takes longer or more memory than its budget.
+ * What somebody's file makes us compute then holds up nothing and nobody.
+ *
+ * @param entry the compiled `worker.ts`
+ */
+export function killableReading(entry: URL, budget: Budget): Reading {
+  const places = new Places(budget.atOnce);
+  const run = async (job: Job): Promise<unknown> => {
+    await places.take();
+    try {
+      return await inThread(entry, job, budget);
+    } finally {
+      places.give();
+    }
+  };
+  const names = Object.keys(readingHere) as (keyof Reading)[];
+  return Object.fromEntries(
+    names.map((name) => [name, (...args: unknown[]) => run({ name, args })]),
+  ) as unknown as Reading;
+}
+
+function inThread(entry: URL, job: Job, { ms, memoryMb }: Budget): Promise<unknown> {
+  const worker = new Worker(entry, {
+    workerData: job,
+    resourceLimits: { maxOldGenerationSizeMb: memoryMb },
+  });
+  return new Promise<unknown>((resolve, reject) => {
+    const timer = setTimeout(() => reject(tooMuch('time')), ms);
+    const settle = (end: () => void) => {
+      clearTimeout(timer);
+      end();
+    };
+    worker.once('message', (said: Said) => settle(() => resolve(said)));
+    worker.once('error', (error: NodeJS.ErrnoException) =>
+      settle(() => reject(error.code === 'ERR_WORKER_OUT_OF_MEMORY' ? tooMuch('memory') : error)),
+    );
+    worker.once('exit', (code) =>
+      settle(() => reject(new Error(`a reading thread ended with ${code} and said nothing`))),
+    );
+  })
+    .then((said) => outcome(said as Said))
+    .finally(() => void worker.terminate());
+}
+
+function outcome(said: Said): unknown {
+  if ('value' in said) return said.value;
+  const { code, lines, buttons } = said.refusal;
+  throw new Refusal(code as Refusal['code'], lines, buttons);
+}
+
+function tooMuch(what: 'time' | 'memory'): Refusal {
+  return new Refusal('file-costly', [
+    `That file takes more ${what} to work through than any that is meant for this; it was put down, and nothing was changed.`,
+    'Take out what does not belong there and load it again.',
+  ]);
+}
+
+/** So many at a time, the others in the order in which they came. */
+class Places {
+  #free: number;
+  readonly #waiting: (() => void)[] = [];
+
+  constructor(free: number) {
+    this.#free = free;
+  }
+
+  async take(): Promise<void> {
+    if (this.#free > 0) {
+      this.#free -= 1;
+      return;
+    }
+    await new Promise<void>((go) => this.#waiting.push(go));
+  }
+
+  give(): void {
+    const next = this.#waiting.shift();
+    if (next === undefined) this.#free += 1;
+    else next();
+  }
+}

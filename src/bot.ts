@@ -5,6 +5,7 @@ import type { App, Core, Ids } from './app/app.ts';
 import { Changes } from './app/changes.ts';
 import { KeptForecasts } from './app/forecast/kept.ts';
 import { Invitations } from './app/invitations.ts';
+import { MailAddresses } from './app/mail-addresses.ts';
 import { createSeals } from './app/page/seals.ts';
 import type { Pictures } from './app/pictures.ts';
 import { WaitingFeeds } from './app/waiting-feeds.ts';
@@ -28,6 +29,8 @@ export type Surroundings = Pick<
 > & {
   /** The installation's secret, at least 32 bytes: what is sent to contacts is proved by it. */
   secret: Uint8Array;
+  /** The address at which mail is read, with a * where a secret goes; left out where none is. */
+  inbox?: string | undefined;
 };
 
 /** What reads and writes trips. Logs in nowhere and starts nothing. */
@@ -42,13 +45,15 @@ export function buildCore(ports: Ports, pictures: Pictures, forecasts = new Kept
 }
 
 /** The whole bot, once everything around it is there. */
-export function buildBot(core: Core, { secret, ...around }: Surroundings): App {
+export function buildBot(core: Core, { secret, inbox, ...around }: Surroundings): App {
+  const seals = createSeals(secret);
   return {
     ...core,
     ...around,
     commands,
     feeds: new WaitingFeeds(),
-    invitations: new Invitations(core.store, createSeals(secret)),
+    invitations: new Invitations(core.store, seals),
+    mailAddresses: inbox === undefined ? undefined : new MailAddresses(core.store, seals, inbox),
     printSheet: printableSheet,
   };
 }

@@ -43,6 +43,9 @@ export const RATES = {
   invitedAll: { per: 'bot', most: 500, inMs: DAY_MS, what: 'people asked to be contact' },
   /** By the address or account that is asked, whoever asks; kept through a restart. */
   invitedAddress: { per: 'address', most: 3, inMs: DAY_MS, what: 'messages to that address' },
+  /** Answers to mails of one person, and their mails that are shown to the channel; what they post is never counted. */
+  mailAnswers: { per: 'person', most: 40, inMs: HOUR_MS, what: 'answers by mail' },
+  mailUnread: { per: 'person', most: 6, inMs: HOUR_MS, what: 'mails that can’t be read' },
   /** Each time that is moved is told to everybody at home. */
   times: { per: 'trip', most: 30, inMs: HOUR_MS, what: 'changes of times' },
 } as const satisfies Record<string, Rate>;

@@ -32,6 +32,22 @@ const schema = z
     SMTP_PASSWORD: z.string().min(1).optional(),
     /** Sender of mails: tagline <watch@example.org>. Goes with SMTP_HOST. */
     SMTP_FROM: z.string().min(3).optional(),
+    /** A mailbox of its own, read by IMAP: answers of contacts, words of satellite devices. Goes with TAGLINE_INBOX. */
+    IMAP_HOST: z.string().min(1).optional(),
+    IMAP_PORT: z.coerce.number().int().min(1).max(65_535).default(993),
+    /** implicit is TLS from the first byte (port 993); whenOffered may log in in the clear. */
+    IMAP_TLS: z.enum(['implicit', 'starttls', 'whenOffered']).default('implicit'),
+    IMAP_USER: z.string().min(1).optional(),
+    IMAP_PASSWORD: z.string().min(1).optional(),
+    IMAP_MAILBOX: z.string().min(1).default('INBOX'),
+    /** The address of that mailbox with a * where a secret goes: words+*@example.org. */
+    TAGLINE_INBOX: z
+      .string()
+      .regex(
+        /^[^\s@*]{0,20}\*@[^\s@*]+$/u,
+        'an address with one * before its @, like words+*@example.org',
+      )
+      .optional(),
     /** Serves /healthz and /metrics here. */
     TAGLINE_HEALTH_PORT: z.coerce.number().int().min(0).max(65_535).optional(),
     TAGLINE_HEALTH_HOST: z.string().min(1).default('127.0.0.1'),
@@ -65,7 +81,14 @@ const schema = z
   .refine((s) => (s.SMTP_HOST === undefined) === (s.SMTP_FROM === undefined), {
     path: ['SMTP_FROM'],
     message: 'goes with SMTP_HOST; give both or neither',
-  });
+  })
+  .refine(
+    (s) =>
+      [s.IMAP_USER, s.IMAP_PASSWORD, s.TAGLINE_INBOX].every(
+        (one) => (one === undefined) === (s.IMAP_HOST === undefined),
+      ),
+    { path: ['IMAP_HOST'], message: 'goes with IMAP_USER, IMAP_PASSWORD and TAGLINE_INBOX' },
+  );
 
 export type Settings = z.infer<typeof schema>;
 

@@ -35,6 +35,7 @@ const LAYERS: readonly (readonly [prefix: string, rank: number])[] = [
   ['commands/', 5],
   ['src/chat/', 5],
   ['src/page/', 5],
+  ['src/inbox/', 5],
   ['src/app/', 4],
   ['src/ops/', 4],
   ['src/record/', 4],

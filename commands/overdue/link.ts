@@ -1,15 +1,17 @@
 import type { App } from '../../src/app/app.ts';
 import { type Call, type Options, sub } from '../../src/app/command.ts';
+import { personMeant } from '../../src/app/who.ts';
 import { personOf } from '../../src/record/membership.ts';
 import { look } from '../../src/record/trips.ts';
 import { Refusal } from '../../src/say/refusal.ts';
 import type { Reply } from '../../src/say/reply.ts';
 import { typedText } from '../../src/say/typed.ts';
+import type { Person } from '../../src/trip/people.ts';
 import { contactMeant, contactOption } from './contact.ts';
 
 const options = {
   end: { type: 'boolean', description: 'Make the link stop working' },
-  for: contactOption('The own page of this contact, which stands in every message to them'),
+  for: contactOption('A contact’s own page; or the mail address for your satellite device'),
 } as const satisfies Options;
 
 declare module '../../src/say/press.ts' {
@@ -60,11 +62,14 @@ async function makeLink(app: App, call: Call): Promise<Reply> {
 
 /** Shown to the contact alone: what is sent from their page goes under their name. */
 async function ownLink(app: App, call: Call, typed: string, end: boolean): Promise<Reply> {
-  const pages = pagesOf(app);
   const { state } = await look(app, call, 'act');
+  const meant = personMeant(state, typed);
+  if (!meant.roles.includes('contact')) return ownAddress(app, call, meant, end);
+  const pages = pagesOf(app);
   const contact = contactMeant(state, typed, '; only contacts have a page of their own.');
   if (end) {
     await pages.renew(state.id, contact.id);
+    await app.mailAddresses?.renew(state.id, contact.id);
     return {
       lines: [
         `The link of ${contact.name} does not work any more. The next message to them brings another.`,
@@ -88,6 +93,36 @@ async function ownLink(app: App, call: Call, typed: string, end: boolean): Promi
       "Your own page: what is known, what to do, and how to answer. It is yours alone; don't pass it on.",
     ],
     links: [{ label: 'Open your page', url }],
+    private: true,
+  };
+}
+
+/** Shown to who posts by it alone: what is sent there goes into the record under their name. */
+async function ownAddress(app: App, call: Call, person: Person, end: boolean): Promise<Reply> {
+  const { mailAddresses: addresses } = app;
+  if (addresses === undefined) {
+    throw new Refusal('no-page', [
+      'No mail is read here, so a device can post nothing by it.',
+      'Whoever runs tagline can turn it on by setting IMAP_HOST.',
+    ]);
+  }
+  const { state } = await look(app, call, 'act');
+  if (end) {
+    await addresses.renew(state.id, person.id);
+    return {
+      lines: [`The address of ${person.name} does not work any more. /overdue link makes another.`],
+      private: true,
+    };
+  }
+  if (personOf(state, call.actor.id)?.id !== person.id) {
+    throw new Refusal('not-yours', `Only ${person.name} sees that address.`);
+  }
+  return {
+    lines: [
+      [{ code: await addresses.address(state.id, { person: person.id, to: '' }) }],
+      'Mail from a satellite device or a phone to this address is posted under your name. It is yours alone: who knows it can post.',
+      'Write in the first line: P5 done 1422 · all well · all down · help, and what is wrong. An answer comes back in 140 characters.',
+    ],
     private: true,
   };
 }

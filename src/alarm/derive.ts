@@ -194,6 +194,9 @@ function consents(before: TripState, { after, events, nowMs }: WatchChange): New
         newNotice(after.id, FIELD, { kind: 'left', seq, person, gone: false }, nowMs),
       ];
     }
+    if (event.kind === 'mail.received') {
+      return [newNotice(after.id, FIELD, { kind: 'mail', seq: event.seq }, nowMs)];
+    }
     if (event.kind !== 'contact.answered') return [];
     const { person, answer } = event.data;
     const was = reachable(before).some((p) => p.id === person);

@@ -76,6 +76,8 @@ const what = z.discriminatedUnion('kind', [
   z.strictObject({ kind: z.literal('leaving'), seq }),
   /** A contact has left, or (not `gone`) wants to. */
   z.strictObject({ kind: z.literal('left'), seq, person: z.string(), gone: z.boolean() }),
+  /** A mail came in that could not be read; the channel may understand it. */
+  z.strictObject({ kind: z.literal('mail'), seq }),
   /** The trip's record can't be read from this entry on. */
   z.strictObject({ kind: z.literal('unreadable'), seq }),
   /** Posts have not reached us since then, which is no word about the party. */
@@ -162,6 +164,7 @@ const MANNER: Manners = {
   drill: { urgency: 4, lifeH: 24 },
   invite: { urgency: 4, lifeH: 72 },
   leaving: { urgency: 4, lifeH: 24 },
+  mail: { urgency: 1, lifeH: 24 },
   left: { urgency: 2, lifeH: 24 },
   plan: { urgency: 5, lifeH: 48 },
   over: { urgency: 5, lifeH: 48 },

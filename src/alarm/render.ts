@@ -16,7 +16,13 @@ import { sheetText } from './sheet-text.ts';
 import { stopPassed } from './stop-time.ts';
 import { FIELD } from './who.ts';
 import { aheadMessage, askedMessage, removedMessage, stopMessage } from './words/asks.ts';
-import { inviteMessage, lastResortMessage, leavingMessage, leftMessage } from './words/contact.ts';
+import {
+  inviteMessage,
+  lastResortMessage,
+  leavingMessage,
+  leftMessage,
+  mailMessage,
+} from './words/contact.ts';
 import { deafMessage, hearingMessage } from './words/deaf.ts';
 import { earlyMessage } from './words/early.ts';
 import { erasingMessage } from './words/erasing.ts';
@@ -131,6 +137,8 @@ function wordsOf(
       return invited(state, to, what.seq);
     case 'leaving':
       return { send: leavingMessage(state) };
+    case 'mail':
+      return { send: mailMessage(state, what.seq) };
     case 'left':
       return { send: leftMessage(state, what.person, what.gone) };
     case 'unreached':

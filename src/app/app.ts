@@ -9,6 +9,7 @@ import type { Changes } from './changes.ts';
 import type { Command } from './command.ts';
 import type { KeptForecasts } from './forecast/kept.ts';
 import type { Invitations } from './invitations.ts';
+import type { MailAddresses } from './mail-addresses.ts';
 import type { Pages } from './page/port.ts';
 import type { Pictures } from './pictures.ts';
 import type { Reading } from './reading.ts';
@@ -58,6 +59,8 @@ export interface App extends Core {
   readonly reading: Reading;
   /** Days that a record is kept after its last word, at most. */
   readonly keepDays: number;
+  /** Addresses at which mail is read; undefined where none is. */
+  readonly mailAddresses: MailAddresses | undefined;
   /** Links to the status page; undefined where there is none. */
   readonly pages: Pages | undefined;
 }

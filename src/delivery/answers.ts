@@ -4,14 +4,14 @@ import { personById, type TripState } from '../trip/state.ts';
 import type { WayName } from './lanes.ts';
 import type { Envelope, WatchParts } from './ports.ts';
 
-type Answered = Pick<Envelope, 'message' | 'asked' | 'leave'>;
+type Answered = Pick<Envelope, 'message' | 'asked' | 'leave' | 'replyTo'>;
 
 /**
  * A message with what its reader needs to answer it without the chat: their own page, and by mail where they
  * leave. Whoever has not agreed to be contact gets where they say yes or no, and nothing that shows the trip.
  */
 export async function withAnswers(
-  { ownPage, asked }: Pick<WatchParts, 'ownPage' | 'asked'>,
+  { ownPage, asked, answersAt }: Pick<WatchParts, 'ownPage' | 'asked' | 'answersAt'>,
   state: TripState,
   { to, what }: Pick<NoticeData, 'to' | 'what'>,
   by: WayName,
@@ -22,11 +22,14 @@ export async function withAnswers(
   const way = waysTo(state, person).find((w) => w.way === by);
   if (way === undefined) return { message };
   const answer = asked?.(state.id, way);
+  const mailed =
+    by === 'email' ? await answersAt?.(state.id, { person: to, to: way.to }) : undefined;
+  const replyTo = mailed === undefined ? {} : { replyTo: mailed };
   if (saidBy(state, way) !== 'yes' || what.kind === 'leaving') {
-    return { message, ...(answer === undefined ? {} : { asked: answer }) };
+    return { message, ...(answer === undefined ? {} : { asked: answer }), ...replyTo };
   }
   const leave = by === 'email' && answer?.url !== undefined ? { leave: answer.url } : {};
-  if (ownPage === undefined) return { message, ...leave };
+  if (ownPage === undefined) return { message, ...leave, ...replyTo };
   const url = await ownPage(state.id, to);
-  return { message: { ...message, links: [{ label: 'Your page', url }] }, ...leave };
+  return { message: { ...message, links: [{ label: 'Your page', url }] }, ...leave, ...replyTo };
 }

@@ -18,6 +18,7 @@ export function mailOf(
   return {
     from: settings.from,
     to: { name: to.name, address: to.address },
+    ...(envelope.replyTo === undefined ? {} : { replyTo: envelope.replyTo }),
     subject: bare(message.subject),
     text,
     date: new Date(nowMs),
@@ -47,26 +48,46 @@ const URGENT = { Importance: 'high', Priority: 'urgent' };
 
 const NO_REPLIES = 'A mail to this address is not read.';
 
-/** How this mail is answered: on a page of the reader's own, or through somebody in the chat. */
+/** How this mail is answered: on a page of the reader's own, by a mail, or through somebody in the chat. */
 function answerLines(envelope: Envelope): string[] {
-  const { asked, leave } = envelope;
-  if (asked !== undefined) return askedLines(asked);
-  const foot = leave === undefined ? [] : ['', 'To be contact no more, by one press:', leave];
-  return [...ownAnswer(envelope.message), ...foot];
+  const { asked, leave, replyTo, message } = envelope;
+  if (asked !== undefined) return askedLines(asked, replyTo, message);
+  const byMail =
+    replyTo === undefined ? '' : ', or answer this mail with LEAVE alone in the first line';
+  const foot =
+    leave === undefined
+      ? replyTo === undefined
+        ? []
+        : ['', 'To be contact no more, answer with LEAVE alone in the first line.']
+      : ['', `To be contact no more, by one press${byMail}:`, leave];
+  return [...ownAnswer(envelope), ...foot];
 }
 
-function askedLines({ url, code }: NonNullable<Envelope['asked']>): string[] {
-  return url === undefined
-    ? [
-        '',
-        `To say yes, give this code to who asks you; they type it in: ${code}`,
-        `To say no, do nothing, or give it to them with a no. ${NO_REPLIES}`,
-      ]
-    : ['', 'Say yes or no here, by one press:', url, NO_REPLIES];
+function askedLines(
+  { url, code }: NonNullable<Envelope['asked']>,
+  replyTo: string | undefined,
+  message: Envelope['message'],
+): string[] {
+  // A contact who leaves a party that is out has said so once, and is asked back.
+  const leaving = message.buttons?.length === 1;
+  const words = leaving ? 'YES, LEAVE' : 'YES or NO';
+  const mail =
+    replyTo === undefined
+      ? NO_REPLIES
+      : `Or answer this mail with ${words} alone in the first line.`;
+  if (url !== undefined) return ['', 'Say yes or no here, by one press:', url, mail];
+  if (replyTo !== undefined) return ['', `Answer this mail with ${words} alone in the first line.`];
+  return [
+    '',
+    `To say yes, give this code to who asks you; they type it in: ${code}`,
+    `To say no, do nothing, or give it to them with a no. ${NO_REPLIES}`,
+  ];
 }
 
-function ownAnswer({ buttons = [], links = [] }: Envelope['message']): string[] {
+function ownAnswer({ message: { buttons = [], links = [] }, replyTo }: Envelope): string[] {
   const [page] = links;
+  const words = buttons.flatMap((b) => WORDS_FOR[b.label] ?? []);
+  const byMail = replyTo === undefined || words.length === 0 ? [] : words;
   if (page !== undefined) {
     const what =
       buttons.length === 0 ? 'How it goes, at any time' : 'Answer here, and see what is known';
@@ -74,15 +95,25 @@ function ownAnswer({ buttons = [], links = [] }: Envelope['message']): string[] 
       '',
       `${what}, on your own page:`,
       page.url,
-      `It is yours alone; don't pass it on. ${NO_REPLIES}`,
+      `It is yours alone; don't pass it on.${replyTo === undefined ? ` ${NO_REPLIES}` : ''}`,
+      ...(byMail.length === 0 ? [] : ['Or answer this mail, alone in the first line:', ...byMail]),
     ];
   }
-  if (buttons.length === 0) return [];
+  if (byMail.length > 0) return ['', 'Answer this mail, alone in the first line:', ...byMail];
+  if (buttons.length === 0 || replyTo !== undefined) return [];
   return [
     '',
     `${NO_REPLIES} Answer in the chat, or tell somebody who is there: they press the button for you.`,
   ];
 }
+
+/** What a button is called in a mail that is answered by a word. */
+const WORDS_FOR: Readonly<Record<string, string>> = {
+  "I've got it": 'OK: you have it in hand',
+  'Call-out made': 'CALLED: you have called the rescue service',
+  'They are fine': 'THEY ARE WELL: you have heard from them yourself',
+  'The rescue service knows': 'THE RESCUE SERVICE KNOWS: you have told it that they are safe',
+};
 
 /** RFC 2369, 3.2, and RFC 8058, 3.1: one press in the mail program. A page without TLS takes no part in it. */
 function leaveHeaders(url: string | undefined): Record<string, string> {

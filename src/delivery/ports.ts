@@ -28,6 +28,8 @@ export interface Envelope {
   asked?: Asked;
   /** To a contact by mail: where they leave by one press (RFC 8058). */
   leave?: string;
+  /** To a contact by mail: where an answer of theirs is read. */
+  replyTo?: string;
   /** As the notice has it: 0 is distress, 1 an alert. */
   urgency?: number;
 }
@@ -86,6 +88,8 @@ export interface WatchParts {
   ownPage?: ((trip: string, person: string) => Promise<string>) | undefined;
   /** Where somebody says whether they want to be contact. */
   asked?(trip: string, way: WayTo): Asked;
+  /** The address at which a contact's answers are read; undefined where none are. */
+  answersAt?: ((trip: string, use: { person: string; to: string }) => Promise<string>) | undefined;
   /** Mail address of whoever runs this, for calendar files. */
   organizer: string;
   /** Names this process among those on the same database: `host/pid/start`. */

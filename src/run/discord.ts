@@ -111,6 +111,7 @@ async function startParts(
     reading: systemReading(),
     pages: page?.links,
     secret: pageSecret(settings.TAGLINE_DATA),
+    inbox: settings.TAGLINE_INBOX,
   });
   if (page !== undefined) parts.add((await page.serve(app)).close);
   const guildForTrying = settings.DISCORD_GUILD;

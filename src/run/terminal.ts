@@ -35,6 +35,7 @@ export async function runTerminal(ports: Ports, settings: Settings): Promise<voi
       reading: systemReading(),
       pages: page.links,
       secret,
+      inbox: settings.TAGLINE_INBOX,
     });
     parts.add(page.serveWhenVisited(app).close);
     const terminal = new Terminal({

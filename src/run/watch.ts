@@ -15,6 +15,7 @@ import { beat, fetchAsk } from '../ops/heartbeat.ts';
 import { createCounters, createMetrics } from '../ops/metrics.ts';
 import { OpenTrips } from '../ops/open-trips.ts';
 import type { Settings } from '../settings.ts';
+import { inboxOf } from './inbox.ts';
 
 export interface RunningWatch {
   health: Health;
@@ -60,6 +61,7 @@ export async function startWatch({
   });
   const watch = new Watch(parts);
   const loop = () => watch.status();
+  const inbox = await inboxOf(app, settings, mail?.mail.email);
   const mailCheck = mail === undefined ? undefined : new MailCheck(mail.mail, app);
   const taken = await takeOver(app.store, self);
   const presence = new Presence({ ...app, owner: parts.owner }, () => watch.poke());
@@ -73,7 +75,9 @@ export async function startWatch({
     missing: () => trips.missing(),
     loop,
     ...(gateway === undefined ? {} : { gateway }),
-    ...(mailCheck === undefined ? {} : { mail: () => mailCheck.trouble }),
+    ...(mailCheck === undefined && inbox === undefined
+      ? {}
+      : { mail: () => mailCheck?.trouble ?? inbox?.trouble() }),
   });
   const monoMs = () => app.clock.monoMs();
   const metrics = createMetrics({ registry, loop, monoMs, numbers: () => health.numbers() });
@@ -104,6 +108,7 @@ export async function startWatch({
     ...(hearing === undefined ? [] : [hearing.run(off.signal)]),
     sweeping,
     ...checking,
+    ...(inbox === undefined ? [] : [inbox.run(off.signal)]),
     ...heartbeats(app, settings, health, off.signal),
     ...(await weatherOf(app, settings, off.signal)),
   ];

@@ -82,6 +82,7 @@ export function fakeWorld(
     printSheet: printableSheet,
     ...around,
     invitations: new Invitations(store, createSeals(secret)),
+    mailAddresses: undefined,
   };
   return { app, logged, calls };
 }

@@ -143,3 +143,17 @@ export function leavingMessage(state: TripState): Message {
     ],
   };
 }
+
+/** To the channel: somebody wrote what could not be read. It is shown as it is. */
+export function mailMessage(state: TripState, seq: number): Message {
+  const fact = state.entries.find(({ event }) => event.seq === seq)?.event;
+  const data = fact?.kind === 'mail.received' ? fact.data : undefined;
+  const name = nameOf(state, data?.person ?? '');
+  return {
+    subject: `${state.name}: a mail from ${name} was not understood`,
+    lines: [
+      `${name} wrote by mail: “${data?.words ?? ''}”`,
+      'Nothing was done with it. Whoever understands it posts it: /pitch done, /checkin ok how:radio, /trouble report.',
+    ],
+  };
+}

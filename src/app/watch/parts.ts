@@ -27,6 +27,7 @@ export function watchParts(app: App, wiring: WatchWiring): WatchParts {
     project: (state, nowMs) => projectTimes(app, state, nowMs),
     waysLate: (state, nowMs) => waysLate(app, state, nowMs),
     ownPage: app.pages?.own,
+    answersAt: app.mailAddresses?.address.bind(app.mailAddresses),
     asked: (trip, way) => {
       const url = app.pages?.asked(trip, app.invitations.token(trip, way));
       return { code: app.invitations.code(trip, way), ...(url === undefined ? {} : { url }) };

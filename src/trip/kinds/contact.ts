@@ -1,4 +1,5 @@
 import { z } from 'zod';
+import { LIMITS } from '../../limits.ts';
 import { nameOf, type TripState } from '../state.ts';
 import type { Consent } from '../watch-state.ts';
 import type { Kind } from './kind.ts';
@@ -17,11 +18,18 @@ export const contactAnswered = z.strictObject({ ...wayTo, answer: z.enum(['yes',
 /** A contact of a party that is out wants to leave, and is asked back. */
 export const contactLeaving = z.strictObject({ person });
 
+/** Words that came in by mail and could not be read. */
+export const mailReceived = z.strictObject({
+  person,
+  words: z.string().trim().min(1).max(LIMITS.noteLength),
+});
+
 /** Whether a contact wants to be one. Who was never asked is of a release that did not ask. */
 export const contactKinds: {
   'contact.asked': Kind<z.infer<typeof contactAsked>>;
   'contact.answered': Kind<z.infer<typeof contactAnswered>>;
   'contact.leaving': Kind<z.infer<typeof contactLeaving>>;
+  'mail.received': Kind<z.infer<typeof mailReceived>>;
 } = {
   'contact.asked': {
     order: 'told',
@@ -62,6 +70,19 @@ export const contactKinds: {
       // It changes nothing: they are told of alarms until they have said so twice.
     },
     say: (data, state) => `${nameOf(state, data.person)} wants to be contact no more; asked back`,
+  },
+  'mail.received': {
+    order: 'told',
+    alive: false,
+    strike: 'told',
+    private: false,
+    vital: false,
+    data: mailReceived,
+    fold() {
+      // Nobody can say what it means: it is there to be read.
+    },
+    say: (data, state) =>
+      `mail from ${nameOf(state, data.person)}, not understood: “${data.words}”`,
   },
 };
 

@@ -233,6 +233,9 @@ const WORDS: Record<string, readonly [data: object, words: string][]> = {
       'Dana is no contact, by e-mail',
     ],
   ],
+  'mail.received': [
+    [{ person: 'dana', words: 'ring me' }, 'mail from Dana, not understood: “ring me”'],
+  ],
   'contact.leaving': [[{ person: 'dana' }, 'Dana wants to be contact no more; asked back']],
   'trouble.reported': [
     [

@@ -98,6 +98,10 @@ export const WATCH_SHAPES: Shapes = {
       [WAY, { ...WAY, answer: 'maybe' }, { ...WAY, answer: 'yes', more: 1 }],
     ],
   ],
+  'mail.received': [
+    bounded('person', 40, { words: 'x' }),
+    [[{ person: 'm', words: 'call me' }], [{ person: 'm' }, { person: 'm', words: ' ' }]],
+  ],
   'contact.leaving': [bounded('person', 40), [[], [{ person: 'm', more: 1 }]]],
   'watch.promised': [
     noted('about', { dueMs: 5 }),

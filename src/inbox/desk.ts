@@ -1,0 +1,221 @@
+import { accountOf } from '../alarm/who.ts';
+import type { App } from '../app/app.ts';
+import { dispatch } from '../app/dispatch.ts';
+import type { MailAddresses } from '../app/mail-addresses.ts';
+import { Rates } from '../app/rates.ts';
+import type { Envelope, Ways } from '../delivery/ports.ts';
+import type { Call } from '../record/call.ts';
+import { pageUser } from '../record/membership.ts';
+import { bare } from '../say/message.ts';
+import type { Line, Reply } from '../say/reply.ts';
+import { openTroubles } from '../trip/conditions.ts';
+import { nonceFor } from './answer-id.ts';
+import type { Incoming } from './incoming.ts';
+import { answerOf, postOf } from './meaning.ts';
+import { type Pressed, pressesOf } from './presses.ts';
+import { agreedBy, type Whose, whoseMail } from './whose.ts';
+
+/** What words in by mail need. */
+export interface DeskParts {
+  app: App;
+  addresses: MailAddresses;
+  /** Undefined where no mail can be sent: then nothing is answered. */
+  email: Ways['email'];
+}
+
+/** What a satellite device shows of an answer, in characters. */
+const SHORT = 140;
+
+/** Takes words that come in by mail, does what they say, and answers them the same way. */
+export class Desk {
+  readonly #parts: DeskParts;
+  readonly #rates = new Rates();
+
+  constructor(parts: DeskParts) {
+    this.#parts = parts;
+  }
+
+  /** Whether a mail to these addresses may be taken. */
+  async knows(to: readonly string[]): Promise<boolean> {
+    return (await whoseMail(this.#parts.app, this.#parts.addresses, to)) !== undefined;
+  }
+
+  /** Taking the same mail twice does what it says once. */
+  async take(mail: Incoming): Promise<'taken' | 'ignored'> {
+    const { app, addresses } = this.#parts;
+    const whose = await whoseMail(app, addresses, mail.to);
+    if (whose === undefined) return 'ignored';
+    // RFC 3834, 2: who is away has read nothing. A device may well say that a program sent it.
+    const own = whose.way === undefined ? mail.automatic !== 'replied' : mail.automatic === 'no';
+    if (!own) return 'ignored';
+    const reply = await (whose.way === undefined
+      ? this.#post(whose, mail)
+      : this.#answer(whose, mail));
+    await this.#reply(whose, mail, reply);
+    return 'taken';
+  }
+
+  /** A contact's words. */
+  async #answer(whose: Whose, mail: Incoming): Promise<Reply> {
+    const { app } = this.#parts;
+    const { state, way } = whose;
+    const said = answerOf(mail.text);
+    const stands = await pressesOf(app.store, state.id, mail.answers);
+    const press =
+      said === undefined || way === undefined
+        ? undefined
+        : pressFor(said, agreedBy(state, way), stands, app.invitations.code(state.id, way));
+    if (press === undefined) return this.#unread(whose, mail);
+    return dispatch(app, this.#call(whose, mail), press.path, press.options);
+  }
+
+  /** The party's words. */
+  async #post(whose: Whose, mail: Incoming): Promise<Reply> {
+    const { app } = this.#parts;
+    const post = postOf(mail.text);
+    const call = this.#call(whose, mail);
+    switch (post?.is) {
+      case 'done': {
+        const at = post.at === undefined ? {} : { at: post.at };
+        return dispatch(app, call, 'pitch done', { number: post.number, ...at });
+      }
+      case 'well': {
+        const words = post.words === undefined ? {} : { words: post.words };
+        return dispatch(app, call, 'checkin ok', words);
+      }
+      case 'down':
+        return dispatch(app, call, 'trip down', {});
+      case 'trouble': {
+        const wants = post.callout ? 'callout' : 'cope';
+        const more = post.callout ? { wants: 'callout' } : {};
+        if (openTroubles(whose.state).length > 0) {
+          const told = await dispatch(app, call, 'trouble update', { words: post.what, ...more });
+          if (told.refused !== true) return told;
+        }
+        return dispatch(app, call, 'trouble report', {
+          what: post.what,
+          condition: 'unknown',
+          wants,
+        });
+      }
+      default:
+        return this.#unread(whose, mail);
+    }
+  }
+
+  /** What can't be read is asked back, and shown to the channel: somebody there may understand it. */
+  async #unread(whose: Whose, mail: Incoming): Promise<Reply> {
+    const { app } = this.#parts;
+    const { state, person, way } = whose;
+    const words = mail.text.replace(/\s+/gu, ' ').trim().slice(0, 280);
+    const nowMs = app.clock.wallMs();
+    const call = this.#call(whose, mail);
+    if (words !== '' && this.#rates.counted(['mailUnread'], call) === undefined) {
+      await app.records.write({
+        trip: state.id,
+        key: `${call.id}/shown`,
+        nowMs,
+        by: call.actor,
+        decide: ({ state: now }) =>
+          now.closedAtMs !== undefined
+            ? []
+            : [{ kind: 'mail.received', data: { person: person.id, words } }],
+        answer: () => null,
+      });
+    }
+    const lines =
+      way === undefined
+        ? ['NOT READ, shown to the others. Write: P5 done 1422 | all well | all down | help ...']
+        : [
+            'That was not understood, so nothing was done; the party’s channel sees your words.',
+            agreedBy(state, way)
+              ? 'Answer with one of these alone in the first line. OK: you have it in hand. CALLED: you have called the rescue service. THEY ARE WELL: you have heard from them. LEAVE: you want no more of this.'
+              : 'Answer YES or NO alone in the first line.',
+          ];
+    return { lines, refused: true };
+  }
+
+  #call({ row, state, person, way }: Whose, mail: Incoming): Call {
+    const account = way === undefined ? accountOf(state, person) : undefined;
+    return {
+      id: `mail:${mail.id}`,
+      atMs: this.#parts.app.clock.wallMs(),
+      actor: { id: account ?? pageUser(person), name: person.name },
+      where: { channel: row.channel, direct: true },
+      trip: row.id,
+    };
+  }
+
+  async #reply(whose: Whose, mail: Incoming, reply: Reply): Promise<void> {
+    const { app, email } = this.#parts;
+    const { state, person, way } = whose;
+    // A contact is answered where they are known to read; a device where it wrote from.
+    const address = way?.to ?? mail.from;
+    if (email === undefined || address === undefined) return;
+    if (this.#rates.counted(['mailAnswers'], this.#call(whose, mail)) !== undefined) return;
+    const lines = [...reply.lines, ...(reply.after ?? [])].filter((line) => !namesCommand(line));
+    const envelope: Envelope = {
+      message:
+        way === undefined
+          ? { subject: 'tagline', lines: [short(reply)] }
+          : { subject: `${state.name}: your answer`, lines },
+      trip: state.id,
+      nonce: nonceFor(mail.id),
+      nowMs: app.clock.wallMs(),
+    };
+    const sent = await email({ address, name: person.name }, envelope);
+    if (!sent.ok) app.log.warn({ why: sent.why }, 'a mail could not be answered');
+  }
+}
+
+function pressFor(
+  said: NonNullable<ReturnType<typeof answerOf>>,
+  agreed: boolean,
+  stands: Pressed,
+  code: string,
+): { path: string; options: Record<string, string | number | boolean> } | undefined {
+  const { drill, ...alarm } = stands;
+  switch (said.is) {
+    case 'yes':
+      // To an alarm a yes may mean anything.
+      return agreed ? undefined : { path: 'checkin contact', options: { answer: 'yes', code } };
+    case 'no':
+      if (agreed && !said.leave) return undefined;
+      return {
+        path: 'checkin contact',
+        options: { answer: 'no', code, ...(said.sure ? { sure: true } : {}) },
+      };
+    case 'in hand':
+      return { path: 'overdue ack', options: drill === true ? { drill } : alarm };
+    case 'called':
+      return { path: 'overdue resolve', options: { how: 'called', ...alarm } };
+    case 'well':
+      return { path: 'checkin ok', options: { how: 'reached' } };
+    case 'stood down':
+      return { path: 'overdue resolve', options: { how: 'stood-down' } };
+  }
+}
+
+/** Whoever writes a mail can type no command. */
+function namesCommand(line: Line): boolean {
+  return (
+    typeof line !== 'string' &&
+    line.some((p) => typeof p === 'object' && 'code' in p && p.code.startsWith('/'))
+  );
+}
+
+/** An answer in 140 characters, the most important first. */
+export function short(reply: Reply): string {
+  const prefix =
+    reply.refused === true && !/^NOT /u.test(bare(reply.lines[0] ?? '')) ? 'NOT NOTED: ' : '';
+  const text =
+    prefix +
+    reply.lines
+      .filter((line) => !namesCommand(line))
+      .map(bare)
+      .join(' ');
+  const signs = [...text];
+  if (signs.length <= SHORT) return text;
+  const cut = signs.slice(0, SHORT - 1).join('');
+  return `${cut.slice(0, Math.max(cut.lastIndexOf(' '), SHORT - 40))}…`;
+}

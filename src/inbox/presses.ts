@@ -1,0 +1,28 @@
+import { noticeData } from '../alarm/notice.ts';
+import type { Store } from '../store/port.ts';
+
+/** What the mail that is answered would have offered to press. */
+export interface Pressed {
+  /** The entry that raised the alarm. */
+  alarm?: number;
+  drill?: true;
+}
+
+/**
+ * What a mail answers, by the ids of the mails before it: an answer belongs to its alarm, as a button does. Empty
+ * where the program that sent it left them out: then it speaks of what stands.
+ */
+export async function pressesOf(
+  store: Pick<Store, 'notices'>,
+  trip: string,
+  answers: readonly string[],
+): Promise<Pressed> {
+  const nonces = new Set(answers.map((id) => id.replace(/^<|@.*$/gu, '')));
+  if (nonces.size === 0) return {};
+  const row = (await store.notices(trip)).findLast(({ nonce }) => nonces.has(nonce));
+  const data = noticeData.safeParse(row?.data);
+  if (!data.success) return {};
+  const { what } = data.data;
+  if (what.kind === 'drill') return { drill: true };
+  return what.kind === 'phase' ? { alarm: what.raised } : {};
+}

@@ -123,12 +123,15 @@ export class Inbox {
 
   /** Waits for word of new mail, the next look, or the end of the connection. */
   async #news(client: ImapFlow, gone: AbortSignal): Promise<void> {
+    if (gone.aborted) return;
     const waited = new AbortController();
-    const any = AbortSignal.any([gone, waited.signal]);
-    const heard = once(client, 'exists', { signal: any }).catch(() => {});
+    const stop = () => waited.abort();
+    gone.addEventListener('abort', stop);
+    const heard = once(client, 'exists', { signal: waited.signal }).catch(() => {});
     // Ended by the next command; a server without it is polled.
     void client.idle().catch(() => {});
-    await Promise.race([heard, this.#clock.sleep(POLL_MS, any)]);
+    await Promise.race([heard, this.#clock.sleep(POLL_MS, waited.signal)]);
+    gone.removeEventListener('abort', stop);
     waited.abort();
   }
 

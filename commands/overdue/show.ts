@@ -21,28 +21,18 @@ import { look } from '../../src/record/trips.ts';
 import type { Line } from '../../src/say/reply.ts';
 import { duration } from '../../src/time/format.ts';
 import { nameOf, type TripState } from '../../src/trip/state.ts';
-import type { Raised } from '../../src/trip/watch-state.ts';
+import type { AlarmPhase, Raised } from '../../src/trip/watch-state.ts';
 import { toldName } from './words.ts';
 
-/** What stands, before the time it is about. */
-const STANDS = {
-  due: 'A word was due, nothing heard yet',
-  uncertainty: 'No word; their contact is asked to try them',
-  alert: 'Overdue',
-  distress: 'Call the rescue service if nobody has',
-} as const;
+/** What stands, before the time it is about, and what is to be done. */
+type Stands = readonly [what: string, then?: string];
+const CALL = 'call the rescue service if nobody has';
 
-/** The same of trouble, which is no lateness. */
-const TROUBLE = {
-  ...STANDS,
-  alert: 'Trouble, and they say that they cope',
-  distress: 'Trouble; call the rescue service if nobody has',
-} as const;
-
-/** What a call to the rescue service follows from. */
-const CALL: Record<string, string> = {
-  callout: 'The call-out time has passed; call the rescue service if nobody has',
-  silence: 'Nothing heard for too long; call the rescue service if nobody has',
+const STANDS: Readonly<Record<AlarmPhase, Stands>> = {
+  due: ['A word was due, nothing heard yet'],
+  uncertainty: ['No word; their contact is asked to try them'],
+  alert: ['Overdue'],
+  distress: ['Nothing heard for too long', CALL],
 };
 
 const options = {} as const satisfies Options;
@@ -97,7 +87,12 @@ function standingLine(state: TripState, nowMs: number): Line {
         '.',
       ];
     }
-    return [`${standsWords(state, raised)}, since `, at(state, raised.dueMs, nowMs), '.'];
+    const [what, then] = standsWords(state, raised);
+    return [
+      `${what}, since `,
+      at(state, raised.dueMs, nowMs),
+      then === undefined ? '.' : `: ${then}.`,
+    ];
   }
   if (state.closedAtMs !== undefined) return 'The trip is closed: nothing is watched.';
   if (state.downAtMs !== undefined) return 'Everyone is down: nothing is watched.';
@@ -107,11 +102,14 @@ function standingLine(state: TripState, nowMs: number): Line {
     : 'Nothing is overdue.';
 }
 
-function standsWords(state: TripState, raised: Raised): string {
-  if (calledSince(state, raised))
-    return 'The rescue service was called; nobody has been heard from';
-  const call = raised.phase === 'distress' ? CALL[raised.root] : undefined;
-  return call ?? (raised.root.startsWith('trouble:') ? TROUBLE : STANDS)[raised.phase];
+function standsWords(state: TripState, { phase, root, ...raised }: Raised): Stands {
+  if (calledSince(state, { phase, root, ...raised }))
+    return ['The rescue service was called; nobody has been heard from'];
+  if (root.startsWith('trouble:'))
+    return phase === 'distress' ? ['Trouble', CALL] : ['Trouble, and they say that they cope'];
+  return root === 'callout' && phase === 'distress'
+    ? ['The call-out time has passed', CALL]
+    : STANDS[phase];
 }
 
 function toldLines(state: TripState, nowMs: number): Line[] {

@@ -1,12 +1,14 @@
 import { reached } from '../../src/alarm/ladder.ts';
 import { nextLines } from '../../src/alarm/words/news.ts';
+import { overButton } from '../../src/alarm/words/trouble.ts';
 import { type Options, sub } from '../../src/app/command.ts';
 import { noteOption } from '../../src/app/options.ts';
 import { undoButton } from '../../src/app/words/post.ts';
 import { change } from '../../src/record/change.ts';
+import type { Button } from '../../src/say/reply.ts';
 import { openTroubles } from '../../src/trip/conditions.ts';
-import { whoWords } from '../../src/trip/kinds/trouble.ts';
-import { troubleMeant } from './told.ts';
+import { type Trouble, whoWords } from '../../src/trip/kinds/trouble.ts';
+import { mustBeOne, troubleMeant } from './told.ts';
 
 const options = {
   said: {
@@ -40,12 +42,12 @@ export const over = sub({
   options,
   run: (call, { said, left = 'well', trouble }, app) =>
     change(app, call, {
-      decide: ({ state }) => [
-        {
-          kind: 'trouble.over',
-          data: { trouble: troubleMeant(state, [], trouble).id, said, left },
-        },
-      ],
+      decide({ state }) {
+        if (trouble === undefined)
+          mustBeOne(state, call.atMs, (one, label) => overThis(one, label, said, left));
+        const { id } = troubleMeant(state, [], trouble);
+        return [{ kind: 'trouble.over', data: { trouble: id, said, left } }];
+      },
       answer({ before, after, events }) {
         const ended = troubleMeant(before, [], trouble);
         const more = openTroubles(after).length;
@@ -64,3 +66,9 @@ export const over = sub({
       },
     }),
 });
+
+/** The same of this trouble; words that a button can't carry are asked for anew. */
+function overThis(trouble: Trouble, label: string, said: string, left: 'well' | 'out'): Button {
+  if (said.length > 40) return { ...overButton(trouble), label };
+  return { label, press: { path: 'trouble over', options: { trouble: trouble.seq, said, left } } };
+}

@@ -1,12 +1,13 @@
 import { phasesToTell, reached } from '../../src/alarm/ladder.ts';
 import { FIELD } from '../../src/alarm/who.ts';
 import { at, nextPhaseAt } from '../../src/alarm/words/common.ts';
+import { troubleLines } from '../../src/alarm/words/trouble.ts';
 import type { Call } from '../../src/app/command.ts';
 import { personOf } from '../../src/record/membership.ts';
 import { Refusal } from '../../src/say/refusal.ts';
-import type { Line } from '../../src/say/reply.ts';
+import type { Button, Line } from '../../src/say/reply.ts';
 import { openTroubles } from '../../src/trip/conditions.ts';
-import type { Trouble } from '../../src/trip/kinds/trouble.ts';
+import { type Trouble, whoWords } from '../../src/trip/kinds/trouble.ts';
 import { nameOf, type TripState } from '../../src/trip/state.ts';
 
 type How = Trouble['how'];
@@ -15,6 +16,29 @@ type How = Trouble['how'];
 export function howOf(state: TripState, call: Call, how: How | undefined): How {
   const climber = personOf(state, call.actor.id)?.roles.includes('climber') === true;
   return how ?? (climber ? 'self' : 'radio');
+}
+
+/**
+ * Of several that stand it has to be said which: a word meant for one must not end another, nor put its
+ * call-out off.
+ *
+ * @throws Refusal with a button for each, where more than one stands
+ */
+export function mustBeOne(
+  state: TripState,
+  nowMs: number,
+  again: (trouble: Trouble, label: string) => Button,
+): void {
+  const open = openTroubles(state);
+  if (open.length < 2) return;
+  throw new Refusal(
+    'ambiguous-name',
+    [
+      'More than one trouble stands. Which is meant? Nothing is noted yet.',
+      ...open.flatMap((t) => troubleLines(state, t, nowMs).slice(0, 1)),
+    ],
+    open.map((t) => again(t, `${whoWords(state, t.who)}: ${t.what}`.slice(0, 70))),
+  );
 }
 
 /**

@@ -5,11 +5,12 @@ import { namedIds } from '../../src/app/parts.ts';
 import { toldTime } from '../../src/app/when.ts';
 import { suggestClimbers } from '../../src/app/who.ts';
 import { change } from '../../src/record/change.ts';
+import { openTroubles } from '../../src/trip/conditions.ts';
 import type { Fact } from '../../src/trip/fact.ts';
 import type { Trouble } from '../../src/trip/kinds/trouble.ts';
-import type { TripState } from '../../src/trip/state.ts';
+import { nameOf, type TripState } from '../../src/trip/state.ts';
 import { conditionOption, wantsOption } from './options.ts';
-import { howOf, toldLines, troubleMeant } from './told.ts';
+import { howOf, mustBeOne, toldLines, troubleMeant } from './told.ts';
 
 const options = {
   words: { ...noteOption('What is new'), required: true },
@@ -43,6 +44,17 @@ export const update = sub({
       decide({ state }) {
         const told = toldTime(state, call, at);
         const ids = who === undefined ? undefined : namedIds(state, who);
+        const known = openTroubles(state).some((t) => t.who.some((id) => ids?.includes(id)));
+        if (!known) {
+          const same = words.length <= 40 ? { words } : { words: words.slice(0, 39) };
+          mustBeOne(state, call.atMs, ({ who: [first] }, label) => ({
+            label,
+            press: {
+              path: 'trouble update',
+              options: { ...same, ...(first === undefined ? {} : { who: nameOf(state, first) }) },
+            },
+          }));
+        }
         const trouble = troubleMeant(state, ids);
         const more = ids?.some((id) => !trouble.who.includes(id));
         const data = {

@@ -7,7 +7,7 @@ import { present, type TripState } from '../trip/state.ts';
 import type { Raised } from '../trip/watch-state.ts';
 import { type Deadline, deadlinesOf } from './deadlines.ts';
 import { watched } from './expectations.ts';
-import { phaseNow, reached, standing } from './ladder.ts';
+import { phaseNow, reached, standing, toldOf } from './ladder.ts';
 import { newNotice, noticeKey, type What } from './notice.ts';
 import { agreed } from './repeats.ts';
 import { contacts, FIELD, reachable, told } from './who.ts';
@@ -101,7 +101,35 @@ function alarms(
     const more = { phase: raised.phase, key: `/${after.seq}` };
     notices.push(newNotice(after.id, group, about, nowMs, more));
   }
-  return { notices, cancelNotices };
+  const known = new Set(notices.map((n) => n.key));
+  const others = troublesOver(before, { before, after, events, nowMs }).filter(
+    (n) => !known.has(n.key),
+  );
+  return { notices: [...notices, ...others], cancelNotices };
+}
+
+/** A trouble that is over while something else stands: whoever was told of it hears that. */
+function troublesOver(before: TripState, { after, events, nowMs }: WatchChange): NewNotice[] {
+  const by = authorsOf(after, events);
+  const is = reached(after);
+  return openTroubles(before).flatMap(({ seq }) => {
+    if (after.troubles.find((t) => t.seq === seq)?.over === undefined) return [];
+    const told = before.watch.raised.filter((r) => r.root === `trouble:${seq}`);
+    const groups = new Set(told.flatMap((r) => toldOf(before, r)));
+    return [...groups].flatMap((group) => {
+      const raised = told.at(-1)?.seq;
+      if (raised === undefined || !is.has(group)) return [];
+      const about = {
+        kind: 'ended',
+        seq: after.seq,
+        raised,
+        why: 'over',
+        by,
+        still: true,
+      } as const;
+      return newNotice(after.id, group, about, nowMs);
+    });
+  });
 }
 
 /** Keys of everything a group may still have pending about the alarm. */

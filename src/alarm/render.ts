@@ -84,8 +84,7 @@ function wordsOf(
     case 'phase':
       return phase(state, to, what, nowMs);
     case 'ended':
-      if (reached(state).has(to) !== (what.still === true)) return { drop: 'reopened' };
-      return { send: endedMessage(state, what, nowMs) };
+      return ended(state, to, what, nowMs);
     case 'early':
       return sent(earlyMessage(state, to, what.raised, nowMs), 'ended');
     case 'asked':
@@ -191,6 +190,22 @@ function toUnconfirmed(state: TripState, to: string, what: What, nowMs: number):
   if (what.kind !== 'ended') return { drop: 'gone' };
   if (reached(state).has(to)) return { drop: 'reopened' };
   return { send: endedMessage(state, what, nowMs) };
+}
+
+/** A trouble's end is told whatever else has begun since; the end of all else only while it holds. */
+function ended(
+  state: TripState,
+  to: string,
+  what: Extract<What, { kind: 'ended' }>,
+  nowMs: number,
+): Rendered {
+  const still = reached(state).has(to);
+  const back =
+    what.why === 'over'
+      ? standing(state).some((r) => r.seq === what.raised)
+      : still !== (what.still === true);
+  if (back) return { drop: 'reopened' };
+  return { send: endedMessage(state, { ...what, still }, nowMs) };
 }
 
 function sent(message: Message | undefined, drop: 'acknowledged' | 'ended'): Rendered {

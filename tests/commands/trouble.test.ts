@@ -203,3 +203,40 @@ describe('who is up there counts', () => {
     expect(sheet).toMatch(/Ines: condition hurt/);
   });
 });
+
+describe('of two troubles', () => {
+  const told = () => w.told.filter((t) => t.to === 'Dana').map((t) => t.text);
+
+  it('a word that names none ends none and puts nothing off; a button ends the one that is meant', async () => {
+    await say('mara', '/trouble report what:"Ines hurt her hand" who:Ines wants:cope');
+    await say('mara', '/trouble report what:"Jonas is very cold" who:Jonas wants:cope');
+    await w.tick();
+    const asked = await w.say('mara', '/trouble over said:"hand is fine"');
+    expect([asked.refused, asked.code]).toEqual([true, 'ambiguous-name']);
+    expect(text(asked)).toMatch(/^More than one trouble stands\. Which is meant\?/);
+    const news = await w.say('mara', '/trouble update words:"warm soup"');
+    expect(news.code).toBe('ambiguous-name');
+    expect((await w.trip()).state.troubles.map((t) => [t.over, t.updates.length])).toEqual([
+      [undefined, 0],
+      [undefined, 0],
+    ]);
+    await say('mara', '/trouble update words:"warm soup" who:Jonas');
+    const { length } = told();
+    await w.say('mara', '/trouble over said:"hand is fine"');
+    await say('mara', '[Ines: Ines hurt her hand]');
+    expect((await w.trip()).state.troubles.map((t) => t.over?.said)).toEqual([
+      'hand is fine',
+      undefined,
+    ]);
+    await w.tick();
+    // Who was told of it hears it, and that the other stands.
+    const since = told().slice(length).join('\n');
+    expect(since).toContain('Ines: well. “hand is fine” (told by Mara).');
+    expect(since).toContain('An alarm stands all the same.');
+    expect(since).not.toContain('The alarm is over');
+    await say('mara', '/trouble over said:"Jonas is warm again"');
+    await w.tick();
+    expect(told().at(-1)).toContain('Jonas: well. “Jonas is warm again” (told by Mara).');
+    expect(told().at(-1)).toContain('The alarm is over.');
+  });
+});

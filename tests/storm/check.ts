@@ -13,6 +13,8 @@ export interface Evidence {
   mail: MailServer;
   /** Monotonic times of the kills. */
   killedAt: readonly number[];
+  /** The same by the wall clock, which the stand-in goes by. */
+  killedMs: readonly number[];
   /** Name of the trip that was damaged: what waits for its mending is no loss. */
   aside: string;
   /** How long after its end something about a trip may land. */
@@ -31,6 +33,9 @@ export interface Totals {
   /** What became of those. */
   why: string[];
   shown: number;
+  /** Shown once more after a kill, later than the platform folds a nonce. */
+  again: number;
+  /** And without a kill in between. */
   twice: number;
   folded: number;
   planned: number;
@@ -96,7 +101,7 @@ export async function checkRecord(evidence: Evidence): Promise<Totals> {
     undelivered,
     why,
     shown: nonces.length,
-    twice: nonces.length - seen.size,
+    ...shownTotals(messages, evidence),
     folded: stand.entries.filter((e) => e.kind === 'folded').length,
     ...mailTotals(evidence),
     afterEnd: trips.flatMap((t) => t.toldAfterEnd(graceMs)),
@@ -106,6 +111,23 @@ export async function checkRecord(evidence: Evidence): Promise<Totals> {
       0,
     ),
   };
+}
+
+function shownTotals(
+  messages: readonly { nonce?: string | number; atMs: number }[],
+  { killedMs }: Evidence,
+): Pick<Totals, 'again' | 'twice'> {
+  const last = new Map<string | number, number>();
+  let [again, twice] = [0, 0];
+  for (const { nonce, atMs } of messages) {
+    if (nonce === undefined) continue;
+    const before = last.get(nonce);
+    last.set(nonce, atMs);
+    if (before === undefined) continue;
+    if (killedMs.some((ms) => ms >= before && ms <= atMs)) again += 1;
+    else twice += 1;
+  }
+  return { again, twice };
 }
 
 function mailTotals({

@@ -54,7 +54,16 @@ export async function storm(parts: StormParts, kills: number, seed: number): Pro
   };
   const begin = () => startBot(settings);
   const trips = Array.from({ length: TRIPS }, (_, n) => new SilentTrip(parts, n));
-  const run: Run = { parts, dataDir, begin, trips, acked: [], killedAt: [], met: new Map() };
+  const run: Run = {
+    parts,
+    dataDir,
+    begin,
+    trips,
+    acked: [],
+    killedAt: [],
+    killedMs: [],
+    met: new Map(),
+  };
   let bot = await up(stand, begin(), true);
   await openPosts(stand);
   for (const { channel, byMail } of trips) await openSilent(stand, channel, { byMail });
@@ -75,7 +84,7 @@ export async function storm(parts: StormParts, kills: number, seed: number): Pro
   await stop(bot);
   const totals = await checkRecord({
     ...{ stand, mail, path: join(dataDir, 'tagline.db'), acked: run.acked, trips },
-    ...{ killedAt: run.killedAt, aside: POISONED, graceMs: GRACE_MS },
+    ...{ killedAt: run.killedAt, killedMs: run.killedMs, aside: POISONED, graceMs: GRACE_MS },
   });
   report(parts, run, totals, Math.round((performance.now() - startMs) / 1000));
   checkPoisoned(parts, said);
@@ -90,6 +99,7 @@ interface Run {
   acked: string[];
   /** Monotonic times of the kills. */
   killedAt: number[];
+  killedMs: number[];
   /** How often each disturbance was tried. */
   met: Map<string, number>;
 }
@@ -122,9 +132,13 @@ async function oneCycle(run: Run, cycle: Cycle, i: number): Promise<void> {
 }
 
 /** The kill; and the next start connects at once, as the pace of connecting has a test of its own. */
-async function end({ parts, killedAt, trips, dataDir }: Run, bot: BotProcess): Promise<void> {
+async function end(
+  { parts, killedAt, killedMs, trips, dataDir }: Run,
+  bot: BotProcess,
+): Promise<void> {
   await kill(bot);
   killedAt.push(performance.now());
+  killedMs.push(Date.now());
   for (const trip of trips) trip.forget();
   around.calm(parts);
   const db = new (sqlite())(join(dataDir, 'tagline.db'));
@@ -151,7 +165,8 @@ async function landed({ parts, trips }: Run): Promise<void> {
 }
 
 function report({ said }: StormParts, run: Run, totals: Totals, seconds: number): void {
-  const { posts, lost, notices, undelivered, why, shown, twice, folded, planned, unasked } = totals;
+  const { posts, lost, notices, undelivered, why, shown, again, twice, folded, planned, unasked } =
+    totals;
   const kills = run.killedAt.length - 1;
   said(`faults.kills = ${kills} in ${seconds} s`);
   for (const [name, times] of [...run.met].sort()) said(`  ${times} × ${name}`);
@@ -160,7 +175,7 @@ function report({ said }: StormParts, run: Run, totals: Totals, seconds: number)
   for (const line of why.slice(0, 20)) said(`  ${line}`);
   said(`faults.notices = ${notices}, undelivered = ${undelivered}`);
   said(
-    `faults.messages_shown = ${shown}, shown_twice = ${twice} (${folded} repeats folded by their nonce)`,
+    `faults.messages_shown = ${shown}, again_after_a_kill = ${again}, shown_twice = ${twice} (${folded} repeats folded by their nonce)`,
   );
   const { mails, mailsAgain, mailsTwice, afterEnd } = totals;
   said(

@@ -30,7 +30,7 @@ export function removedMessage(state: TripState, by: string): Message {
   return {
     subject: `${state.name}: you are no longer a contact`,
     lines: [
-      `${by} has taken you off the roster of ${state.name}. You are not told of missed times any more.`,
+      `${by}${by.includes(',') ? ',' : ''} has taken you off the roster of ${state.name}. You are not told of missed times any more.`,
       'If an alarm stands that you were told of, you hear how it ends.',
       'The file takes the times out of your calendar.',
     ],

@@ -8,7 +8,7 @@ import { unmet } from '../expectations.ts';
 import type { Ask } from '../late.ts';
 import { planSeq } from '../weaker.ts';
 import { accountOf, FIELD, field, names, partyNames, reachable, verb } from '../who.ts';
-import { at, emergency, expected, lastHeard, NOT_A_RESCUE } from './common.ts';
+import { at, capital, emergency, expected, lastHeard, NOT_A_RESCUE } from './common.ts';
 import { heardWords } from './mode.ts';
 import { promiseLines } from './plan.ts';
 import { standDownButtons, standDownLines } from './stand-down.ts';
@@ -22,7 +22,12 @@ export type EndedWhy = 'heard' | 'over' | 'down' | 'moved' | 'closed' | 'struck'
  */
 export function endedMessage(
   state: TripState,
-  { why, by, still = false }: { why: EndedWhy; by: string; still?: boolean | undefined },
+  {
+    seq,
+    why,
+    by,
+    still = false,
+  }: { seq: number; why: EndedWhy; by: string; still?: boolean | undefined },
   nowMs: number,
 ): Message {
   const party = partyNames(state);
@@ -42,7 +47,7 @@ export function endedMessage(
       ...(state.downAtMs === undefined ? [] : [', ', at(state, state.downAtMs, nowMs)]),
       `. Told by ${by}.`,
     ],
-    over: overLine(state, by),
+    over: overLine(state, seq, by),
     moved: `The time ${party} ${were} late for was moved by ${by}.`,
     closed: `${by} closed the trip. Nobody watches the clock any more.`,
     struck: `What ${party} ${were} late for was taken back by ${by}.`,
@@ -66,11 +71,14 @@ export function endedMessage(
   };
 }
 
-function overLine(state: TripState, by: string): string {
-  const ended = state.troubles.findLast((t) => t.over !== undefined);
+/** The newest end up to this entry: another may have ended since. */
+function overLine(state: TripState, seq: number, by: string): string {
+  const [ended] = state.troubles
+    .filter((t) => t.over !== undefined && t.over.seq <= seq)
+    .sort((a, b) => (b.over?.seq ?? 0) - (a.over?.seq ?? 0));
   if (ended?.over === undefined) return `The trouble is over, says ${by}.`;
   const how = ended.over.left === 'out' ? 'off the wall' : 'well';
-  return `${whoWords(state, ended.who)}: ${how}. “${ended.over.said}” (told by ${by}).`;
+  return `${capital(whoWords(state, ended.who))}: ${how}. “${ended.over.said}” (told by ${by}).`;
 }
 
 /** What the watch waits for next. */

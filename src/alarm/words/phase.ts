@@ -266,6 +266,7 @@ function distress(c: PhaseContext, party: string): Message {
   const { state, raised, nowMs } = c;
   const sign = lastSign(state);
   const silent = raised.root === 'silence';
+  const others = contacts(state).filter((p) => raised.to.includes(p.id) && p.id !== c.to);
   const recent = !silent && sign !== undefined && sign.atMs > raised.dueMs - EARLY_MS;
   return {
     subject: `${state.name}: call ${numbersToCall(state.emergencyNumber)[0] ?? 'the emergency number'} now`,
@@ -281,6 +282,7 @@ function distress(c: PhaseContext, party: string): Message {
         '.',
       ],
       lastHeard(state, nowMs),
+      ...(others.length === 0 ? [] : [`Told as well: ${names(others)}. Agree who makes the call.`]),
       ...fromElsewhere(state),
       'Read them the sheet. Then say that the call was made, so that the others know.',
       NOT_A_RESCUE,

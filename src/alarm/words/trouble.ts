@@ -8,6 +8,7 @@ import {
   ackButton,
   at,
   calledButton,
+  capital,
   emergency,
   fromElsewhere,
   lastHeard,
@@ -57,7 +58,7 @@ export function troubleLines(state: TripState, trouble: Trouble, nowMs: number):
   const heard = how === 'self' ? '' : `, ${HOW_WORDS[how]}`;
   return [
     [
-      `${whoWords(state, who)} (${CONDITION_WORDS[condition]}): “${what}”. Told `,
+      `${capital(whoWords(state, who))} (${CONDITION_WORDS[condition]}): “${what}”. Told `,
       at(state, trouble.toldMs, nowMs),
       ` by ${by.name}${heard}.`,
     ],

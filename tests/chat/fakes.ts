@@ -8,7 +8,7 @@ import { NO_PICTURES } from '../../src/app/pictures.ts';
 import { WaitingFeeds } from '../../src/app/waiting-feeds.ts';
 import { printableSheet } from '../../src/page/server/sheet-page.ts';
 import { Records } from '../../src/record/records.ts';
-import type { Store, TripRow } from '../../src/store/port.ts';
+import type { BoardRow, Store, TripRow } from '../../src/store/port.ts';
 import type { Clock } from '../../src/time/clock.ts';
 import { ALONE } from '../helpers/bot.ts';
 import { type Calls, fakeCommands } from './fake-commands.ts';
@@ -26,6 +26,7 @@ export function countingIds(): Ids {
 /** The few operations a chat asks of the store; any other one fails the test. */
 export function chatStore(trips: readonly Pick<TripRow, 'id' | 'channel'>[] = []): Store {
   const facts = new Map<string, string>();
+  const boards = new Map<string, BoardRow>();
   const known: Partial<Store> = {
     async openTripIn(channel) {
       return trips.find((t) => t.channel === channel) as TripRow | undefined;
@@ -42,6 +43,12 @@ export function chatStore(trips: readonly Pick<TripRow, 'id' | 'channel'>[] = []
     async setFact(name, value) {
       if (value === undefined) facts.delete(name);
       else facts.set(name, value);
+    },
+    async board(trip) {
+      return boards.get(trip);
+    },
+    async setBoard(trip, board) {
+      boards.set(trip, board);
     },
   };
   return new Proxy(known, {

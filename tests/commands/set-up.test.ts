@@ -7,6 +7,7 @@ import { openSqliteStore } from '../../src/store/sqlite/store.ts';
 import { createLog } from '../../src/system/log.ts';
 import { countingIds } from '../chat/fakes.ts';
 import { startStand } from '../discord/driver.ts';
+import { allAgree } from '../helpers/agree.ts';
 import { bareBot, startDiscord } from '../helpers/bot.ts';
 import { TOPO } from '../helpers/world.ts';
 
@@ -59,6 +60,7 @@ test('a party is set up without a command being typed', async () => {
       ['Dana', dana.id],
     ]);
 
+    await allAgree(app, row?.id as string);
     const help = await stand.slash(mara, wall, '/help');
     expect(help.buttons).toEqual(['Emergency number', 'Rehearse the alarm']);
     const number = await stand.press(mara, help, 'Emergency number');

@@ -1,5 +1,4 @@
 import { createHash } from 'node:crypto';
-import { serialize } from 'node:v8';
 import type { QuickForecast } from '../../forecast/forecast.ts';
 import type { LatestTime } from '../../forecast/latest.ts';
 import type { Forecast, ForecastInput } from '../../forecast/model.ts';
@@ -41,7 +40,7 @@ export class KeptForecasts {
 
   /** What `make` gives for this input, or gave before. A failed one is made anew next time. */
   of<K extends keyof Made>(asked: K, input: Asked, make: () => Promise<Made[K]>): Promise<Made[K]> {
-    const key = `${asked} ${createHash('sha1').update(serialize(input)).digest('base64')}`;
+    const key = `${asked} ${createHash('sha1').update(asText(input)).digest('base64')}`;
     const made = (this.#kept.get(key) as Promise<Made[K]> | undefined) ?? make();
     // Asked for last, forgotten last.
     this.#kept.delete(key);
@@ -53,4 +52,11 @@ export class KeptForecasts {
     made.catch(() => this.#kept.delete(key));
     return made;
   }
+}
+
+/** An input in words. JSON has no infinite numbers; they are told apart from what is missing. */
+function asText(input: Asked): string {
+  return JSON.stringify(input, (_, value: unknown) =>
+    typeof value === 'number' && !Number.isFinite(value) ? String(value) : value,
+  );
 }

@@ -34,11 +34,14 @@ export function meaning(
   return text.endsWith('?') ? { line: '/help' } : undefined;
 }
 
+/** So short a word is everyday speech: "we are fine" asks for no weather. */
+const SHORTEST = 3;
+
 /** The command that a line without a slash may have meant. */
 export function commandNear(typed: string, commands: readonly Command[]): string | undefined {
   const [first = ''] = bare(typed).split(/\s+/u);
   const names = commands.map((c) => c.name);
-  return nearest(first, names);
+  return first.length < SHORTEST ? undefined : nearest(first, names);
 }
 
 /** `help topout`, `/help topout` and `? topout` are about it; `/help about:topout` stands as it is. */

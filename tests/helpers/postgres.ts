@@ -93,6 +93,8 @@ export async function startServer(programs: string): Promise<Server> {
     rmSync(folder, { recursive: true, force: true });
   };
   process.once('exit', atExit);
+  // A test runner ends its workers so; what they started must not outlive them.
+  for (const signal of ['SIGTERM', 'SIGINT'] as const) process.once(signal, () => process.exit(1));
   return {
     port,
     start,

@@ -45,7 +45,7 @@ beforeAll(async () => {
     baseUrl: 'https://x.test',
     token: () => TOKEN,
     secret: SECRET,
-  }).make(trip, 0);
+  }).make(trip, NOW_MS);
   record = (await w.say('mara', '/log export')).files?.[0]?.bytes as Uint8Array;
   await w.store.backup(join(w.folder, 'scene.db'));
 });

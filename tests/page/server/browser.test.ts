@@ -165,9 +165,8 @@ describe.skipIf(why !== undefined)(
       },
     );
 
-    it('a contact’s own page has nothing serious against it, and is answered by keyboard alone', async () => {
-      const own = new URL(await alarmed.settings.links.own(alarmed.trip, 'dana')).pathname;
-      const url = new URL(own, urls.overdue).href;
+    /** In the dark on the narrowest phone: nothing serious, no complaint, no sideways scrolling. */
+    async function holdsNarrowAndDark(url: string) {
       const seen = await visit(url, { colorScheme: 'dark', width: 320 });
       expect(await seriousIn(seen.page)).toEqual([]);
       expect(seen.complaints).toEqual([]);
@@ -180,12 +179,33 @@ describe.skipIf(why !== undefined)(
       });
       expect(scrollWidth).toBeLessThanOrEqual(clientWidth);
       await seen.close();
+    }
+
+    /** The words in which a button is answered that is pressed by keyboard, without JavaScript. */
+    async function answerTo(button: string, url: string) {
       const plain = await visit(url, { javaScriptEnabled: false });
-      await plain.page.locator('button', { hasText: "I've got it" }).focus();
+      await plain.page.locator('button', { hasText: button }).focus();
       await plain.page.keyboard.press('Enter');
       await plain.page.waitForLoadState('load');
-      expect(await plain.page.locator('[role=status]').textContent()).toContain('Noted.');
+      const said = await plain.page.locator('[role=status]').textContent();
       await plain.close();
+      return said;
+    }
+
+    it('a contact’s own page has nothing serious against it, and is answered by keyboard alone', async () => {
+      const own = new URL(await alarmed.settings.links.own(alarmed.trip, 'dana')).pathname;
+      const url = new URL(own, urls.overdue).href;
+      await holdsNarrowAndDark(url);
+      expect(await answerTo("I've got it", url)).toContain('Noted.');
+    });
+
+    it('where a contact is asked has nothing serious against it, and is answered by keyboard alone', async () => {
+      const to = 'edda@example.org';
+      await quiet.w.say('mara', `/roster add name:Edda role:contact email:${to} ways:email`);
+      const token = quiet.app.invitations.token(quiet.trip, { person: 'edda', way: 'email', to });
+      const url = new URL(`/a/${quiet.trip}/${token}`, urls.climbing).href;
+      await holdsNarrowAndDark(url);
+      expect(await answerTo('Yes, I will', url)).toContain('Edda is contact now.');
     });
 
     it('leads to the sheet and back by keyboard alone, without JavaScript', async () => {

@@ -127,7 +127,7 @@ describe('the bot on Discord', () => {
     await untilSo(() => board().content.includes('2 of 8 pitches done'));
 
     clock.moveTo(instant(ZONE, '2031-08-23 10:01'));
-    await untilSo(() => board().content.startsWith('Overdue (due). Expected: a check-in at'));
+    await untilSo(() => board().content.startsWith('No word yet. Expected: a check-in at 10:00.'));
     expect((await page(link)).text).toContain('Overdue since 10:00');
 
     await stand.press(mara, await slash('/trip down'), 'Yes, everyone is down');

@@ -48,6 +48,12 @@ export function roleLines(state: TripState): string[] {
   ];
 }
 
+/** What each answer leads to, and none. */
+export const ANSWER_LINES: readonly string[] = [
+  'You are told of nothing unless you say yes, and you can leave at any time. After a no nobody can ask you here again.',
+  'If you do not answer, there is one more message only if they are so late that the rescue service should be called and nobody else at home has said yes.',
+];
+
 /** The one message that asks somebody whether they want to be contact. */
 export function inviteMessage(state: TripState, to: string): Message {
   return {
@@ -56,8 +62,7 @@ export function inviteMessage(state: TripState, to: string): Message {
     lines: [
       `${cleanName(nameOf(state, to))}, you are asked for something.`,
       ...roleLines(state),
-      'You are told of nothing unless you say yes, and you can leave at any time. After a no nobody can ask you here again.',
-      'If you do not answer, there is one more message only if they are so late that the rescue service should be called and nobody else at home has said yes.',
+      ...ANSWER_LINES,
     ],
   };
 }

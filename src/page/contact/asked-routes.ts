@@ -1,7 +1,12 @@
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify';
 import { everyWay, saidBy, type WayTo } from '../../alarm/consent.ts';
 import { phaseNow, reached } from '../../alarm/ladder.ts';
-import { answerButton, lastResortMessage, roleLines } from '../../alarm/words/contact.ts';
+import {
+  ANSWER_LINES,
+  answerButton,
+  lastResortMessage,
+  roleLines,
+} from '../../alarm/words/contact.ts';
 import { forReader } from '../../alarm/words/reader.ts';
 import type { App } from '../../app/app.ts';
 import { dispatch } from '../../app/dispatch.ts';
@@ -173,7 +178,7 @@ function open({ state, person, nowMs, form }: AskedPage): Html {
   return html`<section>${linesOf(lines)}
 ${form(answerButton('yes', 'Yes, I will'))}
 ${form(answerButton('no', 'No'))}
-<p class="quiet">You are told of nothing unless you say yes, and you can leave at any time.</p></section>`;
+${told === undefined ? ANSWER_LINES.map((line) => html`<p class="quiet">${line}</p>`) : undefined}</section>`;
 }
 
 function linesOf(lines: readonly Line[]): Html[] {

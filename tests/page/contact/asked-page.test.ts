@@ -34,6 +34,8 @@ describe('where a contact says whether they want to be one', () => {
     expect(page.status).toBe(200);
     expect(page.text).toContain('Mara asks you to be check-in contact for a climb, “Harrow Tower”');
     expect(page.text).not.toMatch(/Jonas|Ines|Lantern|112|pitch/u);
+    // What the message says of each answer, and of none, stands here too.
+    expect(page.text).toContain('If you do not answer, there is one more message only if');
     expect(page.buttons).toEqual(['Yes, I will', 'No']);
     expect(page.headers['referrer-policy']).toBe('no-referrer');
   });

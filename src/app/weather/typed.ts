@@ -9,6 +9,8 @@ export const EXAMPLE = 'rain 50% 22:00–03:00, wind 40 km/h from 14:00, 2°C to
 
 /** What nobody gave an end to is taken to last so long. Engineering choice. */
 const OPEN_END_MS = 12 * 3_600_000;
+/** What began so lately is told as what it is now, not of tomorrow. Engineering choice. */
+const JUST_NOW_MS = 3 * 3_600_000;
 const DAY_MS = 86_400_000;
 /** Clauses of one forecast; more is no forecast that anybody types. */
 const CLAUSES = 24;
@@ -148,9 +150,15 @@ function spanOf(hours: string, clause: string, context: Context): { fromMs: numb
   if (until !== null) return placed('now', until[1] ?? '', clause, context);
   const from = tidy.replace(/^(from|after|since) /u, '').replace(/ (on|onwards?)$/u, '');
   if (from === '') throw unreadable(clause, 'when? like 22:00–03:00, from 14:00 or tonight');
-  const fromMs = when(from, clause, context, context.nowMs);
+  const nextMs = when(from, clause, context, context.nowMs);
+  const begunMs = nextMs - DAY_MS;
+  const hasBegun = isBare(from) && context.nowMs - begunMs <= JUST_NOW_MS;
+  const fromMs = hasBegun ? begunMs : nextMs;
   return { fromMs, toMs: fromMs + OPEN_END_MS };
 }
+
+/** A time of a clock without a day. */
+const isBare = (time: string) => !/[a-z]/u.test(time.replace(/[ap]\.?m/u, ''));
 
 /** `22` is an hour where a time is meant. */
 const clockWord = (word: string) =>
@@ -168,9 +176,8 @@ function when(word: string, clause: string, { zone }: Context, nowMs: number): n
 function placed(from: string, to: string, clause: string, context: Context) {
   const { nowMs } = context;
   let fromMs = when(from, clause, context, nowMs);
-  const bare = !/[a-z]/u.test(from.replace(/[ap]\.?m/u, ''));
   // What ends before it would begin next has begun already.
-  if (bare && when(to, clause, context, nowMs) < fromMs) fromMs -= DAY_MS;
+  if (isBare(from) && when(to, clause, context, nowMs) < fromMs) fromMs -= DAY_MS;
   const toMs = when(to, clause, context, fromMs + 60_000);
   if (toMs <= nowMs) throw unreadable(clause, 'that is over');
   if (toMs - fromMs > 10 * DAY_MS) throw unreadable(clause, 'more than ten days is no forecast');

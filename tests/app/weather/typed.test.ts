@@ -55,6 +55,18 @@ describe('a forecast as people type it', () => {
     ]);
   });
 
+  it('what is told without an end began just now rather than tomorrow', () => {
+    expect(readAt('2031-06-12 14:30', 'wind 40 km/h from 14:00')).toEqual([
+      { windKmh: 40, ...span('2031-06-12 14:00', '2031-06-13 02:00') },
+    ]);
+    expect(readAt('2031-06-12 14:30', 'wind 40 km/h from 08:00')).toEqual([
+      { windKmh: 40, ...span('2031-06-13 08:00', '2031-06-13 20:00') },
+    ]);
+    expect(readAt('2031-06-12 14:30', 'wind 40 km/h from fri 14:00')).toEqual([
+      { windKmh: 40, ...span('2031-06-13 14:00', '2031-06-14 02:00') },
+    ]);
+  });
+
   it('takes several, and the example it gives', () => {
     expect(readAt(NOW, EXAMPLE)).toHaveLength(3);
     expect(readAt(NOW, 'rain 20% 14-18; rain 60% 18-24:00 and wind 30 mph 18-22').at(-1)).toEqual({

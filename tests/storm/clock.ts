@@ -12,7 +12,7 @@ const HOUR_MS = 3_600_000;
 const LATE_MS = 60_000;
 
 export async function clockJumps(parts: StormParts): Promise<void> {
-  const { stand, clock, said, folder, mail } = parts;
+  const { stand, clock, said, folder, mail, channels } = parts;
   const aheadFile = join(folder, 'ahead');
   const ahead = (ms: number) => writeFileSync(aheadFile, String(ms));
   ahead(0);
@@ -22,9 +22,9 @@ export async function clockJumps(parts: StormParts): Promise<void> {
       ...{ apiUrl: stand.apiUrl, token: stand.token, dataDir: join(folder, 'clock'), aheadFile },
       mailPort: mail.port,
     }),
-    false,
+    true,
   );
-  await openSilent(stand, CHANNEL, { byMail: true });
+  await openSilent(parts, CHANNEL, true);
   const plannedMs = Date.now();
   const text = await say(stand, 'Mara', CHANNEL, '/checkin plan', { down: '+3m' });
   if (!/Everyone down/u.test(text)) throw new Error(`not planned: ${text}`);
@@ -39,7 +39,9 @@ export async function clockJumps(parts: StormParts): Promise<void> {
   ahead(0);
   await stop(bot);
   const alarms = stand.entries.flatMap((e) =>
-    e.kind === 'message' && /Nothing was heard\./u.test(e.content) && e.content.includes(CHANNEL)
+    e.kind === 'message' &&
+    /Nothing was heard\./u.test(e.content) &&
+    e.channelId === channels.get(CHANNEL)
       ? [e.atMs]
       : [],
   );

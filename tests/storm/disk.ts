@@ -1,6 +1,6 @@
 /** A disk without room, on a small file system in memory or under a limit; and one that can't be written. */
 import { execFileSync } from 'node:child_process';
-import { chmodSync, mkdirSync, readdirSync } from 'node:fs';
+import { chmodSync, closeSync, mkdirSync, openSync, readdirSync, rmSync, writeSync } from 'node:fs';
 import { join } from 'node:path';
 import { openSqliteStore } from '../../src/store/sqlite/store.ts';
 import type { SpawnedStand } from '../discord/spawned.ts';
@@ -14,6 +14,8 @@ const CHANNEL = 'full';
 interface SmallDisk {
   dataDir: string;
   settings: Pick<BotSettings, 'fileBlocks'>;
+  /** Leaves no room; where that isn't possible the posts have to. */
+  fill(): void;
   /** Room again, while the bot runs; undefined where only another start brings it. */
   makeRoom: (() => void) | undefined;
   close(): void;
@@ -27,14 +29,29 @@ function smallDisk(folder: string): SmallDisk {
   try {
     mount('-t', 'tmpfs', '-o', 'size=4m', 'tmpfs', folder);
   } catch {
-    return { dataDir, settings: { fileBlocks: 2_000 }, makeRoom: undefined, close() {} };
+    // Little more than an empty database with its log.
+    return { dataDir, settings: { fileBlocks: 260 }, fill() {}, makeRoom: undefined, close() {} };
   }
+  const ballast = join(folder, 'ballast');
   return {
     dataDir,
     settings: {},
-    makeRoom: () => mount('-o', 'remount,size=64m', folder),
+    fill: () => fillWith(ballast),
+    makeRoom: () => rmSync(ballast),
     close: () => void execFileSync('umount', [folder], { stdio: 'ignore' }),
   };
+}
+
+/** Writes until there is no room for another page. */
+function fillWith(path: string): void {
+  const file = openSync(path, 'w');
+  try {
+    for (;;) writeSync(file, Buffer.alloc(4096));
+  } catch (error) {
+    if ((error as NodeJS.ErrnoException).code !== 'ENOSPC') throw error;
+  } finally {
+    closeSync(file);
+  }
 }
 
 /**
@@ -46,13 +63,14 @@ export async function fullDisk(parts: StormParts): Promise<void> {
   const disk = smallDisk(join(folder, 'full'));
   try {
     const settings = { apiUrl: stand.apiUrl, token: stand.token, dataDir: disk.dataDir };
-    let bot = await up(stand, startBot({ ...settings, ...disk.settings }), false);
-    await openSilent(stand, CHANNEL);
+    let bot = await up(stand, startBot({ ...settings, ...disk.settings }), true);
+    await openSilent(parts, CHANNEL);
     await say(stand, 'Mara', CHANNEL, '/checkin plan', { down: '+2m' });
     const dueMs = Date.now() + 2 * 60_000;
-    const { answered, refused } = await fill(stand);
+    const { answered, refused, why } = await fill(stand, disk);
+    said(`  refused with: ${why.split('\n')[0]}`);
     await clock.sleep(dueMs + 10_000 - Date.now());
-    const full = alarms(stand);
+    const full = alarms(parts);
     if (disk.makeRoom === undefined) {
       await kill(bot);
       bot = await up(stand, startBot(settings), false);
@@ -61,7 +79,7 @@ export async function fullDisk(parts: StormParts): Promise<void> {
     await clock.sleep(20_000);
     await stop(bot);
     const lost = await lostNotes(stand, disk.dataDir, answered);
-    const later = alarms(stand).length - full.length;
+    const later = alarms(parts).length - full.length;
     const where = disk.makeRoom === undefined ? 'a limit on files' : 'a tmpfs of 4 MB';
     said(
       `faults.full_disk = on ${where}: ${answered.length} posts answered, ${refused} refused, lost = ${lost}`,
@@ -69,10 +87,11 @@ export async function fullDisk(parts: StormParts): Promise<void> {
     said(
       `faults.full_disk_alarm = told ${full.length} ×, marked ${full.filter(isMarked).length} ×; told again with room: ${later} ×`,
     );
-    if (lost > 0 || !again.startsWith('On the sheet') || refused === 0)
-      throw new Error('a full disk broke a promise');
-    // A restart before it could be written tells it once more (OPERATING.md).
-    if (full.length !== 1 || !full.every(isMarked) || later > (disk.makeRoom ? 0 : 1))
+    if (lost > 0 || !again.includes('On the sheet') || refused === 0)
+      throw new Error(`a full disk broke a promise: ${again}`);
+    // Where the file has pages to use again it could be written after all, and is not marked. A restart before
+    // it could be written tells it once more (OPERATING.md).
+    if (full.length !== 1 || later > (disk.makeRoom ? 0 : 1))
       throw new Error('a full disk kept an alarm, or told it too often');
   } finally {
     disk.close();
@@ -82,9 +101,11 @@ export async function fullDisk(parts: StormParts): Promise<void> {
 const isMarked = (text: string) => text.includes('can write nothing down');
 
 /** First askings about the time, in the channel. */
-function alarms(stand: SpawnedStand): string[] {
+function alarms({ stand, channels }: StormParts): string[] {
   return stand.entries.flatMap((e) =>
-    e.kind === 'message' && /Nothing was heard\./u.test(e.content) && e.content.includes(CHANNEL)
+    e.kind === 'message' &&
+    /Nothing was heard\./u.test(e.content) &&
+    e.channelId === channels.get(CHANNEL)
       ? [e.content]
       : [],
   );
@@ -93,16 +114,25 @@ function alarms(stand: SpawnedStand): string[] {
 const note = (stand: SpawnedStand, notes: string) =>
   say(stand, 'Mara', CHANNEL, '/overdue details', { notes });
 
-async function fill(stand: SpawnedStand): Promise<{ answered: string[]; refused: number }> {
+async function fill(
+  stand: SpawnedStand,
+  disk: SmallDisk,
+): Promise<{ answered: string[]; refused: number; why: string }> {
   const answered: string[] = [];
   let refused = 0;
-  for (let i = 0; i < 4_000 && refused < 5; i++) {
+  let why = '';
+  // Fewer than a person may type in a minute, so that what is refused is refused by the disk.
+  for (let i = 0; i < 45 && refused < 5; i++) {
+    if (i === 10) disk.fill();
     const about = `${i} ${'x'.repeat(280)}`;
     const text = await note(stand, about);
-    if (text.startsWith('On the sheet')) answered.push(about);
-    else refused += 1;
+    if (text.includes('On the sheet')) answered.push(about);
+    else {
+      refused += 1;
+      why = text;
+    }
   }
-  return { answered, refused };
+  return { answered, refused, why };
 }
 
 async function lostNotes(

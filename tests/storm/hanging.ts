@@ -6,7 +6,7 @@ import { join } from 'node:path';
 import { deriveWatch } from '../../src/alarm/derive.ts';
 import { openSqliteStore } from '../../src/store/sqlite/store.ts';
 import { Story } from '../alarm/trip.ts';
-import { startBot, stop } from './bot.ts';
+import { startBot } from './bot.ts';
 import type { StormParts } from './storm.ts';
 import { GUILD } from './trips.ts';
 import { up } from './up.ts';
@@ -18,6 +18,7 @@ const MINUTE_MS = 60_000;
 
 interface Party {
   trip: string;
+  channel: string;
   calloutMs: number;
   address: string;
 }
@@ -55,7 +56,6 @@ export async function hangingMail(parts: StormParts, others: number): Promise<vo
     );
     if (all.length < parties.length) throw new Error(`distress was not told to all by ${way}`);
   }
-  void stop;
 }
 
 const seconds = (ms: number) => (ms / 1000).toFixed(1);
@@ -66,13 +66,23 @@ function lateness({ stand, mail }: StormParts, parties: readonly Party[]) {
       const atMs = fits(party);
       return atMs === undefined ? [] : [Math.max(0, atMs - party.calloutMs)];
     });
-  const shown = (words: string) => (party: Party) =>
+  const inChannel = (party: Party) =>
     stand.entries.find(
-      (e) => e.kind === 'message' && e.content.includes(party.trip) && e.content.includes(words),
+      (e) =>
+        e.kind === 'message' &&
+        e.channelId === party.channel &&
+        e.content.includes('The call-out time has come: '),
+    )?.atMs;
+  const direct = (party: Party) =>
+    stand.entries.find(
+      (e) =>
+        e.kind === 'message' &&
+        // A chat's markup is escaped.
+        e.content.replaceAll('\\', '').includes(`not down from ${party.trip}`),
     )?.atMs;
   return {
-    channel: by(shown('The call-out time has come: ')),
-    direct: by(shown('not down from')),
+    channel: by(inChannel),
+    direct: by(direct),
     mail: by(
       ({ address }) =>
         mail.arrived.find((m) => m.to === address && /call 112 now/u.test(m.text))?.atMs,
@@ -132,7 +142,7 @@ async function seed(
         notices: [],
       },
     );
-    if (inDistress) parties.push({ trip, calloutMs, address });
+    if (inDistress) parties.push({ trip, channel, calloutMs, address });
   }
   await store.close();
   return parties;

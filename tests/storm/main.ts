@@ -37,7 +37,9 @@ const stand = await spawnStand(join(import.meta.dirname, '../discord/process.js'
 const mail = await mailServer();
 const direct = new URL(stand.apiUrl).origin;
 const proxy = await proxyTo(direct);
-const parts = { stand, mail, proxy, folder, said, clock: systemClock() };
+/** Ids of the channels by name: what is said in one need not name its trip. */
+const channels = new Map<string, string>();
+const parts = { stand, mail, proxy, folder, said, channels, clock: systemClock() };
 try {
   said(`faults: ${kills} kills, seed ${seed}`);
   await people(stand);
@@ -67,5 +69,5 @@ async function people(at: SpawnedStand): Promise<void> {
   await at.order({ do: 'guild', name: GUILD, members: ['Mara', 'Dana'] });
   const walls = Array.from({ length: 8 }, (_, i) => `wall-${i}`);
   for (const name of [POSTS, POISONED, 'full', 'clock', ...walls])
-    await at.order({ do: 'channel', guild: GUILD, name });
+    channels.set(name, String(await at.order({ do: 'channel', guild: GUILD, name })));
 }

@@ -18,6 +18,8 @@ import { up } from './up.ts';
 export interface StormParts extends around.Surroundings {
   clock: Clock;
   folder: string;
+  /** Ids by name. */
+  channels: ReadonlyMap<string, string>;
   said(text: string): void;
 }
 
@@ -66,8 +68,8 @@ export async function storm(parts: StormParts, kills: number, seed: number): Pro
   };
   let bot = await up(stand, begin(), true);
   await openPosts(stand);
-  for (const { channel, byMail } of trips) await openSilent(stand, channel, { byMail });
-  await openSilent(stand, POISONED);
+  for (const { channel, byMail } of trips) await openSilent(parts, channel, byMail);
+  await openSilent(parts, POISONED);
   await end(run, bot);
   for (const [i, cycle] of cycles(kills, seed).entries()) {
     if (i === Math.floor(kills / 2)) poisonTrip(dataDir, POISONED);

@@ -21,15 +21,18 @@ export async function say(
 }
 
 export interface Home {
-  /** Dana has no account here: mail is the only way to her. */
-  byMail: boolean;
+  stand: SpawnedStand;
+  mail: MailServer;
 }
 
-/** A trip whose times run out in this channel: at one minute the contact is told, at two it is overdue. */
+/**
+ * A trip whose times run out in this channel: at one minute the contact is told, at two it is overdue. Dana
+ * has agreed to be contact; with `byMail` she has no account here, and mail is the only way to her.
+ */
 export async function openSilent(
-  stand: SpawnedStand,
+  { stand, mail }: Home,
   channel: string,
-  { byMail }: Home = { byMail: false },
+  byMail = false,
 ): Promise<void> {
   const mara = (path: string, options = {}) => say(stand, 'Mara', channel, path, options);
   await mara('/trip open', { name: channel, zone: 'Europe/Oslo', emergency: '112' });
@@ -37,7 +40,23 @@ export async function openSilent(
   const way = byMail ? { email: addressOf(channel) } : { user: { user: 'Dana' } };
   await mara('/roster add', { name: 'Dana', role: 'contact', ...way });
   await mara('/overdue delays', { told: 1, overdue: 2 });
+  if (!byMail) await say(stand, 'Dana', channel, '/checkin contact', { answer: 'yes' });
+  else {
+    const code = await codeIn(mail, addressOf(channel));
+    await mara('/checkin contact', { answer: 'yes', for: 'Dana', code });
+  }
   await mara('/trip depart');
+}
+
+/** The code of the invitation that was mailed there. */
+async function codeIn(mail: MailServer, address: string): Promise<string> {
+  for (let n = 0; n < 600; n++) {
+    const text = mail.arrived.find((m) => m.to === address)?.text;
+    const code = /they type it in: (\S+)/u.exec(text ?? '')?.[1];
+    if (code !== undefined) return code;
+    await new Promise((go) => setTimeout(go, 100));
+  }
+  throw new Error(`no invitation came to ${address}`);
 }
 
 /** Where Dana of that trip gets her mail. */
@@ -64,12 +83,17 @@ export class SilentTrip {
   readonly #stand: SpawnedStand;
   readonly #mail: MailServer;
   readonly #untilContact: boolean;
+  readonly #channelId: string | undefined;
   #waiting = false;
 
-  constructor(at: { stand: SpawnedStand; mail: MailServer }, n: number) {
+  constructor(
+    at: { stand: SpawnedStand; mail: MailServer; channels: ReadonlyMap<string, string> },
+    n: number,
+  ) {
     this.#stand = at.stand;
     this.#mail = at.mail;
     this.channel = `wall-${n}`;
+    this.#channelId = at.channels.get(this.channel);
     this.#untilContact = n % 2 === 1;
     this.byMail = n % 4 === 1;
   }
@@ -85,7 +109,12 @@ export class SilentTrip {
   toldAfterEnd(graceMs: number): string[] {
     const fromMs = (this.downMs ?? Number.POSITIVE_INFINITY) + graceMs;
     return this.#heard()
-      .filter(({ text, atMs }) => atMs > fromMs && ALARM.test(text) && text.includes(this.channel))
+      .filter(
+        ({ text, atMs, channelId }) =>
+          atMs > fromMs &&
+          ALARM.test(text) &&
+          (channelId === this.#channelId || text.includes(`on ${this.channel}.`)),
+      )
       .map(({ text }) => text.slice(0, 120));
   }
 
@@ -124,9 +153,9 @@ export class SilentTrip {
     return this.#heard().filter(({ text }) => fits(text)).length;
   }
 
-  #heard(): { text: string; atMs: number }[] {
+  #heard(): { text: string; atMs: number; channelId?: string }[] {
     const shown = this.#stand.entries.flatMap((e) =>
-      e.kind === 'message' ? [{ text: e.content, atMs: e.atMs }] : [],
+      e.kind === 'message' ? [{ text: e.content, atMs: e.atMs, channelId: e.channelId }] : [],
     );
     return [...shown, ...this.#mail.arrived];
   }

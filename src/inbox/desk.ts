@@ -1,3 +1,5 @@
+import { phaseNow } from '../alarm/ladder.ts';
+import { standDownOf } from '../alarm/stand-down.ts';
 import { accountOf } from '../alarm/who.ts';
 import type { App } from '../app/app.ts';
 import { dispatch } from '../app/dispatch.ts';
@@ -9,9 +11,10 @@ import { pageUser } from '../record/membership.ts';
 import { bare } from '../say/message.ts';
 import type { Line, Reply } from '../say/reply.ts';
 import { openTroubles } from '../trip/conditions.ts';
+import type { TripState } from '../trip/state.ts';
 import { nonceFor } from './answer-id.ts';
 import type { Incoming } from './incoming.ts';
-import { answerOf, postOf } from './meaning.ts';
+import { type Answer, answerOf, postOf } from './meaning.ts';
 import { type Pressed, pressesOf } from './presses.ts';
 import { agreedBy, type Whose, whoseMail } from './whose.ts';
 
@@ -25,6 +28,14 @@ export interface DeskParts {
 
 /** What a satellite device shows of an answer, in characters. */
 const SHORT = 140;
+
+const ANSWER_WITH =
+  'Answer with one of these alone in the first line. OK: you have it in hand. CALLED: you have called the rescue service. THEY ARE WELL: you have heard from them.';
+/** To a word about an alarm, sent in answer to what came before it. */
+const OLDER_LINES = [
+  'You answered an older message, so nothing was done. An alarm stands now; its message says what is known.',
+  `To act on it, answer that message, or this one. ${ANSWER_WITH}`,
+];
 
 /** Takes words that come in by mail, does what they say, and answers them the same way. */
 export class Desk {
@@ -60,11 +71,13 @@ export class Desk {
     const { app } = this.#parts;
     const { state, way } = whose;
     const said = answerOf(mail.text);
-    const stands = await pressesOf(app.store, state.id, mail.answers);
+    const answered = await pressesOf(app.store, state.id, mail.answers);
+    if (said !== undefined && answered.other === true && isOfAlarm(said) && isAlarmed(state))
+      return { lines: OLDER_LINES, refused: true };
     const press =
       said === undefined || way === undefined
         ? undefined
-        : pressFor(said, agreedBy(state, way), stands, app.invitations.code(state.id, way));
+        : pressFor(said, agreedBy(state, way), answered, app.invitations.code(state.id, way));
     if (press === undefined) return this.#unread(whose, mail);
     return dispatch(app, this.#call(whose, mail), press.path, press.options);
   }
@@ -129,7 +142,7 @@ export class Desk {
         : [
             'That was not understood, so nothing was done; the party’s channel sees your words.',
             agreedBy(state, way)
-              ? 'Answer with one of these alone in the first line. OK: you have it in hand. CALLED: you have called the rescue service. THEY ARE WELL: you have heard from them. LEAVE: you want no more of this.'
+              ? `${ANSWER_WITH} LEAVE: you want no more of this.`
               : 'Answer YES or NO alone in the first line.',
           ];
     return { lines, refused: true };
@@ -171,10 +184,10 @@ export class Desk {
 function pressFor(
   said: NonNullable<ReturnType<typeof answerOf>>,
   agreed: boolean,
-  stands: Pressed,
+  answered: Pressed,
   code: string,
 ): { path: string; options: Record<string, string | number | boolean> } | undefined {
-  const { drill, ...alarm } = stands;
+  const alarm = answered.alarm === undefined ? {} : { alarm: answered.alarm };
   switch (said.is) {
     case 'yes':
       // To an alarm a yes may mean anything.
@@ -186,15 +199,24 @@ function pressFor(
         options: { answer: 'no', code, ...(said.sure ? { sure: true } : {}) },
       };
     case 'in hand':
-      return { path: 'overdue ack', options: drill === true ? { drill } : alarm };
+      return { path: 'overdue ack', options: answered.drill === true ? { drill: true } : alarm };
     case 'called':
       return { path: 'overdue resolve', options: { how: 'called', ...alarm } };
     case 'well':
-      return { path: 'checkin ok', options: { how: 'reached' } };
+      return answered.alarm === undefined
+        ? { path: 'checkin ok', options: { how: 'reached' } }
+        : { path: 'overdue resolve', options: { how: 'fine', ...alarm } };
     case 'stood down':
-      return { path: 'overdue resolve', options: { how: 'stood-down' } };
+      return { path: 'overdue resolve', options: { how: 'stood-down', ...alarm } };
   }
 }
+
+/** Words that a button of an alarm would carry. */
+const isOfAlarm = ({ is }: Answer) => is !== 'yes' && is !== 'no';
+
+/** Something stands that such a word could be taken for. */
+const isAlarmed = (state: TripState) =>
+  phaseNow(state) !== undefined || standDownOf(state) !== undefined;
 
 /** Whoever writes a mail can type no command. */
 function namesCommand(line: Line): boolean {

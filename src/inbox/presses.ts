@@ -3,14 +3,16 @@ import type { Store } from '../store/port.ts';
 
 /** What the mail that is answered would have offered to press. */
 export interface Pressed {
-  /** The entry that raised the alarm. */
+  /** The entry that the buttons would belong to: of an alarm, or of the call-out. */
   alarm?: number;
   drill?: true;
+  /** It was a mail of ours that asks for no such answer. */
+  other?: true;
 }
 
 /**
  * What a mail answers, by the ids of the mails before it: an answer belongs to its alarm, as a button does. Empty
- * where the program that sent it left them out: then it speaks of what stands.
+ * where the program that sent it left them out, or it answers an answer: then it speaks of what stands.
  */
 export async function pressesOf(
   store: Pick<Store, 'notices'>,
@@ -23,6 +25,15 @@ export async function pressesOf(
   const data = noticeData.safeParse(row?.data);
   if (!data.success) return {};
   const { what } = data.data;
-  if (what.kind === 'drill') return { drill: true };
-  return what.kind === 'phase' ? { alarm: what.raised } : {};
+  switch (what.kind) {
+    case 'drill':
+      return { drill: true };
+    case 'phase':
+    case 'early':
+      return { alarm: what.raised };
+    case 'standdown':
+      return { alarm: what.call };
+    default:
+      return { other: true };
+  }
 }

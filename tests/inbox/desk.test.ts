@@ -157,6 +157,36 @@ describe('a contact answers a mail', () => {
     expect(last()?.text).toMatch(/over|ended|stands/u);
   });
 
+  it('that answers what came before the alarm speaks of no alarm, and is asked back', async () => {
+    await alarm();
+    const left = w.told.find((t) => t.to === 'Dana' && t.text.includes('have left for'));
+    const to = await dana();
+    const older = { 'in-reply-to': `<${left?.envelope.nonce}@tagline.example.org>` };
+    for (const words of ['OK', 'called', 'They are well', 'The rescue service knows']) {
+      const { seq } = await state();
+      await mail(to, words, older);
+      expect((await state()).seq, words).toBe(seq);
+      expect(last()?.text, words).toContain('an older message');
+    }
+    // What asks back is answered, and then it is meant.
+    await mail(to, 'OK', { 'in-reply-to': '<another@tagline.example.org>' });
+    expect((await state()).watch.acks.at(-1)).toMatchObject({ person: 'dana' });
+  });
+
+  it('a word that all are well ends the alarm it answers, and no later one', async () => {
+    await alarm();
+    const sent = w.told.find((t) => t.to === 'Dana' && t.envelope.urgency === 1);
+    const reference = { 'in-reply-to': `<${sent?.envelope.nonce}@tagline.example.org>` };
+    await w.say('mara', '/checkin ok');
+    await w.say('mara', '/checkin plan once:21:00');
+    w.at('2031-06-12 23:05');
+    await w.tick();
+    const stands = phaseNow(await state());
+    expect(stands).toBeDefined();
+    await mail(await dana(), 'They are well', reference);
+    expect(phaseNow(await state())).toEqual(stands);
+  });
+
   it('and a program that answers for them has read nothing (RFC 3834)', async () => {
     await alarm();
     const { seq } = await state();

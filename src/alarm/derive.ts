@@ -213,6 +213,7 @@ function invited({ after, events, nowMs }: WatchChange): NewNotice[] {
 
 /** A contact who says yes while an alarm stands is told of it in full; of one who leaves the party is told. */
 function consents(before: TripState, { after, events, nowMs }: WatchChange): NewNotice[] {
+  const answered = new Set<string>();
   return events.flatMap((event): NewNotice[] => {
     if (event.kind === 'contact.leaving') {
       const { person } = event.data;
@@ -227,6 +228,9 @@ function consents(before: TripState, { after, events, nowMs }: WatchChange): New
     }
     if (event.kind !== 'contact.answered') return [];
     const { person, answer } = event.data;
+    // A yes by two ways at once is one yes.
+    if (answered.has(person)) return [];
+    answered.add(person);
     const was = reachable(before).some((p) => p.id === person);
     const is = reachable(after).some((p) => p.id === person);
     if (was && !is) {

@@ -1,10 +1,13 @@
 import type { Message } from '../../say/message.ts';
 import type { Button, Line } from '../../say/reply.ts';
-import { nameOf, type TripState } from '../../trip/state.ts';
+import { openTroubles } from '../../trip/conditions.ts';
+import { type Trouble, whoWords } from '../../trip/kinds/trouble.ts';
+import { nameOf, present, type TripState } from '../../trip/state.ts';
 import type { Raised } from '../../trip/watch-state.ts';
-import { watched } from '../expectations.ts';
+import { lastSign, watched } from '../expectations.ts';
 import { names, partyNames, reachable, verb } from '../who.ts';
-import { at, emergency, fromElsewhere, lastHeard, NOT_A_RESCUE } from './common.ts';
+import { at, emergency, fromElsewhere, NOT_A_RESCUE } from './common.ts';
+import { CONDITION_WORDS } from './trouble.ts';
 
 /** Longest name that stands in a message to somebody who has not agreed to get any. */
 const NAME_MAX = 40;
@@ -69,30 +72,44 @@ export function inviteMessage(state: TripState, to: string): Message {
 
 /**
  * To somebody who was asked, has not answered, and is the only one at home who could act: what stands, and
- * how to help. Told once in a trip.
+ * how to help. Told once in a trip. As they agreed to nothing, it has no words of anybody but names.
  */
 export function lastResortMessage(
   state: TripState,
-  raised: Pick<Raised, 'dueMs'>,
+  raised: Pick<Raised, 'dueMs' | 'root'>,
   to: string,
   nowMs: number,
 ): Message {
-  const party = partyNames(state);
+  const party = cleanParty(state);
+  const wall = `${cleanName(state.name)}${placeWords(state)}`;
+  const trouble = openTroubles(state).find((t) => raised.root === `trouble:${t.seq}`);
+  const opener = cleanName(state.openedBy.name);
+  const sign = lastSign(state);
   return {
-    subject: `${cleanName(state.name)}: ${cleanName(party)} overdue, can you help?`,
+    subject: `${cleanName(state.name)}: ${party} ${trouble === undefined ? 'overdue' : 'in trouble'}, can you help?`,
     buttons: [
       answerButton('yes', 'Yes, I will help'),
       answerButton('no', 'I do not know these people'),
     ],
     lines: [
-      `${cleanName(nameOf(state, to))}, you were asked to be contact for ${cleanName(state.openedBy.name)} and have not answered. Nobody else at home has said yes, so you are told this once.`,
-      [
-        `${party} ${verb(state, 'is', 'are')} not back from ${state.name}${placeWords(state)}. Somebody should have heard from them by `,
-        at(state, raised.dueMs, nowMs),
-        '.',
-      ],
-      lastHeard(state, nowMs),
-      `If you know them: try to reach them now. If you can’t, call ${emergency(state)} and say this.`,
+      `${cleanName(nameOf(state, to))}, you were asked to be contact for ${opener} and have not answered. Nobody else at home has said yes, so you are told this once.`,
+      trouble === undefined
+        ? [
+            `${party} ${verb(state, 'is', 'are')} not back from ${wall}. Somebody should have heard from them by `,
+            at(state, raised.dueMs, nowMs),
+            '.',
+          ]
+        : [
+            `The party on ${wall}, ${party}, needs help. ${troubledWords(state, trouble)}, told `,
+            at(state, trouble.atMs, nowMs),
+            '.',
+          ],
+      sign === undefined
+        ? 'Nothing was heard yet.'
+        : ['Last heard from them: ', at(state, sign.atMs, nowMs), '.'],
+      trouble === undefined
+        ? `If you know them: try to reach them now. If you can’t, call ${emergency(state)} and say this.`
+        : `If you know them: try to reach them now. Call ${emergency(state)} and say this, unless you hear that somebody has.`,
       ...fromElsewhere(state),
       'Say yes, and you are shown all that is known. If you do not know these people, say no, and nothing more comes.',
       NOT_A_RESCUE,
@@ -100,10 +117,20 @@ export function lastResortMessage(
   };
 }
 
+function cleanParty(state: TripState): string {
+  const party = present(state).filter((p) => p.roles.includes('climber'));
+  return party.length === 0 ? 'the party' : names(party.map((p) => ({ name: cleanName(p.name) })));
+}
+
+/** `Jonas: hurt`, in our own words. */
+function troubledWords(state: TripState, { who, condition }: Trouble): string {
+  return `${cleanName(whoWords(state, who))}: ${CONDITION_WORDS[condition]}`;
+}
+
 function placeWords({ place }: TripState): string {
   const at =
     place.lat === undefined || place.lon === undefined ? '' : ` (${place.lat}, ${place.lon})`;
-  return `${place.name === undefined ? '' : `, ${place.name}`}${at}`;
+  return `${place.name === undefined ? '' : `, ${cleanName(place.name)}`}${at}`;
 }
 
 /** To the party: a contact has left, or wants to. */

@@ -28,7 +28,8 @@ export interface TroubleContext {
   nowMs: number;
 }
 
-const CONDITION_WORDS = {
+/** How somebody in trouble is. */
+export const CONDITION_WORDS = {
   hurt: 'hurt',
   unknown: 'not known how they are',
   well: 'unhurt',

@@ -153,6 +153,33 @@ describe('when nobody at home has agreed and it comes to distress', () => {
     expect(alarm?.envelope.message.files?.[0]?.name).toContain('sheet');
   });
 
+  it('in trouble says that, in our words and no others', async () => {
+    await asked();
+    await out();
+    await w.say('mara', '/trouble report who:Jonas what:"broken hand, see http://bad.example"');
+    await w.tick();
+    const said = to('Edda').at(-1)?.text ?? '';
+    expect(said).toContain('The party on Harrow Tower');
+    expect(said).toContain('needs help');
+    expect(said).toContain('Jonas: hurt');
+    expect(said).toContain('Call the emergency number 112');
+    expect(said).not.toMatch(/not back|Somebody should have heard|bad\.example/u);
+  });
+
+  it('a yes by two ways at once brings the alarm once by each', async () => {
+    await openDemo(w);
+    await w.say('mara', '/roster remove who:Dana');
+    await w.say('mara', '/roster add name:Edda role:contact email:edda@example.org');
+    await out();
+    w.at('2031-06-12 23:01');
+    await w.tick();
+    w.told.length = 0;
+    await w.say('edda', '/checkin contact answer:yes');
+    await w.tick();
+    const alarms = to('Edda').filter((t) => t.text.includes('call 112 now'));
+    expect(alarms.map((t) => t.way).sort()).toEqual(['dm', 'email']);
+  });
+
   it('who has said no hears nothing', async () => {
     await asked();
     await w.say('edda', '/checkin contact answer:no');

@@ -12,15 +12,14 @@ import type { App } from '../../app/app.ts';
 import { dispatch } from '../../app/dispatch.ts';
 import { sameSeal } from '../../app/page/seals.ts';
 import { pageUser } from '../../record/membership.ts';
-import { UnreadableRecord } from '../../record/unreadable.ts';
 import type { Button, Line, Reply } from '../../say/reply.ts';
 import type { TripRow } from '../../store/port.ts';
 import type { Person } from '../../trip/people.ts';
 import { present, type TripState } from '../../trip/state.ts';
-import { documentOf, gonePage, unreadablePage } from '../server/document.ts';
+import { documentOf, gonePage } from '../server/document.ts';
 import { type Html, html } from '../server/html.ts';
 import type { PageLinks } from '../server/links.ts';
-import { privately } from '../server/trip-routes.ts';
+import { privately } from '../server/privately.ts';
 import { formOf, readForm } from './form.ts';
 import { lineHtml, withoutCommands } from './line.ts';
 
@@ -47,12 +46,11 @@ export function askedRoutes(
 ): void {
   const behind =
     (show: (opened: Opened, request: Asked, reply: FastifyReply) => Promise<unknown>) =>
-    async (request: Asked, reply: FastifyReply) => {
-      privately(reply);
-      const { trip, token } = request.params;
-      const row = await app.store.trip(trip);
-      if (row?.status !== 'open') return reply.code(404).send(gonePage());
-      try {
+    (request: Asked, reply: FastifyReply) =>
+      privately(reply, async () => {
+        const { trip, token } = request.params;
+        const row = await app.store.trip(trip);
+        if (row?.status !== 'open') return reply.code(404).send(gonePage());
         const { state } = await app.records.read(row);
         const way = everyWay(state).find((w) => sameSeal(token, app.invitations.token(trip, w)));
         const person = present(state).find((p) => p.id === way?.person);
@@ -60,11 +58,7 @@ export function askedRoutes(
           return reply.code(404).send(gonePage());
         }
         return await show({ row, state, person, way, path: `/a/${trip}/${token}` }, request, reply);
-      } catch (error) {
-        if (!(error instanceof UnreadableRecord)) throw error;
-        return reply.code(503).send(unreadablePage(error));
-      }
-    };
+      });
 
   const act = (opened: Opened, options: Record<string, string | boolean>, id: string) =>
     dispatch(

@@ -6,16 +6,15 @@ import { dispatch } from '../../app/dispatch.ts';
 import { forecastOf } from '../../app/forecast/run.ts';
 import type { Call } from '../../record/call.ts';
 import { pageUser } from '../../record/membership.ts';
-import { UnreadableRecord } from '../../record/unreadable.ts';
 import type { Reply } from '../../say/reply.ts';
 import type { TripRow } from '../../store/port.ts';
 import { isOver } from '../../trip/mode.ts';
 import type { Person } from '../../trip/people.ts';
 import { present, type TripState } from '../../trip/state.ts';
-import { gonePage, unreadablePage } from '../server/document.ts';
+import { gonePage } from '../server/document.ts';
 import type { PageLinks } from '../server/links.ts';
+import { privately } from '../server/privately.ts';
 import { sheetPage, sheetQuestion } from '../server/sheet-page.ts';
-import { privately } from '../server/trip-routes.ts';
 import { alarmSeen, contactPage, RELOAD_S } from './contact-page.ts';
 import { type FormContext, readForm } from './form.ts';
 
@@ -42,14 +41,15 @@ export function contactRoutes(
 ): void {
   const behind =
     (show: (opened: Opened, request: Asked, reply: FastifyReply) => Promise<unknown>) =>
-    async (request: Asked, reply: FastifyReply) => {
-      privately(reply);
-      const { trip, person: id, token } = request.params;
-      const path = `/c/${trip}/${id}/${token}`;
-      const nowMs = app.clock.wallMs();
-      const row = (await links.opensOwn(trip, id, token)) ? await app.store.trip(trip) : undefined;
-      if (row === undefined || row.status === 'purged') return reply.code(404).send(gonePage());
-      try {
+    (request: Asked, reply: FastifyReply) =>
+      privately(reply, async () => {
+        const { trip, person: id, token } = request.params;
+        const path = `/c/${trip}/${id}/${token}`;
+        const nowMs = app.clock.wallMs();
+        const row = (await links.opensOwn(trip, id, token))
+          ? await app.store.trip(trip)
+          : undefined;
+        if (row === undefined || row.status === 'purged') return reply.code(404).send(gonePage());
         const { state } = await app.records.read(row);
         const person = present(state).find((p) => p.id === id && p.roles.includes('contact'));
         const overMs = state.closedAtMs ?? (stillNeeded(state) ? nowMs : state.downAtMs);
@@ -57,11 +57,7 @@ export function contactRoutes(
         const agreed = person !== undefined && !isUnconfirmed(state, person);
         if (!agreed || ended) return reply.code(404).send(gonePage());
         return await show({ row, state, person, path, nowMs }, request, reply);
-      } catch (error) {
-        if (!(error instanceof UnreadableRecord)) throw error;
-        return reply.code(503).send(unreadablePage(error));
-      }
-    };
+      });
 
   const formContext = ({ state, person, path }: Opened): FormContext => ({
     trip: state.id,

@@ -2,11 +2,11 @@ import { gunzipSync, gzipSync } from 'node:zlib';
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify';
 import type { App } from '../../app/app.ts';
 import { forecastOf } from '../../app/forecast/run.ts';
-import { UnreadableRecord } from '../../record/unreadable.ts';
 import type { TripRow } from '../../store/port.ts';
 import { isOver } from '../../trip/mode.ts';
-import { gonePage, unreadablePage } from './document.ts';
+import { gonePage } from './document.ts';
 import type { PageLinks } from './links.ts';
+import { privately } from './privately.ts';
 import { recordOpening } from './record-opening.ts';
 import { sheetPage, sheetQuestion } from './sheet-page.ts';
 import { REFRESH_S, statusPage } from './status-page.ts';
@@ -33,20 +33,15 @@ export function tripRoutes(server: FastifyInstance, { app, links }: Parts): void
     (
       show: (request: Linked, reply: FastifyReply, row: TripRow, path: string) => Promise<unknown>,
     ) =>
-    async (request: Linked, reply: FastifyReply) => {
-      privately(reply);
-      const { trip, token } = request.params;
-      const row = (await links.opens(trip, token, app.clock.wallMs()))
-        ? await app.store.trip(trip)
-        : undefined;
-      if (row === undefined) return reply.code(404).send(gonePage());
-      try {
+    (request: Linked, reply: FastifyReply) =>
+      privately(reply, async () => {
+        const { trip, token } = request.params;
+        const row = (await links.opens(trip, token, app.clock.wallMs()))
+          ? await app.store.trip(trip)
+          : undefined;
+        if (row === undefined) return reply.code(404).send(gonePage());
         return await show(request, reply, row, `/t/${trip}/${token}`);
-      } catch (error) {
-        if (!(error instanceof UnreadableRecord)) throw error;
-        return reply.code(503).send(unreadablePage(error));
-      }
-    };
+      });
 
   server.get(
     '/t/:trip/:token',
@@ -94,14 +89,6 @@ export function tripRoutes(server: FastifyInstance, { app, links }: Parts): void
       return reply.send(sheetPage(state, nowMs, path));
     }),
   );
-}
-
-/** A page of somebody's trip is kept by nobody on its way and found by no search. */
-export function privately(reply: FastifyReply): void {
-  reply
-    .type('text/html; charset=utf-8')
-    .header('cache-control', 'no-store, private')
-    .header('x-robots-tag', 'noindex, nofollow, noarchive');
 }
 
 async function send(request: FastifyRequest, reply: FastifyReply, packed: Buffer) {

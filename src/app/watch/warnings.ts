@@ -4,6 +4,7 @@ import { unmet } from '../../alarm/expectations.ts';
 import { contacts, names, reachable } from '../../alarm/who.ts';
 import { at, expected } from '../../alarm/words/common.ts';
 import type { Line } from '../../say/reply.ts';
+import { typedText } from '../../say/typed.ts';
 import type { Person } from '../../trip/people.ts';
 import type { TripState } from '../../trip/state.ts';
 import type { App } from '../app.ts';
@@ -120,12 +121,15 @@ export function unconfirmedWords(state: TripState): string[] {
   const said = silent.map(
     (p) => `${p.name} ${refused(state, p) ? 'has said no' : 'has not confirmed'}`,
   );
-  const again = '/checkin contact answer:again for: asks once more.';
+  const waits = silent.find((p) => !refused(state, p));
+  const call = waits === undefined ? '' : ' Call them before you go.';
+  const way =
+    waits === undefined
+      ? 'To ask somebody else: /roster add name: role:contact'
+      : `To ask once more: /checkin contact answer:again for:${typedText(waits.name)}`;
   return reachable(state).length > 0
-    ? [`${said.join(', ')}, and is told of nothing. ${again}`]
-    : [
-        `NOBODY AT HOME IS TOLD if you are late: ${said.join(', ')}. Call them before you go; ${again}`,
-      ];
+    ? [`Told of nothing: ${said.join(', ')}. ${way}`]
+    : [`NOBODY AT HOME IS TOLD if you are late: ${said.join(', ')}.${call} ${way}`];
 }
 
 /** Ways by which somebody is told, or may still say yes. */

@@ -47,7 +47,8 @@ describe('a contact is asked first', () => {
     expect(reachable(await state())).toEqual([]);
     expect(await say('mara', '/checkin drill')).toContain('Edda has not said yes');
     expect(await out()).toContain(
-      'Warning: NOBODY AT HOME IS TOLD if you are late: Edda has not confirmed.',
+      'Warning: NOBODY AT HOME IS TOLD if you are late: Edda has not confirmed. Call them before you go. ' +
+        'To ask once more: /checkin contact answer:again for:Edda',
     );
     w.told.length = 0;
     w.at('2031-06-12 20:30');
@@ -183,7 +184,9 @@ describe('when nobody at home has agreed and it comes to distress', () => {
   it('who has said no hears nothing', async () => {
     await asked();
     await w.say('edda', '/checkin contact answer:no');
-    await out();
+    const warned = await out();
+    expect(warned).toContain('Edda has said no. To ask somebody else: /roster add');
+    expect(warned).not.toContain('answer:again');
     w.told.length = 0;
     w.at('2031-06-12 23:01');
     await w.tick();

@@ -7,6 +7,7 @@ import { benchAtOnce } from './at-once.ts';
 import { benchDiscord } from './discord.ts';
 import { benchForecast } from './forecast.ts';
 import { benchGtfs } from './gtfs.ts';
+import { benchHostile } from './hostile.ts';
 import { benchOrder } from './order.ts';
 import { benchPage } from './page.ts';
 import { benchStore, type Figure } from './store.ts';
@@ -24,6 +25,7 @@ const BENCHES: Readonly<Record<string, () => AsyncGenerator<Figure>>> = {
   store: benchStore,
   order: benchOrder,
   gtfs: benchGtfs,
+  hostile: benchHostile,
   page: benchPage,
   discord: benchDiscord,
   watch: benchWatch,

@@ -9,8 +9,20 @@ export interface Held {
   moreBytes: number;
 }
 
+/** Longest that one turn may hold the process, processor milliseconds where `paceMs` is `PACE_MS`; more where the machine is slower. */
+export const TURN_MS = 100;
+/** Most memory that one file may take besides. */
+export const MORE_BYTES = 200 * 2 ** 20;
+/** What `paceMs` gave on the machine it was chosen on. */
+export const PACE_MS = 20;
+
+type Usage = () => NodeJS.CpuUsage;
+// The loop's own thread where Node tells it (24 and later), else the whole process with its helpers.
+const usage: Usage =
+  (process as unknown as { threadCpuUsage?: Usage }).threadCpuUsage ?? process.cpuUsage;
+
 const cpuMs = () => {
-  const { user, system } = process.cpuUsage();
+  const { user, system } = usage.call(process);
   return (user + system) / 1000;
 };
 
@@ -41,7 +53,7 @@ export async function held<T>(work: () => Promise<T>): Promise<{ value: T } & He
   }
 }
 
-/** Processor milliseconds of a fixed piece of work, about 20 on the machine it was chosen on. */
+/** Processor milliseconds of a fixed piece of work. */
 export function paceMs(): number {
   const started = cpuMs();
   let rows = '';

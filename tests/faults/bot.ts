@@ -1,6 +1,7 @@
 /** The real program in a process of its own, to be killed. */
 import { type ChildProcess, spawn } from 'node:child_process';
 import { join } from 'node:path';
+import { pathToFileURL } from 'node:url';
 
 export interface BotProcess {
   child: ChildProcess;
@@ -18,15 +19,23 @@ export interface BotSettings {
   databaseUrl?: string;
   /** Runs it as a user who owns nothing, where we may choose. */
   nobody?: boolean;
+  /** Sends mail through this port of this machine. */
+  mailPort?: number;
+  /** Shows its health here. */
+  healthPort?: number;
+  /** A file with the milliseconds by which its wall clock is ahead; see jump.ts. */
+  aheadFile?: string;
 }
 
+const JUMP = pathToFileURL(join(import.meta.dirname, 'jump.js')).href;
 const MAIN = join(import.meta.dirname, '../../src/main.js');
 
 /** By custom the number of `nobody`. */
 const NOBODY = 65_534;
 
 export function startBot(settings: BotSettings): BotProcess {
-  const { apiUrl, token, dataDir, fileBlocks, nobody, databaseUrl } = settings;
+  const { apiUrl, token, dataDir, fileBlocks, databaseUrl, nobody } = settings;
+  const { mailPort, healthPort, aheadFile } = settings;
   const env = {
     PATH: process.env.PATH,
     DISCORD_API_URL: apiUrl,
@@ -34,6 +43,16 @@ export function startBot(settings: BotSettings): BotProcess {
     TAGLINE_DATA: dataDir,
     LOG_LEVEL: 'error',
     ...(databaseUrl === undefined ? {} : { TAGLINE_DATABASE_URL: databaseUrl }),
+    ...(mailPort === undefined
+      ? {}
+      : {
+          SMTP_HOST: '127.0.0.1',
+          SMTP_PORT: String(mailPort),
+          SMTP_TLS: 'whenOffered',
+          SMTP_FROM: 'tagline <watch@example.org>',
+        }),
+    ...(healthPort === undefined ? {} : { TAGLINE_HEALTH_PORT: String(healthPort) }),
+    ...(aheadFile === undefined ? {} : { AHEAD_FILE: aheadFile, NODE_OPTIONS: `--import=${JUMP}` }),
   };
   const as = nobody === true && process.getuid?.() === 0 ? { uid: NOBODY, gid: NOBODY } : {};
   const child =

@@ -1,5 +1,6 @@
 /** Trips whose times keep falling due, and one that is posted to all the time. */
 import type { SpawnedStand } from '../discord/spawned.ts';
+import type { MailServer } from './mail.ts';
 
 export const GUILD = 'Lantern Gorge';
 export const POSTS = 'posts';
@@ -19,22 +20,54 @@ export async function say(
   return ((await stand.order(order)) as Said).text;
 }
 
-/** A trip whose times run out in this channel: at one minute the contact is told, at two it is overdue. */
-export async function openSilent(stand: SpawnedStand, channel: string): Promise<void> {
+export interface Home {
+  stand: SpawnedStand;
+  mail: MailServer;
+}
+
+/**
+ * A trip whose times run out in this channel: at one minute the contact is told, at two it is overdue. Dana
+ * has agreed to be contact; with `byMail` she has no account here, and mail is the only way to her.
+ */
+export async function openSilent(
+  { stand, mail }: Home,
+  channel: string,
+  byMail = false,
+): Promise<void> {
   const mara = (path: string, options = {}) => say(stand, 'Mara', channel, path, options);
   await mara('/trip open', { name: channel, zone: 'Europe/Oslo', emergency: '112' });
   await mara('/roster add', { name: 'Mara', user: { user: 'Mara' } });
-  await mara('/roster add', { name: 'Dana', role: 'contact', user: { user: 'Dana' } });
-  await say(stand, 'Dana', channel, '/checkin contact', { answer: 'yes' });
+  const way = byMail ? { email: addressOf(channel) } : { user: { user: 'Dana' } };
+  await mara('/roster add', { name: 'Dana', role: 'contact', ...way });
   await mara('/overdue delays', { told: 1, overdue: 2 });
+  if (!byMail) await say(stand, 'Dana', channel, '/checkin contact', { answer: 'yes' });
+  else {
+    const code = await codeIn(mail, addressOf(channel));
+    await mara('/checkin contact', { answer: 'yes', for: 'Dana', code });
+  }
   await mara('/trip depart');
 }
 
+/** The code of the invitation that was mailed there. */
+async function codeIn(mail: MailServer, address: string): Promise<string> {
+  for (let n = 0; n < 600; n++) {
+    const text = mail.arrived.find((m) => m.to === address)?.text;
+    const code = /they type it in: (\S+)/u.exec(text ?? '')?.[1];
+    if (code !== undefined) return code;
+    await new Promise((go) => setTimeout(go, 100));
+  }
+  throw new Error(`no invitation came to ${address}`);
+}
+
+/** Where Dana of that trip gets her mail. */
+export const addressOf = (channel: string) => `dana-${channel}@example.org`;
+
 /** A trip that takes words all the time. */
-export async function openPosts(stand: SpawnedStand): Promise<void> {
-  await say(stand, 'Mara', POSTS, '/trip open', { name: 'Posts', zone: 'Europe/Oslo' });
-  await say(stand, 'Mara', POSTS, '/roster add', { name: 'Mara', user: { user: 'Mara' } });
-  await say(stand, 'Mara', POSTS, '/trip depart');
+export async function openPosts(stand: SpawnedStand, channel = POSTS): Promise<void> {
+  const mara = (path: string, options = {}) => say(stand, 'Mara', channel, path, options);
+  await mara('/trip open', { name: channel, zone: 'Europe/Oslo' });
+  await mara('/roster add', { name: 'Mara', user: { user: 'Mara' } });
+  await mara('/trip depart');
 }
 
 /**
@@ -45,19 +78,47 @@ export class SilentTrip {
   readonly channel: string;
   /** Times the bot has confirmed, as it wrote them: `14:32`. */
   readonly confirmed: string[] = [];
+  readonly byMail: boolean;
+  /** When it was answered that everybody is down. */
+  downMs: number | undefined;
   readonly #stand: SpawnedStand;
+  readonly #mail: MailServer;
   readonly #untilContact: boolean;
+  readonly #channelId: string | undefined;
   #waiting = false;
 
-  constructor(stand: SpawnedStand, channel: string, untilContact: boolean) {
-    this.#stand = stand;
+  constructor(at: Home & { channels: ReadonlyMap<string, string> }, channel: string, n: number) {
+    this.#stand = at.stand;
+    this.#mail = at.mail;
     this.channel = channel;
-    this.#untilContact = untilContact;
+    this.#channelId = at.channels.get(this.channel);
+    this.#untilContact = n % 2 === 1;
+    this.byMail = n % 4 === 1;
+  }
+
+  /** Everyone is down: from here on nothing more may be told. */
+  async down(): Promise<void> {
+    const text = await say(this.#stand, 'Mara', this.channel, '/trip down');
+    if (!/^Everyone (?:is )?down/u.test(text)) throw new Error(`not down: ${text}`);
+    this.downMs = Date.now();
+  }
+
+  /** What was told of an alarm later than `graceMs` after the end: what was on its way may land. */
+  toldAfterEnd(graceMs: number): string[] {
+    const fromMs = (this.downMs ?? Number.POSITIVE_INFINITY) + graceMs;
+    return this.#heard()
+      .filter(
+        ({ text, atMs, channelId }) =>
+          atMs > fromMs &&
+          ALARM.test(text) &&
+          (channelId === this.#channelId || text.includes(`on ${this.channel}.`)),
+      )
+      .map(({ text }) => text.slice(0, 120));
   }
 
   /** Plans the next time unless the last one is still to be told. */
   async next(): Promise<void> {
-    if (this.#waiting || !this.#toldAll()) return;
+    if (this.#waiting || !this.toldAll()) return;
     this.#waiting = true;
     try {
       const text = await say(this.#stand, 'Mara', this.channel, '/checkin plan', { down: '+1m' });
@@ -73,19 +134,33 @@ export class SilentTrip {
     this.#waiting = false;
   }
 
-  /** Messages of the first asking about a time, anywhere. */
+  /** Messages of the first asking about a time, in its channel. */
   asked(time: string): number {
-    return this.#messages((m) => m.includes('Nothing was heard.') && m.includes(`by ${time}`));
+    return this.#heard().filter(
+      ({ text, channelId }) =>
+        channelId === this.#channelId &&
+        text.includes('Nothing was heard.') &&
+        text.includes(`by ${time}`),
+    ).length;
   }
 
-  #toldAll(): boolean {
+  /** What was planned last has been told. */
+  toldAll(): boolean {
     const last = this.confirmed.at(-1);
     if (last === undefined) return true;
     if (!this.#untilContact) return this.asked(last) > 0;
-    return this.#messages((m) => m.includes(`overdue on ${this.channel}`) && m.includes(last)) > 0;
+    return this.#heard().some(
+      ({ text }) => text.includes(`overdue on ${this.channel}`) && text.includes(last),
+    );
   }
 
-  #messages(fits: (content: string) => boolean): number {
-    return this.#stand.entries.filter((e) => e.kind === 'message' && fits(e.content)).length;
+  #heard(): { text: string; atMs: number; channelId?: string }[] {
+    const shown = this.#stand.entries.flatMap((e) =>
+      e.kind === 'message' ? [{ text: e.content, atMs: e.atMs, channelId: e.channelId }] : [],
+    );
+    return [...shown, ...this.#mail.arrived];
   }
 }
+
+/** Words of an alarm that stands. */
+const ALARM = /overdue on|No word yet from|Still nothing heard|Nothing was heard\.|^Again:/mu;

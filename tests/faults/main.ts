@@ -1,7 +1,7 @@
 /**
- * The real bot against a hostile world: `npm run faults -- [kills] [seed] [parts]`. `parts` are any of
- * storm, clock, disk and hanging, or hanging:200 for fewer parties; all of them unless named. A short form:
- * `npm run faults -- 10 1 storm`. A part takes the minutes its promises take to fall due; a kill some seconds.
+ * The real bot against a hostile world: `npm run faults -- [part[:size]…] [seed]`. The parts are `storm` (its size is
+ * kills), `clock`, `disk`, `hanging` (parties) and `three` (kills); all of them unless named. A short form:
+ * `npm run faults -- storm:10`. A part takes the minutes its promises take to fall due; a kill some seconds.
  *
  * SIGKILL leaves the page cache whole, so this shows nothing about power loss; what guards that is the
  * store's own check that every commit waits for the disk.
@@ -18,11 +18,12 @@ import { mailServer } from './mail.ts';
 import { POISONED } from './poison.ts';
 import { proxyTo } from './proxy.ts';
 import { storm } from './storm.ts';
+import { THREE_CHANNELS, three } from './three.ts';
 import { GUILD, POSTS } from './trips.ts';
 
-const kills = Number(process.argv[2] ?? 500);
-const seed = Number(process.argv[3] ?? 20310612);
-const wanted = process.argv.slice(4);
+const isSeed = (word: string) => /^\d+$/u.test(word);
+const seed = Number(process.argv.slice(2).find(isSeed) ?? 20310612);
+const wanted = process.argv.slice(2).filter((word) => !isSeed(word));
 const said = (text: string) => void process.stdout.write(`${text}\n`);
 
 /** How much of a part is asked for; undefined when it isn't. */
@@ -41,10 +42,11 @@ const proxy = await proxyTo(direct);
 const channels = new Map<string, string>();
 const parts = { stand, mail, proxy, folder, said, channels, clock: systemClock() };
 try {
-  said(`faults: ${kills} kills, seed ${seed}`);
+  said(`faults: seed ${seed}`);
   await people(stand);
   // Only the storm goes through the proxy; the others are measured without it.
-  if (part('storm', 1) !== undefined) {
+  const kills = part('storm', 500);
+  if (kills !== undefined) {
     await stand.order({ do: 'origin', origin: proxy.origin });
     await storm(parts, kills, seed);
     await stand.order({ do: 'origin', origin: direct });
@@ -56,6 +58,8 @@ try {
   }
   const others = part('hanging', 1000);
   if (others !== undefined) await hangingMail(parts, others);
+  const amongThree = part('three', 12);
+  if (amongThree !== undefined) await three(parts, amongThree, seed);
 } finally {
   await stand.close();
   await proxy.close();
@@ -68,6 +72,6 @@ async function people(at: SpawnedStand): Promise<void> {
   await at.order({ do: 'user', name: 'Dana' });
   await at.order({ do: 'guild', name: GUILD, members: ['Mara', 'Dana'] });
   const walls = Array.from({ length: 8 }, (_, i) => `wall-${i}`);
-  for (const name of [POSTS, POISONED, 'full', 'clock', ...walls])
+  for (const name of [POSTS, POISONED, 'full', 'clock', ...walls, ...THREE_CHANNELS])
     channels.set(name, String(await at.order({ do: 'channel', guild: GUILD, name })));
 }

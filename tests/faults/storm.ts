@@ -7,11 +7,13 @@ import { join } from 'node:path';
 import { performance } from 'node:perf_hooks';
 import fc from 'fast-check';
 import { sqlite } from '../../src/store/sqlite/driver.ts';
+import { openSqliteStore } from '../../src/store/sqlite/store.ts';
 import type { Clock } from '../../src/time/clock.ts';
 import { type BotProcess, kill, startBot, stop } from './bot.ts';
-import { checkRecord, type Totals } from './check.ts';
+import { assertSound, checkRecord, type Kill } from './check.ts';
 import * as around from './disturb.ts';
 import { checkPoisoned, POISONED, poisonTrip } from './poison.ts';
+import { brokenPromises, reportTotals } from './report.ts';
 import { openPosts, openSilent, POSTS, SilentTrip, say } from './trips.ts';
 import { up } from './up.ts';
 
@@ -55,15 +57,14 @@ export async function storm(parts: StormParts, kills: number, seed: number): Pro
     ...{ apiUrl: `${proxy.origin}/api`, token: stand.token, dataDir, mailPort: mail.port },
   };
   const begin = () => startBot(settings);
-  const trips = Array.from({ length: TRIPS }, (_, n) => new SilentTrip(parts, n));
+  const trips = Array.from({ length: TRIPS }, (_, n) => new SilentTrip(parts, `wall-${n}`, n));
   const run: Run = {
     parts,
     dataDir,
     begin,
     trips,
     acked: [],
-    killedAt: [],
-    killedMs: [],
+    killed: [],
     met: new Map(),
   };
   let bot = await up(stand, begin(), true);
@@ -84,11 +85,21 @@ export async function storm(parts: StormParts, kills: number, seed: number): Pro
   // A time of a trip that has ended would fall due in a minute, and go up over two more.
   await clock.sleep(4 * 60_000);
   await stop(bot);
+  const path = join(dataDir, 'tagline.db');
+  assertSound(path);
+  const store = openSqliteStore({ path });
   const totals = await checkRecord({
-    ...{ stand, mail, path: join(dataDir, 'tagline.db'), acked: run.acked, trips },
-    ...{ killedAt: run.killedAt, killedMs: run.killedMs, aside: POISONED, graceMs: GRACE_MS },
+    ...{ stand, mail, store, acked: run.acked, trips, nowMs: clock.wallMs() },
+    ...{ kills: run.killed, aside: POISONED, graceMs: GRACE_MS },
   });
-  report(parts, run, totals, Math.round((performance.now() - startMs) / 1000));
+  await store.close();
+  const seconds = Math.round((performance.now() - startMs) / 1000);
+  said(`faults.kills = ${run.killed.length - 1} in ${seconds} s`);
+  for (const [name, times] of [...run.met].sort()) said(`  ${times} × ${name}`);
+  reportTotals('faults', totals, said);
+  if (brokenPromises(totals) > 0) throw new Error('a promise was broken');
+  if (totals.posts < kills / 8 || totals.planned < TRIPS)
+    throw new Error('too little happened to prove anything');
   checkPoisoned(parts, said);
 }
 
@@ -99,9 +110,7 @@ interface Run {
   trips: SilentTrip[];
   /** Words of posts that were answered. */
   acked: string[];
-  /** Monotonic times of the kills. */
-  killedAt: number[];
-  killedMs: number[];
+  killed: Kill[];
   /** How often each disturbance was tried. */
   met: Map<string, number>;
 }
@@ -134,13 +143,9 @@ async function oneCycle(run: Run, cycle: Cycle, i: number): Promise<void> {
 }
 
 /** The kill; and the next start connects at once, as the pace of connecting has a test of its own. */
-async function end(
-  { parts, killedAt, killedMs, trips, dataDir }: Run,
-  bot: BotProcess,
-): Promise<void> {
+async function end({ parts, killed, trips, dataDir }: Run, bot: BotProcess): Promise<void> {
   await kill(bot);
-  killedAt.push(performance.now());
-  killedMs.push(Date.now());
+  killed.push({ wallMs: Date.now(), monoMs: performance.now() });
   for (const trip of trips) trip.forget();
   around.calm(parts);
   const db = new (sqlite())(join(dataDir, 'tagline.db'));
@@ -164,29 +169,4 @@ async function landed({ parts, trips }: Run): Promise<void> {
     if (performance.now() > untilMs) throw new Error('a time that was confirmed is told to nobody');
     await parts.clock.sleep(1_000);
   }
-}
-
-function report({ said }: StormParts, run: Run, totals: Totals, seconds: number): void {
-  const { posts, lost, notices, undelivered, why, shown, again, twice, folded, planned, unasked } =
-    totals;
-  const kills = run.killedAt.length - 1;
-  said(`faults.kills = ${kills} in ${seconds} s`);
-  for (const [name, times] of [...run.met].sort()) said(`  ${times} × ${name}`);
-  said(`faults.posts_answered = ${posts}, lost = ${lost}`);
-  said(`faults.times_confirmed = ${planned}, never_asked_about = ${unasked}`);
-  for (const line of why.slice(0, 20)) said(`  ${line}`);
-  said(`faults.notices = ${notices}, undelivered = ${undelivered}`);
-  said(
-    `faults.messages_shown = ${shown}, again_after_a_kill = ${again}, shown_twice = ${twice} (${folded} repeats folded by their nonce)`,
-  );
-  const { mails, mailsAgain, mailsTwice, afterEnd } = totals;
-  said(
-    `faults.mails = ${mails}, again_after_a_kill = ${mailsAgain}, twice_without_one = ${mailsTwice}`,
-  );
-  for (const line of afterEnd.slice(0, 10)) said(`  after the end: ${line}`);
-  said(`faults.told_after_the_end = ${afterEnd.length}`);
-  const broken = lost + undelivered + twice + unasked + mailsTwice + afterEnd.length;
-  if (broken > 0) throw new Error('a promise was broken');
-  if (posts < kills / 8 || planned < TRIPS)
-    throw new Error('too little happened to prove anything');
 }

@@ -1,10 +1,12 @@
 import { PLAN_LABEL } from '../../src/alarm/sheet-text.ts';
+import { planSeq } from '../../src/alarm/weaker.ts';
 import { at } from '../../src/alarm/words/common.ts';
 import { clockTime } from '../../src/app/clock-time.ts';
 import type { Call } from '../../src/app/command.ts';
 import { type Spoken, spokenIn } from '../../src/app/parts.ts';
 import { exactTime, toldTime } from '../../src/app/when.ts';
 import { Refusal } from '../../src/say/refusal.ts';
+import type { Button } from '../../src/say/reply.ts';
 import type { Draft } from '../../src/trip/fact.ts';
 import type { TripState } from '../../src/trip/state.ts';
 import type { PlanTime } from '../../src/trip/watch-state.ts';
@@ -94,17 +96,40 @@ function inOrder(
   for (const [i, later] of set.entries()) {
     const before = set[i - 1];
     if (before === undefined || later.atMs > before.atMs) continue;
-    throw new Refusal('bad-order', [
+    throw new Refusal(
+      'bad-order',
       [
-        `${later.label} `,
-        at(state, later.atMs, nowMs),
-        ` is not after ${before.label.toLowerCase()} `,
-        at(state, before.atMs, nowMs),
-        '.',
+        [
+          `${later.label} `,
+          at(state, later.atMs, nowMs),
+          ` is not after ${before.label.toLowerCase()} `,
+          at(state, before.atMs, nowMs),
+          '.',
+        ],
+        `Move both at once: ${before.option}: and ${later.option}:`,
       ],
-      `Move both at once: ${before.option}: and ${later.option}:`,
-    ]);
+      [bothButton(state, before, later)],
+    );
   }
+}
+
+/** Asks for both times that came in the wrong order. */
+function bothButton(
+  state: TripState,
+  ...times: { option: 'topout' | 'down' | 'callout'; label: string }[]
+): Button {
+  return {
+    label: 'Move both',
+    press: { path: 'checkin plan', options: { plan: planSeq(state) } },
+    ask: {
+      title: 'Both times',
+      fields: times.map(({ option, label }) => ({
+        name: option,
+        label,
+        placeholder: '22:30, +2h, tomorrow 06:00',
+      })),
+    },
+  };
 }
 
 function isNone(typed: string): boolean {

@@ -1,7 +1,7 @@
 import type { App } from '../../src/app/app.ts';
 import { type Call, type Suggest, sub } from '../../src/app/command.ts';
 import { helpAbout } from '../../src/app/help-about.ts';
-import { personOf } from '../../src/record/membership.ts';
+import { readerOf } from '../../src/record/membership.ts';
 import { look } from '../../src/record/trips.ts';
 import { Refusal } from '../../src/say/refusal.ts';
 import type { Line } from '../../src/say/reply.ts';
@@ -41,7 +41,7 @@ export const help = sub({
     const next =
       state === undefined
         ? { lines: firstSteps(), buttons: [] }
-        : nextSteps(state, call.atMs, app.pages !== undefined, personOf(state, call.actor.id));
+        : nextSteps(state, call.atMs, app.pages !== undefined, readerOf(state, call.actor.id));
     return {
       lines: [
         ...next.lines,

@@ -5,11 +5,12 @@ import { modeWords } from '../../src/alarm/words/mode.ts';
 import { stepWords } from '../../src/alarm/words/step.ts';
 import { overButton, troubleLines } from '../../src/alarm/words/trouble.ts';
 import { setUpButtons } from '../../src/app/set-up.ts';
+import { missingWords } from '../../src/app/words/trip.ts';
+import type { Reader } from '../../src/record/membership.ts';
 import type { Button, Line } from '../../src/say/reply.ts';
 import { dayClock } from '../../src/time/format.ts';
 import { openTroubles } from '../../src/trip/conditions.ts';
 import { type Mode, modeOf } from '../../src/trip/mode.ts';
-import type { Person } from '../../src/trip/people.ts';
 import { nameOf, type TripState } from '../../src/trip/state.ts';
 import type { Raised } from '../../src/trip/watch-state.ts';
 import { beforeLines } from './before.ts';
@@ -24,13 +25,12 @@ export function nextSteps(
   state: TripState,
   nowMs: number,
   hasPage: boolean,
-  reader?: Person,
+  reader: Reader = 'crew',
 ): NextSteps {
   const troubles = openTroubles(state);
   const standing = phaseNow(state);
-  if (standing !== undefined && reader?.roles.every((role) => role === 'contact') === true) {
-    return contactSteps(state, standing, nowMs);
-  }
+  if (reader === 'contact')
+    return standing === undefined ? atHome(state, nowMs) : contactSteps(state, standing, nowMs);
   const raised = troubles.length > 0 ? undefined : standing;
   const mode = modeOf(state, nowMs);
   return {
@@ -72,6 +72,28 @@ function contactSteps(state: TripState, raised: Raised, nowMs: number): NextStep
       ...(raised.phase === 'distress' ? [calledButton(raised.seq)] : []),
       ...(troubles.length === 0 ? [fineButton(raised.seq)] : troubles.slice(-1).map(overButton)),
     ],
+  };
+}
+
+/** To a contact while nothing is overdue: where it stands, and what there is for them. */
+function atHome(state: TripState, nowMs: number): NextSteps {
+  const out = state.departedAtMs !== undefined && state.downAtMs === undefined;
+  const missing = missingWords(state, 'contact').join(', ');
+  const over = state.closedAtMs !== undefined || state.downAtMs !== undefined;
+  return {
+    lines: [
+      `${state.name}: ${modeWords(state, nowMs)}`,
+      ['What is watched, and what comes next: ', { code: '/overdue show' }],
+      ...(missing === '' || over ? [] : [`Still missing: ${missing}. Ask the party.`]),
+      ...(out
+        ? ([
+            ['What you have heard of them: ', { code: '/checkin ok words:' }],
+            ['What a rescue service would ask: ', { code: '/overdue sheet' }],
+          ] as Line[])
+        : []),
+      ['To say yes to being contact, or to leave: ', { code: '/checkin contact' }],
+    ],
+    buttons: [],
   };
 }
 

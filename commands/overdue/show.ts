@@ -16,7 +16,7 @@ import { STEP } from '../../src/alarm/words/step.ts';
 import type { App } from '../../src/app/app.ts';
 import { type Options, sub } from '../../src/app/command.ts';
 import { warnings } from '../../src/app/watch/warnings.ts';
-import { personOf } from '../../src/record/membership.ts';
+import { readerOf } from '../../src/record/membership.ts';
 import { look } from '../../src/record/trips.ts';
 import type { Line } from '../../src/say/reply.ts';
 import { duration } from '../../src/time/format.ts';
@@ -70,11 +70,6 @@ export const show = sub({
     };
   },
 });
-
-/** Who is at home only mends nothing on the wall. */
-function readerOf(state: TripState, id: string): 'crew' | 'contact' {
-  return personOf(state, id)?.roles.join() === 'contact' ? 'contact' : 'crew';
-}
 
 /** What stands, in one sentence. */
 function standingLine(state: TripState, nowMs: number): Line {

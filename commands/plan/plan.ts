@@ -13,6 +13,7 @@ import { missingWords } from '../../src/app/words/trip.ts';
 import { pitchesDone } from '../../src/forecast/plan-days.ts';
 import { begun } from '../../src/forecast/trip-days.ts';
 import { change } from '../../src/record/change.ts';
+import { readerOf } from '../../src/record/membership.ts';
 import { look } from '../../src/record/trips.ts';
 import { Refusal } from '../../src/say/refusal.ts';
 import type { Line, Reply } from '../../src/say/reply.ts';
@@ -90,7 +91,7 @@ async function checkCard(app: App, state: TripState, call: Call): Promise<Reply>
   const forecast = await forecastOf(app, state, call.atMs);
   const checks = departureChecks(state, call.atMs, forecast);
   const open = checks.filter((c) => c.is !== 'ok').length;
-  const missing = missingWords(state);
+  const missing = missingWords(state, readerOf(state, call.actor.id));
   return {
     lines: [
       open === 0 ? 'All checks are in order.' : `${open} of ${checks.length} checks are open.`,

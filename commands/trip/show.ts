@@ -2,6 +2,7 @@ import { modeWords } from '../../src/alarm/words/mode.ts';
 import { sub } from '../../src/app/command.ts';
 import { nextLines } from '../../src/app/words/lead.ts';
 import { missingWords, rosterWords, routeWords } from '../../src/app/words/trip.ts';
+import { readerOf } from '../../src/record/membership.ts';
 import { look } from '../../src/record/trips.ts';
 import { modeOf } from '../../src/trip/mode.ts';
 import { settingsWords } from './settings-words.ts';
@@ -20,7 +21,8 @@ export const show = sub({
   options,
   async run(call, _args, app) {
     const { state } = await look(app, call);
-    const missing = missingWords(state);
+    const reader = readerOf(state, call.actor.id);
+    const missing = missingWords(state, reader).join(', ');
     const mode = modeOf(state, call.atMs).is;
     const climbing = ['preparing', 'going in', 'climbing', 'settled', 'waiting'].includes(mode);
     return {
@@ -28,7 +30,9 @@ export const show = sub({
         `${state.name}: ${modeWords(state, call.atMs)}`,
         `${routeWords(state)} ${rosterWords(state)}`,
         ...(climbing && state.pitches.length > 0 ? nextLines(state).slice(0, 1) : []),
-        ...(missing.length === 0 ? [] : [`Still missing: ${missing.join(', ')}.`]),
+        ...(missing === ''
+          ? []
+          : [`Still missing: ${missing}${reader === 'contact' ? ': ask the party' : ''}.`]),
         ...settingsWords(state).slice(1),
       ],
     };

@@ -27,14 +27,20 @@ export interface Projected {
 /** The agreed times that the party can be asked about. */
 export type AskedTime = 'topout' | 'down' | 'callout';
 
-/** A question to the party: the agreed time looks too early. */
-export interface Ask {
+/** An agreed time, and another one that is offered in its place. */
+export interface Proposal {
   what: AskedTime;
   agreedMs: number;
-  projectedMs?: number;
   /** Whole quarter of an hour, at or after the cautious time. */
   proposeMs: number;
+}
+
+/** A question to the party: the agreed time looks too early. */
+export interface Ask extends Proposal {
+  projectedMs?: number;
   why: 'middle-late' | 'cautious-late' | 'near';
+  /** Later times that move with it: they look too early as well, or it would come after them. */
+  also?: Proposal[];
 }
 
 const PLAN_OF = { topout: 'topoutMs', down: 'downMs', callout: 'calloutMs' } as const;
@@ -48,38 +54,64 @@ export function mayAsk(state: TripState, nowMs: number): boolean {
   return is !== 'retreating' && is !== 'waiting' && openTroubles(state).length === 0;
 }
 
+const ORDER = ['topout', 'down', 'callout'] as const satisfies readonly AskedTime[];
+const QUARTER_MS = 15 * MINUTE_MS;
+const quarterAfter = (ms: number) => Math.ceil((ms + 1) / QUARTER_MS) * QUARTER_MS;
+
 /**
- * Which agreed times look too early. Top-out and down are asked about when the median of the forecast
- * is past them. The call-out time is asked about already when the 90 % quantile is, because a call-out
- * for a party that is merely slow costs others. Without a forecast, the call-out time is asked about
- * when it is an hour away.
+ * What to ask about agreed times that look too early: one question for all of them, so that one answer moves them
+ * together and in their order. Top-out and down are asked about when the median of the forecast is past them. The
+ * call-out time is asked about already when the 90 % quantile is, because a call-out for a party that is merely
+ * slow costs others. Without a forecast, the call-out time is asked about when it is an hour away.
  */
-export function asksNow(
+export function askNow(
   open: readonly Expectation[],
   projected: Projected | undefined,
   nowMs: number,
-): Ask[] {
-  return (['topout', 'down', 'callout'] as const).flatMap((what): Ask[] => {
+): Ask | undefined {
+  const times = ORDER.flatMap((what) => {
     const agreedMs = open.find((e) => e.kind === what)?.dueMs;
-    if (agreedMs === undefined || agreedMs <= nowMs) return [];
-    const forecast = what === 'topout' ? projected?.topout : projected?.down;
-    if (forecast !== undefined) {
-      const byMs = what === 'callout' ? forecast.cautiousMs : forecast.middleMs;
-      if (!(byMs > agreedMs + LATE_BY_MS)) return [];
-      const why = what === 'callout' ? 'cautious-late' : 'middle-late';
-      return [{ what, agreedMs, ...proposal(forecast, what, agreedMs), why }];
-    }
-    if (what !== 'callout' || agreedMs - nowMs > ASK_BEFORE_MS) return [];
-    return [{ what, agreedMs, proposeMs: agreedMs + 2 * ASK_BEFORE_MS, why: 'near' }];
+    return agreedMs === undefined || agreedMs <= nowMs ? [] : [{ what, agreedMs }];
   });
+  const asks = times.map((time) => early(time, projected, nowMs));
+  const first = asks.find((ask) => ask !== undefined);
+  if (first === undefined) return undefined;
+  const also: Proposal[] = [];
+  let before: Proposal = first;
+  for (const [i, time] of times.entries()) {
+    if (ORDER.indexOf(time.what) <= ORDER.indexOf(first.what)) continue;
+    const own = asks[i];
+    if (own === undefined && time.agreedMs > before.proposeMs) continue;
+    // It stays as long after the one before it as was agreed.
+    const gapMs = Math.max(time.agreedMs - before.agreedMs, QUARTER_MS);
+    const keptMs = quarterAfter(before.proposeMs + gapMs - 1);
+    before = { ...time, proposeMs: Math.max(keptMs, own?.proposeMs ?? 0) };
+    also.push(before);
+  }
+  return also.length === 0 ? first : { ...first, also };
+}
+
+function early(
+  { what, agreedMs }: Pick<Proposal, 'what' | 'agreedMs'>,
+  projected: Projected | undefined,
+  nowMs: number,
+): Ask | undefined {
+  const forecast = what === 'topout' ? projected?.topout : projected?.down;
+  if (forecast !== undefined) {
+    const byMs = what === 'callout' ? forecast.cautiousMs : forecast.middleMs;
+    if (!(byMs > agreedMs + LATE_BY_MS)) return undefined;
+    const why = what === 'callout' ? 'cautious-late' : 'middle-late';
+    return { what, agreedMs, ...proposal(forecast, what, agreedMs), why };
+  }
+  if (what !== 'callout' || agreedMs - nowMs > ASK_BEFORE_MS) return undefined;
+  return { what, agreedMs, proposeMs: agreedMs + 2 * ASK_BEFORE_MS, why: 'near' };
 }
 
 function proposal(forecast: Projection, what: AskedTime, agreedMs: number) {
   const finite = Number.isFinite(forecast.cautiousMs) ? forecast.cautiousMs : agreedMs;
-  const quarter = 15 * MINUTE_MS;
   // The call-out time keeps two hours of grace beyond the cautious end.
   const wantedMs = Math.max(finite, agreedMs) + (what === 'callout' ? 2 * ASK_BEFORE_MS : 0);
-  const proposeMs = Math.ceil((wantedMs + 1) / quarter) * quarter;
+  const proposeMs = quarterAfter(wantedMs);
   // The time that gave reason to ask.
   const projectedMs = what === 'callout' ? forecast.cautiousMs : forecast.middleMs;
   return Number.isFinite(projectedMs) ? { proposeMs, projectedMs } : { proposeMs };

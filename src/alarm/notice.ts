@@ -4,6 +4,12 @@ import type { AlarmPhase } from '../trip/watch-state.ts';
 
 const seq = z.int().min(1);
 
+const proposal = z.strictObject({
+  what: z.enum(['topout', 'down', 'callout']),
+  agreedMs: z.int(),
+  proposeMs: z.int(),
+});
+
 /** What a notice is about. Its words are made when it is sent, from the record as it is then. */
 const what = z.discriminatedUnion('kind', [
   z.strictObject({
@@ -49,11 +55,11 @@ const what = z.discriminatedUnion('kind', [
   z.strictObject({ kind: z.literal('drill'), seq }),
   z.strictObject({
     kind: z.literal('ask'),
-    what: z.enum(['topout', 'down', 'callout']),
-    agreedMs: z.int(),
+    ...proposal.shape,
     projectedMs: z.int().optional(),
-    proposeMs: z.int(),
     why: z.enum(['middle-late', 'cautious-late', 'near']),
+    /** Later times that move with it. */
+    also: z.array(proposal).max(2).optional(),
   }),
   /** The stop time of a planned night has passed in silence. */
   z.strictObject({
@@ -182,7 +188,7 @@ export function noticeKey(trip: string, to: string, about: What): string {
           ...(about.reopened === true ? ['again'] : []),
         ].join('/');
       case 'ask':
-        return `${about.what}/${about.agreedMs}`;
+        return [about, ...(about.also ?? [])].map((t) => `${t.what}/${t.agreedMs}`).join('/');
       case 'stop':
         return `${about.night}/${about.stopMs}`;
       case 'early':

@@ -26,8 +26,8 @@ import {
 import { deafMessage, hearingMessage } from './words/deaf.ts';
 import { earlyMessage } from './words/early.ts';
 import { erasingMessage } from './words/erasing.ts';
+import { askMessage } from './words/move.ts';
 import {
-  askMessage,
   calledMessage,
   drillMessage,
   endedMessage,
@@ -115,16 +115,11 @@ function wordsOf(
       return drill(state, to, what.seq);
     case 'ask': {
       if (!mayAsk(state, nowMs)) return { drop: 'moved' };
-      const still = unmet(state).some((e) => e.kind === what.what && e.dueMs === what.agreedMs);
-      if (!still || what.agreedMs <= nowMs) return { drop: 'moved' };
-      const { projectedMs, ...rest } = what;
-      return {
-        send: askMessage(
-          state,
-          { ...rest, ...(projectedMs === undefined ? {} : { projectedMs }) },
-          nowMs,
-        ),
-      };
+      const open = unmet(state);
+      const still = [what, ...(what.also ?? [])].every(
+        (t) => t.agreedMs > nowMs && open.some((e) => e.kind === t.what && e.dueMs === t.agreedMs),
+      );
+      return still ? { send: askMessage(state, what, nowMs) } : { drop: 'moved' };
     }
     case 'stop': {
       const passed = stopPassed(state, nowMs);

@@ -1,6 +1,6 @@
 import { unmet } from '../alarm/expectations.ts';
 import { phaseNow } from '../alarm/ladder.ts';
-import { asksNow, mayAsk } from '../alarm/late.ts';
+import { askNow, mayAsk } from '../alarm/late.ts';
 import { newNotice, type What } from '../alarm/notice.ts';
 import { stopPassed } from '../alarm/stop-time.ts';
 import { FIELD } from '../alarm/who.ts';
@@ -91,18 +91,21 @@ async function ask(parts: WatchParts, trip: string): Promise<boolean> {
 async function timesToMove(parts: WatchParts, state: TripState, nowMs: number): Promise<What[]> {
   if (phaseNow(state) !== undefined || !mayAsk(state, nowMs)) return [];
   const projected = await parts.project?.(state, nowMs);
-  return asksNow(unmet(state), projected, nowMs).map((asked) => ({ kind: 'ask', ...whole(asked) }));
+  const asked = askNow(unmet(state), projected, nowMs);
+  if (asked === undefined) return [];
+  const { projectedMs, ...ask } = asked;
+  // Forecast times have fractions, a notice has none.
+  return [
+    {
+      kind: 'ask',
+      ...ask,
+      ...(projectedMs === undefined ? {} : { projectedMs: Math.round(projectedMs) }),
+    },
+  ];
 }
 
 async function stopToAsk(parts: WatchParts, state: TripState, nowMs: number): Promise<What[]> {
   const passed = stopPassed(state, nowMs);
   if (passed === undefined) return [];
   return [{ kind: 'stop', ...passed, ways: (await parts.waysLate?.(state, nowMs)) ?? [] }];
-}
-
-/** Forecast times have fractions, a notice has none. */
-function whole<T extends object>(fields: T): T {
-  return Object.fromEntries(
-    Object.entries(fields).map(([k, v]) => [k, typeof v === 'number' ? Math.round(v) : v]),
-  ) as T;
 }

@@ -40,6 +40,17 @@ export function mustAct(state: TripState, call: Call): void {
   ]);
 }
 
+/** Who reads: a contact who is nothing else changes nothing on the wall, so is told whom to ask instead of how. */
+export type Reader = 'crew' | 'contact';
+
+/** How this user reads: whoever opened the trip or is more than a contact belongs to the crew. */
+export function readerOf(state: TripState, userId: string): Reader {
+  if (state.openedBy.id === userId) return 'crew';
+  return personOf(state, userId)?.roles.every((role) => role === 'contact') === true
+    ? 'contact'
+    : 'crew';
+}
+
 /**
  * Throws a Refusal for somebody who may not post the wall: strangers, and contacts who are nothing else.
  * An entry of one's own may be mended by anybody.

@@ -1,7 +1,8 @@
+import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { deadlinesOf } from '../../src/alarm/deadlines.ts';
 import { unmet } from '../../src/alarm/expectations.ts';
-import { askDeadlines, asksNow, type Projected } from '../../src/alarm/late.ts';
+import { askDeadlines, askNow, type Projected } from '../../src/alarm/late.ts';
 import { DAWN_MS, departed, HOUR, MINUTE, opened } from './trip.ts';
 
 const DOWN = DAWN_MS + 16 * HOUR;
@@ -13,31 +14,34 @@ const at = (middleMs: number, cautiousMs = middleMs): Projected => ({
 
 describe('asking early', () => {
   it('leaves a party alone that is on time', () => {
-    expect(asksNow(open, at(DOWN - HOUR, DOWN), DAWN_MS)).toEqual([]);
-    expect(asksNow(open, at(DOWN + 10 * MINUTE), DAWN_MS)).toEqual([]);
-    expect(asksNow(open, undefined, DAWN_MS)).toEqual([]);
+    expect(askNow(open, at(DOWN - HOUR, DOWN), DAWN_MS)).toBeUndefined();
+    expect(askNow(open, at(DOWN + 10 * MINUTE), DAWN_MS)).toBeUndefined();
+    expect(askNow(open, undefined, DAWN_MS)).toBeUndefined();
   });
 
   it('asks about the way down when the middle of the forecast is late, with a time that holds', () => {
-    const [ask] = asksNow(open, at(DOWN + 40 * MINUTE, DOWN + 95 * MINUTE), DAWN_MS);
+    const ask = askNow(open, at(DOWN + 40 * MINUTE, DOWN + 95 * MINUTE), DAWN_MS);
     expect(ask).toMatchObject({ what: 'down', agreedMs: DOWN, projectedMs: DOWN + 40 * MINUTE });
     expect(ask?.proposeMs).toBe(DOWN + 105 * MINUTE);
   });
 
   it('asks about the call-out time already when one ascent in ten is late, and leaves two hours of grace', () => {
-    const asks = asksNow(open, at(DOWN - HOUR, CALLOUT + 30 * MINUTE), DAWN_MS);
-    expect(asks).toMatchObject([{ what: 'callout', why: 'cautious-late' }]);
-    expect(asks[0]?.proposeMs).toBeGreaterThan(CALLOUT + 30 * MINUTE + 2 * HOUR);
-    expect(asks[0]?.proposeMs).toBeLessThanOrEqual(CALLOUT + 45 * MINUTE + 2 * HOUR);
+    const ask = askNow(open, at(DOWN - HOUR, CALLOUT + 30 * MINUTE), DAWN_MS);
+    expect(ask).toMatchObject({ what: 'callout', why: 'cautious-late' });
+    expect(ask?.also).toBeUndefined();
+    expect(ask?.proposeMs).toBeGreaterThan(CALLOUT + 30 * MINUTE + 2 * HOUR);
+    expect(ask?.proposeMs).toBeLessThanOrEqual(CALLOUT + 45 * MINUTE + 2 * HOUR);
   });
 
   it('asks about the call-out time an hour before when there is no forecast', () => {
-    expect(asksNow(open, undefined, CALLOUT - 61 * MINUTE)).toEqual([]);
-    expect(asksNow(open, undefined, CALLOUT - 60 * MINUTE)).toMatchObject([{ why: 'near' }]);
+    expect(askNow(open, undefined, CALLOUT - 61 * MINUTE)).toBeUndefined();
+    expect(askNow(open, undefined, CALLOUT - 60 * MINUTE)).toMatchObject({ why: 'near' });
   });
 
   it('does not ask about a time that has passed: that is the watch’s', () => {
-    expect(asksNow(open, at(DOWN + 3 * HOUR), DOWN).map((a) => a.what)).not.toContain('down');
+    expect(askNow(open, at(DOWN + 3 * HOUR), DOWN)).toBeUndefined();
+    const later = askNow(open, at(DOWN + 3 * HOUR, CALLOUT + HOUR), DOWN);
+    expect([later?.what, later?.also]).toEqual(['callout', undefined]);
   });
 
   it('asks about the top-out by the forecast of the top-out, and about nothing that was not agreed', () => {
@@ -45,59 +49,94 @@ describe('asking early', () => {
       departed().tell({ kind: 'watch.planned', data: { topoutMs: DAWN_MS + 10 * HOUR } }).state,
     );
     const late = { middleMs: DAWN_MS + 11 * HOUR, cautiousMs: DAWN_MS + 12 * HOUR };
-    expect(asksNow(both, { topout: late }, DAWN_MS)).toEqual([
-      {
-        what: 'topout',
-        agreedMs: DAWN_MS + 10 * HOUR,
-        projectedMs: late.middleMs,
-        proposeMs: DAWN_MS + 12.25 * HOUR,
-        why: 'middle-late',
-      },
-    ]);
-    expect(asksNow(open, { topout: late }, DAWN_MS)).toEqual([]);
-    expect(asksNow(both, undefined, DAWN_MS + 9.5 * HOUR)).toEqual([]);
+    expect(askNow(both, { topout: late }, DAWN_MS)).toEqual({
+      what: 'topout',
+      agreedMs: DAWN_MS + 10 * HOUR,
+      projectedMs: late.middleMs,
+      proposeMs: DAWN_MS + 12.25 * HOUR,
+      why: 'middle-late',
+    });
+    expect(askNow(open, { topout: late }, DAWN_MS)).toBeUndefined();
+    expect(askNow(both, undefined, DAWN_MS + 9.5 * HOUR)).toBeUndefined();
   });
 
   it('bears ten minutes: later than that is a question', () => {
-    expect(asksNow(open, at(DOWN + 10 * MINUTE), DAWN_MS)).toEqual([]);
-    expect(asksNow(open, at(DOWN + 10 * MINUTE + 1), DAWN_MS).map((a) => a.why)).toEqual([
-      'middle-late',
-    ]);
-    const callout = (cautiousMs: number) => asksNow(open, at(DOWN, cautiousMs), DAWN_MS);
-    expect(callout(CALLOUT + 10 * MINUTE)).toEqual([]);
-    expect(callout(CALLOUT + 10 * MINUTE + 1)).toHaveLength(1);
+    expect(askNow(open, at(DOWN + 10 * MINUTE), DAWN_MS)).toBeUndefined();
+    expect(askNow(open, at(DOWN + 10 * MINUTE + 1), DAWN_MS)?.why).toBe('middle-late');
+    const callout = (cautiousMs: number) => askNow(open, at(DOWN, cautiousMs), DAWN_MS);
+    expect(callout(CALLOUT + 10 * MINUTE)).toBeUndefined();
+    expect(callout(CALLOUT + 10 * MINUTE + 1)?.what).toBe('callout');
   });
 
   it('proposes a quarter of an hour that lies after the cautious time, never that time itself', () => {
-    const [ask] = asksNow(open, at(DOWN + 40 * MINUTE, DOWN + 45 * MINUTE), DAWN_MS);
+    const ask = askNow(open, at(DOWN + 40 * MINUTE, DOWN + 45 * MINUTE), DAWN_MS);
     expect(ask?.proposeMs).toBe(DOWN + HOUR);
   });
 
   it('without a forecast proposes two hours more for the call-out time, up to its last minute', () => {
-    expect(asksNow(open, undefined, CALLOUT - MINUTE)).toEqual([
-      { what: 'callout', agreedMs: CALLOUT, proposeMs: CALLOUT + 2 * HOUR, why: 'near' },
-    ]);
-    expect(asksNow(open, undefined, CALLOUT)).toEqual([]);
+    expect(askNow(open, undefined, CALLOUT - MINUTE)).toEqual({
+      what: 'callout',
+      agreedMs: CALLOUT,
+      proposeMs: CALLOUT + 2 * HOUR,
+      why: 'near',
+    });
+    expect(askNow(open, undefined, CALLOUT)).toBeUndefined();
   });
 
   it('without a forecast asks nothing about a call-out time that was never agreed', () => {
     const down = open.filter((e) => e.kind === 'down');
-    expect(asksNow(down, undefined, DOWN - MINUTE)).toEqual([]);
+    expect(askNow(down, undefined, DOWN - MINUTE)).toBeUndefined();
   });
 
   it('with a forecast that holds, does not ask about the call-out time merely because it is near', () => {
-    expect(asksNow(open, at(DOWN), CALLOUT - 30 * MINUTE)).toEqual([]);
+    expect(askNow(open, at(DOWN), CALLOUT - 30 * MINUTE)).toBeUndefined();
   });
 
   it('copes with an ascent that finds no end', () => {
-    const [ask] = asksNow(open, at(Number.POSITIVE_INFINITY), DAWN_MS);
+    const ask = askNow(open, at(Number.POSITIVE_INFINITY), DAWN_MS);
     expect(ask?.projectedMs).toBeUndefined();
     expect(ask?.proposeMs).toBe(DOWN + 15 * MINUTE);
-    const one = asksNow(open, at(DOWN + HOUR, Number.POSITIVE_INFINITY), DAWN_MS);
-    expect(one.map((a) => [a.what, a.proposeMs])).toEqual([
+    const one = askNow(open, at(DOWN + HOUR, Number.POSITIVE_INFINITY), DAWN_MS);
+    expect([one, ...(one?.also ?? [])].map((a) => [a?.what, a?.proposeMs])).toEqual([
       ['down', DOWN + 15 * MINUTE],
       ['callout', CALLOUT + 2 * HOUR + 15 * MINUTE],
     ]);
+  });
+
+  it('takes a later time along that would come before it, as long after it as was agreed', () => {
+    const ask = askNow(open, at(CALLOUT - HOUR, CALLOUT + 5 * MINUTE), DAWN_MS);
+    expect(ask).toMatchObject({ what: 'down', proposeMs: CALLOUT + 15 * MINUTE });
+    expect(ask?.also).toEqual([
+      { what: 'callout', agreedMs: CALLOUT, proposeMs: CALLOUT + 15 * MINUTE + (CALLOUT - DOWN) },
+    ]);
+  });
+
+  it('whatever was agreed and is forecast, what is offered is in order and later than agreed', () => {
+    const hours = fc.integer({ min: 1, max: 60 * 60 }).map((m) => m * MINUTE);
+    const forecast = fc.tuple(hours, hours, fc.boolean()).map(([middle, more, ends]) => ({
+      middleMs: DAWN_MS + middle,
+      cautiousMs: ends ? DAWN_MS + middle + more : Number.POSITIVE_INFINITY,
+    }));
+    fc.assert(
+      fc.property(
+        fc.uniqueArray(hours, { minLength: 3, maxLength: 3 }),
+        fc.subarray(['topout', 'down', 'callout'] as const, { minLength: 1 }),
+        fc.option(fc.record({ topout: forecast, down: forecast }), { nil: undefined }),
+        hours,
+        (times, set, projected, now) => {
+          const [first = 0, second = 0, third = 0] = times.sort((a, b) => a - b);
+          const plan = { topout: first, down: second, callout: third };
+          const agreed = set.map((kind) => ({ kind, key: kind, dueMs: DAWN_MS + plan[kind] }));
+          const ask = askNow(agreed, projected, DAWN_MS + now);
+          if (ask === undefined) return;
+          const moved = new Map([ask, ...(ask.also ?? [])].map((t) => [t.what, t]));
+          const after = agreed.map(({ kind, dueMs }) => moved.get(kind)?.proposeMs ?? dueMs);
+          expect(after).toEqual([...new Set(after)].sort((a, b) => a - b));
+          for (const t of moved.values()) expect(t.proposeMs).toBeGreaterThan(t.agreedMs);
+        },
+      ),
+      { numRuns: 2000 },
+    );
   });
 
   it('looks after every word from the wall, and not at a time set within its last hour', () => {

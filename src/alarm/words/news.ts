@@ -1,13 +1,10 @@
 import type { Message } from '../../say/message.ts';
-import type { Button, Line, Piece } from '../../say/reply.ts';
-import { duration } from '../../time/format.ts';
+import type { Line } from '../../say/reply.ts';
 import { whoWords } from '../../trip/kinds/trouble.ts';
 import { isSplit, partsOf } from '../../trip/parts.ts';
 import { nameOf, type TripState } from '../../trip/state.ts';
 import { unmet } from '../expectations.ts';
-import type { Ask } from '../late.ts';
-import { planSeq } from '../weaker.ts';
-import { accountOf, FIELD, field, names, partyNames, reachable, verb } from '../who.ts';
+import { FIELD, partyNames, verb } from '../who.ts';
 import { at, capital, emergency, expected, lastHeard, NOT_A_RESCUE } from './common.ts';
 import { heardWords } from './mode.ts';
 import { promiseLines } from './plan.ts';
@@ -184,41 +181,6 @@ export function drillMessage(state: TripState, to: string): Message {
       'In earnest it would say what was expected, what was heard last, and what to do; with the sheet from the second step on.',
       "Press I've got it, so that the party knows it arrived. By mail only: tell them, and they note it.",
       NOT_A_RESCUE,
-    ],
-  };
-}
-
-/** The party is asked in time whether an agreed time still holds. */
-export function askMessage(state: TripState, ask: Ask, nowMs: number): Message {
-  const label = { topout: 'Top-out', down: 'Everyone down', callout: 'The call-out time' }[
-    ask.what
-  ];
-  const option = { topout: 'topout', down: 'down', callout: 'callout' }[ask.what];
-  const proposed = at(state, ask.proposeMs, nowMs);
-  const people = field(state);
-  const move: Button = {
-    label: `Move to ${proposed.text}`,
-    tone: 'main',
-    press: {
-      path: 'checkin plan',
-      options: { [option]: new Date(ask.proposeMs).toISOString(), plan: planSeq(state) },
-    },
-  };
-  const projected: Piece[] =
-    ask.projectedMs === undefined
-      ? [`, ${duration((ask.agreedMs - nowMs) / 60_000)} from now.`]
-      : ask.why === 'cautious-late'
-        ? ['; at this pace it may get as late as ', at(state, ask.projectedMs, nowMs), '.']
-        : ['; at this pace it is ', at(state, ask.projectedMs, nowMs), '.'];
-  const told = reachable(state);
-  return {
-    subject: `${state.name}: move a time?`,
-    pings: people.flatMap((p) => accountOf(state, p) ?? []),
-    buttons: [move],
-    lines: [
-      [`${label} is agreed for `, at(state, ask.agreedMs, nowMs), ...projected],
-      `Move it now, before anyone worries?${told.length === 0 ? '' : ` ${names(told)} will be told.`}`,
-      'If it stays, nothing changes.',
     ],
   };
 }

@@ -3,6 +3,7 @@ import { emergencyNumbers } from '../../alarm/emergency.ts';
 import { unmet } from '../../alarm/expectations.ts';
 import { contacts, names, reachable } from '../../alarm/who.ts';
 import { at, expected } from '../../alarm/words/common.ts';
+import type { Reader } from '../../record/membership.ts';
 import type { Line } from '../../say/reply.ts';
 import { typedText } from '../../say/typed.ts';
 import type { Person } from '../../trip/people.ts';
@@ -11,13 +12,11 @@ import type { App } from '../app.ts';
 
 /**
  * What stands between this trip and an alarm that arrives, most important first.
- *
- * @param reader a contact changes nothing on the wall, so they are told whom to ask instead of how
  */
 export function warnings(
   state: TripState,
   withoutMail: ReturnType<App['withoutMail']>,
-  reader: 'crew' | 'contact' = 'crew',
+  reader: Reader = 'crew',
 ): string[] {
   const all = contacts(state);
   if (all.length === 0) return [];

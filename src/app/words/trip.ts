@@ -1,3 +1,4 @@
+import type { Reader } from '../../record/membership.ts';
 import { climbers, present, type TripState } from '../../trip/state.ts';
 import { lengthText } from '../../trip/units.ts';
 
@@ -25,14 +26,16 @@ export function rosterWords(state: TripState): string {
   return said.length === 0 ? 'Nobody on the roster yet.' : `${said.join('; ')}.`;
 }
 
-/** What is still missing before a party may well depart, most important first. */
-export function missingWords(state: TripState): string[] {
+/** What is still missing before a party may well depart, most important first; to whoever may mend it, how. */
+export function missingWords(state: TripState, reader: Reader = 'crew'): string[] {
   const contacts = present(state).filter((p) => p.roles.includes('contact'));
-  const gaps: [boolean, string][] = [
-    [state.pitches.length === 0, 'a topo (/topo load)'],
-    [climbers(state).length === 0, 'climbers (/roster add)'],
-    [contacts.length === 0, 'a contact at home (/roster add role:contact)'],
-    [state.emergencyNumber === undefined, 'the local emergency number (/trip edit emergency:)'],
+  const gaps: [boolean, string, string][] = [
+    [state.pitches.length === 0, 'a topo', '/topo load'],
+    [climbers(state).length === 0, 'climbers', '/roster add'],
+    [contacts.length === 0, 'a contact at home', '/roster add role:contact'],
+    [state.emergencyNumber === undefined, 'the local emergency number', '/trip edit emergency:'],
   ];
-  return gaps.filter(([is]) => is).map(([, text]) => text);
+  return gaps
+    .filter(([is]) => is)
+    .map(([, what, how]) => (reader === 'crew' ? `${what} (${how})` : what));
 }

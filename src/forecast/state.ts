@@ -81,6 +81,22 @@ function lastMin(
   return beganMin >= dayMin ? readyMin - dayMin : undefined;
 }
 
+/**
+ * When a leg was begun of which no start was told: as soon as the rules of the night let them, and no pause was
+ * told for then. Infinity while they pause.
+ */
+function begunMin({ input, pauses }: Measure, rules: NightRules, state: PartyState): number {
+  let begin = setOff(rules, state.leg, state.readyMin, 1, state.lastMin);
+  for (const { fromMs, toMs } of [...pauses].sort((a, b) => a.fromMs - b.fromMs)) {
+    const from = (fromMs - input.nowMs) / 60000;
+    const to = (toMs - input.nowMs) / 60000;
+    if (begin < from || begin >= to) continue;
+    if (to >= 0) return Number.POSITIVE_INFINITY;
+    begin = goOn(rules, state.leg, to, 1);
+  }
+  return begin;
+}
+
 /** Reads the party's state from the told times. */
 export function partyState(
   m: Measure,
@@ -117,9 +133,7 @@ export function partyState(
     return { ...state, underWay: { part: 'afterFixed', spentMin } };
   }
   if (started === undefined && settled) return state;
-  // Nobody told of a start: the party is taken to climb on when the rules of the night let it.
-  const begin =
-    started === undefined ? setOff(rules, current, readyMin, 1, state.lastMin) : readyMin;
+  const begin = started === undefined ? begunMin(m, rules, state) : readyMin;
   if (begin > 0) return state;
   const spentMin = workTold(m, input.nowMs + begin * 60000, input.nowMs, breaks.allMin);
   return { ...state, underWay: { part: 'whole', spentMin } };

@@ -171,6 +171,31 @@ const cases: Case[] = [
     ],
   },
   {
+    name: 'all day in the rain on a bare stance since before the hour of leaving, and nothing said of it',
+    input: trip({
+      nowMs: at(1, 16),
+      departed: true,
+      pitches: told(route(10, 99), { 1: { startedAtMs: at(0, 18), doneAtMs: at(0, 20, 30) } }),
+      pauses: [{ fromMs: at(1, 5), toMs: at(1, 16) }],
+      holdUntilMs: at(2, 16),
+    }),
+    // Nobody has set off: the night before them is spent where they are.
+    start: { leg: 1, atMs: at(0, 20, 30) },
+    seen: ([one], input) => [observe(input, [one as RefLeg], 'whole', 150)],
+  },
+  {
+    name: 'the rain is over at noon, and they climb on from then',
+    input: trip({
+      nowMs: at(1, 12, 40),
+      departed: true,
+      pitches: told(route(10, 99), { 1: { startedAtMs: at(0, 18), doneAtMs: at(0, 20, 30) } }),
+      pauses: [{ fromMs: at(1, 5), toMs: at(1, 12) }],
+    }),
+    start: { leg: 1, atMs: at(1, 12), under: 'whole' },
+    seen: ([one], input) => [observe(input, [one as RefLeg], 'whole', 150)],
+    model: 0.02,
+  },
+  {
     name: 'two, before the start, with a haul bag and a timetable',
     input: trip({ departures: boats, walkOut: { km: 9, upM: 100, downM: 500 } }),
     start: { leg: 0, atMs: at(0, 7) },

@@ -12,6 +12,7 @@ import { Refusal } from '../../src/say/refusal.ts';
 import type { Draft } from '../../src/trip/fact.ts';
 import { modeOf } from '../../src/trip/mode.ts';
 import { currentPitch, nameOf, type TripState } from '../../src/trip/state.ts';
+import { frontTopMs } from '../../src/trip/two-ropes.ts';
 import { weatherNow } from '../../src/trip/weather.ts';
 import { waitDraft } from '../pitch/wait.ts';
 
@@ -69,6 +70,12 @@ function mustHaveChoice(state: TripState, nowMs: number): void {
     ]);
   }
   const { is } = modeOf(state, nowMs);
+  if (frontTopMs(state) !== undefined && is !== 'going down' && is !== 'down' && is !== 'closed') {
+    throw new Refusal('nothing-left', [
+      'The rope in front is on top; this compares the ways from the stance they left.',
+      ['When all are up, and home: ', { code: '/topout' }],
+    ]);
+  }
   if (is === 'climbing' || is === 'waiting' || is === 'settled') return;
   const why = {
     preparing: 'They have not departed yet. The plan: /plan',

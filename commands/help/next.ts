@@ -12,6 +12,7 @@ import { dayClock } from '../../src/time/format.ts';
 import { openTroubles } from '../../src/trip/conditions.ts';
 import { type Mode, modeOf } from '../../src/trip/mode.ts';
 import { nameOf, type TripState } from '../../src/trip/state.ts';
+import { frontTopMs, ropesBelow } from '../../src/trip/two-ropes.ts';
 import type { Raised } from '../../src/trip/watch-state.ts';
 import { beforeLines } from './before.ts';
 
@@ -176,8 +177,11 @@ const EACH_PITCH: Line = [
 const NIGHT: Line = ['Where you sleep: ', { code: '/bivy settle until:05:30' }];
 
 function climbing(state: TripState): Line[] {
+  const [behind] = frontTopMs(state) === undefined ? [] : ropesBelow(state);
   return [
-    EACH_PITCH,
+    behind === undefined
+      ? EACH_PITCH
+      : ['After each pitch of theirs: ', { code: `/pitch done rope:${behind.rope}` }],
     [
       'Who leads: ',
       { code: '/lead next' },

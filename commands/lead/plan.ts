@@ -1,9 +1,10 @@
 import { sub } from '../../src/app/command.ts';
 import { look } from '../../src/record/trips.ts';
 import type { Line, Table } from '../../src/say/reply.ts';
-import { type Lead, leads } from '../../src/trip/rotation.ts';
+import { type Lead, leads, leadsOnRope } from '../../src/trip/rotation.ts';
 import { climbers, linkEndsAt, nameOf, type TripState } from '../../src/trip/state.ts';
 import { gradeText } from '../../src/trip/topo.ts';
+import { ropesOf } from '../../src/trip/two-ropes.ts';
 import { lengthText } from '../../src/trip/units.ts';
 import { ropeLines } from './words.ts';
 
@@ -98,11 +99,14 @@ function planTable(state: TripState): Table {
 function shares(state: TripState): string[] {
   const totals = new Map<string, { pitches: number; lengthM: number }>();
   for (const person of climbers(state)) totals.set(person.id, { pitches: 0, lengthM: 0 });
-  for (const [i, { leader }] of leads(state).entries()) {
+  const all = ropesOf(state).flatMap((_, r) =>
+    r === 0 ? leads(state) : leadsOnRope(state, r + 1),
+  );
+  for (const { leader, pitch } of all) {
     if (leader === undefined) continue;
     const sum = totals.get(leader) ?? { pitches: 0, lengthM: 0 };
     sum.pitches += 1;
-    sum.lengthM += state.pitches[i]?.lengthM ?? 0;
+    sum.lengthM += state.pitches[pitch - 1]?.lengthM ?? 0;
     totals.set(leader, sum);
   }
   return [...totals].map(

@@ -27,6 +27,7 @@ import {
   linkStartsAt,
   type TripState,
 } from '../../src/trip/state.ts';
+import { ropesBelow } from '../../src/trip/two-ropes.ts';
 import { askBack } from './ask-back.ts';
 import type { markOptions } from './options.ts';
 import { PATH, refuseMark } from './refuse-mark.ts';
@@ -120,6 +121,19 @@ function meantNumber(state: TripState): number {
       'There is no topo yet.',
       '/topo load takes a CSV file; /topo edit number:1 takes one pitch.',
     ]);
+  }
+  const [behind] = ropesBelow(state);
+  if (behind !== undefined) {
+    throw new Refusal(
+      'nothing-left',
+      ['The rope in front has done them all.', 'Of the one behind:'],
+      [
+        {
+          label: `Theirs: ${behind.pitch + 1} done`,
+          press: { path: 'pitch done', options: { rope: behind.rope, number: behind.pitch + 1 } },
+        },
+      ],
+    );
   }
   throw new Refusal('nothing-left', [
     `All ${state.pitches.length} pitches are done.`,

@@ -1,6 +1,7 @@
 import type { App } from '../../src/app/app.ts';
 import type { Call } from '../../src/app/command.ts';
 import { partNames } from '../../src/app/parts.ts';
+import { progressLines } from '../../src/app/progress.ts';
 import { exactTime, toldTime } from '../../src/app/when.ts';
 import { changeTimeButton, toldWords, undoButton } from '../../src/app/words/post.ts';
 import { change } from '../../src/record/change.ts';
@@ -10,7 +11,7 @@ import { dayClock, duration } from '../../src/time/format.ts';
 import type { Fact } from '../../src/trip/fact.ts';
 import { pitchAt, type TripState } from '../../src/trip/state.ts';
 import { leastMin } from '../../src/trip/too-quick.ts';
-import { ropeMarks, ropesOf } from '../../src/trip/two-ropes.ts';
+import { frontTopMs, ropeMarks, ropesOf } from '../../src/trip/two-ropes.ts';
 import { lengthText } from '../../src/trip/units.ts';
 import type { MarkArgs } from './mark.ts';
 
@@ -34,16 +35,20 @@ export function postBehind(
       ];
     },
     ask: ({ before, events }) => (sure === true ? undefined : askBehind(before, events[0])),
-    answer({ after, events }) {
+    async answer({ after, events }) {
       const made = events[0];
       if (made?.kind !== 'rope.done') return { lines: ['Nothing to note.'] };
+      // While the rope in front climbs, the forecast is theirs.
+      const up = frontTopMs(after) !== undefined;
       const who = partNames(after, ropesOf(after)[rope - 1] ?? []);
       const when = dayClock(after.zone, made.atMs, call.atMs);
       const left = after.pitches.length - made.data.pitch;
       return {
         lines: [
           `${who}, behind: pitch ${made.data.pitch} done at ${when}${toldWords(after, made)}.`,
-          left === 0 ? 'That was their last pitch.' : `${left} to go for them.`,
+          ...(up
+            ? await progressLines(app, after, call.atMs)
+            : [left === 0 ? 'That was their last pitch.' : `${left} to go for them.`]),
         ],
         buttons: [undoButton(made.seq), changeTimeButton(made.seq)],
       };

@@ -11,6 +11,7 @@ import { earlierFor } from './earlier.ts';
 import { figuresOf, usable } from './figures.ts';
 import type { ForecastClimber, ForecastDay, ForecastInput, ForecastPitch } from './model.ts';
 import { descentFrom, downDay, plannedNights, workAt } from './planned-nights.ts';
+import { type LastLeadAgain, lastLeadAgain } from './rope-behind.ts';
 import { holdUntil, settledNight, toldPauses } from './told-pauses.ts';
 import { begun, daysOf, plannedStart, startUnsure } from './trip-days.ts';
 import { wayOf } from './ways.ts';
@@ -90,8 +91,9 @@ export function partySizeOf(state: TripState): number {
   return climbingOn(state).length || UNKNOWN_PARTY;
 }
 
-/** Ropes that climb one behind the other. */
+/** Ropes that climb one behind the other; behind the one that is waited for at the top comes none. */
 function ropesFrom(state: TripState): Pick<ForecastInput, 'ropes'> {
+  if (lastLeadAgain(state) !== undefined) return {};
   const ropes = ropesOf(state).length;
   return ropes > 1 ? { ropes } : {};
 }
@@ -142,8 +144,11 @@ function pitchesOf(state: TripState, party: readonly ForecastClimber[]): Forecas
       party.findIndex((c) => c.id === id),
     );
   const plan = leads(state);
-  return state.pitches.map((pitch, i): ForecastPitch => {
-    const leader = plan[i]?.leader;
+  const again = lastLeadAgain(state);
+  return state.pitches.map((told, i): ForecastPitch => {
+    const isAgain = again !== undefined && told.number >= again.pitch;
+    const pitch = isAgain ? begunAgain(told, again) : told;
+    const leader = isAgain ? again.leader : plan[i]?.leader;
     const { expectedMin } = pitch;
     return {
       number: pitch.number,
@@ -164,6 +169,15 @@ function pitchesOf(state: TripState, party: readonly ForecastClimber[]): Forecas
       ...actualOf(state, pitch, index(leader)),
     };
   });
+}
+
+/** A pitch of the last lead as the rope behind finds it: begun at most. */
+function begunAgain(
+  { started: _s, fixed: _f, done, ...pitch }: PitchState,
+  again: LastLeadAgain,
+): PitchState {
+  if (pitch.number !== again.pitch || done === undefined) return pitch;
+  return { ...pitch, started: { ...done, atMs: again.startedMs } };
 }
 
 function actualOf(

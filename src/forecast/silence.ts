@@ -29,6 +29,7 @@ export function heardAtMs(state: TripState): number | undefined {
   const all = [
     state.departedAtMs,
     ...marks.map((mark) => mark?.atMs),
+    ...state.ropeMarks.map((mark) => mark.atMs),
     ...state.nights.flatMap((night) => [night.sinceMs, night.leftMs]),
     ...state.waits.flatMap((wait) => [wait.sinceMs, wait.endedMs]),
     ...state.rains.flatMap((rain) => [rain.fromMs, rain.toMs]),

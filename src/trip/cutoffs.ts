@@ -1,4 +1,5 @@
 import type { Cutoff } from './kinds/cutoff.ts';
+import { toppedOutMs } from './mode.ts';
 import { pitchAt, type TripState } from './state.ts';
 
 /** What has become of a cutoff: still open, or decided, with the time its target was reached. */
@@ -24,6 +25,6 @@ export function openCutoffs(state: TripState, nowMs: number): Cutoff[] {
 /** When the target was reached, as told; undefined while it wasn't. */
 export function reachedAt(state: TripState, target: Cutoff['target']): number | undefined {
   if (typeof target === 'object') return pitchAt(state, target.pitch)?.done?.atMs;
-  if (target === 'topout') return state.pitches.at(-1)?.done?.atMs;
+  if (target === 'topout') return toppedOutMs(state);
   return state.downAtMs;
 }

@@ -1,4 +1,4 @@
-import { waitSpans } from './mode.ts';
+import { toppedOutMs, waitSpans } from './mode.ts';
 import { nameOf, type PitchState, personById, type TripState } from './state.ts';
 
 /** A stretch of time, epoch milliseconds. */
@@ -70,7 +70,7 @@ export function debriefOf(state: TripState, endMs: number): Debrief | undefined 
   const toMs = state.downAtMs ?? endMs;
   const idle = idleSpans(state, toMs);
   const pitches = state.pitches.map((_, i) => takenOf(state, i, idle.all));
-  const toppedMs = state.pitches.at(-1)?.done?.atMs;
+  const toppedMs = toppedOutMs(state);
   const spent = spentOf(state, { fromMs, toMs, firstMs, toppedMs, idle, pitches });
   return {
     ...{ fromMs, toMs, pitches, spent, hung: hungOf(state, idle.all) },

@@ -3,6 +3,7 @@ import type { Night } from './kinds/night.ts';
 import { openRetreat, type Retreat } from './kinds/retreat.ts';
 import type { Wait } from './kinds/wait.ts';
 import type { PitchState, TripState } from './state.ts';
+import { frontTopMs, ropeMarks, ropesBelow } from './two-ropes.ts';
 import { holdOf } from './wet-rock-hold.ts';
 
 /** What the party does now. Exactly one at a time. */
@@ -80,9 +81,11 @@ export function isPause(
   return mode.is === 'settled' || mode.is === 'waiting' || mode.is === 'retreating';
 }
 
-/** When the last pitch was done; undefined before the top, and without a topo. */
-export function toppedOutMs({ pitches }: TripState): number | undefined {
-  return pitches.every((p) => p.done !== undefined) ? pitches.at(-1)?.done?.atMs : undefined;
+/** When the last rope was up; undefined before the top, and without a topo. */
+export function toppedOutMs(state: TripState): number | undefined {
+  const frontMs = frontTopMs(state);
+  if (frontMs === undefined || ropesBelow(state).length > 0) return undefined;
+  return Math.max(frontMs, ...ropeMarks(state).map((m) => m.atMs));
 }
 
 /** Whether nothing is to come any more: everybody is down, or the trip is closed. */
@@ -185,7 +188,7 @@ function timesOf({ started, fixed, done }: PitchState): number[] {
   return [started, fixed, done].flatMap((mark) => mark?.atMs ?? []);
 }
 
-function lastMarkMs({ pitches }: TripState): number | undefined {
-  const all = pitches.flatMap(timesOf);
+function lastMarkMs({ pitches, ropeMarks }: TripState): number | undefined {
+  const all = [...pitches.flatMap(timesOf), ...ropeMarks.map((m) => m.atMs)];
   return all.length === 0 ? undefined : Math.max(...all);
 }

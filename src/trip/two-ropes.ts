@@ -37,6 +37,20 @@ export function ropesOf(state: TripState): string[][] {
     .filter((rope) => rope.length > 0);
 }
 
+/**
+ * Ropes behind the first that still climb, by what was told last of each. One of which nothing was ever told
+ * counts with the first: a crew that posts one rope only is not kept on the wall for it.
+ */
+export function ropesBelow(state: TripState): RopeMark[] {
+  const ropes = ropesOf(state).length;
+  return ropeMarks(state).filter((m) => m.rope <= ropes && m.pitch < state.pitches.length);
+}
+
+/** When the rope in front was on top; undefined before that, and without a topo. */
+export function frontTopMs({ pitches }: Pick<TripState, 'pitches'>): number | undefined {
+  return pitches.every((p) => p.done !== undefined) ? pitches.at(-1)?.done?.atMs : undefined;
+}
+
 /** The newest mark of each rope behind the first. */
 export function ropeMarks(state: TripState): RopeMark[] {
   const ropes = [...new Set(state.ropeMarks.map((m) => m.rope))].sort((a, b) => a - b);

@@ -2,7 +2,9 @@
 import { afterEach, beforeEach, expect, it } from 'vitest';
 import { runQuick } from '../../src/app/forecast/run.ts';
 import { forecastInput } from '../../src/forecast/input.ts';
+import { modeOf } from '../../src/trip/mode.ts';
 import { text, type World, world } from '../helpers/world.ts';
+import { labels } from './ask.ts';
 
 let w: World;
 beforeEach(async () => {
@@ -72,4 +74,79 @@ it('says what can’t be: nobody on a rope, somebody on two, a rope that isn’t
   await say('/lead order ropes:"Mara / Jonas"');
   await say('/lead order ropes:one');
   expect((await w.trip()).state.ropes).toEqual([]);
+});
+
+it('two ropes of two from the ground to the top and down: nobody is on top before all are', async () => {
+  for (const name of ['Ines', 'Pål']) await say(`/roster add name:${name} free:6c`);
+  await say('/roster add name:Greta role:ground');
+  await say('/trip edit descent:2h start:07:00');
+  await say('/lead order ropes:"Mara, Jonas / Ines, Pål"');
+  expect(await say('/lead plan')).toContain('Ines 3 pitches');
+  await say('/schedule set');
+  await say('/checkin plan topout:16:00 down:20:00 callout:23:00');
+  const at = (time: string, line: string) => {
+    w.at(`2031-06-12 ${time}`);
+    return say(line);
+  };
+  const is = async () => {
+    const { state } = await w.trip();
+    return modeOf(state, w.clock.wallMs()).is;
+  };
+  await at('06:40', '/trip depart');
+  await at('07:50', '/pitch done');
+  await at('08:35', '/pitch done rope:2');
+  await at('08:40', '/pitch done');
+  expect(await at('08:43', '/lead next')).toContain('\nBehind: pitch 2. Pål leads free, Ines');
+  for (const time of ['09:30', '10:25', '11:10']) await at(time, '/pitch done');
+  await at('11:15', '/pitch done rope:2 number:4');
+
+  // The rope in front is up; the party is not.
+  const front = await at('11:58', '/pitch done');
+  expect(front).toMatch(
+    /^Pitch 6 done at 11:58: 48 min\.\n.*Top-out 12:\d\d.*Behind: Ines and Pål, 2 to go\./u,
+  );
+  expect(front).not.toContain('On top');
+  expect(await is()).toBe('climbing');
+  expect(await at('12:00', '/help')).toContain('/pitch done rope:2');
+  expect(await at('12:01', '/trip show')).toContain(
+    'Mara and Jonas on top since 11:58. Behind, Ines and Pål: pitch 4 done 11:15.',
+  );
+  expect(await at('12:02', '/topout')).toMatch(/^Top-out 12:4\d \(cautious 13:/);
+  expect(await at('12:03', '/overdue sheet')).toContain('It was: Mara and Jonas reached the top');
+  w.at('2031-06-12 12:19');
+  const meant = await w.say('mara', '/pitch done');
+  expect(labels(meant)).toEqual(['Theirs: 5 done']);
+  expect((await w.say('mara', '/decide')).code).toBe('nothing-left');
+  expect(text(await w.say('mara', '[Theirs: 5 done]'))).toMatch(
+    /^Ines and Pål, behind: pitch 5 done at 12:19\.\nBehind by \d\d min\. Top-out 13:0\d/u,
+  );
+
+  // A strike puts the last rope back on the wall.
+  const up = await at('12:55', '/pitch done rope:2');
+  expect(up).toMatch(/On top\. Trailhead 14:5\d .*That was the last pitch\./);
+  expect(await is()).toBe('going down');
+  await say('[Undo]');
+  expect(await is()).toBe('climbing');
+  await at('12:57', '/pitch done rope:2 at:12:55');
+  expect(await at('12:58', '/overdue sheet')).toContain(
+    'It was: Ines and Pål reached the top as well, usual way down 2 h',
+  );
+  expect(await at('12:59', '/trip show')).toContain('Topped out 12:55; on the way down.');
+  expect(await at('13:10', '/trip down reached:"left the top"')).toMatch(/^Left the top at 13:10/);
+  await at('14:50', '/trip down');
+  expect(await at('14:55', '/trip debrief')).toContain('top 12:55, down 14:50');
+  await w.tick();
+  expect(w.told.filter((t) => /overdue|Nothing was heard/u.test(t.text))).toEqual([]);
+});
+
+it('a crew that posts one rope only is not kept on the wall for the other', async () => {
+  for (const name of ['Ines', 'Pål']) await say(`/roster add name:${name} free:6c`);
+  await say('/trip depart');
+  for (const hour of ['07', '08', '09', '10', '11']) {
+    w.at(`2031-06-12 ${hour}:10`);
+    await say('/pitch done');
+  }
+  w.at('2031-06-12 12:10');
+  expect(await say('/pitch done')).toContain('On top. Trailhead');
+  expect(modeOf((await w.trip()).state, w.clock.wallMs()).is).toBe('going down');
 });

@@ -7,7 +7,7 @@ import { whoWords } from '../../trip/kinds/trouble.ts';
 import { type Mode, modeOf, type Waiting } from '../../trip/mode.ts';
 import { isSplit, type Part, partsOf } from '../../trip/parts.ts';
 import { currentPitch, type TripState } from '../../trip/state.ts';
-import { ropeMarks, ropesOf } from '../../trip/two-ropes.ts';
+import { frontTopMs, ropeMarks, ropesBelow, ropesOf } from '../../trip/two-ropes.ts';
 import type { Sign } from '../../trip/watch-state.ts';
 
 /** What the party does now, in one line; and which of them are elsewhere. */
@@ -39,7 +39,7 @@ function partyModeWords(state: TripState, nowMs: number): string {
       return `Departed ${at(mode.sinceMs)}, going in; the first pitch isn't begun.`;
     case 'climbing': {
       const left = state.departedAtMs === undefined ? '' : `Departed ${at(state.departedAtMs)}. `;
-      return `${left}${progressWords(state)}${behindWords(state, at)}`;
+      return `${left}${progressWords(state, at)}${behindWords(state, at)}`;
     }
     case 'settled': {
       const { pitch, sinceMs, untilMs } = mode.night;
@@ -47,7 +47,7 @@ function partyModeWords(state: TripState, nowMs: number): string {
       return `Settled for the night at ${stanceWords(pitch)} since ${at(sinceMs)}${until}.`;
     }
     case 'waiting':
-      return `${waitingWords(mode, at)} ${progressWords(state)}`;
+      return `${waitingWords(mode, at)} ${progressWords(state, at)}${behindWords(state, at)}`;
     case 'retreating':
       return retreatWords(mode, at);
     case 'going down':
@@ -61,6 +61,8 @@ function partyModeWords(state: TripState, nowMs: number): string {
 
 type At = (ms: number) => string;
 
+const frontNames = (state: TripState): string => whoWords(state, ropesOf(state)[0] ?? []);
+
 /** ` Behind, Ines and Greta: pitch 4 done 12:10.`; empty for a party on one rope. */
 function behindWords(state: TripState, at: At): string {
   return ropeMarks(state)
@@ -71,8 +73,10 @@ function behindWords(state: TripState, at: At): string {
     .join('');
 }
 
-/** `5 of 8 pitches done; pitch 6 under way.` */
-function progressWords(state: TripState): string {
+/** `5 of 8 pitches done; pitch 6 under way.`; once the rope in front is up, who is. */
+function progressWords(state: TripState, at: At): string {
+  const frontMs = frontTopMs(state);
+  if (frontMs !== undefined) return `${frontNames(state)} on top since ${at(frontMs)}.`;
   const current = currentPitch(state);
   const done = state.pitches.filter((p) => p.done !== undefined).length;
   const under = (current?.started ?? current?.fixed) === undefined ? 'next' : 'under way';
@@ -116,8 +120,8 @@ function goingDownWords(mode: Extract<Mode, { is: 'going down' }>, at: At): stri
  * of a pitch, and a retreat as coming down, with since when.
  */
 export function heardWords(state: TripState, sign: Sign, nowMs: number): string {
-  const top = state.pitches.at(-1)?.done;
-  if (top !== undefined && top.seq === sign.seq) return `reached the top${usualWayDown(state)}`;
+  const reached = topWords(state, sign);
+  if (reached !== undefined) return reached;
   const retreat = openRetreat(state);
   if (retreat === undefined || sign.atMs < retreat.sinceMs) return sign.words;
   const since = dayClock(state.zone, retreat.sinceMs, nowMs);
@@ -125,6 +129,20 @@ export function heardWords(state: TripState, sign: Sign, nowMs: number): string 
   const well = openTroubles(state).length === 0 ? ', all well' : '';
   const more = sign.seq === retreat.seq ? '' : `; ${sign.words}`;
   return `coming down since ${since}${well}${more}`;
+}
+
+/** Who reached the top with that post; undefined where nobody did. They go down when all are up. */
+function topWords(state: TripState, sign: Sign): string | undefined {
+  const behind = state.ropeMarks.find((m) => m.seq === sign.seq);
+  if (behind !== undefined && behind.pitch === state.pitches.length) {
+    const who = whoWords(state, ropesOf(state)[behind.rope - 1] ?? []);
+    const down = ropesBelow(state).length === 0 ? usualWayDown(state) : '';
+    return `${who} reached the top as well${down}`;
+  }
+  if (state.pitches.at(-1)?.done?.seq !== sign.seq) return undefined;
+  return ropeMarks(state).length > 0
+    ? `${frontNames(state)} reached the top`
+    : `reached the top${usualWayDown(state)}`;
 }
 
 /** `, usual way down 2 h`: the party's own figure, or by the walking rule; empty where neither is given. */

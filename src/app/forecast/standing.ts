@@ -1,5 +1,6 @@
 import { figuresOf } from '../../forecast/figures.ts';
 import type { Forecast } from '../../forecast/model.ts';
+import { lastLeadAgain } from '../../forecast/rope-behind.ts';
 import {
   assess,
   type PlannedCheckpoint,
@@ -95,12 +96,16 @@ export function standingLine(
 export function lateWords(state: TripState, nextMs: number | undefined, nowMs: number): string {
   if (state.schedule === undefined || isPause(modeOf(state, nowMs))) return '';
   const { scheduleToleranceMin } = figuresOf(state);
+  // The last lead counts once the rope that is waited for has done it as well.
+  const again = lastLeadAgain(state)?.pitch ?? Number.POSITIVE_INFINITY;
   const told = new Map(
-    state.pitches.flatMap(({ number, done }) =>
-      done === undefined || done.timeUnknown === true ? [] : [[number, done.atMs] as const],
-    ),
+    state.pitches
+      .filter((p) => p.number < again)
+      .flatMap(({ number, done }) =>
+        done === undefined || done.timeUnknown === true ? [] : [[number, done.atMs] as const],
+      ),
   );
-  const next = state.pitches.find((p) => p.done === undefined);
+  const next = state.pitches.find((p) => p.done === undefined || p.number === again);
   const projected = new Map(
     next === undefined || nextMs === undefined ? [] : [[next.number, nextMs] as const],
   );

@@ -1,7 +1,14 @@
 import type { Line } from '../../say/reply.ts';
 import { convertGrade } from '../../trip/grade.ts';
 import type { Person } from '../../trip/people.ts';
-import { asLed, type Lead, type LeadReason, leads, overCeiling } from '../../trip/rotation.ts';
+import {
+  asLed,
+  type Lead,
+  type LeadReason,
+  leads,
+  leadsOnRope,
+  overCeiling,
+} from '../../trip/rotation.ts';
 import {
   climbers,
   currentPitch,
@@ -13,7 +20,9 @@ import {
   type TripState,
 } from '../../trip/state.ts';
 import { gradeText, modeOf, STANCE_WORDS } from '../../trip/topo.ts';
+import { ropeMarks, ropesBelow, ropesOf } from '../../trip/two-ropes.ts';
 import { lengthText } from '../../trip/units.ts';
+import { partNames } from '../parts.ts';
 
 /** `pitch 6, 38 m, 6b`; a link as `pitches 6 and 7 linked, 58 m, 6b and 5c`. */
 export function pitchWords(state: TripState, pitch: PitchState): string {
@@ -126,7 +135,11 @@ export function nextLines(state: TripState): Line[] {
   if (state.pitches.length === 0) return ['No topo yet: /topo load.'];
   if (climbers(state).length === 0) return ['Nobody climbs yet: /roster add.'];
   const next = nextLead(state);
-  if (next === undefined) return [`All ${state.pitches.length} pitches are done.`];
+  const behind = behindLines(state);
+  if (next === undefined) {
+    if (ropesBelow(state).length === 0) return [`All ${state.pitches.length} pitches are done.`];
+    return [[`${partNames(state, ropesOf(state)[0] ?? [])} on top.`, ...behind].join(' ')];
+  }
   const { lead, pitch, later } = next;
   const ceiling = ceilingWords(state, lead, pitch);
   const warning = lead.aboveCeiling && ceiling !== undefined;
@@ -139,13 +152,37 @@ export function nextLines(state: TripState): Line[] {
       ...(ceiling === undefined || warning ? [] : [ceiling]),
       ...(rest === '' ? [] : [`Then: ${rest}.`]),
     ].join(' '),
+    ...behind,
   ];
+}
+
+/** `Behind: pitch 4. Ines leads free, Pål belays at a ledge.` for each rope behind the first. */
+function behindLines(state: TripState): string[] {
+  const marks = ropeMarks(state);
+  return ropesOf(state)
+    .slice(1)
+    .flatMap((_, i) => {
+      const done = marks.find((m) => m.rope === i + 2)?.pitch ?? 0;
+      const lead = leadsOnRope(state, i + 2)[done];
+      const pitch = pitchAt(state, done + 1);
+      if (lead === undefined || pitch === undefined) return [];
+      return [`Behind: pitch ${pitch.number}. ${leadWords(state, lead, pitch)}`];
+    });
+}
+
+/** `That was the last pitch.`, or who is still to come. */
+function atTopWords(state: TripState): string {
+  const below = ropesBelow(state).map(({ rope, pitch }) => {
+    const who = partNames(state, ropesOf(state)[rope - 1] ?? []);
+    return `${who}, ${state.pitches.length - pitch} to go`;
+  });
+  return below.length === 0 ? 'That was the last pitch.' : `Behind: ${below.join('; ')}.`;
 }
 
 /** `Next: Ines, pitch 6.`; what follows a post. */
 export function nextWords(state: TripState): string {
   const next = nextLead(state);
-  if (next === undefined) return state.pitches.length === 0 ? '' : 'That was the last pitch.';
+  if (next === undefined) return state.pitches.length === 0 ? '' : atTopWords(state);
   const { lead, pitch } = next;
   const who = lead.leader === undefined ? 'nobody may lead' : nameOf(state, lead.leader);
   const number = linkStartsAt(state, pitch.number)

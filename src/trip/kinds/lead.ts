@@ -159,7 +159,10 @@ export const leadKinds: {
       }
       state.ropeMarks.push({ ...data, atMs, seq });
     },
-    say: ({ rope, pitch: n }) => `pitch ${n} done by rope ${rope}`,
+    say: ({ rope, pitch: n }, state) => {
+      const who = state.ropes[rope - 1];
+      return `pitch ${n} done by ${who === undefined ? `rope ${rope}` : whoWords(state, who)}`;
+    },
   },
   'lead.linked': {
     order: 'told',

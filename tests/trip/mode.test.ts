@@ -150,7 +150,27 @@ describe('whatever is told', () => {
     fc.oneof({ weight: 3, arbitrary: wallPost.map((post): Move => ({ post })) }),
     { maxLength: 40 },
   );
-  const moves = fc.oneof(manyMoves, many);
+  /** The same by two ropes, of which the one behind is told of as well. */
+  const roped = fc
+    .tuple(
+      many,
+      fc.array(
+        fc.record({ pitch: fc.integer({ min: 1, max: 6 }), hour: fc.integer({ min: 6, max: 13 }) }),
+        {
+          maxLength: 6,
+        },
+      ),
+    )
+    .map(([some, marks]): Move[] => [
+      { post: of('lead.roped', at(5), { ropes: [['mara'], ['jonas', 'ines']] }) },
+      ...some,
+      ...marks.map(
+        ({ pitch, hour }): Move => ({
+          post: of('rope.done', at(hour), { rope: 2, pitch }),
+        }),
+      ),
+    ]);
+  const moves = fc.oneof(manyMoves, many, roped);
   const moment = fc.integer({ min: 0, max: 60 }).map((hour) => at(hour));
   const modeAt = (told: readonly Fact[], nowMs: number) => modeOf(fold('t', told), nowMs);
 
@@ -167,13 +187,20 @@ describe('whatever is told', () => {
           settled: open && state.nights.some((n) => n.leftMs === undefined),
           preparing: open && state.departedAtMs === undefined && marks.length === 0,
           'going in': open && state.departedAtMs !== undefined && marks.length === 0,
-          climbing: open && state.pitches.some((p) => p.done === undefined),
+          climbing:
+            open &&
+            (state.pitches.some((p) => p.done === undefined) ||
+              state.ropeMarks.every((m) => m.pitch < state.pitches.length)),
           waiting: open && state.waits.length + state.rains.length > 0,
           retreating: open && state.retreats.some((r) => r.stoppedMs === undefined),
           'going down': open && (state.descent.length > 0 || state.pitches.every((p) => p.done)),
         };
         expect([mode.is, asks[mode.is]]).toEqual([mode.is, true]);
         if (!open) expect(['down', 'closed']).toContain(mode.is);
+        const behind = state.ropeMarks.map((m) => m.pitch);
+        if (mode.is === 'going down' && mode.point === undefined && behind.length > 0) {
+          expect(Math.max(...behind)).toBe(state.pitches.length);
+        }
         expect(modeOf(state, nowMs)).toEqual(mode);
       }),
     );
@@ -196,6 +223,13 @@ describe('whatever is told', () => {
         expect(then(LEFT, foot(at(18)), of('wait.began', at(19), { why: 'other' }))).toBe(
           'waiting',
         );
+        const next = state.pitches.find((p) => p.done === undefined)?.number;
+        if (next !== undefined && next < state.pitches.length) {
+          const ended = ['retreat.stopped', 'bivy.left', 'wait.ended', 'rain.stopped'];
+          expect(then(...ended.map((kind) => of(kind, at(18))), done(next, at(19)))).toBe(
+            'climbing',
+          );
+        }
         expect(then(of('trip.down', at(19)))).toBe('down');
         expect(then(of('trip.down', at(19)), of('trip.closed', at(19)))).toBe('closed');
       }),

@@ -1,5 +1,4 @@
 import { mkdtempSync, rmSync } from 'node:fs';
-import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, beforeAll, expect, test } from 'vitest';
 import { commands } from '../../commands/index.ts';
@@ -9,6 +8,7 @@ import { createLog } from '../../src/system/log.ts';
 import { countingIds } from '../chat/fakes.ts';
 import { type GivenFile, startStand } from '../discord/driver.ts';
 import { bareBot, startDiscord } from '../helpers/bot.ts';
+import { ROOM } from '../helpers/room.ts';
 import { testStore } from '../helpers/store.ts';
 import { TOPO } from '../helpers/world.ts';
 
@@ -16,7 +16,7 @@ import { TOPO } from '../helpers/world.ts';
  * The real commands on a real file, through the real client, against the stand-in: one climb told in
  * order, each test going on where the one before it stopped. Restarts keep the file, nothing else.
  */
-const folder = mkdtempSync(join(tmpdir(), 'tagline-discord-'));
+const folder = mkdtempSync(join(ROOM, 'tagline-discord-'));
 const clock = new ScriptClock(Date.UTC(2031, 5, 12, 4, 0));
 const stand = await startStand({ clock });
 const [mara, jonas, ines, greta, stray] = ['Mara', 'Jonas', 'Ines', 'Greta', 'Stray'].map((name) =>

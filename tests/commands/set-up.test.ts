@@ -1,5 +1,4 @@
 import { mkdtempSync, rmSync } from 'node:fs';
-import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { expect, test } from 'vitest';
 import { ScriptClock } from '../../src/chat/local/script-clock.ts';
@@ -9,11 +8,12 @@ import { countingIds } from '../chat/fakes.ts';
 import { startStand } from '../discord/driver.ts';
 import { allAgree } from '../helpers/agree.ts';
 import { bareBot, startDiscord } from '../helpers/bot.ts';
+import { ROOM } from '../helpers/room.ts';
 import { TOPO } from '../helpers/world.ts';
 
 /** From the moment the bot is added to a server to a party that could leave, by buttons and forms alone. */
 test('a party is set up without a command being typed', async () => {
-  const folder = mkdtempSync(join(tmpdir(), 'tagline-set-up-'));
+  const folder = mkdtempSync(join(ROOM, 'tagline-set-up-'));
   const clock = new ScriptClock(Date.UTC(2031, 5, 12, 4, 0));
   const stand = await startStand({ clock });
   const store = openSqliteStore({ path: join(folder, 'trips.db') });

@@ -1,6 +1,5 @@
 /** The loop with real stores: outages, set clocks, two processes on one file, a store that fails. */
 import { mkdtempSync, rmSync } from 'node:fs';
-import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { pino } from 'pino';
 import { describe, expect, it, onTestFinished } from 'vitest';
@@ -20,6 +19,7 @@ import type { Store } from '../../src/store/port.ts';
 import { DAWN_MS, departed, HOUR, MINUTE } from '../alarm/trip.ts';
 import { countingIds, quietRecords } from '../chat/fakes.ts';
 import { ManualClock } from '../helpers/clock.ts';
+import { ROOM } from '../helpers/room.ts';
 import { testStore } from '../helpers/store.ts';
 
 const DOWN = DAWN_MS + 16 * HOUR;
@@ -187,7 +187,7 @@ describe('when the clock is set', () => {
 
 describe('two processes on one file', () => {
   it('tell everything once between them', async () => {
-    const folder = mkdtempSync(join(tmpdir(), 'tagline-watch-'));
+    const folder = mkdtempSync(join(ROOM, 'tagline-watch-'));
     onTestFinished(() => rmSync(folder, { recursive: true, force: true }));
     const path = join(folder, 'trips.db');
     const one = scene(path);

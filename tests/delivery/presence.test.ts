@@ -1,15 +1,15 @@
 import { mkdtempSync, rmSync } from 'node:fs';
-import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { pino } from 'pino';
 import { expect, it, onTestFinished } from 'vitest';
 import { Presence } from '../../src/delivery/presence.ts';
 import { openSqliteStore } from '../../src/store/sqlite/store.ts';
 import { ManualClock } from '../helpers/clock.ts';
+import { ROOM } from '../helpers/room.ts';
 import { DAWN_MS, notice, open } from '../store/posts.ts';
 
 it('a process takes over within half a minute what another had on its way that has ended', async () => {
-  const folder = mkdtempSync(join(tmpdir(), 'tagline-presence-'));
+  const folder = mkdtempSync(join(ROOM, 'tagline-presence-'));
   const clock = new ManualClock();
   clock.set(DAWN_MS);
   const path = join(folder, 'trips.db');

@@ -5,9 +5,9 @@
 import { type ChildProcess, execFileSync, spawn } from 'node:child_process';
 import { chmodSync, chownSync, existsSync, mkdtempSync, readdirSync, rmSync } from 'node:fs';
 import { createServer } from 'node:net';
-import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { Client } from 'pg';
+import { ROOM } from './room.ts';
 
 /** Where Debian puts the programs of each major version. */
 const VERSIONS = '/usr/lib/postgresql';
@@ -42,8 +42,7 @@ export interface Server {
 
 export async function startServer(programs: string): Promise<Server> {
   // In memory where that can be had: what ends is the server, never the machine.
-  const room = existsSync('/dev/shm') ? '/dev/shm' : tmpdir();
-  const folder = mkdtempSync(join(room, 'tagline-postgres-'));
+  const folder = mkdtempSync(join(ROOM, 'tagline-postgres-'));
   const as = runAs();
   chmodSync(folder, 0o755);
   if (as.uid !== undefined) chownSync(folder, as.uid, as.gid);

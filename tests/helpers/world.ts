@@ -1,5 +1,4 @@
 import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
-import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { pino } from 'pino';
 import type { App } from '../../src/app/app.ts';
@@ -20,6 +19,7 @@ import { countingIds } from '../chat/fakes.ts';
 import { ALONE } from './bot.ts';
 import { ManualClock } from './clock.ts';
 import { FORECASTS } from './forecasts.ts';
+import { ROOM } from './room.ts';
 import { testStore } from './store.ts';
 
 /** A message of the watch, and whom it was for. */
@@ -72,7 +72,7 @@ export interface WorldOptions {
 export const ZONE = 'Europe/Oslo';
 
 export async function world(options: WorldOptions = {}): Promise<World> {
-  const folder = mkdtempSync(join(tmpdir(), 'tagline-test-'));
+  const folder = mkdtempSync(join(ROOM, 'tagline-test-'));
   const file = testStore(join(folder, 'trips.db'));
   const store = options.throughStore?.(file) ?? file;
   const clock = new ManualClock();

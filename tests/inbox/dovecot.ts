@@ -10,10 +10,11 @@ import {
   writeFileSync,
 } from 'node:fs';
 import { createConnection } from 'node:net';
-import { tmpdir, userInfo } from 'node:os';
+import { userInfo } from 'node:os';
 import { join } from 'node:path';
 import { setTimeout as wait } from 'node:timers/promises';
 import { ImapFlow } from 'imapflow';
+import { ROOM } from '../helpers/room.ts';
 import { freePort } from './port.ts';
 
 const DOVECOT = ['/usr/sbin/dovecot', '/usr/local/sbin/dovecot'].find((path) => existsSync(path));
@@ -37,7 +38,7 @@ const NOBODY = 65534;
 
 export async function dovecot(): Promise<MailServer> {
   if (DOVECOT === undefined) throw new Error('dovecot is not installed');
-  const folder = mkdtempSync(join(tmpdir(), 'tagline-dovecot-'));
+  const folder = mkdtempSync(join(ROOM, 'tagline-dovecot-'));
   const port = await freePort();
   const me = userInfo();
   const uid = me.uid === 0 ? NOBODY : me.uid;

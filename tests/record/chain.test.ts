@@ -1,6 +1,5 @@
 /** A record is evidence: what was altered, taken out or put elsewhere in the file is found. */
 import { copyFileSync, mkdtempSync, readFileSync, rmSync } from 'node:fs';
-import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import fc from 'fast-check';
 import { afterAll, beforeAll, expect, test } from 'vitest';
@@ -9,6 +8,7 @@ import type { Store } from '../../src/store/port.ts';
 import { openDatabase } from '../../src/store/sqlite/open.ts';
 import { openSqliteStore } from '../../src/store/sqlite/store.ts';
 import type { RawFact } from '../../src/trip/fact.ts';
+import { ROOM } from '../helpers/room.ts';
 import { append, open, storeAt, tempFolder } from '../store/help.ts';
 
 async function chainOf(store: Store, trip = 't1') {
@@ -16,7 +16,7 @@ async function chainOf(store: Store, trip = 't1') {
 }
 
 /** A file with a trip of nine entries, two of them of one post, and another beside it; made once, copied for each test. */
-const folder = mkdtempSync(join(tmpdir(), 'tagline-chain-'));
+const folder = mkdtempSync(join(ROOM, 'tagline-chain-'));
 const made = join(folder, 'nine.db');
 beforeAll(async () => {
   const store = openSqliteStore({ path: made });

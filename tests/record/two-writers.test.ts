@@ -4,7 +4,6 @@
  * one file, held until both are about to write; `one process` is one bot that is asked twice.
  */
 import { copyFileSync, mkdtempSync, rmSync } from 'node:fs';
-import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { pino } from 'pino';
 import { afterAll, beforeAll, describe, expect, onTestFinished, test } from 'vitest';
@@ -22,6 +21,7 @@ import { openSqliteStore } from '../../src/store/sqlite/store.ts';
 import { readFacts } from '../../src/trip/read.ts';
 import { bareBot } from '../helpers/bot.ts';
 import { ManualClock } from '../helpers/clock.ts';
+import { ROOM } from '../helpers/room.ts';
 import { SECRET } from '../helpers/secret.ts';
 import { instant, openDemo, text, type World, world, ZONE } from '../helpers/world.ts';
 
@@ -70,7 +70,7 @@ function botOn(path: string, letter: string): App {
 }
 
 function copyOfScene(): string {
-  const folder = mkdtempSync(join(tmpdir(), 'tagline-two-'));
+  const folder = mkdtempSync(join(ROOM, 'tagline-two-'));
   onTestFinished(() => rmSync(folder, { recursive: true, force: true }));
   const path = join(folder, 'trips.db');
   copyFileSync(join(w.folder, 'scene.db'), path);

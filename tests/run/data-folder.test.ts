@@ -1,10 +1,10 @@
 import { chmodSync, mkdtempSync, rmSync, statSync, symlinkSync, writeFileSync } from 'node:fs';
-import { tmpdir } from 'node:os';
 import { join, relative } from 'node:path';
 import { afterAll, expect, test } from 'vitest';
 import { DataFolderError, makeDataFolder } from '../../src/run/data-folder.ts';
+import { ROOM } from '../helpers/room.ts';
 
-const folder = mkdtempSync(join(tmpdir(), 'tagline-data-'));
+const folder = mkdtempSync(join(ROOM, 'tagline-data-'));
 afterAll(() => rmSync(folder, { recursive: true, force: true }));
 
 function refusal(path: string): string {

@@ -1,6 +1,5 @@
 import { mkdtempSync, rmSync } from 'node:fs';
 import { type AddressInfo, createServer } from 'node:net';
-import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { pino } from 'pino';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
@@ -12,6 +11,7 @@ import { randomIds } from '../../src/system/ids.ts';
 import { until, untilInTime } from '../chat/discord/bot.ts';
 import { type Answer, type Stand, startStand } from '../discord/driver.ts';
 import type { StandChannel, StandMessage, StandUser } from '../discord/model.ts';
+import { ROOM } from '../helpers/room.ts';
 import { instant, TOPO, ZONE } from '../helpers/world.ts';
 
 /** The bot as it is run on Discord, every part wired as in earnest, on a clock that is moved by hand. */
@@ -52,7 +52,7 @@ async function start(env: Record<string, string> = {}, waiting = true): Promise<
 }
 
 beforeEach(async () => {
-  folder = mkdtempSync(join(tmpdir(), 'tagline-run-'));
+  folder = mkdtempSync(join(ROOM, 'tagline-run-'));
   clock = new ScriptClock(instant(ZONE, '2031-08-23 06:10'));
   stand = await startStand({ clock });
   mara = stand.addUser('Mara');

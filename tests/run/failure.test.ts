@@ -1,14 +1,14 @@
 import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { createRequire } from 'node:module';
-import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, expect, test } from 'vitest';
 import { DataFolderError } from '../../src/run/data-folder.ts';
 import { failureText } from '../../src/run/failure.ts';
 import { SettingsError } from '../../src/settings.ts';
 import { StoreError } from '../../src/store/port.ts';
+import { ROOM } from '../helpers/room.ts';
 
-const folder = mkdtempSync(join(tmpdir(), 'tagline-failure-'));
+const folder = mkdtempSync(join(ROOM, 'tagline-failure-'));
 afterAll(() => rmSync(folder, { recursive: true, force: true }));
 
 function thrownBy(work: () => unknown): unknown {

@@ -4,10 +4,10 @@ import { once } from 'node:events';
 import { mkdtempSync, rmSync } from 'node:fs';
 import { createServer, type RequestListener, type Server } from 'node:http';
 import type { AddressInfo } from 'node:net';
-import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { beforeAll, expect, onTestFinished, test } from 'vitest';
 import { compiledMain } from '../helpers/compiled.ts';
+import { ROOM } from '../helpers/room.ts';
 
 let main: string;
 beforeAll(async () => {
@@ -44,7 +44,7 @@ async function freePort(): Promise<number> {
 }
 
 function start(env: Record<string, string>): ChildProcess {
-  const folder = mkdtempSync(join(tmpdir(), 'tagline-stop-'));
+  const folder = mkdtempSync(join(ROOM, 'tagline-stop-'));
   const child = spawn(process.execPath, [main], {
     env: { PATH: process.env.PATH ?? '', TAGLINE_DATA: folder, ...env },
     stdio: ['ignore', 'ignore', 'ignore'],

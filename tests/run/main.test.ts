@@ -1,18 +1,18 @@
 import { spawn } from 'node:child_process';
 import { chmodSync, cpSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { type AddressInfo, createServer } from 'node:net';
-import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { runScript } from '../../src/run/script.ts';
 import { sqlite } from '../../src/store/sqlite/driver.ts';
 import { compiledMain } from '../helpers/compiled.ts';
+import { ROOM } from '../helpers/room.ts';
 
 const Database = sqlite();
 
 /** The real process, as a user starts it. */
 let main: string;
-const folder = mkdtempSync(join(tmpdir(), 'tagline-main-'));
+const folder = mkdtempSync(join(ROOM, 'tagline-main-'));
 beforeAll(async () => {
   main = await compiledMain();
 });

@@ -1,15 +1,15 @@
 import { mkdtempSync, rmSync } from 'node:fs';
-import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { onTestFinished } from 'vitest';
 import type { Store } from '../../src/store/port.ts';
 import { openSqliteStore } from '../../src/store/sqlite/store.ts';
+import { ROOM } from '../helpers/room.ts';
 
 export * from './posts.ts';
 
 /** A folder that is gone after the test. */
 export function tempFolder(): string {
-  const folder = mkdtempSync(join(tmpdir(), 'tagline-store-'));
+  const folder = mkdtempSync(join(ROOM, 'tagline-store-'));
   onTestFinished(() => rmSync(folder, { recursive: true, force: true }));
   return folder;
 }

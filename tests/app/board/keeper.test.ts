@@ -1,5 +1,4 @@
 import { mkdtempSync, rmSync } from 'node:fs';
-import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { pino } from 'pino';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
@@ -8,6 +7,7 @@ import type { BoardChannel, BoardTrouble } from '../../../src/app/board/port.ts'
 import type { Store } from '../../../src/store/port.ts';
 import { openSqliteStore } from '../../../src/store/sqlite/store.ts';
 import { ManualClock } from '../../helpers/clock.ts';
+import { ROOM } from '../../helpers/room.ts';
 import { append, open as openTrip } from '../../store/posts.ts';
 
 const TRIP = 'trip0001';
@@ -96,7 +96,7 @@ function start(owner = 'here/1/1'): BoardKeeper {
 }
 
 beforeEach(() => {
-  folder = mkdtempSync(join(tmpdir(), 'tagline-board-'));
+  folder = mkdtempSync(join(ROOM, 'tagline-board-'));
   store = openSqliteStore({ path: join(folder, 'trips.db') });
   clock = new ManualClock();
   clock.set(1_900_000_000_000);

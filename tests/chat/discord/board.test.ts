@@ -1,5 +1,4 @@
 import { mkdtempSync, rmSync } from 'node:fs';
-import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { PermissionFlagsBits } from 'discord.js';
 import { pino } from 'pino';
@@ -15,13 +14,14 @@ import { makeBoards } from '../../../src/run/boards.ts';
 import { openSqliteStore } from '../../../src/store/sqlite/store.ts';
 import { startStand } from '../../discord/driver.ts';
 import { ALONE } from '../../helpers/bot.ts';
+import { ROOM } from '../../helpers/room.ts';
 import { instant, TOPO, ZONE } from '../../helpers/world.ts';
 import { countingIds } from '../fakes.ts';
 import { until, untilInTime } from './bot.ts';
 
 /** The whole bot with its real commands and store, logged into the strict stand-in. */
 async function start() {
-  const folder = mkdtempSync(join(tmpdir(), 'tagline-board-'));
+  const folder = mkdtempSync(join(ROOM, 'tagline-board-'));
   const store = openSqliteStore({ path: join(folder, 'trips.db') });
   const clock = new ScriptClock(instant(ZONE, '2031-06-12 06:10'));
   const stand = await startStand({ clock });

@@ -1,17 +1,17 @@
 import { mkdirSync, mkdtempSync, rmSync, writeFileSync } from 'node:fs';
-import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { PassThrough } from 'node:stream';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import { localWays } from '../../../src/chat/local/deliver.ts';
 import { Terminal } from '../../../src/chat/local/terminal.ts';
+import { ROOM } from '../../helpers/room.ts';
 import { type World, world } from '../../helpers/world.ts';
 
 let w: World;
 let dataDir: string;
 beforeEach(async () => {
   w = await world();
-  dataDir = mkdtempSync(join(tmpdir(), 'tagline-first-'));
+  dataDir = mkdtempSync(join(ROOM, 'tagline-first-'));
 });
 afterEach(async () => {
   await w.close();

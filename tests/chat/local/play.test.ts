@@ -1,5 +1,4 @@
 import { mkdtempSync } from 'node:fs';
-import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
 import { LocalChannel } from '../../../src/chat/local/channel.ts';
@@ -7,9 +6,10 @@ import { play } from '../../../src/chat/local/play.ts';
 import { jsonLine, scriptEntry } from '../../../src/chat/local/print.ts';
 import { parseScript } from '../../../src/chat/local/script.ts';
 import { ScriptClock } from '../../../src/chat/local/script-clock.ts';
+import { ROOM } from '../../helpers/room.ts';
 import { chatStore, fakeWorld } from '../fakes.ts';
 
-const folder = mkdtempSync(join(tmpdir(), 'tagline-'));
+const folder = mkdtempSync(join(ROOM, 'tagline-'));
 const MIN = 60_000;
 
 interface Alarm {

@@ -26,12 +26,13 @@ export interface Ports {
 export type Surroundings = Pick<
   App,
   'withoutMail' | 'deafSinceMs' | 'board' | 'pages' | 'keepDays' | 'reading'
-> & {
-  /** The installation's secret, at least 32 bytes: what is sent to contacts is proved by it. */
-  secret: Uint8Array;
-  /** The address at which mail is read, with a * where a secret goes; left out where none is. */
-  inbox?: string | undefined;
-};
+> &
+  Partial<Pick<App, 'phones' | 'push'>> & {
+    /** The installation's secret, at least 32 bytes: what is sent to contacts is proved by it. */
+    secret: Uint8Array;
+    /** The address at which mail is read, with a * where a secret goes; left out where none is. */
+    inbox?: string | undefined;
+  };
 
 /** What reads and writes trips. Logs in nowhere and starts nothing. */
 export function buildCore(ports: Ports, pictures: Pictures, forecasts = new KeptForecasts()): Core {
@@ -49,6 +50,8 @@ export function buildBot(core: Core, { secret, inbox, ...around }: Surroundings)
   const seals = createSeals(secret);
   return {
     ...core,
+    phones: false,
+    push: undefined,
     ...around,
     commands,
     feeds: new WaitingFeeds(),

@@ -1,5 +1,6 @@
 import { z } from 'zod';
 import { KEEP_DAYS } from './limits.ts';
+import { keyOf, webhookUrl } from './webhook-keys.ts';
 
 /** Every setting there is, read from the environment once, at start. The README lists them. */
 const schema = z
@@ -32,6 +33,23 @@ const schema = z
     SMTP_PASSWORD: z.string().min(1).optional(),
     /** Sender of mails: tagline <watch@example.org>. Goes with SMTP_HOST. */
     SMTP_FROM: z.string().min(3).optional(),
+    /** Your own gateway for text messages and calls to contacts: OPERATING.md says what it is sent. */
+    TAGLINE_WEBHOOK_URL: z
+      .string()
+      .refine(
+        (text) => !fails(() => webhookUrl(text)),
+        'an https address; http on this machine only',
+      )
+      .optional(),
+    /** What those are signed with: whsec_ and base64 of 24 to 64 random bytes. Two, with a space, while you change it. */
+    TAGLINE_WEBHOOK_SECRET: z
+      .string()
+      .transform((text) => text.trim().split(/\s+/u))
+      .refine(
+        (all) => all.length <= 2 && all.every((one) => !fails(() => keyOf(one))),
+        'whsec_ and the base64 of 24 to 64 random bytes; at most two of them',
+      )
+      .optional(),
     /** A mailbox of its own, read by IMAP: answers of contacts, words of satellite devices. Goes with TAGLINE_INBOX. */
     IMAP_HOST: z.string().min(1).optional(),
     IMAP_PORT: z.coerce.number().int().min(1).max(65_535).default(993),
@@ -78,6 +96,13 @@ const schema = z
     path: ['TAGLINE_WEATHER_CONTACT'],
     message: 'goes with TAGLINE_WEATHER: the services want to know whom to write to',
   })
+  .refine(
+    (s) => (s.TAGLINE_WEBHOOK_URL === undefined) === (s.TAGLINE_WEBHOOK_SECRET === undefined),
+    {
+      path: ['TAGLINE_WEBHOOK_SECRET'],
+      message: 'goes with TAGLINE_WEBHOOK_URL; give both or neither',
+    },
+  )
   .refine((s) => (s.SMTP_HOST === undefined) === (s.SMTP_FROM === undefined), {
     path: ['SMTP_FROM'],
     message: 'goes with SMTP_HOST; give both or neither',
@@ -89,6 +114,15 @@ const schema = z
       ),
     { path: ['IMAP_HOST'], message: 'goes with IMAP_USER, IMAP_PASSWORD and TAGLINE_INBOX' },
   );
+
+function fails(read: () => unknown): boolean {
+  try {
+    read();
+    return false;
+  } catch {
+    return true;
+  }
+}
 
 export type Settings = z.infer<typeof schema>;
 

@@ -49,6 +49,7 @@ const LAYERS: readonly (readonly [prefix: string, rank: number])[] = [
   ['src/store/seal.ts', 1],
   ['src/store/canonical.ts', 1],
   ['src/settings.ts', 0],
+  ['src/webhook-keys.ts', 0],
   ['src/time/', 0],
   ['src/limits.ts', 0],
 ];

@@ -19,6 +19,7 @@ import { Refusal } from '../../src/say/refusal.ts';
 import type { Reply } from '../../src/say/reply.ts';
 import type { Person } from '../../src/trip/people.ts';
 import { personById, type TripState } from '../../src/trip/state.ts';
+import { BY_LINK } from '../../src/trip/ways.ts';
 import { contactMeant, contactOption } from '../overdue/contact.ts';
 
 const options = {
@@ -181,6 +182,9 @@ function words(
   };
 }
 
+/** A link is handed over by the party: no message goes out for it. */
+const unsentBy = ({ to }: WayTo) => (to === BY_LINK ? ({ unsent: true } as const) : {});
+
 function askOnceMore(app: App, call: Call, { for: whom }: Told): Promise<Reply> {
   return change(app, call, {
     async decide({ state }) {
@@ -190,10 +194,11 @@ function askOnceMore(app: App, call: Call, { for: whom }: Told): Promise<Reply> 
       const person = contactMeant(state, whom, ', so they are not asked.');
       const open = [...waysSaid(state, person, 'asked'), ...waysSaid(state, person, 'unsent')];
       if (open.length === 0) throw nothingToAnswer(person.name);
-      const wait = await app.invitations.mayAsk(call, open);
+      const sent = open.filter((way) => way.to !== BY_LINK);
+      const wait = await app.invitations.mayAsk(call, sent);
       if (wait !== undefined) throw wait;
-      return open.map((way) => ({ kind: 'contact.asked', data: way }));
+      return open.map((way) => ({ kind: 'contact.asked', data: { ...way, ...unsentBy(way) } }));
     },
-    answer: ({ before, after }) => ({ lines: askedWords(before, after) }),
+    answer: ({ before, after }) => ({ lines: askedWords(app, before, after) }),
   });
 }

@@ -9,6 +9,7 @@ import { present, type TripState } from '../../src/trip/state.ts';
 import { readFields } from './fields.ts';
 import { fieldOptions, nameOption } from './options.ts';
 import { mustBeFree, personWords } from './person.ts';
+import { mustHaveWays } from './ways.ts';
 
 const options = { name: { ...nameOption, required: true }, ...fieldOptions } as const;
 
@@ -40,6 +41,7 @@ export const add = sub({
           roles: [role],
         } as PersonFields;
         mustBeFree(state, fields);
+        mustHaveWays(app, fields);
         const known = present(state).find((p) => sameName(p.name, fields.name));
         const withAsking = async (draft: Draft) => [
           draft,
@@ -59,7 +61,7 @@ export const add = sub({
           data: { id: known.id, patch: { ...rest, roles: [...known.roles, role] } },
         });
       },
-      answer: personWords,
+      answer: (changed) => personWords(changed, app),
     }),
 });
 

@@ -7,9 +7,10 @@ import { Refusal } from '../../src/say/refusal.ts';
 import type { Draft } from '../../src/trip/fact.ts';
 import type { Person } from '../../src/trip/people.ts';
 import { present, type TripState } from '../../src/trip/state.ts';
-import { readFields } from './fields.ts';
+import { type Patch, readFields } from './fields.ts';
 import { fieldOptions, nameOption, whoOption } from './options.ts';
 import { mustBeFree, personWords } from './person.ts';
+import { mustHaveWays } from './ways.ts';
 
 const options = { who: whoOption, name: nameOption, ...fieldOptions } as const;
 
@@ -39,12 +40,24 @@ export const edit = sub({
           );
         }
         if (patch.userId) mustBeFree(state, { userId: patch.userId, name: person.name });
+        mustHaveWays(app, withPatch(person, patch));
         const draft: Draft = { kind: 'roster.edited', data: { id: person.id, patch } };
         return [draft, ...(await askDrafts(app, call, loaded, [draft]))];
       },
-      answer: personWords,
+      answer: (changed) => personWords(changed, app),
     }),
 });
+
+/** The ways as they would be; those that stay as they were are not asked about. */
+function withPatch(person: Person, patch: Patch) {
+  const { phone = person.phone, from = person.from, ways } = patch;
+  return {
+    name: person.name,
+    ...(phone === null || phone === undefined ? {} : { phone }),
+    ...(from === null || from === undefined ? {} : { from }),
+    ...(ways === null || ways === undefined ? {} : { ways }),
+  };
+}
 
 function renamed(state: TripState, person: Person, name: string): string {
   const taken = present(state).find((p) => p.id !== person.id && sameName(p.name, name));

@@ -6,10 +6,11 @@ import { parseAid } from '../../src/trip/aid.ts';
 import { parseGrade } from '../../src/trip/grade.ts';
 import { type PersonFields, personFields } from '../../src/trip/people.ts';
 import type { fieldOptions } from './options.ts';
+import { parseWays } from './ways.ts';
 
 type PersonArgs = Args<typeof fieldOptions>;
 
-type Patch = { [K in keyof PersonFields]?: PersonFields[K] | null };
+export type Patch = { [K in keyof PersonFields]?: PersonFields[K] | null };
 
 const TEXTS = ['phone', 'clothing', 'medical'] as const;
 
@@ -29,9 +30,18 @@ export function readFields(args: PersonArgs): Patch {
   if (args.leads !== undefined) patch.leads = args.leads;
   if (args.age !== undefined) patch.age = args.age;
   if (args.order !== undefined) patch.order = args.order;
-  if (args.ways !== undefined) patch.ways = args.ways.split('+') as ('dm' | 'email')[];
+  if (args.ways !== undefined) readWays(args.ways, patch, problems);
   if (problems.length > 0) throw new Refusal('unreadable-value', problems);
   return patch;
+}
+
+function readWays(typed: string, patch: Patch, problems: string[]): void {
+  const read = isNone(typed) ? {} : parseWays(typed);
+  if ('problem' in read) problems.push(read.problem);
+  else {
+    patch.ways = read.ways ?? null;
+    patch.from = read.from ?? null;
+  }
 }
 
 function readGrades(args: PersonArgs, patch: Patch, problems: string[]): void {

@@ -2,6 +2,7 @@ import type { Options } from '../../src/app/command.ts';
 import { suggestPeople } from '../../src/app/who.ts';
 import { LIMITS } from '../../src/limits.ts';
 import { suggestZones } from '../trip/zones.ts';
+import { suggestWays } from './ways.ts';
 
 export const nameOption = {
   type: 'string',
@@ -57,12 +58,8 @@ export const fieldOptions = {
   order: { type: 'integer', description: 'Contacts: 1 is told first', min: 1, max: 20 },
   ways: {
     type: 'string',
-    description: 'Contacts: how to be told, in this order',
-    choices: [
-      { name: 'direct message, then e-mail', value: 'dm+email' },
-      { name: 'e-mail, then direct message', value: 'email+dm' },
-      { name: 'direct message only', value: 'dm' },
-      { name: 'e-mail only', value: 'email' },
-    ],
+    description: 'Contacts: how to be told, the first first: push, e-mail, phone at distress',
+    maxLength: 80,
+    suggest: suggestWays,
   },
 } as const satisfies Options;

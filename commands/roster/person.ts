@@ -1,3 +1,4 @@
+import type { App } from '../../src/app/app.ts';
 import { askedWords } from '../../src/app/asking-contacts.ts';
 import { undoButton } from '../../src/app/words/post.ts';
 import type { Changed } from '../../src/record/change.ts';
@@ -23,12 +24,12 @@ export function mustBeFree(
 }
 
 /** The answer to one person added or edited. It says nothing private. */
-export function personWords({ before, after, events: [event] }: Changed): Reply {
+export function personWords({ before, after, events: [event] }: Changed, app: App): Reply {
   const id = (event?.data as { id: string } | undefined)?.id;
   const person = after.people.find((p) => p.id === id);
   if (person === undefined || event === undefined) return { lines: ['Nothing changed.'] };
   return {
-    lines: [`${person.name}: ${abilityWords(after, person)}.`, ...askedWords(before, after)],
+    lines: [`${person.name}: ${abilityWords(after, person)}.`, ...askedWords(app, before, after)],
     buttons: [undoButton(event.seq)],
     private: true,
   };

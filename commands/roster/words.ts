@@ -1,6 +1,7 @@
 import { type WayTo, waysSaid, waysTo } from '../../src/alarm/consent.ts';
 import type { Person, Role } from '../../src/trip/people.ts';
 import type { TripState } from '../../src/trip/state.ts';
+import { BY_LINK, WAY_WORDS, type Way } from '../../src/trip/ways.ts';
 
 const ROLE: Record<Role, string> = {
   climber: 'climber',
@@ -27,14 +28,23 @@ function climbingWords(person: Person): string[] {
 /** How a contact can be reached, without the address itself. */
 function waysWords(state: TripState, person: Person): string {
   const named = (ways: readonly WayTo[]) =>
-    ways.map(({ way }) => (way === 'dm' ? 'direct message' : 'e-mail')).join(' and ');
+    [...new Set(ways.map(({ way }) => way))].map((way) => stepped(person, way)).join(' and ');
   const all = waysTo(state, person);
   if (all.length === 0) return 'no way to reach them yet';
   const yes = waysSaid(state, person, 'yes');
   if (yes.length > 0) return `reached by ${named(yes)}`;
   const [asked, unsent] = [waysSaid(state, person, 'asked'), waysSaid(state, person, 'unsent')];
   if (asked.length > 0) return `asked by ${named(asked)}, NOT CONFIRMED`;
+  if (unsent.some((w) => w.to === BY_LINK))
+    return 'push, by a link that you pass on, NOT CONFIRMED';
   return unsent.length > 0 ? 'NOT ASKED yet' : 'has said no';
+}
+
+/** `phone from distress`: a way with the step that it is kept for. */
+function stepped({ from }: Person, way: Way): string {
+  const step = from?.[way];
+  const when = step === undefined ? '' : step === 'alert' ? ' from overdue' : ' at distress';
+  return `${WAY_WORDS[way]}${when}`;
 }
 
 /** Phone, e-mail and the rest, for the roster's own eyes. */

@@ -2,9 +2,7 @@ import { consentOf } from '../trip/kinds/contact.ts';
 import { LOCAL_PREFIX, type Person } from '../trip/people.ts';
 import { present, type TripState } from '../trip/state.ts';
 import type { Consent } from '../trip/watch-state.ts';
-
-/** Ways to reach one person; the channel is the way to the party and the ground crew together. */
-export type Way = 'dm' | 'email';
+import { BY_LINK, dialled, type Way } from '../trip/ways.ts';
 
 /** One way to one person, with the account or the address behind it. */
 export type WayTo = Pick<Consent, 'person' | 'way' | 'to'>;
@@ -17,33 +15,58 @@ export function isLocal(state: TripState): boolean {
   return state.openedBy.id.startsWith(LOCAL_PREFIX);
 }
 
-/** Every way to a person that is known, in the order they chose; direct message before e-mail by default. */
+/** Ways unless others are chosen. A number that stands on the sheet is rung by nobody unasked. */
+const USUAL: readonly Way[] = ['dm', 'email'];
+
+/**
+ * Every way to a person that is known, in the order they chose; direct message before e-mail by default, and
+ * before both the browsers in which they turned push on. Who is to have push alone and hasn't turned it on has
+ * the link that the party hands them.
+ */
 export function waysTo(state: TripState, person: Person): WayTo[] {
-  return (person.ways ?? ['dm', 'email']).flatMap((way) => {
-    const account = person.userId ?? (isLocal(state) ? LOCAL_ACCOUNT : undefined);
-    const to = way === 'dm' ? account : person.email?.toLowerCase();
-    return to === undefined ? [] : [{ person: person.id, way, to }];
-  });
+  const contact = person.roles.includes('contact');
+  const chosen = (person.ways ?? USUAL).filter((way) => contact || USUAL.includes(way));
+  const devices = state.watch.devices.filter((d) => contact && d.person === person.id);
+  const order = chosen.includes('push') ? chosen : (['push', ...chosen] as const);
+  const account = person.userId ?? (isLocal(state) ? LOCAL_ACCOUNT : undefined);
+  const known: Readonly<Record<Way, readonly (string | undefined)[]>> = {
+    dm: [account],
+    email: [person.email?.toLowerCase()],
+    push: devices.map((d) => d.to),
+    phone: [dialled(person.phone)],
+  };
+  const found = order.flatMap((way) =>
+    known[way].flatMap((to) => (to === undefined ? [] : [{ person: person.id, way, to }])),
+  );
+  if (found.length > 0 || !chosen.includes('push')) return found;
+  return [{ person: person.id, way: 'push', to: BY_LINK }];
 }
 
-/** What was said by one way. Whoever was never asked is of a release that did not ask, and has agreed. */
+/**
+ * What was said by one way. Whoever was never asked is of a release that did not ask, and has agreed; that
+ * release knew chat and mail.
+ */
 export function saidBy(state: TripState, way: WayTo): Consent['said'] {
-  return consentOf(state, way)?.said ?? 'yes';
+  return consentOf(state, way)?.said ?? (USUAL.includes(way.way) ? 'yes' : 'unsent');
 }
 
-/** Ways of this person by which this was said, in the order they chose. Only contacts are asked. */
+/**
+ * Ways of this person by which this was said, in the order they chose. Only contacts are asked. Nobody is
+ * told by a link that they were handed.
+ */
 export function waysSaid(state: TripState, person: Person, said: Consent['said']): WayTo[] {
   const all = waysTo(state, person);
   if (!person.roles.includes('contact')) return said === 'yes' ? all : [];
-  return all.filter((way) => saidBy(state, way) === said);
+  return all.filter((way) => saidBy(state, way) === said && (said !== 'yes' || way.to !== BY_LINK));
 }
 
 /** A contact who was asked and has not said yes by any way. */
 export function isUnconfirmed(state: TripState, person: Person): boolean {
+  const all = waysTo(state, person);
   return (
     person.roles.includes('contact') &&
-    waysTo(state, person).length > 0 &&
-    waysSaid(state, person, 'yes').length === 0
+    all.length > 0 &&
+    !all.some((way) => saidBy(state, way) === 'yes')
   );
 }
 

@@ -1,6 +1,7 @@
 import { z } from 'zod';
 import type { NewNotice } from '../store/port.ts';
 import type { AlarmPhase } from '../trip/watch-state.ts';
+import { wayName } from '../trip/ways.ts';
 
 const seq = z.int().min(1);
 
@@ -82,6 +83,8 @@ const what = z.discriminatedUnion('kind', [
   z.strictObject({ kind: z.literal('leaving'), seq }),
   /** A contact has left, or (not `gone`) wants to. */
   z.strictObject({ kind: z.literal('left'), seq, person: z.string(), gone: z.boolean() }),
+  /** One way to a contact has ended, or failed when it was rehearsed. */
+  z.strictObject({ kind: z.literal('lost'), seq }),
   /** A mail came in that could not be read; the channel may understand it. */
   z.strictObject({ kind: z.literal('mail'), seq }),
   /** The trip's record can't be read from this entry on. */
@@ -99,13 +102,13 @@ const what = z.discriminatedUnion('kind', [
 /** How far delivery has got; kept with the notice, so that a restart goes on where it was. */
 const progress = z.strictObject({
   /** Ways given up for this notice. */
-  gone: z.array(z.enum(['channel', 'dm', 'email'])).default([]),
+  gone: z.array(z.enum(['channel', ...wayName.options])).default([]),
   /** Failures so far, of the ways that may still work. */
   failures: z.int().min(0).default(0),
   /** It was said aloud that this person can't be reached so far. */
   aloud: z.boolean().default(false),
   /** The one way this notice takes; another one of the same words takes each other way. */
-  only: z.enum(['channel', 'dm', 'email']).optional(),
+  only: z.enum(['channel', ...wayName.options]).optional(),
   /** Told once more, because an older word of the same alarm was late on its way. */
   overtaken: z.boolean().optional(),
   /** Told once more at the right time, because a clock that was wrong told it too early. */
@@ -172,6 +175,7 @@ const MANNER: Manners = {
   leaving: { urgency: 4, lifeH: 24 },
   mail: { urgency: 1, lifeH: 24 },
   left: { urgency: 2, lifeH: 24 },
+  lost: { urgency: 2, lifeH: 24 },
   plan: { urgency: 5, lifeH: 48 },
   over: { urgency: 5, lifeH: 48 },
 };

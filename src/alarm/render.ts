@@ -40,6 +40,7 @@ import { phaseMessage } from './words/phase.ts';
 import { changeLines } from './words/plan.ts';
 import { forReader } from './words/reader.ts';
 import { standDownMessage, stoodDownMessage } from './words/stand-down.ts';
+import { lostMessage } from './words/ways.ts';
 
 /** A message to send, or why nothing is to be sent. */
 export type Rendered =
@@ -131,6 +132,12 @@ function wordsOf(
       return invited(state, to, what.seq);
     case 'leaving':
       return { send: leavingMessage(state) };
+    case 'lost': {
+      const lost = state.entries.find(({ event }) => event.seq === what.seq)?.event;
+      return lost?.kind === 'contact.lost'
+        ? { send: lostMessage(state, lost.data, to) }
+        : { drop: 'gone' };
+    }
     case 'mail':
       return { send: mailMessage(state, what.seq) };
     case 'left':

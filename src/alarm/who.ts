@@ -1,6 +1,7 @@
 import { LOCAL_PREFIX as LOCAL, type Person } from '../trip/people.ts';
 import { present, type TripState } from '../trip/state.ts';
-import { isLocal, isUnconfirmed, type Way, waysSaid } from './consent.ts';
+import type { Way } from '../trip/ways.ts';
+import { isLocal, isUnconfirmed, waysSaid } from './consent.ts';
 
 export { FIELD } from '../trip/watch-state.ts';
 
@@ -22,7 +23,7 @@ export function told(state: TripState, person: Person, by: { id: string }): bool
  * is told by those ways only by which they have said yes.
  */
 export function waysOf(state: TripState, person: Person): Way[] {
-  return waysSaid(state, person, 'yes').map(({ way }) => way);
+  return [...new Set(waysSaid(state, person, 'yes').map(({ way }) => way))];
 }
 
 /**

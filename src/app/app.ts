@@ -10,7 +10,7 @@ import type { Command } from './command.ts';
 import type { KeptForecasts } from './forecast/kept.ts';
 import type { Invitations } from './invitations.ts';
 import type { MailAddresses } from './mail-addresses.ts';
-import type { Pages } from './page/port.ts';
+import type { Pages, PushDoor } from './page/port.ts';
 import type { Pictures } from './pictures.ts';
 import type { Reading } from './reading.ts';
 import type { WaitingFeeds } from './waiting-feeds.ts';
@@ -61,6 +61,10 @@ export interface App extends Core {
   readonly keepDays: number;
   /** Addresses at which mail is read; undefined where none is. */
   readonly mailAddresses: MailAddresses | undefined;
+  /** Whether text messages or calls go out to phones. */
+  readonly phones: boolean;
+  /** What a browser needs to take push messages from us; undefined where there are none. */
+  readonly push: PushDoor | undefined;
   /** Links to the status page; undefined where there is none. */
   readonly pages: Pages | undefined;
 }

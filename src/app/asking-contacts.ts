@@ -1,9 +1,11 @@
 import { newWays, type WayTo } from '../alarm/consent.ts';
 import type { Loaded } from '../record/records.ts';
 import { Refusal } from '../say/refusal.ts';
+import type { Line } from '../say/reply.ts';
 import type { Draft } from '../trip/fact.ts';
 import { nameOf, type TripState } from '../trip/state.ts';
 import type { Consent } from '../trip/watch-state.ts';
+import { BY_LINK, WAY_WORDS } from '../trip/ways.ts';
 import type { App } from './app.ts';
 import type { Call } from './command.ts';
 
@@ -26,7 +28,10 @@ export async function askDrafts(
   const asked: Draft[] = [];
   const toAsk: WayTo[] = [];
   for (const way of ways) {
-    if (way.way === 'dm' && way.to === call.actor.id) {
+    if (way.to === BY_LINK) {
+      // Nothing is sent: the party hands the link over.
+      asked.push({ kind: 'contact.asked', data: { ...way, unsent: true } });
+    } else if (way.way === 'dm' && way.to === call.actor.id) {
       asked.push({ kind: 'contact.answered', data: { ...way, answer: 'yes' } });
     } else if (await app.invitations.saidNo(way)) {
       asked.push({ kind: 'contact.answered', data: { ...way, answer: 'no' } });
@@ -44,6 +49,15 @@ export async function askDrafts(
 export async function askAgain(app: App, call: Call, ways: readonly WayTo[]): Promise<Draft[]> {
   const drafts: Draft[] = [];
   for (const way of ways) {
+    if (way.way === 'push' && way.to !== BY_LINK) {
+      // A browser that said yes to another trip, or to another installation, said it to none of this.
+      drafts.push({ kind: 'contact.lost', data: { ...way, why: 'of another record' } });
+      continue;
+    }
+    if (way.to === BY_LINK) {
+      drafts.push({ kind: 'contact.asked', data: { ...way, unsent: true } });
+      continue;
+    }
     if (await app.invitations.saidNo(way)) {
       drafts.push({ kind: 'contact.answered', data: { ...way, answer: 'no' } });
       continue;
@@ -56,17 +70,19 @@ export async function askAgain(app: App, call: Call, ways: readonly WayTo[]): Pr
 }
 
 /** What came of the asking, to whoever added them. Says no address. */
-export function askedWords(before: TripState, after: TripState): string[] {
+export function askedWords(app: App, before: TripState, after: TripState): Line[] {
   const fresh = after.watch.consents.filter((c) => !before.watch.consents.includes(c));
   const ways = (person: string, said: Consent['said']) =>
     fresh
       .filter((c) => c.person === person && c.said === said)
-      .map(({ way }) => (way === 'email' ? 'e-mail' : 'direct message'))
+      .map(({ way }) => WAY_WORDS[way])
       .join(' and ');
-  return [...new Set(fresh.map((c) => c.person))].flatMap((person) => {
+  return [...new Set(fresh.map((c) => c.person))].flatMap((person): Line[] => {
     const name = nameOf(after, person);
     const [asked, no] = [ways(person, 'asked'), ways(person, 'no')];
+    const link = fresh.find((c) => c.person === person && c.to === BY_LINK);
     return [
+      ...(link === undefined ? [] : handOver(app, after, link)),
       ...(asked === ''
         ? []
         : [`${name} is asked by ${asked}; told of alarms only once they say yes.`]),
@@ -77,6 +93,17 @@ export function askedWords(before: TripState, after: TripState): string[] {
           ]),
     ];
   });
+}
+
+/** Whoever is to have push messages alone is asked by a link, which nobody but the party can bring them. */
+function handOver(app: App, state: TripState, way: WayTo): Line[] {
+  const url = app.pages?.asked(state.id, app.invitations.token(state.id, way));
+  if (url === undefined) return [];
+  const name = nameOf(state, way.person);
+  return [
+    ['Send this link to ', name, ' yourself, and to nobody else: ', { code: url }],
+    `On it ${name} says yes and turns push messages on; they are told of alarms only then.`,
+  ];
 }
 
 /** For whoever meant a contact who can't be asked any more. */

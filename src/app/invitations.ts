@@ -6,6 +6,7 @@ import type { Call } from '../record/call.ts';
 import { Refusal } from '../say/refusal.ts';
 import type { Store } from '../store/port.ts';
 import { LOCAL_PREFIX } from '../trip/people.ts';
+import { BY_LINK } from '../trip/ways.ts';
 import type { Seals } from './page/seals.ts';
 import { Rates } from './rates.ts';
 
@@ -53,13 +54,13 @@ export class Invitations {
   /** Whether whoever reads there has said no to all of it. */
   async saidNo({ way, to }: Pick<WayTo, 'way' | 'to'>): Promise<boolean> {
     // At the local channel nobody has an address of their own: a no is of that trip.
-    if (to === LOCAL_ACCOUNT) return false;
+    if (to === LOCAL_ACCOUNT || to === BY_LINK) return false;
     return (await this.#known({ way, to })).noMs !== undefined;
   }
 
   /** Remembers a no, or that it was taken back. */
   async said(way: Pick<WayTo, 'way' | 'to'>, answer: 'yes' | 'no', nowMs: number): Promise<void> {
-    if (way.to === LOCAL_ACCOUNT) return;
+    if (way.to === LOCAL_ACCOUNT || way.to === BY_LINK) return;
     const { noMs: _, ...rest } = await this.#known(way);
     const next: Known = answer === 'no' ? { ...rest, noMs: Math.round(nowMs) } : rest;
     await this.#store.setFact(this.#name(way), JSON.stringify(next));

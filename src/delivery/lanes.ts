@@ -26,6 +26,9 @@ const WIDTHS: Readonly<Record<WayName, Width>> = {
   channel: { way: 24, server: 2 },
   dm: { way: 24, server: 2 },
   email: { way: 32, server: 6 },
+  // A few push services serve all browsers, and one gateway all phones.
+  push: { way: 32, server: 16 },
+  phone: { way: 32, server: 24 },
 };
 const SHARE = 0.75;
 

@@ -6,6 +6,7 @@ import type { Message } from '../say/message.ts';
 import type { Store } from '../store/port.ts';
 import type { Clock } from '../time/clock.ts';
 import type { TripState } from '../trip/state.ts';
+import type { AlarmPhase, Device } from '../trip/watch-state.ts';
 import type { Witness } from './clocks.ts';
 
 /** How an invitation is answered. */
@@ -32,6 +33,20 @@ export interface Envelope {
   replyTo?: string;
   /** As the notice has it: 0 is distress, 1 an alert. */
   urgency?: number;
+  /** The same in the few words that a lock screen or a text message has room for. */
+  short?: Short;
+}
+
+/** A message for a phone: two short texts, and the page that has the rest. */
+export interface Short {
+  title: string;
+  text: string;
+  /** What the page behind the link is for, as words before it: `Answer here:`. */
+  lead: string;
+  /** Left out where there is no page. */
+  url?: string;
+  /** How grave the alarm is that it is about; left out for what is no alarm. */
+  step?: AlarmPhase;
 }
 
 /** What came of one attempt. `why` is a short word for the log and the metric, without addresses. */
@@ -55,6 +70,10 @@ export interface Ways {
   channel?(channel: string, envelope: Envelope): Promise<Sent>;
   dm?(to: { account: string; name: string }, envelope: Envelope): Promise<Sent>;
   email?(to: { address: string; name: string }, envelope: Envelope): Promise<Sent>;
+  /** To one browser. `why` is `gone` once its push service knows it no more. */
+  push?(to: { device: Device; name: string }, envelope: Envelope): Promise<Sent>;
+  /** To one number in its international form, by whatever the operator has behind it. */
+  phone?(to: { number: string; name: string }, envelope: Envelope): Promise<Sent>;
 }
 
 /** Counted as it happens; see metrics.ts. */

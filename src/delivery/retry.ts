@@ -23,3 +23,12 @@ function spread(text: string): number {
   for (const char of text) hash = Math.imul(hash ^ (char.codePointAt(0) ?? 0), 0x01000193);
   return (hash >>> 0) / 2 ** 32;
 }
+
+/** How long another server asks to be left alone (RFC 9110, 10.2.3: seconds or a date); undefined when it doesn't. */
+export function retryAfterMs(header: string | null | undefined, nowMs: number): number | undefined {
+  if (header === null || header === undefined) return undefined;
+  const text = header.trim();
+  if (/^\d{1,9}$/u.test(text)) return Number(text) * 1000;
+  const atMs = Date.parse(text);
+  return Number.isNaN(atMs) ? undefined : Math.max(0, atMs - nowMs);
+}

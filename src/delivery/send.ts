@@ -5,12 +5,16 @@ import type { Loaded } from '../record/records.ts';
 import { asUnreadable, UnreadableRecord } from '../record/unreadable.ts';
 import type { Delivery, NoticeRow } from '../store/port.ts';
 import { personById, type TripState } from '../trip/state.ts';
+import { dialled } from '../trip/ways.ts';
 import { withAnswers } from './answers.ts';
 import { correct } from './correction.ts';
+import { pushToAll } from './devices.ts';
 import type { Lane, WayName } from './lanes.ts';
+import { rehearsedInVain } from './lost-way.ts';
 import type { Envelope, Sent, WatchParts } from './ports.ts';
 import { backOffMs } from './retry.ts';
 import { setAside, unreadableMessage } from './set-aside.ts';
+import { shortOf } from './short.ts';
 import { byAllWays, laneOf, nextWay, otherWayGoes } from './turn.ts';
 import { tellUnreached } from './unreached.ts';
 import { worded } from './worded.ts';
@@ -107,9 +111,12 @@ async function go(
   const rendered = renderNotice(trip.state, data, options);
   if ('drop' in rendered) return { status: 'cancelled', error: rendered.drop };
   const { message, ...answered } = await withAnswers(parts, trip.state, data, way, rendered.send);
+  const whole = worded(parts, row, data, { state: trip.state, message, nowMs: wallMs });
+  const short = shortOf(trip.state, data, way, { ...answered, message: whole }, wallMs);
   const envelope: Envelope = {
-    message: worded(parts, row, data, { state: trip.state, message, nowMs: wallMs }),
+    message: whole,
     ...answered,
+    ...(short === undefined ? {} : { short }),
     trip: row.trip,
     nonce: row.nonce,
     nowMs: wallMs,
@@ -203,12 +210,13 @@ function stillOpen(
 
 /** Sends by one way; undefined when it isn't set up, for us or for this person. */
 function sendBy(
-  { ways }: WatchParts,
+  parts: WatchParts,
   way: WayName,
   { state, row }: Loaded,
   to: string,
   envelope: Envelope,
 ): Promise<Sent> | undefined {
+  const { ways } = parts;
   if (way === 'channel') return ways.channel?.(row.channel, envelope);
   const person = personById(state, to);
   if (person === undefined) return undefined;
@@ -216,6 +224,11 @@ function sendBy(
   const account = accountOf(state, person);
   if (way === 'dm')
     return account === undefined ? undefined : ways.dm?.({ account, name }, envelope);
+  if (way === 'push') return pushToAll(parts, state, person, envelope);
+  if (way === 'phone') {
+    const number = dialled(person.phone);
+    return number === undefined ? undefined : ways.phone?.({ number, name }, envelope);
+  }
   return address === undefined ? undefined : ways.email?.({ address, name }, envelope);
 }
 
@@ -261,6 +274,8 @@ async function giveUp(
   why: string,
 ): Promise<Outcome> {
   if (await goesOtherwise(parts, row, data)) {
+    // Else nobody would know of a way that a rehearsal has found dead.
+    if (data.what.kind === 'drill') await rehearsedInVain(parts, row.trip, data, why);
     return { status: 'cancelled', error: `${why}, told by another way` };
   }
   // First told, then marked: a crash in between tells it once more and not never.

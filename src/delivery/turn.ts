@@ -1,22 +1,63 @@
 import { waysSaid } from '../alarm/consent.ts';
+import { phaseNow, rankOf } from '../alarm/ladder.ts';
 import type { NoticeData } from '../alarm/notice.ts';
 import { accountOf, FIELD, waysOf } from '../alarm/who.ts';
 import type { Loaded } from '../record/records.ts';
 import type { NewNotice, NoticeRow } from '../store/port.ts';
 import type { Person } from '../trip/people.ts';
 import { personById, type TripState } from '../trip/state.ts';
+import type { AlarmPhase } from '../trip/watch-state.ts';
+import { dialled, type Way, wayName } from '../trip/ways.ts';
 import type { Lane, WayName } from './lanes.ts';
 
 /** Failures of one way in a row before the next one takes its turn. */
 const TRIES_PER_WAY = 2;
 
-/** Ways that may still work, in the order this person chose. */
+/**
+ * Ways that may still work, in the order this person chose. One that they keep for a graver step waits for it,
+ * unless nothing else is left; what comes with a file goes first by a way that carries one.
+ */
 function open(state: TripState, { to, what, progress }: NoticeData): WayName[] {
   const person = to === FIELD ? undefined : personById(state, to);
   const all: WayName[] =
     to === FIELD ? ['channel'] : person === undefined ? [] : waysFor(state, person, what);
   const { gone, only } = progress;
-  return all.filter((way) => !gone.includes(way) && (only === undefined || way === only));
+  const left = all.filter((way) => !gone.includes(way) && (only === undefined || way === only));
+  if (person === undefined) return left;
+  const now = left.filter((way) => isTime(state, person, what, way));
+  const found = now.length > 0 ? now : left;
+  return WITH_FILE.has(what.kind)
+    ? [...found.filter(carriesFiles), ...found.filter((way) => !carriesFiles(way))]
+    : found;
+}
+
+/** They bring or clear the entries of a calendar. */
+const WITH_FILE: ReadonlySet<NoticeData['what']['kind']> = new Set(['plan', 'over', 'removed']);
+const carriesFiles = (way: WayName) => way === 'dm' || way === 'email';
+
+/** Whether a way is used for this already. Who is asked, or rehearses, is reached by every way. */
+function isTime(state: TripState, person: Person, what: NoticeData['what'], way: WayName): boolean {
+  const from = way === 'channel' ? undefined : person.from?.[way];
+  if (from === undefined || what.kind === 'invite' || what.kind === 'drill') return true;
+  return rankOf(stepOf(state, what)) >= rankOf(from);
+}
+
+/** How grave what it is about is, or was; undefined for what is no alarm. */
+export function stepOf(state: TripState, what: NoticeData['what']): AlarmPhase | undefined {
+  switch (what.kind) {
+    case 'phase':
+    case 'ended':
+    case 'early':
+      return state.watch.raised.find((r) => r.seq === what.raised)?.phase;
+    case 'called':
+    case 'asked':
+      return phaseNow(state)?.phase;
+    case 'standdown':
+    case 'stooddown':
+      return 'distress';
+    default:
+      return undefined;
+  }
 }
 
 /** An invitation goes by the way that it asks about; who never agreed is told by where they were asked. */
@@ -25,7 +66,8 @@ function waysFor(state: TripState, person: Person, what: NoticeData['what']): Wa
     return state.watch.consents.filter((c) => c.askedSeq === what.seq).map(({ way }) => way);
   }
   const agreed = waysOf(state, person);
-  return agreed.length > 0 ? agreed : waysSaid(state, person, 'asked').map(({ way }) => way);
+  if (agreed.length > 0) return agreed;
+  return [...new Set<Way>(waysSaid(state, person, 'asked').map(({ way }) => way))];
 }
 
 /** The way whose turn it is: failing ones take turns, and so do repeats. */
@@ -37,21 +79,33 @@ export function nextWay(state: TripState, data: NoticeData): WayName | undefined
   return left[turn % Math.max(1, left.length)];
 }
 
-/** Where the attempt goes. A server of mail is what stands behind the @. */
+/**
+ * Where the attempt goes. A server of mail is what stands behind the @, one of push messages is the host that
+ * the browser named, and all phones are behind one gateway.
+ */
 export function laneOf({ state, row }: Loaded, to: string, way: WayName): Lane {
   const person = to === FIELD ? undefined : personById(state, to);
-  const account = person === undefined ? undefined : accountOf(state, person);
-  const server =
-    way === 'channel'
-      ? row.channel
-      : way === 'dm'
-        ? account
-        : person?.email?.split('@').at(-1)?.toLowerCase();
+  const server = way === 'channel' ? row.channel : person && serverOf(state, person, way);
   return { way, server: server ?? '', person: `${row.id}\n${to}` };
 }
 
+function serverOf(state: TripState, person: Person, way: Way): string | undefined {
+  switch (way) {
+    case 'dm':
+      return accountOf(state, person);
+    case 'email':
+      return person.email?.split('@').at(-1)?.toLowerCase();
+    case 'phone':
+      return dialled(person.phone) === undefined ? undefined : 'gateway';
+    case 'push': {
+      const endpoint = state.watch.devices.find((d) => d.person === person.id)?.endpoint ?? '';
+      return URL.canParse(endpoint) ? new URL(endpoint).host : undefined;
+    }
+  }
+}
+
 /**
- * Distress goes by all of a person's ways at once, and so does its end: by this notice the first way is
+ * Distress goes by all of a person's ways at once, and so do its end and a rehearsal: by this notice the first way is
  * taken, and the others by one of their own each. Undefined where one way is all there is.
  */
 export function byAllWays(
@@ -80,6 +134,8 @@ export function byAllWays(
 function isForAllWays(state: TripState, { what }: NoticeData): boolean {
   const isDistress = (seq: number) =>
     state.watch.raised.find((r) => r.seq === seq)?.phase === 'distress';
+  // A way that is never rehearsed is found dead when it counts.
+  if (what.kind === 'drill') return true;
   if (what.kind === 'ended' || what.kind === 'early') return isDistress(what.raised);
   const again = what.kind === 'phase' && (what.repeat ?? what.lapsed) !== undefined;
   return what.kind === 'phase' && !again && isDistress(what.raised);
@@ -96,4 +152,5 @@ export function otherWayGoes(rows: readonly NoticeRow[], row: NoticeRow): boolea
   );
 }
 
-const baseOf = (key: string) => key.replace(/\/by-(?:dm|email)$/u, '');
+const BY_WAY = new RegExp(`/by-(?:${wayName.options.join('|')})$`, 'u');
+const baseOf = (key: string) => key.replace(BY_WAY, '');

@@ -37,6 +37,8 @@ export interface HealthParts {
   gateway?(): Gateway;
   /** Why mail does not go out, in a few words; undefined while it does. Left out where none is set up. */
   mail?(): string | undefined;
+  /** Why the gateway takes no messages to phones. Left out where none is set up. */
+  phones?(): string | undefined;
 }
 
 export interface Check {
@@ -58,6 +60,7 @@ export interface HealthReport {
     gateway?: Check;
     requests?: Check;
     mail?: Check;
+    phones?: Check;
   };
 }
 
@@ -73,6 +76,7 @@ export interface HealthNumbers {
   invalidRequests: number;
   invalidLately: number;
   mailBroken: number;
+  phonesBroken: number;
 }
 
 /** Four of the loop's longest sleeps. Engineering choice. */
@@ -104,7 +108,8 @@ export class Health {
 
   async report(): Promise<HealthReport> {
     const gateway = this.#gateway();
-    const mail = this.#mail();
+    const mail = taken(this.#parts.mail);
+    const phones = taken(this.#parts.phones);
     const requests = this.#requests();
     const checks = {
       loop: this.#loop(),
@@ -115,6 +120,7 @@ export class Health {
       missing: await this.#missing(),
       notices: await this.#notices(),
       ...(mail === undefined ? {} : { mail }),
+      ...(phones === undefined ? {} : { phones }),
       ...(gateway === undefined ? {} : { gateway }),
       ...(requests === undefined ? {} : { requests }),
     };
@@ -187,13 +193,6 @@ export class Health {
     return { ok: doubt === undefined, says: doubt ?? 'believed' };
   }
 
-  #mail(): Check | undefined {
-    const { mail } = this.#parts;
-    if (mail === undefined) return undefined;
-    const why = mail();
-    return { ok: why === undefined, says: why ?? 'taken' };
-  }
-
   async #notices(): Promise<Check> {
     const late = await this.#late().catch(() => undefined);
     if (late === undefined) return { ok: false, says: 'cannot be read' };
@@ -226,6 +225,14 @@ export class Health {
       invalidRequests: gateway?.requests?.invalid ?? 0,
       invalidLately: gateway?.requests?.invalidLately ?? 0,
       mailBroken: this.#parts.mail?.() === undefined ? 0 : 1,
+      phonesBroken: this.#parts.phones?.() === undefined ? 0 : 1,
     };
   }
+}
+
+/** Whether what is sent that way is taken; undefined where the way is not set up. */
+function taken(trouble: (() => string | undefined) | undefined): Check | undefined {
+  if (trouble === undefined) return undefined;
+  const why = trouble();
+  return { ok: why === undefined, says: why ?? 'taken' };
 }

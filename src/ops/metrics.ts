@@ -106,6 +106,7 @@ const NUMBERS: readonly (readonly [keyof HealthNumbers, string, string])[] = [
     'Those of the last ten minutes; at 10,000 the chat shuts us out.',
   ],
   ['mailBroken', 'tagline_mail_broken', '1 while the mail server does not take mail from us.'],
+  ['phonesBroken', 'tagline_phones_broken', '1 while the gateway takes no messages to phones.'],
 ];
 
 /** The counts, and how the loop stands when it is asked. */

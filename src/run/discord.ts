@@ -110,6 +110,7 @@ async function startParts(
     keepDays: settings.TAGLINE_KEEP_DAYS,
     reading: systemReading(),
     pages: page?.links,
+    phones: settings.TAGLINE_WEBHOOK_URL !== undefined,
     secret: pageSecret(settings.TAGLINE_DATA),
     inbox: settings.TAGLINE_INBOX,
   });

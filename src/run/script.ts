@@ -32,6 +32,7 @@ export function printing(json: boolean, write: (text: string) => void): ScriptRu
 /** The channel shows what would be mailed, and pins nothing. */
 const LOCAL = {
   withoutMail: () => undefined,
+  phones: true,
   deafSinceMs: () => undefined,
   board: undefined,
   pages: undefined,

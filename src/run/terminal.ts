@@ -29,6 +29,7 @@ export async function runTerminal(ports: Ports, settings: Settings): Promise<voi
     const app = buildBot(buildCore(ports, textPictures), {
       // The channel shows what would be mailed.
       withoutMail: () => undefined,
+      phones: true,
       deafSinceMs: () => undefined,
       board: undefined,
       keepDays: settings.TAGLINE_KEEP_DAYS,

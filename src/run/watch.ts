@@ -10,12 +10,14 @@ import { ownerName, type ProcessPort, takeOver } from '../delivery/owner.ts';
 import type { Ways } from '../delivery/ports.ts';
 import { Presence } from '../delivery/presence.ts';
 import { lookOver } from '../delivery/set-aside.ts';
+import type { Webhook } from '../delivery/webhook.ts';
 import { type Gateway, Health, lostMs } from '../ops/health.ts';
 import { beat, fetchAsk } from '../ops/heartbeat.ts';
 import { createCounters, createMetrics } from '../ops/metrics.ts';
 import { OpenTrips } from '../ops/open-trips.ts';
 import type { Settings } from '../settings.ts';
 import { inboxOf } from './inbox.ts';
+import { pageSecret } from './page-secret.ts';
 
 export interface RunningWatch {
   health: Health;
@@ -49,12 +51,19 @@ export async function startWatch({
   witness,
 }: WatchRun): Promise<RunningWatch> {
   const mail = await mailOf(settings, app.clock);
+  const webhook = await webhookOf(settings, app.clock);
+  const push = await pushOf(app, settings);
   const { counters, registry } = createCounters();
   const hearing = hearingOf(app, gateway);
   const parts = watchParts(app, {
     owner: ownerName(self),
     organizer: settings.SMTP_FROM?.match(/[^\s<>]+@[^\s<>]+/u)?.[0],
-    ways: mail === undefined ? ways : { ...ways, email: mail.mail.email },
+    ways: {
+      ...ways,
+      ...(mail === undefined ? {} : { email: mail.mail.email }),
+      ...(webhook === undefined ? {} : { phone: webhook.phone }),
+      ...push,
+    },
     counters,
     deafSinceMs: () => hearing?.deafSinceMs,
     witnesses: [witness, mail?.time].filter((w) => w !== undefined),
@@ -75,6 +84,7 @@ export async function startWatch({
     missing: () => trips.missing(),
     loop,
     ...(gateway === undefined ? {} : { gateway }),
+    ...(webhook === undefined ? {} : { phones: webhook.trouble }),
     ...(mailCheck === undefined && inbox === undefined
       ? {}
       : { mail: () => mailCheck?.trouble ?? inbox?.trouble() }),
@@ -155,6 +165,25 @@ async function weatherOf(app: App, settings: Settings, signal: AbortSignal) {
   ]);
   const services = names.map((name) => SERVICES[name]);
   return [new WeatherKeeper({ app, services, contact }).run(signal)];
+}
+
+async function webhookOf(settings: Settings, clock: App['clock']): Promise<Webhook | undefined> {
+  const { TAGLINE_WEBHOOK_URL: url, TAGLINE_WEBHOOK_SECRET: secrets } = settings;
+  if (url === undefined || secrets === undefined) return undefined;
+  const { createWebhook } = await import('../delivery/webhook.ts');
+  return createWebhook({ url, secrets }, clock);
+}
+
+/** Where browsers can subscribe, messages to them go out. */
+async function pushOf(app: App, settings: Settings): Promise<Pick<Ways, 'push'>> {
+  const { TAGLINE_PAGE_URL: subject } = settings;
+  if (app.push === undefined || subject === undefined) return {};
+  const [{ createPush }, { pushKeys }] = await Promise.all([
+    import('../delivery/push.ts'),
+    import('../delivery/push-keys.ts'),
+  ]);
+  const keys = pushKeys(pageSecret(settings.TAGLINE_DATA));
+  return createPush({ keys, subject: new URL(subject).origin }, app.clock);
 }
 
 /** What is not set up is not loaded, neither here nor above. */

@@ -3,6 +3,7 @@ import { LIMITS } from '../limits.ts';
 import { isZone } from '../time/zone.ts';
 import { type AidGrade, parseAid } from './aid.ts';
 import { type Grade, parseGrade } from './grade.ts';
+import { wayName, waysFrom } from './ways.ts';
 
 /**
  * What somebody does on the trip: climbs, helps from the ground, or waits at home as check-in
@@ -39,12 +40,10 @@ export const personFields = z.strictObject({
   medical: note.optional(),
   /** Where they wait, when it isn't the wall's time: an IANA zone. */
   zone: z.string().max(64).refine(isZone, 'not a zone of the tz database').optional(),
-  /** A contact's order of being told: 1 first; and by which ways. */
+  /** A contact's order of being told: 1 first; by which ways, the first first; and from which step of an alarm. */
   order: z.int().min(1).max(20).optional(),
-  ways: z
-    .array(z.enum(['dm', 'email']))
-    .max(2)
-    .optional(),
+  ways: z.array(wayName).max(4).optional(),
+  from: waysFrom.optional(),
 });
 
 /** A person's fields as they are recorded. */

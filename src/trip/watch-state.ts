@@ -1,4 +1,5 @@
 import type { SheetDetails } from './kinds/watch-sheet.ts';
+import type { Way } from './ways.ts';
 
 /**
  * Stands for the party and the ground crew together, who are told in the trip's channel. It is used
@@ -91,14 +92,25 @@ export interface CapIssue {
 /** What a contact has said by one way, as last told. Times are epoch milliseconds. */
 export interface Consent {
   person: string;
-  way: 'dm' | 'email';
-  /** The account or the address, as `addressOf` has it. */
+  way: Way;
+  /** The account, the address, the number or the device. */
   to: string;
   /** `unsent`: nobody asked them yet. */
   said: 'unsent' | 'asked' | 'yes' | 'no';
   atMs: number;
   /** The entry that asked. */
   askedSeq?: number;
+}
+
+/** A browser that takes push messages for a contact (RFC 8030), and the keys that only it can read by (RFC 8291). */
+export interface Device {
+  person: string;
+  /** A short name of ours. */
+  to: string;
+  endpoint: string;
+  /** Its public key on P-256 and its secret for authentication, base64url. */
+  p256dh: string;
+  auth: string;
 }
 
 /** A drill for one contact, and when it was acknowledged. Times are epoch milliseconds. */
@@ -152,6 +164,8 @@ export interface WatchState {
   drills: Drill[];
   /** One for each way by which somebody was asked. */
   consents: Consent[];
+  /** Those that live, the newest last. */
+  devices: Device[];
   unreached: Unreached[];
   opened: { seq: number; atMs: number; by: string; as: string; cap?: CapIssue }[];
   details: SheetDetails;
@@ -181,6 +195,7 @@ export function blankWatch(): WatchState {
     stoodDown: [],
     drills: [],
     consents: [],
+    devices: [],
     unreached: [],
     opened: [],
     details: {},

@@ -87,6 +87,8 @@ export function fakeWorld(
     feeds: new WaitingFeeds(),
     pictures: NO_PICTURES,
     printSheet: printableSheet,
+    phones: false,
+    push: undefined,
     ...around,
     invitations: new Invitations(store, createSeals(secret)),
     mailAddresses: undefined,

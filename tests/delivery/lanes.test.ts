@@ -55,6 +55,8 @@ async function scene(stories: readonly Story[], hangs: (to: string) => boolean) 
       channel: async (channel, envelope) => take('channel', channel, envelope),
       dm: ({ name }, envelope) => slow('dm', name, envelope),
       email: ({ address }, envelope) => slow('email', address, envelope),
+      phone: ({ number }, envelope) => slow('phone', number, envelope),
+      push: ({ device }, envelope) => slow('push', device.endpoint, envelope),
     },
     records,
     organizer: 'watch@example.org',
@@ -143,6 +145,49 @@ describe('a mail server that hangs', () => {
     give();
     expect(lanes.free(mine, 0)).toBe(true);
   });
+});
+
+/** Dana by these ways, each with her yes. */
+const byWays = (trip: string, ways: string[]) => {
+  const yes = (way: string, to: string) => ({
+    kind: 'contact.answered',
+    data: { person: 'dana', way, to, answer: 'yes' },
+  });
+  const endpoint = 'https://slow.example/push';
+  return departed(trip).tell(
+    {
+      kind: 'roster.edited',
+      data: { id: 'dana', patch: { userId: null, ways, phone: '+47 900 00 000' } },
+    },
+    {
+      kind: 'contact.device',
+      data: { person: 'dana', to: 'd1', endpoint, p256dh: 'k', auth: 'a' },
+    },
+    ...[yes('push', 'd1'), yes('phone', '+4790000000'), yes('email', 'dana@example.org')],
+  );
+};
+
+describe('a gateway or a push service that hangs', () => {
+  it.each([
+    ['phone', (to: string) => to.startsWith('+')],
+    ['push', (to: string) => to.startsWith('https:')],
+  ] as const)(
+    '%s: the same person’s other ways and other people are told at once',
+    async (way, hangs) => {
+      const others = Array.from({ length: 40 }, (_, i) =>
+        byWays(`tr1p1${i + 100}`, ['push', 'email', 'phone']),
+      );
+      const mine = departed('tr1p0001');
+      const { clock, told, held, turns } = await scene([...others, mine], hangs);
+      clock.advance(CALLOUT - clock.wallMs());
+      const by = (w: string) => told.filter((t) => t.way === w);
+      await turns(
+        () => by('email').length >= 41 && by('dm').length >= 1 && by('channel').length >= 41,
+      );
+      expect(told.every((t) => t.atMs === clock.wallMs())).toBe(true);
+      expect([by(way).length, held.length > 0]).toEqual([0, true]);
+    },
+  );
 });
 
 describe('distress', () => {

@@ -24,7 +24,7 @@ import { testStore } from './store.ts';
 
 /** A message of the watch, and whom it was for. */
 export interface Told {
-  way: 'channel' | 'dm' | 'email';
+  way: 'channel' | 'dm' | 'email' | 'push' | 'phone';
   /** The channel, or the person's name. */
   to: string;
   /** Subject and lines. */
@@ -130,6 +130,8 @@ function collecting(told: Told[]) {
     channel: (channel: string, envelope: Envelope) => take('channel', channel, envelope),
     dm: ({ name }: { name: string }, envelope: Envelope) => take('dm', name, envelope),
     email: ({ name }: { name: string }, envelope: Envelope) => take('email', name, envelope),
+    push: ({ name }: { name: string }, envelope: Envelope) => take('push', name, envelope),
+    phone: ({ name }: { name: string }, envelope: Envelope) => take('phone', name, envelope),
   };
 }
 

@@ -65,7 +65,8 @@ describe('every entry is read as strictly as it is written today', () => {
       'shuttle.removed',
       ...['trouble.reported', 'trouble.updated', 'trouble.over'],
       ...['watch.asked', 'watch.agreed', 'watch.stooddown'],
-      ...['contact.asked', 'contact.answered', 'contact.leaving', 'mail.received'],
+      ...['contact.asked', 'contact.answered', 'contact.leaving'],
+      ...['contact.device', 'contact.lost', 'mail.received'],
       ...['log.imported', 'log.erased'],
     ]);
   });

@@ -13,3 +13,11 @@ export interface Pages {
   /** The contact's own link stops working; the next message to them brings another. */
   renew(trip: string, person: string): Promise<void>;
 }
+
+/** How a browser subscribes to push messages (RFC 8292). */
+export interface PushDoor {
+  /** Our public key, base64url: browsers take messages from its owner only. */
+  publicKey: string;
+  /** Whether we would send to an address that a browser, or whoever says to be one, names. */
+  takes(endpoint: string): boolean;
+}

@@ -23,5 +23,7 @@ export function localWays(channel: LocalChannel): Ways {
     // Without a mail server a rehearsal shows the mail instead; with one, main puts the real way here.
     email: async ({ name }, envelope) =>
       show('e-mail', envelope, { id: `local:${name.toLowerCase()}`, name }),
+    phone: async ({ name }, envelope) =>
+      show('phone', envelope, { id: `local:${name.toLowerCase()}`, name }),
   };
 }

@@ -2,15 +2,28 @@ import { z } from 'zod';
 import { LIMITS } from '../../limits.ts';
 import { nameOf, type TripState } from '../state.ts';
 import type { Consent } from '../watch-state.ts';
+import { WAY_WORDS, wayName } from '../ways.ts';
 import type { Kind } from './kind.ts';
 
 const person = z.string().min(1).max(40);
 /** One way to one contact: the address itself, so that another one has to be asked anew. */
 const wayTo = {
   person,
-  way: z.enum(['dm', 'email']),
+  way: wayName,
   to: z.string().min(1).max(254),
 };
+const key = z.string().min(1).max(200);
+/** A contact has turned on push messages in one of their browsers. */
+export const contactDevice = z.strictObject({
+  person,
+  to: wayTo.to,
+  endpoint: z.string().min(1).max(1000),
+  p256dh: key,
+  auth: key,
+});
+/** One way to a contact has ended: its other side says so, or they turned it off. */
+export const contactLost = z.strictObject({ ...wayTo, why: z.string().min(1).max(60) });
+
 /** A contact is asked by one way; `unsent` when nothing goes out, because too many were asked today. */
 export const contactAsked = z.strictObject({ ...wayTo, unsent: z.literal(true).optional() });
 /** What they said by that way. A no ends it at any time. */
@@ -29,6 +42,8 @@ export const contactKinds: {
   'contact.asked': Kind<z.infer<typeof contactAsked>>;
   'contact.answered': Kind<z.infer<typeof contactAnswered>>;
   'contact.leaving': Kind<z.infer<typeof contactLeaving>>;
+  'contact.device': Kind<z.infer<typeof contactDevice>>;
+  'contact.lost': Kind<z.infer<typeof contactLost>>;
   'mail.received': Kind<z.infer<typeof mailReceived>>;
 } = {
   'contact.asked': {
@@ -41,7 +56,7 @@ export const contactKinds: {
     fold(state, { seq, atMs, data: { unsent, ...way } }) {
       note(state, { ...way, said: unsent === true ? 'unsent' : 'asked', atMs, askedSeq: seq });
     },
-    say: (data, state) => `${nameOf(state, data.person)} asked to be contact, ${BY[data.way]}`,
+    say: (data, state) => `${nameOf(state, data.person)} asked to be contact, ${by(data.way)}`,
   },
   'contact.answered': {
     order: 'told',
@@ -56,7 +71,7 @@ export const contactKinds: {
       note(state, { ...way, said: answer, atMs, ...(askedSeq === undefined ? {} : { askedSeq }) });
     },
     say: (data, state) =>
-      `${nameOf(state, data.person)} ${data.answer === 'yes' ? 'is contact' : 'is no contact'}, ${BY[data.way]}`,
+      `${nameOf(state, data.person)} ${data.answer === 'yes' ? 'is contact' : 'is no contact'}, ${by(data.way)}`,
   },
   'contact.leaving': {
     order: 'told',
@@ -70,6 +85,41 @@ export const contactKinds: {
       // It changes nothing: they are told of alarms until they have said so twice.
     },
     say: (data, state) => `${nameOf(state, data.person)} wants to be contact no more; asked back`,
+  },
+  'contact.device': {
+    order: 'told',
+    alive: false,
+    strike: 'told',
+    private: true,
+    vital: true,
+    data: contactDevice,
+    fold(state, { data }) {
+      const others = state.watch.devices.filter((d) => d.person !== data.person);
+      const theirs = state.watch.devices.filter(
+        (d) => d.person === data.person && d.to !== data.to,
+      );
+      // One whose address was erased can't be sent to.
+      const live = data.endpoint.startsWith('https://') || data.endpoint.startsWith('http://');
+      const kept = live ? [...theirs, data] : theirs;
+      state.watch.devices = [...others, ...kept.slice(-DEVICES_MAX)];
+    },
+    say: (data, state) => `${nameOf(state, data.person)} turned push messages on`,
+  },
+  'contact.lost': {
+    order: 'told',
+    alive: false,
+    strike: 'told',
+    private: true,
+    vital: true,
+    data: contactLost,
+    fold(state, { data }) {
+      if (data.way !== 'push') return;
+      state.watch.devices = state.watch.devices.filter(
+        (d) => d.person !== data.person || d.to !== data.to,
+      );
+    },
+    say: (data, state) =>
+      `${nameOf(state, data.person)} is not reached by ${WAY_WORDS[data.way]}: ${data.why}`,
   },
   'mail.received': {
     order: 'told',
@@ -86,7 +136,10 @@ export const contactKinds: {
   },
 };
 
-const BY = { dm: 'by direct message', email: 'by e-mail' } as const;
+const by = (way: Consent['way']) => `by ${WAY_WORDS[way]}`;
+
+/** Browsers of one contact that are told; the oldest goes. */
+const DEVICES_MAX = 5;
 
 /** What somebody said by one way; undefined when they were never asked there. */
 export function consentOf(

@@ -236,6 +236,18 @@ const WORDS: Record<string, readonly [data: object, words: string][]> = {
   'mail.received': [
     [{ person: 'dana', words: 'ring me' }, 'mail from Dana, not understood: “ring me”'],
   ],
+  'contact.device': [
+    [
+      { person: 'dana', to: 'x', endpoint: 'https://push.example/x', p256dh: 'k', auth: 'k' },
+      'Dana turned push messages on',
+    ],
+  ],
+  'contact.lost': [
+    [
+      { person: 'dana', way: 'phone', to: '+4790000000', why: 'http-422' },
+      'Dana is not reached by phone: http-422',
+    ],
+  ],
   'contact.leaving': [[{ person: 'dana' }, 'Dana wants to be contact no more; asked back']],
   'trouble.reported': [
     [

@@ -4,6 +4,7 @@ import { bounded, many, noted, pitch, type Shapes, text, whole } from './bounds.
 const RAISED = { phase: 'due', root: 'down', dueMs: 5, to: ['dana'] };
 
 const WAY = { person: 'dana', way: 'email', to: 'dana@example.org' };
+const DEVICE = { person: 'm', to: 'x', endpoint: 'https://p.example/1', p256dh: 'k', auth: 'a' };
 
 /** What is agreed about silence, what comes of it, and what mends the record. */
 const REPORT = { who: ['mara'], condition: 'hurt', what: 'fell', how: 'self', wants: 'callout' };
@@ -101,6 +102,19 @@ export const WATCH_SHAPES: Shapes = {
   'mail.received': [
     bounded('person', 40, { words: 'x' }),
     [[{ person: 'm', words: 'call me' }], [{ person: 'm' }, { person: 'm', words: ' ' }]],
+  ],
+  'contact.device': [
+    bounded('person', 40, DEVICE),
+    bounded('to', 254, DEVICE),
+    bounded('endpoint', 1000, DEVICE),
+    bounded('p256dh', 200, DEVICE),
+    bounded('auth', 200, DEVICE),
+    [[DEVICE], [{ ...DEVICE, more: 1 }]],
+  ],
+  'contact.lost': [
+    bounded('person', 40, { ...WAY, why: 'gone' }),
+    bounded('why', 60, { ...WAY }),
+    [[{ ...WAY, way: 'push', why: 'gone' }], [WAY, { ...WAY, why: 'x', more: 1 }]],
   ],
   'contact.leaving': [bounded('person', 40), [[], [{ person: 'm', more: 1 }]]],
   'watch.promised': [

@@ -141,6 +141,6 @@ function considered(
   call: Call,
 ): TripState {
   const result = records.consider(loaded, drafts, call.actor, call.atMs);
-  if (result.ok) return result.value.after;
+  if (result.ok) return result.value.after.state;
   throw new Refusal(result.no.rule, [result.no.text]);
 }

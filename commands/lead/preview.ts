@@ -42,7 +42,7 @@ async function show(app: App, call: Call, preview: Preview): Promise<Reply> {
   const drafts = preview.decide(state);
   const admitted = app.records.consider(loaded, drafts, call.actor, call.atMs);
   if (!admitted.ok) throw refusalOf(admitted.no);
-  const { after } = admitted.value;
+  const after = admitted.value.after.state;
   return {
     lines: [
       ...preview.lines(state, after),

@@ -24,7 +24,7 @@ export async function askDrafts(
   const considered = app.records.consider(loaded, drafts, call.actor, call.atMs);
   // What the rules refuse is refused when it is recorded.
   if (!considered.ok) return [];
-  const ways = newWays(loaded.state, considered.value.after);
+  const ways = newWays(loaded.state, considered.value.after.state);
   const asked: Draft[] = [];
   const toAsk: WayTo[] = [];
   for (const way of ways) {

@@ -37,6 +37,7 @@ export async function fireTrip(parts: WatchParts, job: FireJob): Promise<void> {
     key: ({ state }) => `watch/${state.id}/${state.seq + 1}`,
     nowMs,
     by: SELF,
+    waits: false,
     rung: keys,
     decide: ({ state }) => phasesToTell(state, nowMs).map((phase) => raisedDraft(phase, job)),
     derive: ({ before, after, events }) => ({

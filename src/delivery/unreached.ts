@@ -31,6 +31,7 @@ export async function tellUnreached(
     key: ({ state }) => `watch/${state.id}/${state.seq + 1}/unreached/${data.to}`,
     nowMs,
     by: SELF,
+    waits: false,
     rung: [],
     decide: ({ state }) =>
       state.closedAtMs !== undefined || saidBefore(state, row, data.to, raised)

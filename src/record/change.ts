@@ -42,7 +42,7 @@ export async function change(app: Recorded, call: Call, plan: ChangePlan): Promi
   if (repeated !== undefined) return repeated.answer as Reply;
   try {
     const { id } = await findRow(app, call);
-    return await app.records.inTurn(id, () => changeNow(app, call, plan, id));
+    return await changeNow(app, call, plan, id);
   } catch (error) {
     if (!(error instanceof Refusal)) throw error;
     // Delivered twice at once: what refuses the second may be what the first has just recorded.

@@ -2,10 +2,11 @@ import type { Logger } from 'pino';
 import type { Append, AppendResult, Store, TripRow } from '../store/port.ts';
 import { type Admitted, admit } from '../trip/admit.ts';
 import type { Author, Draft, Fact, RawFact } from '../trip/fact.ts';
-import { fold } from '../trip/fold.ts';
+import { type Folded, folded, foldOn } from '../trip/fold.ts';
 import { readFacts } from '../trip/read.ts';
 import type { Result } from '../trip/rules/no.ts';
 import type { TripState } from '../trip/state.ts';
+import { KeptTrips } from './kept.ts';
 import { members } from './membership.ts';
 import { withoutRepeats } from './repeats.ts';
 import { Turns } from './turns.ts';
@@ -29,8 +30,22 @@ export interface RecordParts {
 
 /** A race is lost when somebody else wrote between reading and storing. More in a row is a fault of ours. */
 const TRIES = 20;
-/** So many trips are kept in memory, those read last. */
-const KEPT = 200;
+
+/** A change that was handed to the store and isn't known to be on the disk: the next one is decided on it. */
+interface Head {
+  loaded: Loaded;
+  /** What it was decided on, as long as that isn't stored for certain either. */
+  on: Head | undefined;
+  /** Whether it was stored in the end. Never rejects. */
+  stored: Promise<boolean>;
+  /** It was not, or will not be. */
+  isVoid: boolean;
+}
+
+/** What was decided in a trip's turn; the turn is over, the store may not be done. */
+interface Tried {
+  ends(): Promise<Written | 'conflict'>;
+}
 
 /**
  * The one way into a trip's record: load, decide, admit, append. After a lost race all four are done
@@ -39,13 +54,15 @@ const KEPT = 200;
  */
 export class Records {
   readonly #parts: RecordParts;
-  /** As read last, the latest at the end. What was told since is read from the store and added. */
-  readonly #kept = new Map<string, Loaded>();
+  /** As read last, of what is stored for certain. What was told since is read from the store and folded on. */
+  readonly #kept: KeptTrips;
+  readonly #heads = new Map<string, Head>();
   readonly #turns = new Turns();
   readonly #unreadable = new Map<string, UnreadableRecord>();
 
-  constructor(parts: RecordParts) {
+  constructor(parts: RecordParts, kept = new KeptTrips()) {
     this.#parts = parts;
+    this.#kept = kept;
   }
 
   /** Open trips that are set aside, as far as anybody has tried to read them, until they are `mended`. */
@@ -71,11 +88,10 @@ export class Records {
     if (!fresh.ok) throw this.#setAside(new UnreadableRecord(row, fresh.seq, fresh.why));
     // Somebody else erased something of it: what is known isn't what is stored.
     if (known !== undefined && fresh.value.some((f) => f.kind === 'log.erased')) {
-      this.#kept.delete(row.id);
+      this.#kept.drop(row.id);
       return this.read(row);
     }
-    const history = [...(known?.history ?? []), ...fresh.value];
-    return this.#keep({ row, history, state: this.#fold(row, history) });
+    return this.#keep({ ...this.#fold(row, known, fresh.value), row });
   }
 
   /** A trip as it is now; undefined when there is none, or it was erased. */
@@ -88,36 +104,35 @@ export class Records {
     return this.read(row);
   }
 
-  /**
-   * Runs `work` after everything that was asked before about this trip. So posts in this process wait
-   * for each other and don't race.
-   */
-  inTurn<T>(trip: string, work: () => Promise<T>): Promise<T> {
-    return this.#turns.take(trip, work);
-  }
-
   /** Drops what is kept of a trip in memory; part of erasing it. */
   forget(trip: string): void {
-    this.#kept.delete(trip);
+    this.#kept.drop(trip);
     this.#unreadable.delete(trip);
   }
 
   /** What drafts would make of a trip, without recording them. */
   consider(loaded: Loaded, drafts: readonly Draft[], by: Author, nowMs: number): Result<Admitted> {
-    const { row, history, state } = loaded;
-    const raws = this.#factsOf(row.id, state.seq, drafts, by, nowMs);
-    return admit(row.id, history, raws, nowMs, state);
+    const { row, state } = loaded;
+    return admit(loaded, this.#factsOf(row.id, state.seq, drafts, by, nowMs), nowMs);
   }
 
-  /** Writes into a trip's record. Reads the trip anew after each lost race. */
+  /**
+   * Writes into a trip's record, after everything that was asked before of this trip here; so posts in one process
+   * don't race. The turn ends when the store has been asked: what comes next is decided meanwhile, on what
+   * this leads to, and is void with it should it not be stored. Whatever comes of either is said only once what it
+   * rests on is on the disk. Reads the trip anew after each lost race.
+   */
   async write(writing: Writing): Promise<Written> {
+    const { trip } = writing;
     for (let tries = 0; tries < TRIES; tries++) {
-      const loaded = await this.load(writing.trip);
-      if (loaded === undefined) return { outcome: 'gone' };
-      const written = await this.#try(writing, loaded);
+      const tried =
+        writing.waits === false
+          ? await this.#try(writing)
+          : await this.#turns.take(trip, () => this.#try(writing));
+      const written = await tried.ends();
       if (written !== 'conflict') return written;
     }
-    throw new Error(`trip ${writing.trip}: lost ${TRIES} races in a row`);
+    throw new Error(`trip ${trip}: lost ${TRIES} races in a row`);
   }
 
   /**
@@ -151,9 +166,10 @@ export class Records {
     const raws = opening.first.every((f): f is RawFact => 'seq' in f)
       ? opening.first
       : this.#factsOf(row.id, 0, opening.first as readonly Draft[], opening.by, nowMs);
-    const admitted = admit(row.id, [], raws, nowMs);
+    const admitted = admit(folded(row.id, []), raws, nowMs);
     if (!admitted.ok) return { outcome: 'refused', no: admitted.no };
-    const { facts: events, after } = admitted.value;
+    const { facts: events, after: opened } = admitted.value;
+    const after = opened.state;
     const answer = opening.answer(after);
     const derived = this.#parts.derive({ before: undefined, after, events, nowMs });
     const result = await this.#parts.store.openTrip(row, {
@@ -170,37 +186,105 @@ export class Records {
     throw new Error(`opening refused: ${result.why}`);
   }
 
-  /** Decides, admits and appends once. */
-  async #try(writing: Writing, loaded: Loaded): Promise<Written | 'conflict'> {
+  /** Decides, admits and asks the store, once; in the trip's turn. */
+  async #try(writing: Writing): Promise<Tried> {
+    const head = this.#heads.get(writing.trip);
+    const loaded = head?.loaded ?? (await this.load(writing.trip));
+    if (loaded === undefined) return { ends: async () => ({ outcome: 'gone' }) };
+    try {
+      return await this.#decided(writing, loaded, head);
+    } catch (error) {
+      return onHead(head, () => {
+        throw error;
+      });
+    }
+  }
+
+  async #decided(writing: Writing, loaded: Loaded, head: Head | undefined): Promise<Tried> {
     const { nowMs, rung } = writing;
-    const { row, state: before, history } = loaded;
+    const { row, state: before } = loaded;
     const drafts = withoutRepeats(loaded, await writing.decide(loaded), writing.by, nowMs);
-    const admitted = this.consider(loaded, drafts, writing.by, nowMs);
-    if (drafts.length > 0 && !admitted.ok) return { outcome: 'refused', no: admitted.no, loaded };
-    const { facts: events, after } =
-      admitted.ok && drafts.length > 0 ? admitted.value : { facts: [], after: before };
+    const admitted =
+      drafts.length === 0 ? undefined : this.consider(loaded, drafts, writing.by, nowMs);
+    if (admitted?.ok === false) {
+      return onHead(head, () => ({ outcome: 'refused', no: admitted.no, loaded }));
+    }
+    const { facts: events, after: reached } = admitted?.value ?? { facts: [], after: loaded };
+    const after = reached.state;
     const change = { before, after, events, nowMs };
     const answer = (await writing.answer?.(change)) ?? null;
     const derived = (writing.derive ?? this.#parts.derive)(change);
     if (events.length === 0 && rung === undefined && derived.notices.length === 0) {
-      return { outcome: 'nothing', before, answer };
+      return onHead(head, () => ({ outcome: 'nothing', before, answer }));
     }
+    // Where nothing is told there is no entry that the next one could be bound to.
+    if (events.length === 0 && head !== undefined && !(await head.stored)) return LOST;
+    if (head?.isVoid) return LOST;
     const key = typeof writing.key === 'string' ? writing.key : writing.key(loaded);
     const append = {
       trip: row.id,
       afterSeq: before.seq,
+      ...(head === undefined ? {} : { afterId: before.entries.at(-1)?.event.id ?? '' }),
       ...stored(key, after, events),
       answer,
       ...derived,
     };
-    const result = await this.#store(append, rung, nowMs);
-    if (result === 'conflict') return result;
-    if (result === 'already') return { outcome: 'gone' };
-    if (result !== 'stored') return { outcome: 'repeated', answer: result.answer };
-    if (events.length === 0) return { outcome: 'nothing', before, answer };
-    this.#keep({ row: { ...row, seq: after.seq }, history: [...history, ...events], state: after });
-    this.#parts.changed(row.id);
-    return { outcome: 'written', before, after, events, answer };
+    const storing = this.#store(append, rung, nowMs);
+    const next = { ...reached, row: { ...row, seq: after.seq } };
+    const ended = events.length === 0 ? storing : this.#lead(next, head, storing);
+    return {
+      ends: async () => {
+        const result = await ended;
+        if (result === 'conflict') return result;
+        if (result === 'already') return { outcome: 'gone' };
+        if (result !== 'stored') return { outcome: 'repeated', answer: result.answer };
+        if (events.length === 0) return { outcome: 'nothing', before, answer };
+        return { outcome: 'written', before, after, events, answer };
+      },
+    };
+  }
+
+  /** Takes what is being stored for what the next change is decided on, until it is known what came of it. */
+  #lead<T>(loaded: Loaded, on: Head | undefined, storing: Promise<T>): Promise<T> {
+    const { id } = loaded.row;
+    const head: Head = { loaded, on, stored: Promise.resolve(false), isVoid: false };
+    this.#heads.set(id, head);
+    const ended = storing.then(
+      (result) => {
+        this.#ended(head, result === 'stored');
+        return result;
+      },
+      (error: unknown) => {
+        this.#ended(head, false);
+        throw error;
+      },
+    );
+    head.stored = ended.then(
+      (result) => result === 'stored',
+      () => false,
+    );
+    return ended;
+  }
+
+  #ended(head: Head, isStored: boolean): void {
+    const { id } = head.loaded.row;
+    head.on = undefined;
+    const leading = this.#heads.get(id);
+    if (isStored) {
+      if (leading === head) this.#heads.delete(id);
+      if ((this.#kept.get(id)?.state.seq ?? 0) < head.loaded.state.seq) this.#keep(head.loaded);
+      this.#parts.changed(id);
+      return;
+    }
+    // What was decided on it since is void with it.
+    const built: Head[] = [];
+    for (let next = leading; next !== undefined; next = next.on) {
+      built.push(next);
+      if (next !== head) continue;
+      for (const one of built) one.isVoid = true;
+      this.#heads.delete(id);
+    }
+    head.isVoid = true;
   }
 
   /** Appends; together with the end of the deadlines that have rung, where there are any. */
@@ -243,20 +327,14 @@ export class Records {
   }
 
   #keep(loaded: Loaded): Loaded {
-    const { id } = loaded.row;
-    this.#kept.delete(id);
-    this.#kept.set(id, loaded);
-    for (const oldest of this.#kept.keys()) {
-      if (this.#kept.size <= KEPT) break;
-      this.#kept.delete(oldest);
-    }
+    this.#kept.put(loaded);
     return loaded;
   }
 
   /** Entries that are each in order may still be more than the fold can take. */
-  #fold(row: TripRow, history: readonly Fact[]): TripState {
+  #fold(row: TripRow, known: Folded | undefined, fresh: readonly Fact[]): Folded {
     try {
-      return fold(row.id, history);
+      return known === undefined ? folded(row.id, fresh) : foldOn(known, fresh);
     } catch (error) {
       throw this.#setAside(new UnreadableRecord(row, row.seq, String(error)));
     }
@@ -266,10 +344,20 @@ export class Records {
     if (!this.#unreadable.has(error.trip)) {
       this.#parts.log.error({ trip: error.trip, entry: error.seq, why: error.why }, error.message);
     }
-    this.#kept.delete(error.trip);
+    this.#kept.drop(error.trip);
     this.#unreadable.set(error.trip, error);
     return error;
   }
+}
+
+/** Another change was first. */
+const LOST: Tried = { ends: async () => 'conflict' };
+
+/** What rests on a change that may not be stored yet holds once that is; it is to be done anew where it isn't. */
+function onHead(head: Head | undefined, outcome: () => Written): Tried {
+  return {
+    ends: async () => (head === undefined || (await head.stored) ? outcome() : 'conflict'),
+  };
 }
 
 /** What every append carries of the state it leads to. */

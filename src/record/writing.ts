@@ -1,13 +1,12 @@
 import type { DeadlineRow, NewNotice, TripRow } from '../store/port.ts';
 import type { Author, Draft, Fact, RawFact } from '../trip/fact.ts';
+import type { Folded } from '../trip/fold.ts';
 import type { No } from '../trip/rules/no.ts';
 import type { TripState } from '../trip/state.ts';
 
 /** A trip as it stands: its row in the store, its facts and the state they fold to. */
-export interface Loaded {
+export interface Loaded extends Folded {
   row: TripRow;
-  history: readonly Fact[];
-  state: TripState;
 }
 
 /** A change about to be stored. `before` is undefined for the opening of a trip. */
@@ -41,6 +40,8 @@ export interface Writing {
   answer?(change: LaterChange): unknown;
   /** What follows from it; the same as of every change when left out. */
   derive?(change: LaterChange): Derived;
+  /** False for the watch: no alarm waits until a change that was asked for before is decided. */
+  waits?: false;
   /** Deadlines that have rung and are done with when this is stored. */
   rung?: readonly string[];
 }

@@ -65,6 +65,8 @@ export interface Append {
   trip: string;
   /** seq of the newest event the decision was made on; events get the numbers after it. */
   afterSeq: number;
+  /** Its id, where it may not be stored in the end: another event in its place is a conflict. */
+  afterId?: string;
   /** The interaction's id; a second append with it changes nothing and returns the first answer. */
   key: string;
   events: readonly Omit<RawFact, 'seq'>[];

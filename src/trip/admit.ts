@@ -1,6 +1,6 @@
 import { LIMITS } from '../limits.ts';
 import type { Fact, RawFact } from './fact.ts';
-import { fold } from './fold.ts';
+import { type Folded, foldOn } from './fold.ts';
 import { actOf, type RecordAct } from './kinds/acts.ts';
 import { kindOf } from './kinds/index.ts';
 import { readFact } from './read.ts';
@@ -12,7 +12,7 @@ import type { TripState } from './state.ts';
 /** What the gate let in: the facts as they are recorded, and the state they lead to. */
 export interface Admitted {
   facts: Fact[];
-  after: TripState;
+  after: Folded;
 }
 
 /**
@@ -21,17 +21,17 @@ export interface Admitted {
  * last; and the state that comes of it breaks no rule. This is the one gate, for commands, the watch,
  * the page and an import alike, so no sequence of them can get round it.
  *
- * @param before the state that `history` folds to
+ * @param before the record so far
  */
-export function admit(
-  trip: string,
-  history: readonly Fact[],
-  fresh: readonly RawFact[],
-  nowMs: number,
-  before: TripState = fold(trip, history),
-): Result<Admitted> {
-  const known = new Map(history.map((f) => [f.id, f]));
+export function admit(before: Folded, fresh: readonly RawFact[], nowMs: number): Result<Admitted> {
+  const { history, state } = before;
   const facts: Fact[] = [];
+  let byId: Map<string, Fact> | undefined;
+  // Few posts name an earlier one.
+  const known = (id: string) => {
+    byId ??= new Map([...history, ...facts].map((f) => [f.id, f]));
+    return byId.get(id);
+  };
   for (const raw of fresh) {
     const read = readFact(raw);
     if (!read.ok) return read;
@@ -39,16 +39,16 @@ export function admit(
     const act = actOf(fact);
     const problem =
       orderNo(lastOf([history, facts]), act) ??
-      timeNo(before, fact, act, nowMs) ??
-      targetNo(known, before, act);
+      timeNo(state, fact, act, nowMs) ??
+      targetNo(known, state, act);
     if (problem !== undefined) return no(problem);
-    known.set(fact.id, fact);
+    byId?.set(fact.id, fact);
     facts.push(fact);
   }
   const full = fullNo(facts);
   if (full !== undefined) return no(full);
-  const after = fold(trip, [...history, ...facts]);
-  const broken = firstNo(after);
+  const after = foldOn(before, facts);
+  const broken = firstNo(after.state);
   return broken === undefined ? ok({ facts, after }) : no(broken);
 }
 
@@ -104,12 +104,12 @@ function timeNo(
 }
 
 function targetNo(
-  known: ReadonlyMap<string, Fact>,
+  known: (id: string) => Fact | undefined,
   before: TripState,
   act: RecordAct | undefined,
 ): No | undefined {
   if (act === undefined || !('target' in act)) return undefined;
-  const aim = known.get(act.target);
+  const aim = known(act.target);
   if (aim === undefined)
     return {
       rule: 'no-such-entry',

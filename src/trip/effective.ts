@@ -67,5 +67,10 @@ function amend(fact: Fact, amendments: readonly Amending[]): Fact {
 function inFoldOrder(facts: readonly Fact[]): Fact[] {
   const told = facts.filter((f) => kindOf(f.kind).order === 'told');
   const happened = facts.filter((f) => kindOf(f.kind).order === 'happened');
-  return [...told, ...happened.sort((a, b) => a.atMs - b.atMs || a.seq - b.seq)];
+  return [...told, ...happened.sort(happenedBefore)];
+}
+
+/** For sorting what happened on the wall: by time, ties as told. */
+export function happenedBefore(a: Fact, b: Fact): number {
+  return a.atMs - b.atMs || a.seq - b.seq;
 }

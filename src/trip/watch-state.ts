@@ -14,7 +14,7 @@ export interface Sign {
   seq: number;
   by: { id: string; name: string };
   /** As the log words it: `pitch 5 done`. */
-  words: string;
+  readonly words: string;
   /** Ids of those it speaks of; left out, the whole party. */
   who?: readonly string[];
 }

@@ -10,6 +10,7 @@ import { benchGtfs } from './gtfs.ts';
 import { benchHostile } from './hostile.ts';
 import { benchOrder } from './order.ts';
 import { benchPage } from './page.ts';
+import { benchRecord } from './record.ts';
 import { benchStore, type Figure } from './store.ts';
 import { benchWatch } from './watch.ts';
 
@@ -22,6 +23,7 @@ const BENCHES: Readonly<Record<string, () => AsyncGenerator<Figure>>> = {
   forecast: benchForecast,
   answers: benchAnswers,
   'at-once': benchAtOnce,
+  record: benchRecord,
   store: benchStore,
   order: benchOrder,
   gtfs: benchGtfs,

@@ -49,6 +49,8 @@ const order = z.discriminatedUnion('do', [
     options: z.array(options).min(1),
     count: z.int().min(1),
     atOnce: z.int().min(1).default(1),
+    /** Taken in turn instead of `channel`. */
+    channels: z.array(z.string()).min(1).optional(),
   }),
   z.strictObject({ do: z.literal('say'), ...by, content: z.string() }),
   z.strictObject({ do: z.literal('sees'), ...by }),
@@ -220,11 +222,13 @@ async function burst(
   names: Names,
   o: Extract<Parsed, { do: 'burst' }>,
 ): Promise<number> {
-  const [user, channel] = [names.user(o.user), names.channel(o.channel)];
+  const user = names.user(o.user);
+  const channels = (o.channels ?? [o.channel]).map((name) => names.channel(name));
   let next = 0;
   const one = async (): Promise<void> => {
     while (next < o.count) {
       const given = optionsOf(names, o.options[next % o.options.length] ?? {});
+      const channel = channels[next % channels.length] as StandChannel;
       next += 1;
       await stand.slash(user, channel, o.path, given);
     }

@@ -8,6 +8,7 @@ import { recordOpening } from '../../src/page/server/record-opening.ts';
 import { readRecord } from '../../src/record/file/import.ts';
 import { admit } from '../../src/trip/admit.ts';
 import type { Draft } from '../../src/trip/fact.ts';
+import { folded } from '../../src/trip/fold.ts';
 import { openDemo, text, type World, world } from '../helpers/world.ts';
 
 /** Fills the record to its last entry. */
@@ -88,7 +89,7 @@ test('signs of life, alarms, acknowledgement, call-out, sheet, strike, down and 
   const { history } = await w.trip();
   expect(history.length).toBeGreaterThan(LIMITS.events);
   expect(await readRecord(file?.bytes as Uint8Array)).toHaveLength(history.length);
-  const again = admit('copy', [], history, w.clock.wallMs());
+  const again = admit(folded('copy', []), history, w.clock.wallMs());
   expect(again.ok).toBe(true);
 });
 

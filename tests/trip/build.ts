@@ -1,6 +1,6 @@
 import { admit } from '../../src/trip/admit.ts';
 import type { Fact } from '../../src/trip/fact.ts';
-import { fold } from '../../src/trip/fold.ts';
+import { fold, folded } from '../../src/trip/fold.ts';
 import { type No, ok, type Result } from '../../src/trip/rules/no.ts';
 import type { TripState } from '../../src/trip/state.ts';
 import type { PitchData } from '../../src/trip/topo.ts';
@@ -121,8 +121,8 @@ export function admitAfter(
   nowMs = NOW_MS,
 ): Result<TripState> {
   const history = events(before);
-  const admitted = admit('t', history, events(fresh, history.length), nowMs);
-  return admitted.ok ? ok(admitted.value.after) : admitted;
+  const admitted = admit(folded('t', history), events(fresh, history.length), nowMs);
+  return admitted.ok ? ok(admitted.value.after.state) : admitted;
 }
 
 /** The no that the last posts meet. */

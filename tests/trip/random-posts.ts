@@ -1,7 +1,7 @@
 import fc from 'fast-check';
 import { admit } from '../../src/trip/admit.ts';
 import type { Fact } from '../../src/trip/fact.ts';
-import { fold } from '../../src/trip/fold.ts';
+import { fold, folded } from '../../src/trip/fold.ts';
 import type { No } from '../../src/trip/rules/no.ts';
 import { currentPitch } from '../../src/trip/state.ts';
 import { at, events, joined, MINUTE, NOW_MS, type Post, pitchOf, setUp } from './build.ts';
@@ -150,12 +150,13 @@ export interface Tried {
 
 /** Plays moves through the gate; whatever is refused leaves no trace. */
 export function play(moves: readonly Move[], watch: (tried: Tried) => void = () => {}): Fact[] {
-  let history = events(START);
+  let record = folded('t', events(START));
   for (const made of moves) {
+    const { history } = record;
     const [event] = events([postOf(made, history)], history.length) as [Fact];
-    const result = admit('t', history, [event], NOW_MS);
+    const result = admit(record, [event], NOW_MS);
     watch({ history, event, no: result.ok ? undefined : result.no });
-    if (result.ok) history = [...history, event];
+    if (result.ok) record = result.value.after;
   }
-  return history;
+  return [...record.history];
 }

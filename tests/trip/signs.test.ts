@@ -38,7 +38,7 @@ it('a sign of life has its time, its telling, who told it and its words; by time
     of('rain.started', {}, at(8)),
   );
   const [first, second, ...none] = watch.signs;
-  expect(first).toEqual({
+  expect({ ...first, words: first?.words }).toEqual({
     atMs: at(7),
     recordedAtMs: at(10),
     seq: seq - 1,

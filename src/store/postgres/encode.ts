@@ -24,6 +24,7 @@ export function fromAppend(append: Append, seals: readonly Seal[] = []): Record<
   return {
     trip,
     after_seq: afterSeq,
+    after_id: append.afterId === undefined ? null : clean(append.afterId),
     key: append.key,
     status: append.status,
     name: append.name,

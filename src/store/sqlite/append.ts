@@ -94,6 +94,10 @@ export function appendWork(db: Database): AppendWork {
       const trip = sql.tripOf.get(append.trip);
       if (trip === undefined || trip.status === 'purged') return { ok: false, why: 'no-trip' };
       if (trip.seq !== append.afterSeq) return { ok: false, why: 'conflict' };
+      const { afterId } = append;
+      if (afterId !== undefined && sql.idOf.get(trip.id, trip.seq) !== afterId) {
+        return { ok: false, why: 'conflict' };
+      }
       const taken = append.status === 'open' ? sql.openIn.get(trip.channel) : undefined;
       if (taken !== undefined && taken !== trip.id) {
         return { ok: false, why: 'channel-taken', trip: taken };
@@ -107,6 +111,9 @@ function statements(db: Database) {
   return {
     answerOf: db.prepare<[string], string>('SELECT answer FROM answer WHERE key = ?').pluck(),
     tripOf: db.prepare<[string], TripSql>('SELECT * FROM trip WHERE id = ?'),
+    idOf: db
+      .prepare<[string, number], string>('SELECT id FROM event WHERE trip = ? AND seq = ?')
+      .pluck(),
     openIn: db
       .prepare<[string], string>(`SELECT id FROM trip WHERE channel = ? AND status = 'open'`)
       .pluck(),

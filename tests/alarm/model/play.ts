@@ -22,7 +22,7 @@ import { bare } from '../../../src/say/message.ts';
 import { admit } from '../../../src/trip/admit.ts';
 import { openTroubles } from '../../../src/trip/conditions.ts';
 import type { Fact, RawFact } from '../../../src/trip/fact.ts';
-import { fold } from '../../../src/trip/fold.ts';
+import { type Folded, folded } from '../../../src/trip/fold.ts';
 import { toppedOutMs } from '../../../src/trip/mode.ts';
 import type { TripState } from '../../../src/trip/state.ts';
 import type { Raised } from '../../../src/trip/watch-state.ts';
@@ -46,8 +46,7 @@ export interface Played {
 
 /** One trip under way. */
 class Run {
-  history: Fact[] = [];
-  state: TripState = fold(TRIP, []);
+  record: Folded;
   nowMs = DAWN_MS;
   readonly met: Map<string, number>;
   clockWasSet = false;
@@ -56,8 +55,15 @@ class Run {
 
   constructor(met: Map<string, number>) {
     this.met = met;
-    this.history = [...opened(TRIP).events];
-    this.state = fold(TRIP, this.history);
+    this.record = folded(TRIP, opened(TRIP).events);
+  }
+
+  get history(): readonly Fact[] {
+    return this.record.history;
+  }
+
+  get state(): TripState {
+    return this.record.state;
   }
 
   count(what: string): void {
@@ -80,12 +86,12 @@ class Run {
         data,
       };
     });
-    const admitted = admit(TRIP, this.history, raws, this.nowMs, this.state);
+    const admitted = admit(this.record, raws, this.nowMs);
     if (!admitted.ok) return false;
     const before = this.state;
-    const { facts, after } = admitted.value;
-    this.history = [...this.history, ...facts];
-    this.state = after;
+    const { facts } = admitted.value;
+    this.record = admitted.value.after;
+    const after = this.state;
     endsRightly(this, before, facts);
     troubleEndsRightly(before, after, facts);
     onePlanANumber(after, this.plans);

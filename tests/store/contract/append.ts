@@ -76,6 +76,24 @@ export function appendContract(make: MakeDatabase): void {
     expect(await store.append(append('none', 0))).toEqual({ ok: false, why: 'no-trip' });
   });
 
+  it('binds an append to the event it comes after, where that is named', async () => {
+    const store = await (await make()).store();
+    await open(store, 't1');
+    const behind = (afterId: string, key: string) => append('t1', 1, { afterId, key });
+    const conflict = { ok: false, why: 'conflict' };
+    expect(await store.append(behind('another', 'i-a'))).toEqual(conflict);
+    const fire = { trip: 't1', keys: [], atMs: DAWN_MS, notices: [] };
+    expect(await store.fire({ ...fire, append: behind('another', 'i-b') })).toBe('conflict');
+    expect(await store.append(behind('t1-e1', 'i-c'))).toEqual({ ok: true, seq: 2 });
+    // Asked in one turn, each on the one before.
+    const results = await Promise.all([
+      store.append(append('t1', 2, { afterId: 't1-e2', key: 'i-d' })),
+      store.append(append('t1', 3, { afterId: 't1-e3', key: 'i-e' })),
+      store.append(append('t1', 4, { afterId: 'void', key: 'i-f' })),
+    ]);
+    expect(results).toEqual([{ ok: true, seq: 3 }, { ok: true, seq: 4 }, conflict]);
+  });
+
   it('has one open trip in a channel', async () => {
     const store = await (await make()).store();
     await open(store, 't1', {}, 'wall');

@@ -6,9 +6,10 @@ import { whoWords } from '../trip/kinds/trouble.ts';
 import { isPastTop } from '../trip/mode.ts';
 import { heardOfParts, isSplit } from '../trip/parts.ts';
 import type { Person } from '../trip/people.ts';
+import { signWords } from '../trip/signs.ts';
 import { currentPitch, present, type TripState } from '../trip/state.ts';
 import type { LengthUnit } from '../trip/units.ts';
-import type { AlarmPhase, PlanTime } from '../trip/watch-state.ts';
+import type { AlarmPhase, PlanTime, Sign } from '../trip/watch-state.ts';
 import { lastSign } from './expectations.ts';
 import { phaseNow } from './ladder.ts';
 import { contacts } from './who.ts';
@@ -158,7 +159,7 @@ export function sheetOf(state: TripState, nowMs: number): Sheet {
       next,
       lastStance: retreat && stanceOf(retreat),
       parts: isSplit(state) ? partsFor(state, nowMs) : undefined,
-      lastKnown: sign && { ...entryOf(sign), words: heardWords(state, sign, nowMs) },
+      lastKnown: sign && { ...entryOf(state, sign), words: heardWords(state, sign, nowMs) },
     }),
   };
 }
@@ -170,7 +171,7 @@ function partsFor(state: TripState, nowMs: number): NonNullable<Sheet['parts']> 
       who: whoWords(state, who),
       ...given({
         stance: own && `coming down, last told at ${stanceWords(stanceOf(own).pitch)}`,
-        heard: sign && { ...entryOf(sign), words: heardWords(state, sign, nowMs) },
+        heard: sign && { ...entryOf(state, sign), words: heardWords(state, sign, nowMs) },
       }),
     };
   });
@@ -194,12 +195,13 @@ function personOf(person: Person): SheetPerson {
   return { name, roles, ...given({ age, phone, clothing, medical }) };
 }
 
-function entryOf(sign: TripState['watch']['signs'][number]): SheetEntry {
-  return { atMs: sign.atMs, toldMs: sign.recordedAtMs, by: sign.by.name, words: sign.words };
+function entryOf(state: TripState, sign: Sign): SheetEntry {
+  const { atMs, recordedAtMs: toldMs, by } = sign;
+  return { atMs, toldMs, by: by.name, words: signWords(state, sign) };
 }
 
 function timelineOf(state: TripState): SheetEntry[] {
-  return state.watch.signs.slice(-TIMELINE_MAX).map(entryOf);
+  return state.watch.signs.slice(-TIMELINE_MAX).map((sign) => entryOf(state, sign));
 }
 
 function highestOf(state: TripState): Sheet['highest'] {

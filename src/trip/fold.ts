@@ -3,10 +3,10 @@ import { effective, happenedBefore } from './effective.ts';
 import type { Fact } from './fact.ts';
 import { actOf } from './kinds/acts.ts';
 import { kindOf } from './kinds/index.ts';
-import { spokenOf } from './parts.ts';
 import { defaultSettings } from './settings.ts';
+import { signsOf } from './signs.ts';
 import type { LogEntry, TripState } from './state.ts';
-import { blankWatch, type Sign } from './watch-state.ts';
+import { blankWatch } from './watch-state.ts';
 
 /** A record with what it folds to, ready for more facts to be folded on. None of it is changed afterwards. */
 export interface Folded {
@@ -16,7 +16,7 @@ export interface Folded {
   state: TripState;
   /** What the plan and the people amount to before anything happened on the wall. */
   plan: TripState;
-  /** What counts of the wall, in the order it happened. */
+  /** What counts of the wall and changes the state, in the order it happened. */
   wall: readonly Fact[];
 }
 
@@ -27,16 +27,17 @@ export interface Folded {
  */
 export function fold(trip: string, history: readonly Fact[]): TripState {
   const { entries, facts } = effective(history);
-  const { told, happened } = byOrder(facts);
-  return withWall(withFacts(blank(trip), told), happened, happened, entries);
+  const state = withFacts(blank(trip), facts.filter(isTold));
+  return finished(withFacts(state, facts.filter(isWall)), entries, undefined, facts);
 }
 
 /** The same, kept in a form that more facts can be folded on. */
 export function folded(trip: string, history: readonly Fact[]): Folded {
   const { entries, facts } = effective(history);
-  const { told, happened: wall } = byOrder(facts);
-  const plan = withFacts(blank(trip), told);
-  return { trip, history, plan, wall, state: withWall(copyOf(plan), wall, wall, entries) };
+  const plan = withFacts(blank(trip), facts.filter(isTold));
+  const wall = facts.filter(isWall);
+  const state = finished(withFacts(copyOf(plan), wall), entries, undefined, facts);
+  return { trip, history, plan, wall, state };
 }
 
 /**
@@ -50,21 +51,28 @@ export function foldOn(before: Folded, fresh: readonly Fact[]): Folded {
   const { trip } = before;
   const history = [...before.history, ...fresh];
   if (before.history.length === 0 || fresh.some(rewrites)) return folded(trip, history);
-  const { told, happened } = byOrder(fresh);
+  const told = fresh.filter(isTold);
+  const plan = told.length === 0 ? before.plan : withFacts(copyOf(before.plan), told);
+  const later = fresh.filter(isWall).sort(happenedBefore);
+  const [first, last] = [later[0], before.wall.at(-1)];
+  const isNext = first === undefined || last === undefined || happenedBefore(last, first) < 0;
+  const wall = later.length === 0 ? before.wall : [...before.wall, ...later];
+  const inOrder = isNext ? wall : [...wall].sort(happenedBefore);
+  const state =
+    isNext && told.length === 0
+      ? withFacts(copyOf(before.state), later)
+      : withFacts(copyOf(plan), inOrder);
   const entries = [
     ...before.state.entries,
     ...fresh.map((event): LogEntry => ({ event, amendedBy: [] })),
   ];
-  const plan = told.length === 0 ? before.plan : withFacts(copyOf(before.plan), told);
-  const [first, last] = [happened.sort(happenedBefore)[0], before.wall.at(-1)];
-  const wall = [...before.wall, ...happened];
-  const isNext = first === undefined || last === undefined || happenedBefore(last, first) < 0;
-  if (!isNext) wall.sort(happenedBefore);
-  const state =
-    isNext && told.length === 0
-      ? withWall(copyOf(before.state), happened, wall, entries)
-      : withWall(copyOf(plan), wall, wall, entries);
-  return { trip, history, plan, wall, state };
+  return {
+    trip,
+    history,
+    plan,
+    wall: inOrder,
+    state: finished(state, entries, before.state, fresh),
+  };
 }
 
 /** Whether a fact changes how earlier ones are read. */
@@ -73,72 +81,32 @@ function rewrites(fact: Fact): boolean {
   return does === 'strike' || does === 'amend';
 }
 
-function byOrder(facts: readonly Fact[]): { told: Fact[]; happened: Fact[] } {
-  const told: Fact[] = [];
-  const happened: Fact[] = [];
-  for (const fact of facts) (kindOf(fact.kind).order === 'told' ? told : happened).push(fact);
-  return { told, happened };
+function isTold({ kind }: Fact): boolean {
+  return kindOf(kind).order === 'told';
+}
+
+/** Whether a fact happened on the wall, and changes more than that somebody was heard. */
+function isWall({ kind }: Fact): boolean {
+  const { order, fold: does } = kindOf(kind);
+  return order === 'happened' && does !== undefined;
 }
 
 function withFacts(state: TripState, facts: readonly Fact[]): TripState {
-  for (const fact of facts) kindOf(fact.kind).fold(state, fact);
+  for (const fact of facts) kindOf(fact.kind).fold?.(state, fact);
   return state;
 }
 
-/**
- * Folds what happened into a state. What the whole record shows is worked out at the end.
- *
- * @param wall everything that happened, folded before or now
- */
-function withWall(
+/** What the record as a whole shows, worked out when everything is folded. */
+function finished(
   state: TripState,
-  happened: readonly Fact[],
-  wall: readonly Fact[],
   entries: LogEntry[],
+  before: TripState | undefined,
+  fresh: readonly Fact[],
 ): TripState {
   state.entries = entries;
   state.seq = entries.at(-1)?.event.seq ?? 0;
-  withFacts(state, happened);
-  for (const fact of wall) {
-    const sign = signOf(state, fact);
-    if (sign !== undefined) state.watch.signs.push(sign);
-  }
+  state.watch.signs = signsOf(state, before, fresh);
   return state;
-}
-
-/** What shows that they were well has always happened; a test holds the kinds to it. */
-function signOf(state: TripState, fact: Fact): Sign | undefined {
-  const kind = kindOf(fact.kind);
-  return kind.alive
-    ? new ToldSign(fact, () => kind.say(fact.data, state), spokenOf(state, fact))
-    : undefined;
-}
-
-/** A sign whose words are made when they are read: few ever are, and a new name changes the words of all. */
-class ToldSign implements Sign {
-  readonly atMs: number;
-  readonly recordedAtMs: number;
-  readonly seq: number;
-  readonly by: Fact['by'];
-  declare readonly who?: readonly string[];
-  readonly #say: () => string;
-
-  constructor(
-    { atMs, recordedAtMs, seq, by }: Fact,
-    say: () => string,
-    who: readonly string[] | undefined,
-  ) {
-    this.atMs = atMs;
-    this.recordedAtMs = recordedAtMs;
-    this.seq = seq;
-    this.by = by;
-    this.#say = say;
-    if (who !== undefined) this.who = who;
-  }
-
-  get words(): string {
-    return this.#say();
-  }
 }
 
 function blank(trip: string): TripState {

@@ -1,3 +1,4 @@
+import type { Fact } from './fact.ts';
 import type { SheetDetails } from './kinds/watch-sheet.ts';
 import type { Way } from './ways.ts';
 
@@ -13,8 +14,8 @@ export interface Sign {
   recordedAtMs: number;
   seq: number;
   by: { id: string; name: string };
-  /** As the log words it: `pitch 5 done`. */
-  readonly words: string;
+  /** The post, as it reads after amendments. */
+  fact: Fact;
   /** Ids of those it speaks of; left out, the whole party. */
   who?: readonly string[];
 }

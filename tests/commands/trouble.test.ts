@@ -3,6 +3,8 @@ import { phasesToTell } from '../../src/alarm/ladder.ts';
 import { sheetOf } from '../../src/alarm/sheet.ts';
 import { sheetText } from '../../src/alarm/sheet-text.ts';
 import { speaksOfTrouble } from '../../src/app/speaks-of-trouble.ts';
+import { signWords } from '../../src/trip/signs.ts';
+import type { Sign } from '../../src/trip/watch-state.ts';
 import { openDemo, text, type World, world } from '../helpers/world.ts';
 
 let w: World;
@@ -162,8 +164,10 @@ describe('words that may mean trouble are asked back', () => {
   it('and count once they say that all are well', async () => {
     await w.say('mara', '/checkin ok at:10:55 words:"no help needed"');
     await say('mara', '[All are well]');
-    expect((await w.trip()).state.watch.signs.at(-1)?.atMs).toBe(w.clock.wallMs() - 5 * 60_000);
-    expect((await w.trip()).state.watch.signs.at(-1)?.words).toBe('“no help needed”');
+    const { state } = await w.trip();
+    const sign = state.watch.signs.at(-1) as Sign;
+    expect(sign.atMs).toBe(w.clock.wallMs() - 5 * 60_000);
+    expect(signWords(state, sign)).toBe('“no help needed”');
   });
 
   test('ordinary words pass', () => {

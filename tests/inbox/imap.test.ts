@@ -1,9 +1,11 @@
 /** The mailbox through imapflow to a real IMAP server (RFC 3501, IDLE: RFC 2177). */
+
 import { setTimeout as wait } from 'node:timers/promises';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import { Desk } from '../../src/inbox/desk.ts';
 import { Inbox, type InboxSettings } from '../../src/inbox/imap.ts';
 import { systemClock } from '../../src/system/clock.ts';
+import { signWords } from '../../src/trip/signs.ts';
 import { openDemo, type World, world } from '../helpers/world.ts';
 import { dovecot, hasDovecot, type MailServer, NO_DOVECOT } from './dovecot.ts';
 
@@ -55,7 +57,10 @@ describe.skipIf(!hasDovecot)(hasDovecot ? 'a mailbox that is read' : NO_DOVECOT,
     await w.close();
   });
 
-  const signs = async () => (await w.trip()).state.watch.signs.map((s) => s.words);
+  const signs = async () => {
+    const { state } = await w.trip();
+    return state.watch.signs.map((s) => signWords(state, s));
+  };
   async function until(what: () => Promise<boolean>): Promise<void> {
     for (let tries = 0; tries < 600; tries++) {
       if (await what()) return;

@@ -7,6 +7,7 @@ import { describe, expect, onTestFinished, test } from 'vitest';
 import type { Records, Written } from '../../src/record/records.ts';
 import { type Append, type Store, StoreError } from '../../src/store/port.ts';
 import type { Draft } from '../../src/trip/fact.ts';
+import { signWords } from '../../src/trip/signs.ts';
 import { opened } from '../alarm/trip.ts';
 import { quietRecords } from '../chat/fakes.ts';
 import { testStore } from '../helpers/store.ts';
@@ -57,7 +58,7 @@ function write(
     decide({ state }) {
       decided(
         state.seq,
-        state.watch.signs.map((s) => s.words),
+        state.watch.signs.map((s) => signWords(state, s)),
       );
       return [note(n)];
     },

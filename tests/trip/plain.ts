@@ -1,4 +1,5 @@
 import { leads } from '../../src/trip/rotation.ts';
+import { signWords } from '../../src/trip/signs.ts';
 import type { TripState } from '../../src/trip/state.ts';
 
 /** Numbers and times of telling differ between two tellings of the same; nothing else may. */
@@ -12,7 +13,9 @@ export function plain(state: TripState): unknown {
     breaks: [...breaks].sort((a, b) => a.fromMs - b.fromMs || compare(a.eventId, b.eventId)),
     watch: {
       ...watch,
-      signs: [...watch.signs].sort((a, b) => a.atMs - b.atMs || compare(a.words, b.words)),
+      signs: [...watch.signs].sort(
+        (a, b) => a.atMs - b.atMs || compare(signWords(state, a), signWords(state, b)),
+      ),
     },
     leads: leads(state),
   });

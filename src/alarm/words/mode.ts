@@ -6,6 +6,7 @@ import { openRetreat, stanceOf, stanceWords } from '../../trip/kinds/retreat.ts'
 import { whoWords } from '../../trip/kinds/trouble.ts';
 import { type Mode, modeOf, type Waiting } from '../../trip/mode.ts';
 import { isSplit, type Part, partsOf } from '../../trip/parts.ts';
+import { signWords } from '../../trip/signs.ts';
 import { currentPitch, type TripState } from '../../trip/state.ts';
 import { frontTopMs, ropeMarks, ropesBelow, ropesOf } from '../../trip/two-ropes.ts';
 import type { Sign } from '../../trip/watch-state.ts';
@@ -123,11 +124,11 @@ export function heardWords(state: TripState, sign: Sign, nowMs: number): string 
   const reached = topWords(state, sign);
   if (reached !== undefined) return reached;
   const retreat = openRetreat(state);
-  if (retreat === undefined || sign.atMs < retreat.sinceMs) return sign.words;
+  if (retreat === undefined || sign.atMs < retreat.sinceMs) return signWords(state, sign);
   const since = dayClock(state.zone, retreat.sinceMs, nowMs);
   // Nobody in trouble is called well.
   const well = openTroubles(state).length === 0 ? ', all well' : '';
-  const more = sign.seq === retreat.seq ? '' : `; ${sign.words}`;
+  const more = sign.seq === retreat.seq ? '' : `; ${signWords(state, sign)}`;
   return `coming down since ${since}${well}${more}`;
 }
 

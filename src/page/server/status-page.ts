@@ -18,6 +18,7 @@ import { dayClock, dayMonth, duration, WEEKDAYS } from '../../time/format.ts';
 import { wallTime } from '../../time/zone.ts';
 import { isOver, isPastTop, modeOf } from '../../trip/mode.ts';
 import { isSplit } from '../../trip/parts.ts';
+import { signWords } from '../../trip/signs.ts';
 import { nameOf, type TripState } from '../../trip/state.ts';
 import { altOf } from '../picture/alt.ts';
 import { drawSvg } from '../picture/draw.ts';
@@ -191,7 +192,7 @@ export function timeline({ state, nowMs }: StatusPage): Html | undefined {
 <ul>${state.downAtMs !== undefined && html`<li>${at(state.downAtMs)}: everyone down</li>`}${signs.map(
     (s, i) => {
       const late = s.recordedAtMs - s.atMs < 60_000 ? '' : `, told ${at(s.recordedAtMs)}`;
-      return html`<li${i < PRINTED_MAX ? '' : unsafeHtml(' class="old"')}>${at(s.atMs)}: ${s.words} (${s.by.name}${late})</li>`;
+      return html`<li${i < PRINTED_MAX ? '' : unsafeHtml(' class="old"')}>${at(s.atMs)}: ${signWords(state, s)} (${s.by.name}${late})</li>`;
     },
   )}</ul></section>`;
 }

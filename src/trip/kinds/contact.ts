@@ -81,9 +81,7 @@ export const contactKinds: {
     vital: true,
     repeat: 'folds',
     data: contactLeaving,
-    fold() {
-      // It changes nothing: they are told of alarms until they have said so twice.
-    },
+    // It changes nothing: they are told of alarms until they have said so twice.
     say: (data, state) => `${nameOf(state, data.person)} wants to be contact no more; asked back`,
   },
   'contact.device': {
@@ -128,9 +126,7 @@ export const contactKinds: {
     private: false,
     vital: false,
     data: mailReceived,
-    fold() {
-      // Nobody can say what it means: it is there to be read.
-    },
+    // Nobody can say what it means: it is there to be read.
     say: (data, state) =>
       `mail from ${nameOf(state, data.person)}, not understood: “${data.words}”`,
   },

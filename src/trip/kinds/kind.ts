@@ -35,8 +35,8 @@ export interface Kind<D> {
   data: z.ZodType<D>;
   /** Reads an older release's data into today's shape. Must leave today's as it is. */
   upcast?(data: unknown): unknown;
-  /** What it does to the state. */
-  fold(state: TripState, fact: FactHead & { data: D }): void;
+  /** What it does to the state; left out where it does nothing but stand in the record. */
+  fold?(state: TripState, fact: FactHead & { data: D }): void;
   /** A short phrase for the log: `pitch 5 done`. */
   say(data: D, state: TripState): string;
 }

@@ -53,7 +53,6 @@ export const logKinds: {
     private: false,
     vital: true,
     data: struck,
-    fold() {},
     say: (data, state) =>
       `entry ${seqOf(state, data.target)} struck${data.why ? `: ${data.why}` : ''}`,
   },
@@ -64,7 +63,6 @@ export const logKinds: {
     private: false,
     vital: false,
     data: amended,
-    fold() {},
     say(data, state) {
       const what = [
         data.atMs === undefined ? [] : [clock(state.zone, data.atMs)],
@@ -94,7 +92,6 @@ export const logKinds: {
     private: false,
     vital: true,
     data: erasedData,
-    fold() {},
     say: ({ entries }) =>
       `erased on request: who told ${entries.length === 1 ? 'entry' : 'entries'} ${entries.join(', ')}, and what it said of them`,
   },

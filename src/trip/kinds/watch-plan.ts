@@ -144,7 +144,6 @@ export const watchPlanKinds: {
     vital: true,
     repeat: 'folds-when-full',
     data: wellTold,
-    fold() {},
     say: ({ words, place, who }, state) =>
       `${who === undefined ? '' : `${whoWords(state, who)}: `}` +
       `${words === undefined ? `${who === undefined ? 'all ' : ''}well` : `“${words}”`}` +

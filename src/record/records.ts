@@ -1,14 +1,16 @@
 import type { Logger } from 'pino';
-import type { Append, AppendResult, Store, TripRow } from '../store/port.ts';
+import type { Store, TripRow } from '../store/port.ts';
 import { type Admitted, admit } from '../trip/admit.ts';
 import type { Author, Draft, Fact, RawFact } from '../trip/fact.ts';
 import { type Folded, folded, foldOn } from '../trip/fold.ts';
 import { readFacts } from '../trip/read.ts';
 import type { Result } from '../trip/rules/no.ts';
 import type { TripState } from '../trip/state.ts';
+import { type Head, Heads, LOST, onHead, type Tried } from './heads.ts';
 import { KeptTrips } from './kept.ts';
 import { members } from './membership.ts';
 import { withoutRepeats } from './repeats.ts';
+import { storeChange } from './store-change.ts';
 import { Turns } from './turns.ts';
 import { UnreadableRecord } from './unreadable.ts';
 import type { Change, Derived, Loaded, Opened, Opening, Writing, Written } from './writing.ts';
@@ -31,22 +33,6 @@ export interface RecordParts {
 /** A race is lost when somebody else wrote between reading and storing. More in a row is a fault of ours. */
 const TRIES = 20;
 
-/** A change that was handed to the store and isn't known to be on the disk: the next one is decided on it. */
-interface Head {
-  loaded: Loaded;
-  /** What it was decided on, as long as that isn't stored for certain either. */
-  on: Head | undefined;
-  /** Whether it was stored in the end. Never rejects. */
-  stored: Promise<boolean>;
-  /** It was not, or will not be. */
-  isVoid: boolean;
-}
-
-/** What was decided in a trip's turn; the turn is over, the store may not be done. */
-interface Tried {
-  ends(): Promise<Written | 'conflict'>;
-}
-
 /**
  * The one way into a trip's record: load, decide, admit, append. After a lost race all four are done
  * anew. Commands, openings, imports, the page and the watch all write by it, so each change passes
@@ -56,13 +42,18 @@ export class Records {
   readonly #parts: RecordParts;
   /** As read last, of what is stored for certain. What was told since is read from the store and folded on. */
   readonly #kept: KeptTrips;
-  readonly #heads = new Map<string, Head>();
+  readonly #heads: Heads;
   readonly #turns = new Turns();
   readonly #unreadable = new Map<string, UnreadableRecord>();
 
   constructor(parts: RecordParts, kept = new KeptTrips()) {
     this.#parts = parts;
     this.#kept = kept;
+    this.#heads = new Heads((loaded) => {
+      const { id } = loaded.row;
+      if ((kept.get(id)?.state.seq ?? 0) < loaded.state.seq) kept.put(loaded);
+      parts.changed(id);
+    });
   }
 
   /** Open trips that are set aside, as far as anybody has tried to read them, until they are `mended`. */
@@ -188,7 +179,7 @@ export class Records {
 
   /** Decides, admits and asks the store, once; in the trip's turn. */
   async #try(writing: Writing): Promise<Tried> {
-    const head = this.#heads.get(writing.trip);
+    const head = this.#heads.of(writing.trip);
     const loaded = head?.loaded ?? (await this.load(writing.trip));
     if (loaded === undefined) return { ends: async () => ({ outcome: 'gone' }) };
     try {
@@ -229,9 +220,9 @@ export class Records {
       answer,
       ...derived,
     };
-    const storing = this.#store(append, rung, nowMs);
+    const storing = storeChange(this.#parts.store, append, rung, nowMs);
     const next = { ...reached, row: { ...row, seq: after.seq } };
-    const ended = events.length === 0 ? storing : this.#lead(next, head, storing);
+    const ended = events.length === 0 ? storing : this.#heads.lead(next, head, storing);
     return {
       ends: async () => {
         const result = await ended;
@@ -242,67 +233,6 @@ export class Records {
         return { outcome: 'written', before, after, events, answer };
       },
     };
-  }
-
-  /** Takes what is being stored for what the next change is decided on, until it is known what came of it. */
-  #lead<T>(loaded: Loaded, on: Head | undefined, storing: Promise<T>): Promise<T> {
-    const { id } = loaded.row;
-    const head: Head = { loaded, on, stored: Promise.resolve(false), isVoid: false };
-    this.#heads.set(id, head);
-    const ended = storing.then(
-      (result) => {
-        this.#ended(head, result === 'stored');
-        return result;
-      },
-      (error: unknown) => {
-        this.#ended(head, false);
-        throw error;
-      },
-    );
-    head.stored = ended.then(
-      (result) => result === 'stored',
-      () => false,
-    );
-    return ended;
-  }
-
-  #ended(head: Head, isStored: boolean): void {
-    const { id } = head.loaded.row;
-    head.on = undefined;
-    const leading = this.#heads.get(id);
-    if (isStored) {
-      if (leading === head) this.#heads.delete(id);
-      if ((this.#kept.get(id)?.state.seq ?? 0) < head.loaded.state.seq) this.#keep(head.loaded);
-      this.#parts.changed(id);
-      return;
-    }
-    // What was decided on it since is void with it.
-    const built: Head[] = [];
-    for (let next = leading; next !== undefined; next = next.on) {
-      built.push(next);
-      if (next !== head) continue;
-      for (const one of built) one.isVoid = true;
-      this.#heads.delete(id);
-    }
-    head.isVoid = true;
-  }
-
-  /** Appends; together with the end of the deadlines that have rung, where there are any. */
-  async #store(
-    append: Append,
-    rung: readonly string[] | undefined,
-    atMs: number,
-  ): Promise<'stored' | 'conflict' | 'already' | { answer: unknown }> {
-    if (rung === undefined) return resultOf(await this.#parts.store.append(append));
-    const { trip, afterSeq, notices, events } = append;
-    const result = await this.#parts.store.fire({
-      trip,
-      keys: rung,
-      atMs,
-      notices,
-      ...(events.length === 0 ? { afterSeq } : { append: { ...append, notices: [] } }),
-    });
-    return result === 'fired' ? 'stored' : result;
   }
 
   /** Drafts with numbers, ids and author, as they would stand in the record. */
@@ -350,16 +280,6 @@ export class Records {
   }
 }
 
-/** Another change was first. */
-const LOST: Tried = { ends: async () => 'conflict' };
-
-/** What rests on a change that may not be stored yet holds once that is; it is to be done anew where it isn't. */
-function onHead(head: Head | undefined, outcome: () => Written): Tried {
-  return {
-    ends: async () => (head === undefined || (await head.stored) ? outcome() : 'conflict'),
-  };
-}
-
 /** What every append carries of the state it leads to. */
 function stored(key: string, after: TripState, events: readonly Fact[]) {
   return {
@@ -369,13 +289,4 @@ function stored(key: string, after: TripState, events: readonly Fact[]) {
     status: after.closedAtMs === undefined ? ('open' as const) : ('closed' as const),
     name: after.name,
   };
-}
-
-function resultOf(result: AppendResult): 'stored' | 'conflict' | 'already' | { answer: unknown } {
-  if (result.ok) return 'stored';
-  if (result.why === 'conflict') return 'conflict';
-  // Erased since it was read.
-  if (result.why === 'no-trip') return 'already';
-  if (result.why === 'repeated') return { answer: result.answer };
-  throw new Error(`append refused: ${result.why}`);
 }

@@ -1,5 +1,6 @@
 import { type CapOptions, capXml } from '../../src/alarm/cap.ts';
 import { lastCap, nextCap } from '../../src/alarm/cap-issue.ts';
+import { phaseNow } from '../../src/alarm/ladder.ts';
 import { type Sheet, sheetOf } from '../../src/alarm/sheet.ts';
 import { sheetSections } from '../../src/alarm/sheet-text.ts';
 import type { App } from '../../src/app/app.ts';
@@ -48,7 +49,8 @@ export const sheet = sub({
     const { state } = await look(app, call, 'act');
     const head = as === 'cap' ? lastCap(state, sender) : undefined;
     if (head !== undefined) return capReply(sheetOf(state, head.sentMs), head);
-    return sheetReply(app, sheetOf(state, call.atMs), as === 'print');
+    const card = phaseNow(state) === undefined ? 'calm' : 'alarm';
+    return { ...sheetReply(app, sheetOf(state, call.atMs), as === 'print'), card };
   },
 });
 

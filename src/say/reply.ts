@@ -78,6 +78,9 @@ export interface FileOut {
   alt?: string;
 }
 
+/** How much a card asks of whoever sees it; its words say the same. */
+export type CardTone = 'calm' | 'heed' | 'alarm';
+
 /** The answer to a command. */
 export interface Reply {
   /** The first line is the answer; then why; then what can be done about it. */
@@ -88,6 +91,11 @@ export interface Reply {
   buttons?: readonly Button[];
   links?: readonly LinkOut[];
   files?: readonly FileOut[];
+  /**
+   * Framed as one card, with its pictures and buttons, where the chat can do that. Not for what must be
+   * read on a lock screen: a chat may show nothing of a card there.
+   */
+  card?: CardTone;
   /** The trip its buttons belong to, wherever they are pressed; found out by the chat when left out. */
   trip?: string;
   /** Seen by the asker only, where the chat can do that. */

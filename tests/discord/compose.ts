@@ -1,4 +1,4 @@
-import { MessageFlags, PermissionFlagsBits } from 'discord.js';
+import { ComponentType, MessageFlags, PermissionFlagsBits } from 'discord.js';
 import type { Core } from './core.ts';
 import { formError, refusal } from './errors.ts';
 import { MESSAGE } from './limits.ts';
@@ -6,6 +6,7 @@ import type { StandChannel, StandFile, StandMessage } from './model.ts';
 import { has } from './permissions.ts';
 import { type AllowedMentions, pingsOf } from './pings.ts';
 import type { UploadedFile } from './rest/request.ts';
+import { everyComponent } from './schemas/components.ts';
 import type { MessageContent } from './schemas/message.ts';
 
 /** Making and changing messages, whichever request asked for it. */
@@ -31,7 +32,7 @@ export function addMessage(
 ): StandMessage {
   const files = keptFiles(core, channel, body.attachments, uploads, []);
   const flags = (body.flags ?? 0) & ~MessageFlags.Ephemeral;
-  const content = body.content ?? '';
+  const content = wordsOf(body, flags, files);
   const pings = pingsOf(
     content,
     body.allowed_mentions ?? how.defaults,
@@ -84,11 +85,21 @@ export function editMessage(
 ): void {
   const channel = core.world.channel(message.channelId);
   const files = keptFiles(core, channel, body.attachments, uploads, message.files);
+  // Once components only, for ever: components/reference.mdx, IS_COMPONENTS_V2.
+  const flags = message.flags | ((body.flags ?? 0) & MessageFlags.IsComponentsV2);
+  const content = isCard(flags)
+    ? wordsOf({ ...body, components: body.components ?? asSent(message.components) }, flags, files)
+    : wordsOf(
+        { ...body, content: body.content === undefined ? message.content : body.content },
+        flags,
+        files,
+      );
   const after: StandMessage = {
     ...message,
     files,
+    flags,
+    content,
     loading: false,
-    ...(body.content === undefined ? {} : { content: body.content ?? '' }),
     ...(body.embeds === undefined ? {} : { embeds: (body.embeds ?? []) as StandMessage['embeds'] }),
     ...(body.components === undefined
       ? {}
@@ -116,13 +127,46 @@ export function deleteMessage(core: Core, message: StandMessage): void {
 
 /** Labels of all buttons, row after row. */
 export function buttonLabels(message: StandMessage): string[] {
-  return message.components.flatMap((row) =>
-    'components' in row
-      ? row.components.flatMap((c) =>
-          'label' in c && typeof c.label === 'string' ? [c.label] : [],
-        )
-      : [],
+  return everyComponent(message.components).flatMap((c) =>
+    c.type === ComponentType.Button && typeof c.label === 'string' ? [c.label] : [],
   );
+}
+
+const asSent = (components: StandMessage['components']) =>
+  components as unknown as NonNullable<MessageContent['components']>;
+
+const isCard = (flags: number) => (flags & MessageFlags.IsComponentsV2) !== 0;
+
+/**
+ * What a message says. One of components only says it in them; it takes no content and no embeds, and
+ * shows the files that its components name. Any other takes rows of buttons only.
+ */
+function wordsOf(body: MessageContent, flags: number, files: readonly StandFile[]): string {
+  const components = body.components ?? [];
+  if (!isCard(flags)) {
+    if (components.every((c) => c.type === ComponentType.ActionRow)) return body.content ?? '';
+    throw formError(
+      'components',
+      'UNION_TYPE_CHOICES',
+      'Only action rows without IS_COMPONENTS_V2.',
+    );
+  }
+  if ((body.content ?? '') !== '' || (body.embeds ?? []).length > 0) {
+    throw formError(
+      'content',
+      'MESSAGE_CANNOT_USE_LEGACY_FIELDS_WITH_COMPONENTS_V2',
+      'The content and embeds fields cannot be used with IS_COMPONENTS_V2.',
+    );
+  }
+  const all = everyComponent(components);
+  const named = [...JSON.stringify(components).matchAll(/"attachment:\/\/([^"]+)"/gu)];
+  for (const [, name] of named) {
+    if (files.some((f) => f.attachment.filename === name)) continue;
+    throw formError('components', 'ATTACHMENT_NOT_FOUND', `There is no file ${name}.`);
+  }
+  return all
+    .flatMap((c) => (c.type === ComponentType.TextDisplay ? [c.content ?? ''] : []))
+    .join('\n');
 }
 
 function refuseEmpty(message: StandMessage): void {

@@ -118,6 +118,40 @@ describe('a message', () => {
     expect(await post(body(max + 1))).toEqual([place]);
   });
 
+  // components/reference.mdx, Components Overview.
+  describe('of components only', () => {
+    const CARD = 1 << 15;
+    const words = (content: string) => ({ type: 10, content });
+    const card = (components: object[]) => ({ flags: CARD, components });
+
+    test.each<[what: string, body: (n: number) => object, max: number]>([
+      [
+        'components in all',
+        (n) => card([{ type: 17, components: many(n - 1, () => words('a')) }]),
+        40,
+      ],
+      ['text in all', (n) => card([words(x(n - 10)), words(x(10))]), 4000],
+      [
+        'accent colour',
+        (n) => card([{ type: 17, accent_color: n, components: [words('a')] }]),
+        0xffffff,
+      ],
+    ])('%s', async (_what, body, max) => {
+      expect(await post(body(max))).toEqual([]);
+      expect(await post(body(max + 1))).not.toEqual([]);
+    });
+
+    test('takes no content, no embed and no file that isn’t there; and nothing else takes its components', async () => {
+      expect(await post({ ...card([words('a')]), content: 'b' })).toEqual(['content']);
+      expect(await post({ ...card([words('a')]), embeds: [{ description: 'b' }] })).toEqual([
+        'content',
+      ]);
+      const picture = { type: 12, items: [{ media: { url: 'attachment://none.png' } }] };
+      expect(await post(card([picture]))).toEqual(['components']);
+      expect(await post({ content: 'b', components: [words('a')] })).toEqual(['components']);
+    });
+  });
+
   test.each<[what: string, place: string, body: object]>([
     ['an unknown field', 'colour', { content: 'c', colour: 1 }],
     [

@@ -77,6 +77,12 @@ export const COMPONENT = {
   inputPlaceholderMax: 100,
   labelMax: 45,
   labelDescriptionMax: 100,
+  /** Components Overview: of a message with IS_COMPONENTS_V2, nested ones counted too. */
+  allMax: 40,
+  allTextMax: 4000,
+  /** Media Gallery. */
+  mediaMax: 10,
+  mediaDescriptionMax: 1024,
 } as const;
 
 /** interactions/receiving-and-responding.mdx, Modal. */

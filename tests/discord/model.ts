@@ -60,6 +60,7 @@ export interface StandMessage {
   id: string;
   channelId: string;
   authorId: string;
+  /** What people read, wherever it stands. */
   content: string;
   embeds: APIEmbed[];
   components: APIMessageTopLevelComponent[];

@@ -167,7 +167,8 @@ export function messageJson(world: World, message: StandMessage): APIMessage {
     id: message.id,
     channel_id: message.channelId,
     author: userJson(world.user(message.authorId)),
-    content: message.content,
+    // What a message of components only says stands in them.
+    content: (message.flags & MessageFlags.IsComponentsV2) === 0 ? message.content : '',
     timestamp: isoOf(message.createdAtMs),
     edited_timestamp: message.editedAtMs === undefined ? null : isoOf(message.editedAtMs),
     tts: message.tts,

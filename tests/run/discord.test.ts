@@ -9,6 +9,7 @@ import { readSettings } from '../../src/settings.ts';
 import { openSqliteStore } from '../../src/store/sqlite/store.ts';
 import { randomIds } from '../../src/system/ids.ts';
 import { until, untilInTime } from '../chat/discord/bot.ts';
+import { buttonLabels } from '../discord/compose.ts';
 import { type Answer, type Stand, startStand } from '../discord/driver.ts';
 import type { StandChannel, StandMessage, StandUser } from '../discord/model.ts';
 import { ROOM } from '../helpers/room.ts';
@@ -133,7 +134,7 @@ describe('the bot on Discord', () => {
     await stand.press(mara, await slash('/trip down'), 'Yes, everyone is down');
     await slash('/trip close');
     await untilSo(() => board().content.includes('losed'));
-    expect(board().components).toEqual([]);
+    expect(buttonLabels(board())).toEqual([]);
     expect((await page(link)).status).toBe(404);
     const sure = await slash('/trip purge');
     const erased = await stand.press(mara, sure, 'Erase for good');

@@ -25,6 +25,7 @@ export function boardOf(state: TripState, forecast: Forecast | undefined, nowMs:
   const over = isOver(state);
   const ahead = over || modeOf(state, nowMs).is === 'retreating' ? undefined : forecast;
   const alarm = alarmLine(state, nowMs);
+  const nobody = watched(state) ? nobodyAtHome(state) : undefined;
   return {
     lines: present<Line>([
       alarm,
@@ -34,11 +35,12 @@ export function boardOf(state: TripState, forecast: Forecast | undefined, nowMs:
       ahead && silenceWords(state, ahead, nowMs),
       ahead && standingLine(state, ahead, nowMs),
       over || alarm !== undefined ? undefined : watchLine(state, nowMs),
-      watched(state) ? nobodyAtHome(state) : undefined,
+      nobody,
       watched(state) ? lastHeard(state, nowMs) : undefined,
       `As of ${dayClock(state.zone, nowMs, nowMs)}.${ahead === undefined ? '' : ` ${CAUTION}`}`,
     ]),
     buttons: boardButtons(state, nowMs),
+    card: alarm !== undefined ? 'alarm' : nobody !== undefined ? 'heed' : 'calm',
   };
 }
 

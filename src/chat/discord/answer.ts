@@ -7,6 +7,7 @@ import { cut } from '../plain.ts';
 import { replyText } from '../text.ts';
 import { type ApiVerdict, verdictOf } from './api-errors.ts';
 import type { Answerable } from './call.ts';
+import { CARD } from './card.ts';
 import { escapeText } from './escape.ts';
 import { CONTENT_MAX } from './limits.ts';
 import { messageOptions } from './message.ts';
@@ -119,7 +120,7 @@ async function deliver(
     const failure = await inSomeForm(message, (form) =>
       place === 0
         ? sendFirst(interaction, form, audience, log)
-        : interaction.followUp({ ...messageOptions(form), ...flagsOf(audience, form) }),
+        : interaction.followUp({ ...messageOptions(form), flags: flagsOf(audience, form) }),
     );
     if (failure !== undefined) return failure;
   }
@@ -151,19 +152,18 @@ function lesserForm(form: Rendered, verdict: ApiVerdict): Rendered | undefined {
     const note = 'The file is too large to send here.';
     return { ...form, files: [], content: cut(`${form.content}\n${note}`, CONTENT_MAX) };
   }
-  if (verdict.fallback === 'bare-text' && form.files.length + form.rows.length > 0) {
-    return { ...form, files: [], rows: [], content: form.content || '(no text)' };
+  const { content, pings, card, files, rows } = form;
+  if (verdict.fallback === 'bare-text' && (card !== undefined || files.length + rows.length > 0)) {
+    return { files: [], rows: [], pings, content: content || '(no text)' };
   }
   return undefined;
 }
 
 /** An answer is no alarm: it rings nobody whom it doesn't name. */
-function flagsOf(
-  { hidden }: Audience,
-  { pings }: Rendered,
-): { flags?: MessageFlags.Ephemeral | MessageFlags.SuppressNotifications } {
-  if (hidden) return { flags: MessageFlags.Ephemeral };
-  return pings.length > 0 ? {} : { flags: MessageFlags.SuppressNotifications };
+function flagsOf({ hidden }: Audience, { pings, card }: Rendered) {
+  const whose = hidden ? MessageFlags.Ephemeral : MessageFlags.SuppressNotifications;
+  const audience = hidden || pings.length === 0 ? ([whose] as const) : [];
+  return [...audience, ...(card === undefined ? [] : ([CARD] as const))];
 }
 
 async function sendFirst(
@@ -173,9 +173,12 @@ async function sendFirst(
   log: Logger,
 ): Promise<void> {
   if (!interaction.deferred) {
-    await interaction.reply({ ...messageOptions(message), ...flagsOf(audience, message) });
+    await interaction.reply({ ...messageOptions(message), flags: flagsOf(audience, message) });
   } else if (audience.hidden === audience.promised && message.pings.length === 0) {
-    await interaction.editReply(messageOptions(message));
+    await interaction.editReply({
+      ...messageOptions(message),
+      ...(message.card === undefined ? {} : { flags: CARD }),
+    });
   } else {
     await replaceDeferred(interaction, message, audience, log);
   }
@@ -194,7 +197,7 @@ async function replaceDeferred(
   log: Logger,
 ): Promise<void> {
   await interaction.editReply({ content: 'The answer follows.' });
-  await interaction.followUp({ ...messageOptions(message), ...flagsOf(audience, message) });
+  await interaction.followUp({ ...messageOptions(message), flags: flagsOf(audience, message) });
   try {
     await interaction.deleteReply();
   } catch (error) {

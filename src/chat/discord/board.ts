@@ -1,4 +1,9 @@
-import type { BoardChannel, BoardOutcome, BoardTrouble } from '../../app/board/port.ts';
+import type {
+  BoardChannel,
+  BoardMessage,
+  BoardOutcome,
+  BoardTrouble,
+} from '../../app/board/port.ts';
 import type { Outcome, Outgoing } from './outgoing.ts';
 
 /** Words of api-errors.ts that say more than "refused". */
@@ -19,11 +24,16 @@ const TROUBLE: Readonly<Record<string, BoardTrouble>> = {
 export function boardChannel(outgoing: Outgoing): BoardChannel {
   return {
     post: async (channel, message, nonce) =>
-      outcome(await outgoing.toChannel(channel, { ...message, nonce, silent: true })),
-    edit: async (place, message) => outcome(await outgoing.edit(place, message)),
+      outcome(await outgoing.toChannel(channel, { ...framed(message), nonce, silent: true })),
+    edit: async (place, message) => outcome(await outgoing.edit(place, framed(message))),
     pin: async (place) => outcome(await outgoing.pin(place)),
     remove: async (place) => outcome(await outgoing.remove(place)),
   };
+}
+
+/** Always a card, whatever it says: what was one once can't be anything else. */
+function framed(message: BoardMessage): BoardMessage {
+  return { ...message, reply: { card: 'heed', ...message.reply } };
 }
 
 function outcome<T>(from: Outcome<T>): BoardOutcome<T> {

@@ -63,9 +63,10 @@ export function createOutgoing(rest: REST, surface: Pick<Surface, 'render'>): Ou
     attempt(async (): Promise<Place> => {
       if (message.nonce.length > NONCE_MAX) throw new RangeError(`nonce over ${NONCE_MAX}`);
       const { body, files } = await bodyOf(message);
-      const flags = message.silent === true ? { flags: MessageFlags.SuppressNotifications } : {};
+      const silent = message.silent === true ? MessageFlags.SuppressNotifications : 0;
+      const flags = (body.flags ?? 0) | silent;
       const sent = (await rest.post(Routes.channelMessages(channel), {
-        body: { ...body, ...flags, nonce: message.nonce, enforce_nonce: true },
+        body: { ...body, flags, nonce: message.nonce, enforce_nonce: true },
         files,
       })) as Sent;
       return { channel, message: sent.id };

@@ -1,4 +1,4 @@
-import type { FileOut, Line, Piece, Reply } from '../../say/reply.ts';
+import type { CardTone, FileOut, Line, Piece, Reply } from '../../say/reply.ts';
 import { cut, oneLine, piecesOf, plainLine } from '../plain.ts';
 import { tableText } from '../table.ts';
 import { replyText } from '../text.ts';
@@ -15,6 +15,8 @@ export interface Rendered {
   files: readonly FileOut[];
   /** User ids this message may ping, and no other. */
   pings: readonly string[];
+  /** Framed as a card. */
+  card?: CardTone;
 }
 
 export interface RenderContext {
@@ -58,6 +60,7 @@ export function renderReply(reply: Reply, context: RenderContext): Rendering {
       rows: last ? rows : [],
       files: last ? files.slice(0, FILES_MAX).map(fileOut) : [],
       pings: pings.filter((id) => content.includes(`<@${id}>`)),
+      ...(reply.card === undefined ? {} : { card: reply.card }),
     };
   });
   return { messages: messages as [Rendered, ...Rendered[]], problems, kept };

@@ -1,9 +1,10 @@
 import { mkdtempSync, rmSync } from 'node:fs';
 import { join } from 'node:path';
-import { PermissionFlagsBits } from 'discord.js';
+import { ComponentType, PermissionFlagsBits } from 'discord.js';
 import { pino } from 'pino';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import { buildBot, buildCore } from '../../../src/bot.ts';
+import { boardChannel } from '../../../src/chat/discord/board.ts';
 import { DiscordChat } from '../../../src/chat/discord/client.ts';
 import { createOutgoing } from '../../../src/chat/discord/outgoing.ts';
 import { discordRest } from '../../../src/chat/discord/rest.ts';
@@ -13,6 +14,7 @@ import { pictures } from '../../../src/page/picture/pictures.ts';
 import { makeBoards } from '../../../src/run/boards.ts';
 import { openSqliteStore } from '../../../src/store/sqlite/store.ts';
 import { startStand } from '../../discord/driver.ts';
+import { everyComponent } from '../../discord/schemas/components.ts';
 import { ALONE } from '../../helpers/bot.ts';
 import { ROOM } from '../../helpers/room.ts';
 import { instant, TOPO, ZONE } from '../../helpers/world.ts';
@@ -61,6 +63,7 @@ async function start() {
   await slash('/roster add', { name: 'Jonas', free: '6c', aid: 'A2' });
   return {
     stand,
+    surface,
     mara,
     wall,
     clock,
@@ -181,5 +184,58 @@ describe('the board in Discord', () => {
     expect(bare.text).toContain('Without its picture: grant tagline Attach Files');
     expect(pinned()[0]?.files).toEqual([]);
     expect(pinned()[0]?.content).toContain('Harrow Tower');
+  });
+
+  it('is one card with its picture and buttons, also where an earlier release left a message of words', async () => {
+    const { slash, stand, pinned } = bot;
+    await slash('/trip depart');
+    await slash('/board');
+    const card = pinned()[0];
+    if (card === undefined) throw new Error('no board');
+    expect(card.components.map((c) => c.type)).toEqual([ComponentType.Container]);
+    const inside = everyComponent(card.components).map((c) => c.type);
+    expect(inside).toContain(ComponentType.MediaGallery);
+    expect(inside).toContain(ComponentType.Button);
+    // As if it had been posted by a release that knew no cards.
+    const message = stand.core.world.messages.get(card.id);
+    if (message === undefined) throw new Error('no message');
+    Object.assign(message, { flags: 0, components: [], content: 'Harrow Tower' });
+    await bot.restart();
+    await until(() => edits() > 0);
+    expect(pinned().map((m) => m.id)).toEqual([card.id]);
+    expect(everyComponent(pinned()[0]?.components ?? []).map((c) => c.type)).toEqual(inside);
+    expect(stand.refusals()).toEqual([]);
+  });
+
+  it('stays a card when all it can say is that the record can’t be read', async () => {
+    const { slash, stand, wall, mara } = bot;
+    await slash('/trip depart');
+    await slash('/board');
+    const [board] = bot.pinned();
+    const outgoing = boardChannel(createOutgoing(discordRest(stand), bot.surface));
+    const place = { channel: wall.id, message: board?.id ?? '' };
+    const message = { reply: { lines: ['Not to be read.'] }, trip: 'x', nowMs: 0 };
+    expect(await outgoing.edit(place, message)).toEqual({ ok: true, value: place });
+    expect(stand.sees(mara, wall).find((m) => m.id === board?.id)?.content).toBe('Not to be read.');
+  });
+});
+
+describe('the sheet in Discord', () => {
+  it('is a card for the asker’s eyes, and plain words where a card is refused', async () => {
+    const { slash, stand, mara, wall } = bot;
+    await slash('/trip depart');
+    const sheet = await slash('/overdue sheet');
+    expect([sheet.private, sheet.text]).toEqual([true, expect.stringContaining('Party of 2.')]);
+    expect(sheet.messages.flatMap((m) => m.components.map((c) => c.type))).toContain(
+      ComponentType.Container,
+    );
+    stand.faults.add({
+      route: 'POST /interactions/:interaction/:token/callback',
+      fault: { what: 'code', status: 400, code: 50035 },
+    });
+    const again = await stand.slash(mara, wall, '/overdue sheet', {}, { allowRefusals: true });
+    await until(() => again.messages.length > 0);
+    expect([again.private, again.text]).toEqual([true, sheet.text]);
+    expect(again.message.components).toEqual([]);
   });
 });

@@ -13,6 +13,7 @@ import type {
   StandMessage,
   StandUser,
 } from '../model.ts';
+import { everyComponent } from '../schemas/components.ts';
 import { cannot } from './client-refusal.ts';
 import { sendInteraction } from './dispatch.ts';
 import { fileValue, type GivenFile, userValue } from './options.ts';
@@ -29,11 +30,9 @@ export function pressButton(
   if (message.onlyFor !== undefined && message.onlyFor !== user.id) {
     cannot(`${user.name} does not see this message`);
   }
-  const buttons = message.components.flatMap((row) =>
-    row.type === ComponentType.ActionRow
-      ? row.components.filter((c): c is APIButtonComponent => c.type === ComponentType.Button)
-      : [],
-  );
+  const buttons = everyComponent(message.components).filter(
+    (c) => c.type === ComponentType.Button,
+  ) as unknown as APIButtonComponent[];
   const labels = buttons.map((b) => ('label' in b ? (b.label ?? '') : ''));
   const button = buttons[labels.indexOf(label)];
   if (button === undefined) return cannot(`no button [${label}]; there are: ${labels.join(', ')}`);

@@ -1,7 +1,7 @@
-import { MessageFlags } from 'discord.js';
+import { ComponentType, MessageFlags } from 'discord.js';
 import { z } from 'zod';
 import { MESSAGE } from '../limits.ts';
-import { rows } from './components.ts';
+import { cards, rows } from './components.ts';
 import { embeds } from './embed.ts';
 import { complain, flags, snowflake, text } from './primitives.ts';
 
@@ -47,11 +47,18 @@ const attachments = z.array(
   }),
 );
 
+/** Rows of buttons alone may stand in either kind of message. */
+const components = z.array(z.looseObject({ type: z.int() })).superRefine((list, context) => {
+  const isRows = list.every((c) => c.type === ComponentType.ActionRow);
+  const { error } = (isRows ? rows : cards).safeParse(list);
+  for (const issue of error?.issues ?? []) context.addIssue({ ...issue } as never);
+});
+
 const shown = {
   content: text(MESSAGE.contentMax).nullish(),
   embeds: embeds.nullish(),
   allowed_mentions: allowedMentions.nullish(),
-  components: rows.nullish(),
+  components: components.nullish(),
   attachments: attachments.nullish(),
   tts: z.boolean().optional(),
 };
@@ -62,7 +69,8 @@ const shown = {
  */
 const noNonce = { enforce_nonce: z.literal(false).optional() };
 
-const SENT = MessageFlags.SuppressEmbeds | MessageFlags.SuppressNotifications;
+const SENT =
+  MessageFlags.SuppressEmbeds | MessageFlags.SuppressNotifications | MessageFlags.IsComponentsV2;
 
 /** Create Message. */
 export const messageCreate = z
@@ -91,7 +99,7 @@ export const messageCreate = z
 export const messageEdit = z.strictObject({
   ...shown,
   ...noNonce,
-  flags: flags(MessageFlags.SuppressEmbeds).nullish(),
+  flags: flags(MessageFlags.SuppressEmbeds | MessageFlags.IsComponentsV2).nullish(),
 });
 
 /** receiving-and-responding.mdx, Interaction Callback Data: Messages; also Create Followup. */

@@ -43,7 +43,7 @@ export function nextSteps(
       ...(mode.is === 'preparing' ? beforeLines(state, hasPage) : modeLines(mode, state)),
     ],
     buttons: [
-      ...troubles.slice(-1).map(overButton),
+      ...troubles.slice(-1).map((trouble) => overButton(trouble)),
       ...(raised === undefined ? [] : [WELL]),
       ...(mode.is === 'preparing' ? setUpButtons(state) : []),
     ],
@@ -71,7 +71,9 @@ function contactSteps(state: TripState, raised: Raised, nowMs: number): NextStep
     buttons: [
       ackButton(raised.seq),
       ...(raised.phase === 'distress' ? [calledButton(raised.seq)] : []),
-      ...(troubles.length === 0 ? [fineButton(raised.seq)] : troubles.slice(-1).map(overButton)),
+      ...(troubles.length === 0
+        ? [fineButton(raised.seq)]
+        : troubles.slice(-1).map((trouble) => overButton(trouble))),
     ],
   };
 }

@@ -56,7 +56,9 @@ function closeReadable(app: App, call: Call, sure: boolean): Promise<Reply> {
             'Trouble stands on this trip, so it is not closed:',
             ...openTroubles(state).flatMap((t) => troubleLines(state, t, call.atMs)),
           ],
-          openTroubles(state).slice(-1).map(overButton),
+          openTroubles(state)
+            .slice(-1)
+            .map((trouble) => overButton(trouble)),
         );
       }
       const up = state.departedAtMs !== undefined && state.downAtMs === undefined;

@@ -64,14 +64,14 @@ function alarms(
   { after, events, nowMs }: WatchChange,
 ): { notices: NewNotice[]; cancelNotices: string[] } {
   const [was, is] = [reached(before), reached(after)];
-  const by = authorsOf(after, events);
+  const authors = authorsOf(after, events);
   const why = reasonOf(before, after, events);
   const stood = new Set(standing(before).map((r) => r.seq));
   const notices: NewNotice[] = [];
   const cancelNotices: string[] = [];
   for (const [group, raised] of was) {
     if (is.has(group)) continue;
-    const about: What = { kind: 'ended', seq: after.seq, raised: raised.seq, why, by };
+    const about: What = { kind: 'ended', seq: after.seq, raised: raised.seq, why, ...authors };
     const told = newNotice(after.id, group, about, nowMs);
     // Who never agreed to be contact hears of an end once, however often it is taken back and told again.
     const once = { ...told, key: noticeKey(after.id, group, { ...about, seq: raised.seq }) };
@@ -89,7 +89,7 @@ function alarms(
         seq: after.seq,
         raised: raised.seq,
         why,
-        by,
+        ...authors,
         still: true,
       } as const;
       notices.push(newNotice(after.id, group, about, nowMs));
@@ -110,7 +110,7 @@ function alarms(
 
 /** A trouble that is over while something else stands: whoever was told of it hears that. */
 function troublesOver(before: TripState, { after, events, nowMs }: WatchChange): NewNotice[] {
-  const by = authorsOf(after, events);
+  const authors = authorsOf(after, events);
   const is = reached(after);
   return openTroubles(before).flatMap(({ seq }) => {
     if (after.troubles.find((t) => t.seq === seq)?.over === undefined) return [];
@@ -124,7 +124,7 @@ function troublesOver(before: TripState, { after, events, nowMs }: WatchChange):
         seq: after.seq,
         raised,
         why: 'over',
-        by,
+        ...authors,
         still: true,
       } as const;
       return newNotice(after.id, group, about, nowMs);
@@ -180,19 +180,19 @@ function stoodDown(before: TripState, { after, nowMs }: WatchChange): NewNotice[
 /** A contact who is taken off the roster of a party that is out hears that, and drops the times. */
 function removed(before: TripState, { after, events, nowMs }: WatchChange): NewNotice[] {
   if (!watched(before)) return [];
-  const by = authorsOf(after, events);
+  const authors = authorsOf(after, events);
   const gone = (p: Person) => !contacts(after).some((q) => q.id === p.id);
   return reachable(before)
     .filter(gone)
-    .map((p) => newNotice(after.id, p.id, { kind: 'removed', seq: after.seq, by }, nowMs));
+    .map((p) => newNotice(after.id, p.id, { kind: 'removed', seq: after.seq, ...authors }, nowMs));
 }
 
 /** Who changed it; both, where one asked and another agreed. */
-function authorsOf({ watch }: TripState, events: readonly Fact[]): string {
+function authorsOf({ watch }: TripState, events: readonly Fact[]): { by: string; asker?: string } {
   const by = events[0]?.by.name ?? '';
   const agreed = watch.agreed.findLast((a) => a.seq === events[0]?.seq);
   const asker = watch.asked.find((a) => a.seq === agreed?.asked)?.by.name;
-  return asker === undefined || asker === by ? by : `${asker}, agreed by ${by}`;
+  return { by, ...(asker === undefined || asker === by ? {} : { asker }) };
 }
 
 function drills(before: TripState, { after, nowMs }: WatchChange): NewNotice[] {

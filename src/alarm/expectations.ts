@@ -47,6 +47,8 @@ export interface Expectation {
   about?: string;
   /** Names of those who ought to be heard from, where it isn't the whole party. */
   of?: string;
+  /** Their ids. */
+  who?: readonly string[];
   /** The trouble whose end is still to be heard. */
   trouble?: Trouble;
 }
@@ -115,7 +117,7 @@ function promiseUnmet(state: TripState, promise: CheckinPromise): Expectation[] 
     {
       ...{ key: `checkin:${id}`, kind: 'checkin', dueMs },
       ...(about === undefined ? {} : { about }),
-      ...(missing === undefined ? {} : { of: whoWords(state, missing) }),
+      ...(missing === undefined ? {} : { of: whoWords(state, missing), who: missing }),
     },
   ];
 }
@@ -164,7 +166,7 @@ function nightlyUnmet(state: TripState, wellUntilMs: number): Expectation[] {
     const settled = settledFor(state, afterMs);
     const who = isSplit(state) ? notHeard(state, afterMs, settled) : undefined;
     if (settled ? (who ?? []).length === 0 : who?.length === 0) continue;
-    const of = who === undefined ? {} : { of: whoWords(state, who) };
+    const of = who === undefined ? {} : { of: whoWords(state, who), who };
     nights.push({ key, kind: 'nightly', dueMs: afterMs, ...of });
   }
   return nights;

@@ -29,6 +29,8 @@ const what = z.discriminatedUnion('kind', [
     raised: seq,
     why: z.enum(['heard', 'over', 'down', 'moved', 'closed', 'struck']),
     by: z.string(),
+    /** Who asked for it, where `by` agreed to it. */
+    asker: z.string().optional(),
     /** Only the highest step is gone: the alarm stands at a lower one. */
     still: z.boolean().optional(),
   }),
@@ -43,7 +45,12 @@ const what = z.discriminatedUnion('kind', [
   /** A promised time is near. */
   z.strictObject({ kind: z.literal('ahead'), key: z.string(), dueMs: z.int() }),
   /** This contact was taken off the roster. */
-  z.strictObject({ kind: z.literal('removed'), seq, by: z.string() }),
+  z.strictObject({
+    kind: z.literal('removed'),
+    seq,
+    by: z.string(),
+    asker: z.string().optional(),
+  }),
   z.strictObject({
     kind: z.literal('plan'),
     seq,

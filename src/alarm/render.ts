@@ -26,6 +26,7 @@ import {
 import { deafMessage, hearingMessage } from './words/deaf.ts';
 import { earlyMessage } from './words/early.ts';
 import { erasingMessage } from './words/erasing.ts';
+import { byWords, type Home, hoursFor, wordsFor, wordsOf } from './words/home.ts';
 import { askMessage } from './words/move.ts';
 import {
   calledMessage,
@@ -64,56 +65,54 @@ export function renderNotice(
   notice: Pick<NoticeData, 'to' | 'what'>,
   options: RenderOptions,
 ): Rendered {
-  const made = wordsOf(state, notice, options);
+  const made = madeOf(state, notice, options);
   if (!('send' in made)) return made;
   const person = personById(state, notice.to);
-  const read = person === undefined ? {} : forReader(state, person, made.send, options.nowMs);
-  return { send: inHours({ ...made.send, ...read }, state.settings.hours) };
+  const h = { w: wordsOf(person), state, nowMs: options.nowMs };
+  const read = person === undefined ? {} : forReader(h, person, made.send);
+  return { send: inHours({ ...made.send, ...read }, hoursFor(state, person)) };
 }
 
-function wordsOf(
+function madeOf(
   state: TripState,
   { to, what }: Pick<NoticeData, 'to' | 'what'>,
   options: RenderOptions,
 ): Rendered {
   const { nowMs } = options;
+  const h: Home = { w: wordsFor(state, to), state, nowMs };
   const left = to !== FIELD && personById(state, to)?.leftAtMs !== undefined;
   // Whoever was told of an alarm hears how it ends, whatever happened to the roster since.
   if (left && what.kind !== 'ended' && what.kind !== 'removed') return { drop: 'gone' };
-  if (unheardOf(state, to)) return toUnconfirmed(state, to, what, nowMs);
+  if (unheardOf(state, to)) return toUnconfirmed(h, to, what);
   switch (what.kind) {
     case 'phase':
-      return phase(state, to, what, nowMs);
+      return phase(h, to, what);
     case 'ended':
-      return ended(state, to, what, nowMs);
+      return ended(h, to, what);
     case 'early':
-      return sent(earlyMessage(state, to, what.raised, nowMs), 'ended');
+      return sent(earlyMessage(h, to, what.raised), 'ended');
     case 'asked':
-      return sent(askedMessage(state, what.seq), 'acknowledged');
+      return sent(askedMessage(h, what.seq), 'acknowledged');
     case 'standdown':
-      return sent(standDownMessage(state, nowMs), 'acknowledged');
+      return sent(standDownMessage(h, to), 'acknowledged');
     case 'stooddown':
-      return { send: stoodDownMessage(state, what.seq, nowMs) };
+      return { send: stoodDownMessage(h, what.seq) };
     case 'ahead': {
       const about = remindsOf(state, what, nowMs);
       return about === undefined ? { drop: 'ended' } : { send: aheadMessage(state, about, nowMs) };
     }
     case 'removed':
-      return removed(state, removedMessage(state, what.by), options);
+      return removed(h, removedMessage(h, byWords(h.w, what.by, what.asker)), options);
     case 'called':
-      return { send: calledMessage(state, what.seq, nowMs) };
+      return { send: calledMessage(h, what.seq) };
     case 'plan':
       if (calendarMethod(state) === 'CANCEL') return { drop: 'overtaken' };
-      return withCalendar(
-        state,
-        planMessage(state, changeLines(state, what, nowMs), nowMs),
-        options,
-      );
+      return withCalendar(h, planMessage(h, changeLines(h, what)), options);
     case 'over':
       if (calendarMethod(state) === 'PUBLISH') return { drop: 'overtaken' };
-      return withCalendar(state, overMessage(state, nowMs), options);
+      return withCalendar(h, overMessage(h), options);
     case 'drill':
-      return drill(state, to, what.seq);
+      return drill(h, to, what.seq);
     case 'ask': {
       if (!mayAsk(state, nowMs)) return { drop: 'moved' };
       const open = unmet(state);
@@ -129,9 +128,9 @@ function wordsOf(
     }
     case 'invite':
       // They have said yes by another way; by this one they are asked as well.
-      return invited(state, to, what.seq);
+      return invited(h, to, what.seq);
     case 'leaving':
-      return { send: leavingMessage(state) };
+      return { send: leavingMessage(h) };
     case 'lost': {
       const lost = state.entries.find(({ event }) => event.seq === what.seq)?.event;
       return lost?.kind === 'contact.lost'
@@ -143,13 +142,11 @@ function wordsOf(
     case 'left':
       return { send: leftMessage(state, what.person, what.gone) };
     case 'unreached':
-      return { send: unreachedMessage(state, what.person, what.next) };
+      return { send: unreachedMessage(h, to, what.person, what.next) };
     case 'deaf':
-      return watched(state)
-        ? { send: deafMessage(state, to, what.sinceMs, nowMs) }
-        : { drop: 'ended' };
+      return watched(state) ? { send: deafMessage(h, to, what.sinceMs) } : { drop: 'ended' };
     case 'hearing':
-      return { send: hearingMessage(state, to, what, nowMs) };
+      return { send: hearingMessage(h, to, what) };
     case 'unreadable':
       // The record was read to come here.
       return { drop: 'overtaken' };
@@ -168,46 +165,44 @@ function unheardOf(state: TripState, to: string): boolean {
   return person !== undefined && isUnconfirmed(state, person);
 }
 
-function invited(state: TripState, to: string, seq: number): Rendered {
+function invited(h: Home, to: string, seq: number): Rendered {
+  const { state } = h;
   const person = personById(state, to);
   const asked = state.watch.consents.find((c) => c.askedSeq === seq);
   if (person === undefined || asked === undefined) return { drop: 'gone' };
   const waits = waysSaid(state, person, 'asked').some(
     (w) => w.way === asked.way && w.to === asked.to,
   );
-  return waits ? { send: inviteMessage(state, to) } : { drop: 'acknowledged' };
+  return waits ? { send: inviteMessage(h, to) } : { drop: 'acknowledged' };
 }
 
 /** Who never agreed gets the invitation, one word at distress, and how that ended. */
-function toUnconfirmed(state: TripState, to: string, what: What, nowMs: number): Rendered {
-  if (what.kind === 'invite') return invited(state, to, what.seq);
+function toUnconfirmed(h: Home, to: string, what: What): Rendered {
+  const { state } = h;
+  if (what.kind === 'invite') return invited(h, to, what.seq);
   const person = personById(state, to);
   if (person === undefined || waysSaid(state, person, 'asked').length === 0)
     return { drop: 'gone' };
   if (what.kind === 'phase') {
     const raised = standing(state).find((r) => r.seq === what.raised);
     if (raised?.phase !== 'distress') return { drop: 'ended' };
-    return { send: lastResortMessage(state, raised, to, nowMs) };
+    return { send: lastResortMessage(h, raised, to) };
   }
   if (what.kind !== 'ended') return { drop: 'gone' };
   if (reached(state).has(to)) return { drop: 'reopened' };
-  return { send: endedMessage(state, what, nowMs) };
+  return { send: endedMessage(h, to, what) };
 }
 
 /** A trouble's end is told whatever else has begun since; the end of all else only while it holds. */
-function ended(
-  state: TripState,
-  to: string,
-  what: Extract<What, { kind: 'ended' }>,
-  nowMs: number,
-): Rendered {
+function ended(h: Home, to: string, what: Extract<What, { kind: 'ended' }>): Rendered {
+  const { state } = h;
   const still = reached(state).has(to);
   const back =
     what.why === 'over'
       ? standing(state).some((r) => r.seq === what.raised)
       : still !== (what.still === true);
   if (back) return { drop: 'reopened' };
-  return { send: endedMessage(state, { ...what, still }, nowMs) };
+  return { send: endedMessage(h, to, { ...what, still }) };
 }
 
 function sent(message: Message | undefined, drop: 'acknowledged' | 'ended'): Rendered {
@@ -215,16 +210,12 @@ function sent(message: Message | undefined, drop: 'acknowledged' | 'ended'): Ren
 }
 
 /** With a file that cancels every entry, though the others go on. */
-function removed(state: TripState, message: Message, options: RenderOptions): Rendered {
-  return withCalendar(state, message, options, 'CANCEL');
+function removed(h: Home, message: Message, options: RenderOptions): Rendered {
+  return withCalendar(h, message, options, 'CANCEL');
 }
 
-function phase(
-  state: TripState,
-  to: string,
-  what: Extract<What, { kind: 'phase' }>,
-  nowMs: number,
-): Rendered {
+function phase(h: Home, to: string, what: Extract<What, { kind: 'phase' }>): Rendered {
+  const { state, nowMs } = h;
   const raised = standing(state).find((r) => r.seq === what.raised);
   if (raised === undefined) return { drop: 'ended' };
   const top = reached(state).get(to);
@@ -234,10 +225,9 @@ function phase(
   const reminds = what.repeat !== undefined || what.lapsed !== undefined;
   if (reminds && acked(state, to, raised, nowMs)) return { drop: 'acknowledged' };
   const message = phaseMessage({
-    state,
+    ...h,
     raised,
     to,
-    nowMs,
     repeat: what.repeat,
     lapsed: what.lapsed,
     reopened: what.reopened,
@@ -254,11 +244,12 @@ export function sheetFile(state: TripState, nowMs: number): FileOut {
 }
 
 function withCalendar(
-  state: TripState,
+  { state }: Home,
   message: Message,
   options: RenderOptions,
-  method = calendarMethod(state),
+  chosen?: 'PUBLISH' | 'CANCEL',
 ): Rendered {
+  const method = chosen ?? calendarMethod(state);
   const text = calendarFile(state, options, method);
   if (text === undefined) return { send: message };
   const name = `${fileName(state.name)}.ics`;
@@ -271,8 +262,9 @@ function withCalendar(
   };
 }
 
-function drill(state: TripState, to: string, seq: number): Rendered {
+function drill(h: Home, to: string, seq: number): Rendered {
+  const { state } = h;
   const found = state.watch.drills.find((d) => d.seq === seq);
   if (found?.ackedAtMs !== undefined) return { drop: 'acknowledged' };
-  return { send: drillMessage(state, to) };
+  return { send: drillMessage(h, to) };
 }

@@ -50,6 +50,6 @@ export function troubleStands(
       'The trouble stands all the same; only who knows that it is over ends it:',
       ...open.flatMap((trouble) => troubleLines(state, trouble, nowMs)),
     ],
-    buttons: open.slice(-1).map(overButton),
+    buttons: open.slice(-1).map((trouble) => overButton(trouble)),
   };
 }

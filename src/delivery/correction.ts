@@ -1,4 +1,5 @@
 import { type NoticeData, newNotice, noticeData } from '../alarm/notice.ts';
+import type { Words } from '../say/contact/words.ts';
 import type { Message } from '../say/message.ts';
 import type { NoticeRow } from '../store/port.ts';
 import type { WayName } from './lanes.ts';
@@ -30,14 +31,8 @@ export async function correct(
 }
 
 /** A message with why it is told again. */
-export function onceMore(message: Message): Message {
-  return {
-    ...message,
-    lines: [
-      'An older message about this was late on its way. This is how it stands:',
-      ...message.lines,
-    ],
-  };
+export function onceMore(message: Message, w: Words): Message {
+  return { ...message, lines: [w.say('phase.overtaken'), ...message.lines] };
 }
 
 /**

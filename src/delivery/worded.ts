@@ -1,14 +1,10 @@
 import type { NoticeData } from '../alarm/notice.ts';
 import { deafLine } from '../alarm/words/deaf.ts';
+import { type Home, wordsFor } from '../alarm/words/home.ts';
 import type { NoticeRow } from '../store/port.ts';
 import type { TripState } from '../trip/state.ts';
 import { onceMore } from './correction.ts';
 import type { Envelope, WatchParts } from './ports.ts';
-
-const EARLY =
-  'An earlier message about this came too soon: a clock was wrong. The right time is now.';
-const UNWRITTEN =
-  'tagline can write nothing down at the moment (its disk is full or broken): new posts are refused, and this may come twice.';
 
 type Message = Envelope['message'];
 
@@ -19,22 +15,21 @@ export function worded(
   data: NoticeData,
   { state, message, nowMs }: { state: TripState; message: Message; nowMs: number },
 ): Message {
+  const h = { w: wordsFor(state, data.to), state, nowMs };
   const sinceMs = data.what.kind === 'phase' ? deafSinceMs?.() : undefined;
-  const given = sinceMs === undefined ? message : silenceMayBeOurs(state, message, sinceMs, nowMs);
+  const given = sinceMs === undefined ? message : silenceMayBeOurs(h, message, sinceMs);
   const { progress } = data;
-  const late = progress.overtaken === true ? onceMore(given) : given;
-  const whole = progress.early === true ? { ...late, lines: [EARLY, ...late.lines] } : late;
-  return row.unwritten === true ? { ...whole, lines: [...whole.lines, UNWRITTEN] } : whole;
+  const late = progress.overtaken === true ? onceMore(given, h.w) : given;
+  const whole =
+    progress.early === true ? { ...late, lines: [h.w.say('phase.early'), ...late.lines] } : late;
+  return row.unwritten === true
+    ? { ...whole, lines: [...whole.lines, h.w.say('phase.unwritten')] }
+    : whole;
 }
 
 /** An alarm while posts don't reach us says so, right below what it is about. */
-function silenceMayBeOurs(
-  state: TripState,
-  message: Message,
-  sinceMs: number,
-  nowMs: number,
-): Message {
+function silenceMayBeOurs(h: Home, message: Message, sinceMs: number): Message {
   const [first, ...rest] = message.lines;
-  const said = deafLine(state, sinceMs, nowMs);
+  const said = deafLine(h, sinceMs);
   return { ...message, lines: first === undefined ? [said] : [first, said, ...rest] };
 }

@@ -1,5 +1,6 @@
 import { z } from 'zod';
 import { LIMITS } from '../limits.ts';
+import { isLocale } from '../say/contact/languages.ts';
 import { isZone } from '../time/zone.ts';
 import { type AidGrade, parseAid } from './aid.ts';
 import { type Grade, parseGrade } from './grade.ts';
@@ -40,6 +41,8 @@ export const personFields = z.strictObject({
   medical: note.optional(),
   /** Where they wait, when it isn't the wall's time: an IANA zone. */
   zone: z.string().max(64).refine(isZone, 'not a zone of the tz database').optional(),
+  /** What they read, as a contact picked it or their chat says it: a BCP 47 tag like `de` or `en-US`. */
+  locale: z.string().max(35).refine(isLocale, 'not a language tag').optional(),
   /** A contact's order of being told: 1 first; by which ways, the first first; and from which step of an alarm. */
   order: z.int().min(1).max(20).optional(),
   ways: z.array(wayName).max(4).optional(),

@@ -77,7 +77,7 @@ describe('what each phase tells its reader to do', () => {
   it('uncertainty: phone, ground crew, other parties, the vehicle', () => {
     const words = text(said('uncertainty', 'dana'));
     expect(words).toContain('Please try them: Mara +47 000 01, Jonas +47 000 02.');
-    expect(words).toContain('the ground crew: Greta +47 000 03, and other parties');
+    expect(words).toContain('the ground crew: Greta +47 000 03, and other climbers there');
     expect(words).toMatch(/vehicle still stand/);
     expect(words).toMatch(/told more at (Fri )?00:00/);
     expect(words).not.toMatch(/112/);

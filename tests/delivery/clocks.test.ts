@@ -188,7 +188,7 @@ describe('a wall clock set three hours ahead', () => {
       data: { who: ['ines'], condition: 'hurt', what: 'fell', how: 'radio', wants: 'callout' },
     });
     await pass(MINUTE);
-    expect(subjects(told)).toContain('trouble, call-out wanted');
+    expect(subjects(told)).toContain('trouble, call the rescue service');
     const before = told.length;
     answers = true;
     await pass(5 * MINUTE);

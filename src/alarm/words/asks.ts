@@ -7,32 +7,32 @@ import type { StopPassed } from '../stop-time.ts';
 import { planSeq } from '../weaker.ts';
 import { accountOf, field, names, reachable } from '../who.ts';
 import { at, expected } from './common.ts';
+import type { Home } from './home.ts';
 
 /** A change that would weaken the watch, to whoever may agree to it while an alarm stands. */
-export function askedMessage(state: TripState, seq: number): Message | undefined {
+export function askedMessage({ w, state }: Home, seq: number): Message | undefined {
   const asked = state.watch.asked.find((a) => a.seq === seq);
   if (asked === undefined || state.watch.agreed.some((a) => a.asked === seq)) return undefined;
   return {
-    subject: `${state.name}: do you agree to a change?`,
+    subject: w.text('agree.subject', { trip: state.name }),
     buttons: [
-      { label: 'I agree', press: { path: 'overdue agree', options: { entry: asked.seq } } },
+      {
+        label: w.text('button.agree'),
+        press: { path: 'overdue agree', options: { entry: asked.seq } },
+      },
     ],
-    lines: [
-      `${asked.by.name} asks for a change while an alarm stands:`,
-      ...asked.words,
-      'Nothing is changed unless somebody else of the roster agrees. Agree only if you know why; else do nothing.',
-    ],
+    lines: [w.say('agree.first', { asker: asked.by.name }), ...asked.words, w.say('agree.then')],
   };
 }
 
 /** To a contact who was taken off the roster; sent with a file that clears the calendar. */
-export function removedMessage(state: TripState, by: string): Message {
+export function removedMessage({ w, state }: Home, by: string): Message {
   return {
-    subject: `${state.name}: you are no longer a contact`,
+    subject: w.text('removed.subject', { trip: state.name }),
     lines: [
-      `${by}${by.includes(',') ? ',' : ''} has taken you off the roster of ${state.name}. You are not told of missed times any more.`,
-      'If an alarm stands that you were told of, you hear how it ends.',
-      'The file takes the times out of your calendar.',
+      w.say('removed.first', { by, trip: state.name }),
+      w.say('removed.alarm'),
+      w.say('removed.file'),
     ],
   };
 }

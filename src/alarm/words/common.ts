@@ -1,8 +1,9 @@
+import { ENGLISH, type Words } from '../../say/contact/words.ts';
 import type { Button, InstantPiece, Line, Piece } from '../../say/reply.ts';
 import { dayClock, duration } from '../../time/format.ts';
 import { whoWords } from '../../trip/kinds/trouble.ts';
 import { heardOfParts, isSplit } from '../../trip/parts.ts';
-import { present, type TripState } from '../../trip/state.ts';
+import type { TripState } from '../../trip/state.ts';
 import type { AlarmPhase, Sign } from '../../trip/watch-state.ts';
 import { emergencyNumbers } from '../emergency.ts';
 import { type Expectation, lastSign, unmet } from '../expectations.ts';
@@ -72,26 +73,8 @@ export function emergency(state: TripState): string {
   return `the emergency number ${local} (from elsewhere ${direct})`;
 }
 
-/** To a contact who may be far from the wall, where only the local number is known. */
-export function fromElsewhere(state: TripState): string[] {
-  const { local, direct } = emergencyNumbers(state.emergencyNumber);
-  if (local === undefined || direct !== undefined) return [];
-  return [
-    `${local} works near the wall. From far away call your own emergency number, and say at once where the party is: they pass you on.`,
-  ];
-}
-
 /** The caution that goes with every alarm. */
-export const NOT_A_RESCUE =
-  'tagline is no rescue service and calls nobody. The land manager’s and rescuers’ word goes first.';
-
-/** `Phones: Mara +47 … , Greta +47 ….`; empty when none was given. */
-export function phones(state: TripState, roles: readonly ('climber' | 'ground')[]): string {
-  return present(state)
-    .filter((p) => p.phone !== undefined && roles.some((r) => p.roles.includes(r)))
-    .map((p) => `${p.name} ${p.phone}`)
-    .join(', ');
-}
+export const NOT_A_RESCUE = ENGLISH.text('rescue.note');
 
 /** The next higher phase than this, when it comes if nothing is heard, and who is told then. */
 export function nextPhaseAt(
@@ -114,39 +97,38 @@ export function calloutMs(state: TripState): number | undefined {
 }
 
 /** Takes an alarm in hand; `seq` is the entry that raised it. */
-export function ackButton(seq: number): Button {
+export function ackButton(seq: number, w: Words = ENGLISH): Button {
   return {
-    label: "I've got it",
+    label: w.text('button.ack'),
     tone: 'main',
     press: { path: 'overdue ack', options: { alarm: seq } },
   };
 }
 
 /** Says that the party is well; `seq` is the entry that raised the alarm. */
-export function fineButton(seq: number): Button {
+export function fineButton(seq: number, w: Words = ENGLISH): Button {
   return {
-    label: 'They are fine',
+    label: w.text('button.fine'),
     press: { path: 'overdue resolve', options: { how: 'fine', alarm: seq } },
   };
 }
 /** Says that the rescue service was called; `seq` is the entry that raised the alarm. */
-export function calledButton(seq: number): Button {
+export function calledButton(seq: number, w: Words = ENGLISH): Button {
   return {
-    label: 'Call-out made',
+    label: w.text('button.called'),
     tone: 'danger',
     press: { path: 'overdue resolve', options: { how: 'called', alarm: seq } },
   };
 }
 /** Says that the rescue service was told; `seq` is the entry of the call-out. */
-export function stoodDownButton(seq: number): Button {
+export function stoodDownButton(seq: number, w: Words = ENGLISH): Button {
   return {
-    label: 'The rescue service knows',
+    label: w.text('button.stoodDown'),
     tone: 'main',
     press: { path: 'overdue resolve', options: { how: 'stood-down', alarm: seq } },
   };
 }
 /** Opens the sheet. */
-export const SHEET: Button = {
-  label: 'Show the sheet',
-  press: { path: 'overdue sheet', options: {} },
-};
+export function sheetButton(w: Words = ENGLISH): Button {
+  return { label: w.text('button.sheet'), press: { path: 'overdue sheet', options: {} } };
+}

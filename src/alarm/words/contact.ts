@@ -1,13 +1,13 @@
+import { ENGLISH, type Words } from '../../say/contact/words.ts';
 import type { Message } from '../../say/message.ts';
 import type { Button, Line } from '../../say/reply.ts';
 import { openTroubles } from '../../trip/conditions.ts';
-import { type Trouble, whoWords } from '../../trip/kinds/trouble.ts';
 import { nameOf, present, type TripState } from '../../trip/state.ts';
 import type { Raised } from '../../trip/watch-state.ts';
 import { lastSign, watched } from '../expectations.ts';
-import { names, partyNames, reachable, verb } from '../who.ts';
-import { at, emergency, fromElsewhere, NOT_A_RESCUE } from './common.ts';
-import { CONDITION_WORDS } from './trouble.ts';
+import { names, reachable } from '../who.ts';
+import { elsewhereLines, type Home, namesIn, numberIn, partyIn, when, whoIn } from './home.ts';
+import { CONDITION } from './trouble.ts';
 
 /** Longest name that stands in a message to somebody who has not agreed to get any. */
 const NAME_MAX = 40;
@@ -43,29 +43,25 @@ export function answerButton(
 }
 
 /** What a contact is and does, before they have agreed to anything. */
-export function roleLines(state: TripState): string[] {
-  const { openedBy } = state;
-  return [
-    `${cleanName(openedBy.name)} asks you to be check-in contact for a climb, “${cleanName(state.name)}”: the person at home who is told when the climbers are not heard from in time.`,
-    'Most often it is a slow day or a flat phone, and you try to reach them. If nobody is heard by an agreed time, you call the rescue service; you are given the number and what to say.',
-  ];
+export function roleLines(state: TripState, w: Words = ENGLISH): Line[] {
+  const [opener, trip] = [cleanName(state.openedBy.name), cleanName(state.name)];
+  return [w.say('invite.role', { opener, trip }), w.say('invite.usual')];
 }
 
 /** What each answer leads to, and none. */
-export const ANSWER_LINES: readonly string[] = [
-  'You are told of nothing unless you say yes, and you can leave at any time. After a no nobody can ask you here again.',
-  'If you do not answer, there is one more message only if they are so late that the rescue service should be called and nobody else at home has said yes.',
-];
+export function answerLines(w: Words): Line[] {
+  return [w.say('invite.answers'), w.say('invite.silence')];
+}
 
 /** The one message that asks somebody whether they want to be contact. */
-export function inviteMessage(state: TripState, to: string): Message {
+export function inviteMessage({ w, state }: Home, to: string): Message {
   return {
-    subject: `Will you be the contact at home for ${cleanName(state.openedBy.name)}?`,
-    buttons: [answerButton('yes', 'Yes, I will'), answerButton('no', 'No')],
+    subject: w.text('invite.subject', { opener: cleanName(state.openedBy.name) }),
+    buttons: [answerButton('yes', w.text('button.yes')), answerButton('no', w.text('button.no'))],
     lines: [
-      `${cleanName(nameOf(state, to))}, you are asked for something.`,
-      ...roleLines(state),
-      ...ANSWER_LINES,
+      w.say('invite.first', { name: cleanName(nameOf(state, to)) }),
+      ...roleLines(state, w),
+      ...answerLines(w),
     ],
   };
 }
@@ -75,56 +71,61 @@ export function inviteMessage(state: TripState, to: string): Message {
  * how to help. Told once in a trip. As they agreed to nothing, it has no words of anybody but names.
  */
 export function lastResortMessage(
-  state: TripState,
+  h: Home,
   raised: Pick<Raised, 'dueMs' | 'root'>,
   to: string,
-  nowMs: number,
 ): Message {
-  const party = cleanParty(state);
+  const { w, state } = h;
+  const whose = cleanParty(h);
   const wall = `${cleanName(state.name)}${placeWords(state)}`;
   const trouble = openTroubles(state).find((t) => raised.root === `trouble:${t.seq}`);
-  const opener = cleanName(state.openedBy.name);
   const sign = lastSign(state);
+  const number = numberIn(w, state);
   return {
-    subject: `${cleanName(state.name)}: ${party} ${trouble === undefined ? 'overdue' : 'in trouble'}, can you help?`,
+    subject: w.text('last.subject', {
+      trip: cleanName(state.name),
+      party: whose.party,
+      why: trouble === undefined ? 'late' : 'trouble',
+    }),
     buttons: [
-      answerButton('yes', 'Yes, I will help'),
-      answerButton('no', 'I do not know these people'),
+      answerButton('yes', w.text('button.yesHelp')),
+      answerButton('no', w.text('button.noStranger')),
     ],
     lines: [
-      `${cleanName(nameOf(state, to))}, you were asked to be contact for ${opener} and have not answered. Nobody else at home has said yes, so you are told this once.`,
+      w.say('last.first', {
+        name: cleanName(nameOf(state, to)),
+        opener: cleanName(state.openedBy.name),
+      }),
       trouble === undefined
-        ? [
-            `${party} ${verb(state, 'is', 'are')} not back from ${wall}. Somebody should have heard from them by `,
-            at(state, raised.dueMs, nowMs),
-            '.',
-          ]
-        : [
-            `The party on ${wall}, ${party}, needs help. ${troubledWords(state, trouble)}, told `,
-            at(state, trouble.atMs, nowMs),
-            '.',
-          ],
+        ? w.say('last.late', { ...whose, wall, when: when(h, raised.dueMs) })
+        : w.say('last.trouble', {
+            wall,
+            party: whose.party,
+            who: cleanName(whoIn(w, state, trouble.who)),
+            condition: w.text(CONDITION[trouble.condition]),
+            when: when(h, trouble.atMs),
+          }),
       sign === undefined
-        ? 'Nothing was heard yet.'
-        : ['Last heard from them: ', at(state, sign.atMs, nowMs), '.'],
-      trouble === undefined
-        ? `If you know them: try to reach them now. If you can’t, call ${emergency(state)} and say this.`
-        : `If you know them: try to reach them now. Call ${emergency(state)} and say this, unless you hear that somebody has.`,
-      ...fromElsewhere(state),
-      'Say yes, and you are shown all that is known. If you do not know these people, say no, and nothing more comes.',
-      NOT_A_RESCUE,
+        ? w.say('heard.nothing')
+        : w.say('last.heard', { when: when(h, sign.atMs) }),
+      trouble === undefined ? w.say('last.try', { number }) : w.say('last.tryTrouble', { number }),
+      ...elsewhereLines(h),
+      w.say('last.answer'),
+      w.say('rescue.note'),
     ],
   };
 }
 
-function cleanParty(state: TripState): string {
+function cleanParty({ w, state }: Home): { party: string; count: number } {
   const party = present(state).filter((p) => p.roles.includes('climber'));
-  return party.length === 0 ? 'the party' : names(party.map((p) => ({ name: cleanName(p.name) })));
-}
-
-/** `Jonas: hurt`, in our own words. */
-function troubledWords(state: TripState, { who, condition }: Trouble): string {
-  return `${cleanName(whoWords(state, who))}: ${CONDITION_WORDS[condition]}`;
+  if (party.length === 0) return partyIn({ w, state });
+  return {
+    party: namesIn(
+      w,
+      party.map((p) => ({ name: cleanName(p.name) })),
+    ),
+    count: party.length,
+  };
 }
 
 function placeWords({ place }: TripState): string {
@@ -164,15 +165,12 @@ function whoIsLeft(state: TripState, left: string | undefined): Line[] {
 }
 
 /** To a contact who left by one press while the party is out: asked back. */
-export function leavingMessage(state: TripState): Message {
-  const party = partyNames(state);
+export function leavingMessage(h: Home): Message {
+  const { w, state } = h;
   return {
-    subject: `${state.name}: do you really want to leave?`,
-    buttons: [answerButton('no', 'Leave', { sure: true })],
-    lines: [
-      `You asked not to get these messages. ${party} ${verb(state, 'is', 'are')} out now and ${verb(state, 'counts', 'count')} on you, so nothing is changed yet.`,
-      'To leave all the same, say so once more. To stay, do nothing. They know that you asked.',
-    ],
+    subject: w.text('leaving.subject', { trip: state.name }),
+    buttons: [answerButton('no', w.text('button.leave'), { sure: true })],
+    lines: [w.say('leaving.first', partyIn(h)), w.say('leaving.then')],
   };
 }
 

@@ -1,17 +1,13 @@
 import type { Message } from '../../say/message.ts';
 import type { Line } from '../../say/reply.ts';
-import type { TripState } from '../../trip/state.ts';
 import { contacts, FIELD, names } from '../who.ts';
-import { at, lastHeard, phones } from './common.ts';
+import { at, lastHeard } from './common.ts';
+import { type Home, lastHeardIn, nextOpen, phonesIn, when } from './home.ts';
 import { nextLines } from './news.ts';
 
 /** In the middle of a message about something else: silence may be ours. */
-export function deafLine(state: TripState, sinceMs: number, nowMs: number): Line {
-  return [
-    'Posts have not reached us since ',
-    at(state, sinceMs, nowMs),
-    ': the chat is cut off. They may have told it all the same. Ring them first.',
-  ];
+export function deafLine(h: Home, sinceMs: number): Line {
+  return h.w.say('phase.deaf', { since: when(h, sinceMs) });
 }
 
 /**
@@ -20,63 +16,52 @@ export function deafLine(state: TripState, sinceMs: number, nowMs: number): Line
  *
  * @param sinceMs when the chat was lost, epoch milliseconds
  */
-export function deafMessage(state: TripState, to: string, sinceMs: number, nowMs: number): Message {
-  const since = at(state, sinceMs, nowMs);
+export function deafMessage(h: Home, to: string, sinceMs: number): Message {
+  const { w, state, nowMs } = h;
   if (to === FIELD) {
     const told = contacts(state);
     const ring = ringable(told);
     return {
       subject: `${state.name}: posts do not reach tagline`,
       lines: [
-        ['Posts and buttons here have not reached tagline since ', since, '.'],
+        ['Posts and buttons here have not reached tagline since ', at(state, sinceMs, nowMs), '.'],
         'The watch goes on without them: it may call you late though you posted in time.',
         `Until it is back, tell ${told.length === 0 ? 'somebody at home' : names(told)} by phone${ring === '' ? '' : `: ${ring}`}. Keep posts on paper, with their times.`,
       ],
     };
   }
-  const ring = phones(state, ['climber', 'ground']);
+  const phones = phonesIn(state, ['climber', 'ground']);
   return {
-    subject: `${state.name}: our chat is cut off`,
+    subject: w.text('deaf.subject', { trip: state.name }),
     lines: [
-      [
-        'Posts have not reached us since ',
-        since,
-        '. The trouble is ours: it says nothing about the party.',
-      ],
-      'The watch goes on, and messages still go out. One may say that they are late though they told us in time.',
-      ring === ''
-        ? 'So ring them, or somebody who is there, before you worry.'
-        : `So ring before you worry: ${ring}.`,
-      lastHeard(state, nowMs),
-      ...nextLines(state, nowMs),
-      'You need to do nothing now. We tell you when posts reach us again.',
+      w.say('deaf.first', { since: when(h, sinceMs) }),
+      w.say('deaf.watch'),
+      phones === '' ? w.say('deaf.ring') : w.say('deaf.ringPhones', { phones }),
+      lastHeardIn(h),
+      ...nextOpen(h),
+      w.say('deaf.nothing'),
     ],
   };
 }
 
 /** Posts reach us again. What was posted meanwhile is lost, and is to be posted again. */
 export function hearingMessage(
-  state: TripState,
+  h: Home,
   to: string,
   { sinceMs, backMs }: { sinceMs: number; backMs: number },
-  nowMs: number,
 ): Message {
-  const span: Line = [
-    'Posts reach tagline again, since ',
-    at(state, backMs, nowMs),
-    '. Those from ',
-    at(state, sinceMs, nowMs),
-    ' on may be missing.',
-  ];
+  const { w, state, nowMs } = h;
   return {
-    subject: `${state.name}: posts reach tagline again`,
+    subject: w.text('hearing.subject', { trip: state.name }),
     lines: [
-      span,
-      to === FIELD
-        ? 'Look in /log show, and post what is missing with the time it happened (at:14:32).'
-        : 'The party and the ground crew were told to post them again.',
-      lastHeard(state, nowMs),
-      ...nextLines(state, nowMs),
+      w.say('hearing.first', { back: when(h, backMs), since: when(h, sinceMs) }),
+      ...(to === FIELD
+        ? [
+            'Look in /log show, and post what is missing with the time it happened (at:14:32).',
+            lastHeard(state, nowMs),
+            ...nextLines(state, nowMs),
+          ]
+        : [w.say('hearing.then'), lastHeardIn(h), ...nextOpen(h)]),
     ],
   };
 }

@@ -1,11 +1,22 @@
+import type { Words } from '../../say/contact/words.ts';
 import type { Message } from '../../say/message.ts';
 import type { Line } from '../../say/reply.ts';
-import { whoWords } from '../../trip/kinds/trouble.ts';
 import { isSplit, partsOf } from '../../trip/parts.ts';
 import { nameOf, type TripState } from '../../trip/state.ts';
 import { unmet } from '../expectations.ts';
-import { FIELD, partyNames, verb } from '../who.ts';
-import { at, capital, emergency, expected, lastHeard, NOT_A_RESCUE } from './common.ts';
+import { FIELD } from '../who.ts';
+import { at, capital, expected, lastHeard } from './common.ts';
+import { heardIn } from './heard.ts';
+import {
+  byWords,
+  type Home,
+  lastHeardIn,
+  nextOpen,
+  numberIn,
+  partyIn,
+  when,
+  whoIn,
+} from './home.ts';
 import { heardWords } from './mode.ts';
 import { promiseLines } from './plan.ts';
 import { standDownButtons, standDownLines } from './stand-down.ts';
@@ -13,69 +24,74 @@ import { standDownButtons, standDownLines } from './stand-down.ts';
 /** `heard`, `over` and `down` answer the alarm; the others only change what is watched. */
 export type EndedWhy = 'heard' | 'over' | 'down' | 'moved' | 'closed' | 'struck';
 
+/** How an alarm ended, as a notice has it. */
+export interface Ended {
+  seq: number;
+  why: EndedWhy;
+  by: string;
+  /** Who asked for it, where `by` agreed. */
+  asker?: string | undefined;
+  still?: boolean | undefined;
+}
+
 /**
  * To everyone who was alarmed: it is over, and why; or what was changed, and that nobody has been
  * heard from.
  */
-export function endedMessage(
-  state: TripState,
-  {
-    seq,
-    why,
-    by,
-    still = false,
-  }: { seq: number; why: EndedWhy; by: string; still?: boolean | undefined },
-  nowMs: number,
-): Message {
-  const party = partyNames(state);
-  const were = verb(state, 'was', 'were');
-  const sign = state.watch.signs.at(-1);
-  const first: Record<EndedWhy, Line> = {
-    heard:
-      sign === undefined
-        ? `${party} ${were} heard from.`
-        : [
-            `${party} ${were} heard from, `,
-            at(state, sign.atMs, nowMs),
-            `: ${heardWords(state, sign, nowMs)} (from ${sign.by.name}).`,
-          ],
-    down: [
-      'Everyone is down',
-      ...(state.downAtMs === undefined ? [] : [', ', at(state, state.downAtMs, nowMs)]),
-      `. Told by ${by}.`,
-    ],
-    over: overLine(state, seq, by),
-    moved: `The time ${party} ${were} late for was moved by ${by}.`,
-    closed: `${by} closed the trip. Nobody watches the clock any more.`,
-    struck: `What ${party} ${were} late for was taken back by ${by}.`,
-  };
+export function endedMessage(h: Home, to: string, ended: Ended): Message {
+  const { w, state, nowMs } = h;
+  const { why, still = false } = ended;
   const answered = !still && (why === 'heard' || why === 'over' || why === 'down');
   return {
-    subject: `${state.name}: ${answered ? 'alarm over' : 'the watch was changed'}`,
-    buttons: answered ? standDownButtons(state) : [],
+    subject: w.text(answered ? 'ended.subject' : 'ended.subjectChanged', { trip: state.name }),
+    buttons: answered ? standDownButtons(state, w) : [],
     lines: [
-      first[why],
+      endedBy(h, to, ended),
       ...(answered
-        ? ['The alarm is over.', ...standDownLines(state, nowMs)]
+        ? [w.say('ended.over'), ...standDownLines(state, nowMs, w)]
         : [
-            still
-              ? 'An alarm stands all the same. Whoever was called out stays called out.'
-              : 'Nobody has been heard from. Whoever was called out stays called out.',
-            lastHeard(state, nowMs),
+            w.say(still ? 'ended.still' : 'ended.nobody'),
+            to === FIELD ? lastHeard(state, nowMs) : lastHeardIn(h),
           ]),
-      ...nextLines(state, nowMs),
+      ...(to === FIELD ? nextLines(state, nowMs) : nextOpen(h)),
     ],
   };
 }
 
+function endedBy(h: Home, to: string, { seq, why, by: said, asker }: Ended): Line {
+  const { w, state, nowMs } = h;
+  const by = byWords(w, said, asker);
+  const whose = partyIn(h);
+  switch (why) {
+    case 'heard': {
+      const sign = state.watch.signs.at(-1);
+      if (sign === undefined) return w.say('ended.heard', whose);
+      const what = to === FIELD ? heardWords(state, sign, nowMs) : heardIn(h, sign);
+      return w.say('ended.heardAs', { ...whose, when: when(h, sign.atMs), what, by: sign.by.name });
+    }
+    case 'down':
+      return state.downAtMs === undefined
+        ? w.say('ended.down', { by })
+        : w.say('ended.downAt', { when: when(h, state.downAtMs), by });
+    case 'over':
+      return overLine(w, state, seq, by);
+    case 'moved':
+      return w.say('ended.moved', { ...whose, by });
+    case 'closed':
+      return w.say('ended.closed', { by });
+    case 'struck':
+      return w.say('ended.struck', { ...whose, by });
+  }
+}
+
 /** The newest end up to this entry: another may have ended since. */
-function overLine(state: TripState, seq: number, by: string): string {
+function overLine(w: Words, state: TripState, seq: number, by: string): Line {
   const [ended] = state.troubles
     .filter((t) => t.over !== undefined && t.over.seq <= seq)
     .sort((a, b) => (b.over?.seq ?? 0) - (a.over?.seq ?? 0));
-  if (ended?.over === undefined) return `The trouble is over, says ${by}.`;
-  const how = ended.over.left === 'out' ? 'off the wall' : 'well';
-  return `${capital(whoWords(state, ended.who))}: ${how}. “${ended.over.said}” (told by ${by}).`;
+  if (ended?.over === undefined) return w.say('ended.trouble', { by });
+  const { left, said } = ended.over;
+  return w.say('ended.troubleOf', { who: capital(whoIn(w, state, ended.who)), left, said, by });
 }
 
 /** What the watch waits for next. */
@@ -87,119 +103,113 @@ export function nextLines(state: TripState, nowMs: number): Line[] {
 }
 
 /** Somebody has called the rescue service. */
-export function calledMessage(state: TripState, seq: number, nowMs: number): Message {
+export function calledMessage(h: Home, seq: number): Message {
+  const { w, state } = h;
   const called = state.watch.called.find((c) => c.seq === seq);
+  const said = called && { by: called.by.name, when: when(h, called.atMs) };
   return {
-    subject: `${state.name}: the call-out was made`,
+    subject: w.text('called.subject', { trip: state.name }),
     lines: [
-      [
-        `${called?.by.name ?? 'Somebody'} has called the rescue service`,
-        ...(called === undefined ? [] : [', ', at(state, called.atMs, nowMs)]),
-        called?.words === undefined ? '.' : `: ${called.words}`,
-      ],
-      'Reminders stop. Any word from the party still goes to everyone.',
+      ...(said === undefined
+        ? []
+        : [
+            called?.words === undefined
+              ? w.say('called.first', said)
+              : w.say('called.words', { ...said, words: called.words }),
+          ]),
+      w.say('called.then'),
     ],
   };
 }
 
 /** The party left, or a time moved: what a contact has to know, to be sent with the calendar file. */
-export function planMessage(state: TripState, changes: readonly Line[], nowMs: number): Message {
+export function planMessage(h: Home, changes: readonly Line[]): Message {
+  const { w, state } = h;
   const { plan, nightly } = state.watch;
-  const times: Line[] = [
-    ...(isSplit(state)
-      ? [
-          `In parts: ${partsOf(state)
-            .map((p) => whoWords(state, p.who))
-            .join(' · ')}.`,
-        ]
-      : []),
-    ...promiseLines(state, nowMs),
-    ...(plan.downMs === undefined
-      ? ['No time for everyone down is agreed.']
-      : [['Everyone down by ', at(state, plan.downMs, nowMs), '.'] as Line]),
-    ...(nightly === undefined ? [] : [`A check-in every night at ${nightly.clock}.`]),
-    ...(plan.calloutMs === undefined
-      ? ['No call-out time is agreed: agree one with them.']
-      : [
-          [
-            'Call-out time ',
-            at(state, plan.calloutMs, nowMs),
-            `: if nothing is heard by then, call ${emergency(state)}.`,
-          ] as Line,
-        ]),
-  ];
   return {
-    subject: `${state.name}: times`,
+    subject: w.text('plan.subject', { trip: state.name }),
     lines: [
       ...changes,
-      ...times,
-      'The file puts these times into your calendar, with alarms that need neither us nor a network.',
-      NOT_A_RESCUE,
+      ...(isSplit(state)
+        ? [
+            w.say('plan.parts', {
+              parts: partsOf(state)
+                .map((p) => whoIn(w, state, p.who))
+                .join(' · '),
+            }),
+          ]
+        : []),
+      ...promiseLines(state, h.nowMs, w),
+      plan.downMs === undefined
+        ? w.say('plan.noDown')
+        : w.say('plan.down', { when: when(h, plan.downMs) }),
+      ...(nightly === undefined ? [] : [w.say('plan.nightly', { clock: nightly.clock })]),
+      plan.calloutMs === undefined
+        ? w.say('plan.noCallout')
+        : w.say('plan.callout', { when: when(h, plan.calloutMs), number: numberIn(w, state) }),
+      w.say('plan.file'),
+      w.say('rescue.note'),
     ],
   };
 }
 
 /** Nothing is to be waited for any more; sent with a file that clears the calendar. */
-export function overMessage(state: TripState, nowMs: number): Message {
+export function overMessage(h: Home): Message {
+  const { w, state } = h;
+  const trip = state.name;
   if (state.downAtMs !== undefined) {
     return {
-      subject: `${state.name}: everyone is down`,
+      subject: w.text('over.subject', { trip }),
       lines: [
-        [
-          `${partyNames(state)} ${verb(state, 'is', 'are')} down, `,
-          at(state, state.downAtMs, nowMs),
-          '. Nothing more to do.',
-        ],
-        'The file takes the times out of your calendar.',
+        w.say('over.down', { ...partyIn(h), when: when(h, state.downAtMs) }),
+        w.say('removed.file'),
       ],
     };
   }
   return {
-    subject: `${state.name}: the watch has stopped`,
+    subject: w.text('over.stopped', { trip }),
     lines: [
-      state.closedAtMs === undefined
-        ? 'The departure was taken back: the party has not left.'
-        : 'The trip was closed and nobody said that everyone is down. Ask the party.',
-      'The watch has stopped: nobody is told if they are late. The file takes the times out of your calendar.',
+      w.say(state.closedAtMs === undefined ? 'over.notLeft' : 'over.closed'),
+      w.say('over.unwatched'),
     ],
   };
 }
 
 /** A rehearsal: the same buttons, plainly marked. */
-export function drillMessage(state: TripState, to: string): Message {
+export function drillMessage({ w, state }: Home, to: string): Message {
+  const button = w.text('button.ack');
   return {
-    subject: `${state.name}: rehearsal, nobody is overdue`,
+    subject: w.text('drill.subject', { trip: state.name }),
     buttons: [
-      {
-        label: "I've got it",
-        tone: 'main',
-        press: { path: 'overdue ack', options: { drill: true } },
-      },
+      { label: button, tone: 'main', press: { path: 'overdue ack', options: { drill: true } } },
     ],
     lines: [
-      `REHEARSAL. Nobody is overdue. ${nameOf(state, to)}, this is how an alarm for ${state.name} reaches you.`,
-      'In earnest it would say what was expected, what was heard last, and what to do; with the sheet from the second step on.',
-      "Press I've got it, so that the party knows it arrived. By mail only: tell them, and they note it.",
-      NOT_A_RESCUE,
+      w.say('drill.first', { name: nameOf(state, to), trip: state.name }),
+      w.say('drill.earnest'),
+      w.say('drill.press', { button }),
+      w.say('rescue.note'),
     ],
   };
 }
 
 /** Said aloud: somebody who ought to know can't be told. */
 export function unreachedMessage(
-  state: TripState,
+  { w, state }: Home,
+  to: string,
   person: string,
   next: string | undefined,
 ): Message {
-  const who = person === FIELD ? 'The channel' : nameOf(state, person);
+  const who = person === FIELD ? capital(w.text('who.channel')) : nameOf(state, person);
   return {
-    subject: `${state.name}: ${who} can’t be reached`,
+    subject: w.text('unreached.subject', { trip: state.name, who }),
     lines: [
-      `${who} could not be reached.`,
+      w.say('unreached.first', { who }),
       next === undefined
-        ? 'There is nobody further to tell. Reach them another way: by phone, or through a neighbour.'
-        : `${nameOf(state, next)} is told instead.`,
-      'Check the account and the address: /roster edit. Try it: /checkin drill.',
+        ? w.say('unreached.nobody')
+        : w.say('unreached.instead', { name: nameOf(state, next) }),
+      ...(to === FIELD
+        ? ['Check the account and the address: /roster edit. Try it: /checkin drill.']
+        : []),
     ],
   };
 }

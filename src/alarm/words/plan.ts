@@ -1,32 +1,28 @@
+import { ENGLISH, type Words } from '../../say/contact/words.ts';
 import type { Line } from '../../say/reply.ts';
 import type { Fact } from '../../trip/fact.ts';
-import { whoWords } from '../../trip/kinds/trouble.ts';
 import type { TripState } from '../../trip/state.ts';
 import type { PlanTime } from '../../trip/watch-state.ts';
 import { unmet, watched } from '../expectations.ts';
 import { PLAN_LABEL } from '../sheet-text.ts';
-import { partyNames, verb } from '../who.ts';
 import { at } from './common.ts';
+import { byWords, type Home, partyIn, when, whoIn } from './home.ts';
 
 /** What has just changed about the times: the departure, or which time moved and who moved it. */
 export function changeLines(
-  state: TripState,
+  h: Home,
   { seq, departed, upAgain }: { seq: number; departed: boolean; upAgain?: boolean | undefined },
-  nowMs: number,
 ): Line[] {
-  if (upAgain === true) {
-    return [
-      'That everyone is down was taken back: they are still up there, and are watched again.',
-    ];
-  }
+  const { w, state } = h;
+  const trip = state.name;
+  if (upAgain === true) return [w.say('plan.upAgain')];
   if (departed) {
     const left = state.departedAtMs;
+    const whose = { ...partyIn(h), trip };
     return [
-      [
-        `${partyNames(state)} ${verb(state, 'has', 'have')} left for ${state.name}`,
-        ...(left === undefined ? [] : [', ', at(state, left, nowMs)]),
-        '.',
-      ],
+      left === undefined
+        ? w.say('plan.leftUntimed', whose)
+        : w.say('plan.left', { ...whose, when: when(h, left) }),
     ];
   }
   const moved = state.watch.moved.filter((m) => m.seq >= seq);
@@ -34,28 +30,24 @@ export function changeLines(
   const numberLine =
     number === undefined
       ? []
-      : [`The emergency number is now ${state.emergencyNumber}, set by ${number.by.name}.`];
-  if (moved.length === 0 && number === undefined)
-    return [`The times for ${state.name} have changed.`];
+      : [w.say('plan.number', { number: state.emergencyNumber ?? '', by: number.by.name })];
+  if (moved.length === 0 && number === undefined) return [w.say('plan.changed', { trip })];
   const lines = moved.map((m): Line => {
-    const label = PLAN_LABEL[m.what];
-    if (m.toMs === undefined) return `${label}: taken away by ${by(state, m)}.`;
-    return [
-      `${label} moved from `,
-      at(state, m.fromMs, nowMs),
-      ' to ',
-      at(state, m.toMs, nowMs),
-      ` by ${by(state, m)}.`,
-    ];
+    const said = { what: m.what, by: movedBy(w, state, m) };
+    if (m.toMs === undefined) return w.say('plan.taken', said);
+    return w.say('plan.moved', { ...said, from: when(h, m.fromMs), to: when(h, m.toMs) });
   });
   return [...numberLine, ...lines];
 }
 
 /** Who moved it; both, where one asked and another agreed. */
-function by({ watch }: TripState, moved: TripState['watch']['moved'][number]): string {
+function movedBy(
+  w: Words,
+  { watch }: TripState,
+  moved: TripState['watch']['moved'][number],
+): string {
   const agreed = watch.agreed.findLast((a) => a.atMs === moved.atMs && a.seq < moved.seq);
-  const asker = watch.asked.find((a) => a.seq === agreed?.asked)?.by.name;
-  return asker === undefined || asker === moved.by ? moved.by : `${asker}, agreed by ${moved.by}`;
+  return byWords(w, moved.by, watch.asked.find((a) => a.seq === agreed?.asked)?.by.name);
 }
 
 function setsNumber(fact: Fact): boolean {
@@ -77,12 +69,18 @@ export function planLines(state: TripState, nowMs: number): Line[] {
 }
 
 /** Promised words that are still to come, a line each. */
-export function promiseLines(state: TripState, nowMs: number): Line[] {
+export function promiseLines(state: TripState, nowMs: number, w: Words = ENGLISH): Line[] {
+  const h = { w, state, nowMs };
   const open = new Set(unmet(state).map((e) => e.key));
   const coming = state.watch.promises.filter((p) => !watched(state) || open.has(`checkin:${p.id}`));
-  return coming.map((p) => [
-    `Check-in ${p.who === undefined ? '' : `of ${whoWords(state, p.who)} `}`,
-    at(state, p.dueMs, nowMs),
-    `${p.about === undefined ? '' : `: ${p.about}`}.`,
-  ]);
+  return coming.map((p) => {
+    const due = when(h, p.dueMs);
+    const promise =
+      p.who === undefined
+        ? w.say('plan.promise', { when: due })
+        : w.say('plan.promiseOf', { who: whoIn(w, state, p.who), when: due });
+    return p.about === undefined
+      ? promise
+      : w.say('plan.promiseAbout', { promise, about: p.about });
+  });
 }

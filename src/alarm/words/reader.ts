@@ -1,48 +1,66 @@
+import type { Words } from '../../say/contact/words.ts';
 import type { Message } from '../../say/message.ts';
 import type { Line, Piece } from '../../say/reply.ts';
-import { clock, offset, WEEKDAYS } from '../../time/format.ts';
+import { clock, offset } from '../../time/format.ts';
+import { weekdayClock, weekdayIn } from '../../time/in-language.ts';
 import { daysBetween, localDay, wallTime } from '../../time/zone.ts';
 import type { Person } from '../../trip/people.ts';
 import type { TripState } from '../../trip/state.ts';
+import type { Home } from './home.ts';
 
 /**
  * A message as somebody reads it who may be anywhere: every time with its day, in the wall's time and,
  * where the reader's own zone is known and differs, in theirs; and a line that says which is which.
  */
 export function forReader(
-  state: TripState,
+  { w, state, nowMs }: Home,
   person: Pick<Person, 'zone'>,
   message: Message,
-  nowMs: number,
 ): Message {
-  const own =
-    person.zone === undefined || sameTime(state.zone, person.zone, nowMs) ? undefined : person.zone;
+  const own = ownZone(state, person, nowMs);
   let times = 0;
   const lines = message.lines.map((line): Line => {
     if (typeof line === 'string') return line;
     return line.map((piece): Piece => {
       if (typeof piece === 'string' || !('atMs' in piece)) return piece;
       times += 1;
-      return { ...piece, text: bothTimes(state.zone, own, piece.atMs, piece.text) };
+      return { ...piece, text: bothTimes({ w, state, nowMs }, own, piece.atMs) };
     });
   });
-  if (times === 0) return message;
-  const wall = `${state.zone}, UTC${offset(wallTime(state.zone, nowMs))}`;
-  const yours = own === undefined ? '' : `; in brackets yours, ${own}`;
-  return { ...message, lines: [...lines, `Times are those of the wall: ${wall}${yours}.`] };
+  return times === 0
+    ? message
+    : { ...message, lines: [...lines, whoseTimes(w, state, own, nowMs)] };
 }
 
-function sameTime(a: string, b: string, atMs: number): boolean {
-  return wallTime(a, atMs).offsetMin === wallTime(b, atMs).offsetMin;
+/** Where somebody waits, if it is not the wall's time there. */
+export function ownZone(
+  { zone }: TripState,
+  person: Pick<Person, 'zone'>,
+  nowMs: number,
+): string | undefined {
+  if (person.zone === undefined) return undefined;
+  const same = wallTime(zone, nowMs).offsetMin === wallTime(person.zone, nowMs).offsetMin;
+  return same ? undefined : person.zone;
 }
 
-function bothTimes(zone: string, own: string | undefined, atMs: number, text: string): string {
-  const wall = /[A-Z]/.test(text) ? text : `${weekday(zone, atMs)} ${text}`;
+/** Says whose times stand in a message. */
+function whoseTimes(w: Words, { zone }: TripState, own: string | undefined, nowMs: number): Line {
+  const wall = { zone, offset: offset(wallTime(zone, nowMs)) };
+  return own === undefined
+    ? w.say('reader.times', wall)
+    : w.say('reader.timesBoth', { ...wall, own });
+}
+
+/** `Thu 14:32`, or with theirs: `Thu 14:32 (08:32 yours)`. */
+export function bothTimes(
+  { w, state: { zone }, nowMs }: Home,
+  own: string | undefined,
+  atMs: number,
+): string {
+  const wall = weekdayClock(w.language, zone, atMs, nowMs);
   if (own === undefined) return wall;
-  const other = daysBetween(localDay(zone, atMs), wallTime(own, atMs)) !== 0;
-  return `${wall} (${other ? `${weekday(own, atMs)} ` : ''}${clock(own, atMs)} yours)`;
-}
-
-function weekday(zone: string, atMs: number): string {
-  return WEEKDAYS[wallTime(zone, atMs).weekday - 1] ?? '';
+  const there = wallTime(own, atMs);
+  const other = daysBetween(localDay(zone, atMs), there) !== 0;
+  const day = other ? `${weekdayIn(w.language, there)} ` : '';
+  return w.text('reader.yours', { wall, own: `${day}${clock(own, atMs)}` });
 }

@@ -1,25 +1,24 @@
+import { ENGLISH, type Words } from '../../say/contact/words.ts';
 import type { Message } from '../../say/message.ts';
 import type { Button, Line } from '../../say/reply.ts';
-import { type Trouble, whoWords } from '../../trip/kinds/trouble.ts';
+import type { Trouble } from '../../trip/kinds/trouble.ts';
 import type { TripState } from '../../trip/state.ts';
 import type { Raised } from '../../trip/watch-state.ts';
-import { accountOf, contacts, FIELD, field, names } from '../who.ts';
+import { accountOf, contacts, FIELD, field } from '../who.ts';
 import {
   ackButton,
-  at,
   calledButton,
   capital,
   emergency,
-  fromElsewhere,
   lastHeard,
-  NOT_A_RESCUE,
   nextPhaseAt,
-  phones,
-  SHEET,
+  sheetButton,
 } from './common.ts';
+import { elsewhereLines, lastHeardIn, namesIn, numberIn, phonesIn, when, whoIn } from './home.ts';
 
 /** Whom a trouble is told to, and when. */
 export interface TroubleContext {
+  w: Words;
   state: TripState;
   raised: Raised;
   trouble: Trouble;
@@ -28,25 +27,26 @@ export interface TroubleContext {
   nowMs: number;
 }
 
-/** How somebody in trouble is. */
-export const CONDITION_WORDS = {
-  hurt: 'hurt',
-  unknown: 'not known how they are',
-  well: 'unhurt',
+/** How somebody in trouble is, as the catalogue has it. */
+export const CONDITION = {
+  hurt: 'trouble.hurt',
+  unknown: 'trouble.unknown',
+  well: 'trouble.well',
 } as const;
 
 /** Ends this trouble: a form asks who says so and how they know. */
-export function overButton({ seq }: Pick<Trouble, 'seq'>): Button {
+export function overButton({ seq }: Pick<Trouble, 'seq'>, w: Words = ENGLISH): Button {
+  const title = w.text('button.over');
   return {
-    label: 'The trouble is over',
+    label: title,
     press: { path: 'trouble over', options: { trouble: seq } },
     ask: {
-      title: 'The trouble is over',
+      title,
       fields: [
         {
           name: 'said',
-          label: 'Who says so, and how do they know?',
-          placeholder: 'Mara by radio: all down at the landing, met the crew',
+          label: w.text('button.overAsk'),
+          placeholder: w.text('button.overExample'),
         },
       ],
     },
@@ -54,87 +54,88 @@ export function overButton({ seq }: Pick<Trouble, 'seq'>): Button {
 }
 
 /** Who is in trouble, how, where, and what they need: as told, nothing guessed. */
-export function troubleLines(state: TripState, trouble: Trouble, nowMs: number): Line[] {
+export function troubleLines(
+  state: TripState,
+  trouble: Trouble,
+  nowMs: number,
+  w: Words = ENGLISH,
+): Line[] {
+  const h = { w, state, nowMs };
   const { who, what, where, needs, condition, by, how, updates } = trouble;
-  const heard = how === 'self' ? '' : `, ${HOW_WORDS[how]}`;
   return [
-    [
-      `${capital(whoWords(state, who))} (${CONDITION_WORDS[condition]}): “${what}”. Told `,
-      at(state, trouble.toldMs, nowMs),
-      ` by ${by.name}${heard}.`,
-    ],
-    ...(where === undefined ? [] : [`Where: ${where}.`]),
-    ...(needs === undefined ? [] : [`Needed: ${needs}.`]),
+    w.say('trouble.told', {
+      who: capital(whoIn(w, state, who)),
+      condition: w.text(CONDITION[condition]),
+      what,
+      when: when(h, trouble.toldMs),
+      by: by.name,
+      how,
+    }),
+    ...(where === undefined ? [] : [w.say('trouble.where', { where })]),
+    ...(needs === undefined ? [] : [w.say('trouble.needs', { needs })]),
     ...updates
       .slice(-3)
-      .map((u): Line => [`“${u.words}” (`, at(state, u.atMs, nowMs), `, ${u.by.name})`]),
+      .map((u) =>
+        w.say('trouble.update', { words: u.words, when: when(h, u.atMs), by: u.by.name }),
+      ),
   ];
 }
 
-const HOW_WORDS = { radio: 'by radio', seen: 'who saw it', reached: 'by phone' } as const;
-
 /** To the channel or to one contact: trouble was reported, and what to do about it now. */
 export function troubleMessage(c: TroubleContext): Message {
-  const { state, raised, trouble, nowMs, to } = c;
+  const { w, state, raised, trouble, nowMs, to } = c;
   const called = raised.phase === 'distress';
   const pings = to === FIELD ? field(state).flatMap((p) => accountOf(state, p) ?? []) : undefined;
   return {
-    subject: `${state.name}: ${called ? 'trouble, call-out wanted' : 'trouble'}`,
+    subject: w.text(called ? 'trouble.subjectCall' : 'trouble.subject', { trip: state.name }),
     ...(pings === undefined ? {} : { pings }),
     buttons: [
-      ackButton(raised.seq),
-      ...(called ? [calledButton(raised.seq)] : []),
-      SHEET,
-      overButton(trouble),
+      ackButton(raised.seq, w),
+      ...(called ? [calledButton(raised.seq, w)] : []),
+      sheetButton(w),
+      overButton(trouble, w),
     ],
     lines: [
       first(c),
-      ...troubleLines(state, trouble, nowMs),
+      ...troubleLines(state, trouble, nowMs, w),
       ...(called ? distressSteps(c) : copingSteps(c)),
-      lastHeard(state, nowMs),
-      'A message or a sign of life doesn’t end this. Only who knows that it is over ends it.',
-      NOT_A_RESCUE,
+      to === FIELD ? lastHeard(state, nowMs) : lastHeardIn(c),
+      w.say('trouble.ends'),
+      w.say('rescue.note'),
     ],
   };
 }
 
-function first({ state, raised, trouble, to }: TroubleContext): Line {
-  if (raised.phase !== 'distress')
-    return `Trouble on ${state.name}. They cope; you should know of it.`;
+function first({ w, state, raised, trouble, to }: TroubleContext): Line {
+  const trip = state.name;
+  if (raised.phase !== 'distress') return w.say('trouble.copes', { trip });
   const silent = trouble.calloutMs === undefined;
+  if (to !== FIELD) {
+    const why = silent ? 'silent' : 'wanted';
+    return w.say('trouble.call', { number: numberIn(w, state), trip, why });
+  }
   const why = silent ? 'nothing more was heard of the trouble' : 'a call-out is wanted';
-  return to === FIELD
-    ? `On ${state.name} ${why}. Call ${emergency(state)} if nobody has, and say so here.`
-    : `Call ${emergency(state)} now: on ${state.name} ${why}.`;
+  return `On ${trip} ${why}. Call ${emergency(state)} if nobody has, and say so here.`;
 }
 
-function distressSteps({ state, raised, to }: TroubleContext): Line[] {
+function distressSteps(c: TroubleContext): Line[] {
+  const { w, state, raised, to } = c;
   const others = contacts(state).filter((p) => raised.to.includes(p.id) && p.id !== to);
-  const told =
-    others.length === 0 ? [] : [`Told as well: ${names(others)}. Agree who makes the call.`];
-  return to === FIELD
-    ? told
-    : [
-        ...told,
-        ...fromElsewhere(state),
-        'Read them the sheet. Then say that the call was made, so that the others know.',
-      ];
+  const told = others.length === 0 ? [] : [w.say('distress.others', { names: namesIn(w, others) })];
+  return to === FIELD ? told : [...told, ...elsewhereLines(c), w.say('distress.sheet')];
 }
 
-function copingSteps({ state, raised, to, nowMs }: TroubleContext): Line[] {
-  const numbers = phones(state, ['climber', 'ground']);
+function copingSteps(c: TroubleContext): Line[] {
+  const { w, state, raised, to } = c;
+  const phones = phonesIn(state, ['climber', 'ground']);
   const next = nextPhaseAt(state, raised.phase, to);
   return [
-    ...(to === FIELD || numbers === '' ? [] : [`To reach them: ${numbers}.`]),
+    ...(to === FIELD || phones === '' ? [] : [w.say('trouble.reach', { phones })]),
     ...(next === undefined
       ? []
-      : [
-          [
-            'Without another word by ',
-            at(state, next.atMs, nowMs),
-            ' this becomes a call-out.',
-          ] as Line,
-        ]),
-    'Call sooner if you have reason to.',
+      : to === FIELD
+        ? [['Without another word by ', when(c, next.atMs), ' this becomes a call-out.'] as Line]
+        : [w.say('trouble.becomes', { when: when(c, next.atMs) })]),
+    w.say('trouble.sooner'),
   ];
 }

@@ -2,11 +2,12 @@ import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify';
 import { everyWay, saidBy, type WayTo } from '../../alarm/consent.ts';
 import { phaseNow, reached } from '../../alarm/ladder.ts';
 import {
-  ANSWER_LINES,
   answerButton,
+  answerLines,
   lastResortMessage,
   roleLines,
 } from '../../alarm/words/contact.ts';
+import { wordsOf } from '../../alarm/words/home.ts';
 import { forReader } from '../../alarm/words/reader.ts';
 import type { App } from '../../app/app.ts';
 import { dispatch } from '../../app/dispatch.ts';
@@ -163,16 +164,17 @@ ${reply?.buttons === undefined ? form(answerButton('yes', 'Yes after all')) : un
 }
 
 function open({ state, person, nowMs, form }: AskedPage): Html {
+  const h = { w: wordsOf(person), state, nowMs };
   const raised = phaseNow(state);
   const told = raised?.phase === 'distress' && reached(state).has(person.id) ? raised : undefined;
   const lines =
     told === undefined
-      ? roleLines(state)
-      : forReader(state, person, lastResortMessage(state, told, person.id, nowMs), nowMs).lines;
+      ? roleLines(state, h.w)
+      : forReader(h, person, lastResortMessage(h, told, person.id)).lines;
   return html`<section>${linesOf(lines)}
 ${form(answerButton('yes', 'Yes, I will'))}
 ${form(answerButton('no', 'No'))}
-${told === undefined ? ANSWER_LINES.map((line) => html`<p class="quiet">${line}</p>`) : undefined}</section>`;
+${told === undefined ? answerLines(h.w).map((line) => html`<p class="quiet">${lineHtml(line)}</p>`) : undefined}</section>`;
 }
 
 function linesOf(lines: readonly Line[]): Html[] {

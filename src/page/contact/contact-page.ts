@@ -2,6 +2,7 @@ import { numbersToCall } from '../../alarm/emergency.ts';
 import { phaseNow, reached } from '../../alarm/ladder.ts';
 import { callScript } from '../../alarm/script.ts';
 import { sheetOf } from '../../alarm/sheet.ts';
+import { wordsOf } from '../../alarm/words/home.ts';
 import { phaseMessage } from '../../alarm/words/phase.ts';
 import { forReader } from '../../alarm/words/reader.ts';
 import type { Forecast } from '../../forecast/model.ts';
@@ -70,8 +71,9 @@ ${buttonsOf(form, reply.buttons ?? [])}
 function now({ state, person, nowMs, form }: ContactPage): Html | undefined {
   const raised = reached(state).get(person.id) ?? phaseNow(state);
   if (raised === undefined) return undefined;
-  const told = phaseMessage({ state, raised, to: person.id, nowMs });
-  const { subject, lines, buttons = [] } = forReader(state, person, told, nowMs);
+  const h = { w: wordsOf(person), state, nowMs };
+  const told = phaseMessage({ ...h, raised, to: person.id });
+  const { subject, lines, buttons = [] } = forReader(h, person, told);
   const call = raised.phase === 'distress' && calledOut(state) === undefined;
   return html`<section class="alarm"><h2>${subject}</h2>
 ${call ? toCall(state) : undefined}

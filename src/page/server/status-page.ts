@@ -13,6 +13,7 @@ import * as words from '../../app/words/forecast.ts';
 import { laterWords, nextLead, nextWords } from '../../app/words/lead.ts';
 import { silenceWords, topoutWords } from '../../app/words/topout.ts';
 import type { Forecast } from '../../forecast/model.ts';
+import { ENGLISH } from '../../say/contact/words.ts';
 import { bare } from '../../say/message.ts';
 import { dayClock, dayMonth, duration, WEEKDAYS } from '../../time/format.ts';
 import { wallTime } from '../../time/zone.ts';
@@ -69,7 +70,7 @@ export function answer({ state, nowMs, deafSinceMs }: StatusPage, withAlarm = tr
   const over = isOver(state);
   const deaf = !over && deafSinceMs !== undefined;
   return html`${withAlarm ? alarm(state, nowMs) : undefined}
-${deaf ? html`<p class="lead">${bare(deafLine(state, deafSinceMs, nowMs))}</p>` : undefined}
+${deaf ? html`<p class="lead">${bare(deafLine({ w: ENGLISH, state, nowMs }, deafSinceMs))}</p>` : undefined}
 <p class="lead">${modeWords(state, nowMs)}</p>
 ${over ? undefined : html`<p>${heard(state, nowMs)}</p>`}
 <p>${nextWord(state, nowMs)}</p>

@@ -1,0 +1,98 @@
+import type { Words } from '../../say/contact/words.ts';
+import type { Line } from '../../say/reply.ts';
+import { nameOf, type TripState } from '../../trip/state.ts';
+import type { Raised } from '../../trip/watch-state.ts';
+import { type Expectation, isAbout, unmet } from '../expectations.ts';
+import { concerned, handOf } from '../repeats.ts';
+import { FIELD } from '../who.ts';
+import { when } from './home.ts';
+
+/** What the words of a phase depend on. */
+export interface PhaseContext {
+  /** The reader's language; English in the channel. */
+  w: Words;
+  state: TripState;
+  raised: Raised;
+  /** `field`, or the id of the person who reads this. */
+  to: string;
+  nowMs: number;
+  /** The nth repeat. */
+  repeat?: number | undefined;
+  /** The entry by which they had it in hand, which has lapsed. */
+  lapsed?: number | undefined;
+  /** It had ended, and what ended it was taken back. */
+  reopened?: boolean | undefined;
+  /** This person is told instead of another who can't be reached. */
+  instead?: string | undefined;
+}
+
+/** What goes before the words of a phase: that it stands again, in whose place it is told, who has it. */
+export function before(c: PhaseContext): Line[] {
+  const { w, state, reopened, instead, repeat } = c;
+  return [
+    ...(reopened === true ? [w.say('phase.reopened')] : []),
+    ...(instead === undefined
+      ? []
+      : [
+          instead === FIELD
+            ? w.say('phase.insteadChannel')
+            : w.say('phase.instead', { who: nameOf(state, instead) }),
+        ]),
+    ...(repeat === undefined ? [] : [w.say('phase.again', { why: whyStands(c) }), ...inHand(c)]),
+    ...lapsedLines(c),
+  ];
+}
+
+const STANDS = {
+  silence: 'nothing was heard',
+  trouble: 'nobody has said that it is over',
+} as const;
+
+/** Why it still stands: of trouble something was heard, and that is why. */
+function whyStands({ state, raised }: PhaseContext): 'silence' | 'trouble' {
+  const trouble = unmet(state).find((e) => isAbout(raised, e))?.trouble;
+  return trouble === undefined ? 'silence' : 'trouble';
+}
+
+/** Whoever took it in hand and how long ago, for the others. */
+function inHand(c: PhaseContext): Line[] {
+  const { w, state, raised, to } = c;
+  return concerned(state, raised).flatMap((group): Line[] => {
+    const hand = group === to ? undefined : handOf(state, group, raised);
+    if (hand === undefined) return [];
+    const since = when(c, hand.atMs);
+    return [
+      group === FIELD
+        ? w.say('phase.inHandChannel', { when: since })
+        : w.say('phase.inHand', { who: nameOf(state, group), when: since }),
+    ];
+  });
+}
+
+/** Taken in hand, and nothing was heard since: what has come of it is asked. */
+function lapsedLines(c: PhaseContext): Line[] {
+  const { w, state, raised, lapsed, to } = c;
+  const hand = state.watch.acks.find((a) => a.seq === lapsed);
+  if (hand === undefined) return [];
+  const said = { when: when(c, hand.atMs), why: whyStands(c) };
+  return [
+    to === FIELD
+      ? ['It was taken in hand here at ', said.when, `; ${STANDS[said.why]} since.`]
+      : w.say('phase.lapsed', said),
+    raised.phase === 'distress' ? w.say('phase.lapsedCall') : w.say('phase.lapsedAsk'),
+  ];
+}
+
+/** That it comes late, because nobody watched. */
+export function outage(c: PhaseContext): Line[] {
+  if (c.raised.outage === undefined) return [];
+  const { fromMs, toMs } = c.raised.outage;
+  return [c.w.say('phase.outage', { from: when(c, fromMs), to: when(c, toMs) })];
+}
+
+type Root = Pick<Expectation, 'kind' | 'about' | 'of' | 'who'>;
+
+/** What an alarm is about. */
+export function rootOf({ state, raised }: PhaseContext): Root {
+  return unmet(state).find((e) => isAbout(raised, e)) ?? { kind: 'again' };
+}

@@ -1,0 +1,16 @@
+import type { en } from '../en/index.ts';
+import { alarm } from './alarm.ts';
+import { asking } from './asking.ts';
+import { common } from './common.ts';
+import { news } from './news.ts';
+
+/**
+ * Every sentence to a contact in German. Nobody whose first language it is has read them yet: when somebody has,
+ * `unreviewed` in languages.ts goes.
+ */
+export const de: Readonly<Record<keyof typeof en, string>> = {
+  ...common,
+  ...asking,
+  ...alarm,
+  ...news,
+};

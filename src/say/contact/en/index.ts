@@ -1,0 +1,7 @@
+import { alarm } from './alarm.ts';
+import { asking } from './asking.ts';
+import { common } from './common.ts';
+import { news } from './news.ts';
+
+/** Every sentence to a contact in English, which is written first. */
+export const en = { ...common, ...asking, ...alarm, ...news };

@@ -11,6 +11,16 @@ export interface Lane {
   person: string;
 }
 
+/** A place in a lane while an attempt is under way. */
+export interface Place {
+  /** It takes long: it steps aside, where there is room, and others go on in its place. */
+  slow(): void;
+  /** It did not take long. */
+  quick(): void;
+  /** It is over, or was never begun. Given twice is given once. */
+  give(): void;
+}
+
 interface Width {
   /** Attempts under way at the same time by this way. */
   way: number;
@@ -31,37 +41,75 @@ const WIDTHS: Readonly<Record<WayName, Width>> = {
   phone: { way: 32, server: 24 },
 };
 const SHARE = 0.75;
+/** An attempt that takes longer is slow. Engineering choice: a server that is well answers in a second or two. */
+export const SLOW_MS = 3_000;
+/** Slow attempts that wait aside at the same time, by one way. */
+const ASIDE = 128;
+/** Of a way's places as many at most go to servers that have not shown yet whether they are slow. */
+const UNTRIED = 0.5;
+/** Servers whose manner is remembered. */
+const REMEMBERED = 10_000;
 
-/** Attempts under way, so that a way or a server that hangs holds up nobody else's. */
+/**
+ * Attempts under way, so that a way or a server that hangs holds up nobody else's. What takes long steps aside;
+ * who was slow the last time starts there; and who was never tried leaves half of the places to those that are
+ * known to be well. So a hundred servers that hang, each for another party, keep no place from anybody else.
+ */
 export class Lanes {
   readonly #counts = new Map<string, number>();
+  /** Whether a server was slow the last time. */
+  readonly #slow = new Map<string, boolean>();
 
   /** Whether an attempt of this urgency may begin; 0 is distress. */
   free(lane: Lane, urgency: number): boolean {
     const { way, server } = WIDTHS[lane.way];
     const room = (width: number) => (urgency === 0 ? width : Math.floor(width * SHARE));
-    const [byWay, byServer, byPerson] = keysOf(lane);
-    return (
-      this.#count(byWay) < room(way) &&
-      this.#count(byServer) < Math.max(1, room(server)) &&
-      this.#count(byPerson) === 0
-    );
+    const { byPerson, byServer, quick, untried, aside } = keysOf(lane);
+    if (this.#count(byPerson) > 0) return false;
+    if (this.#count(byServer) >= Math.max(1, room(server))) return false;
+    const slow = this.#slow.get(byServer);
+    if (slow === true) return this.#count(aside) < room(ASIDE);
+    if (this.#count(quick) >= room(way)) return false;
+    return slow === false || this.#count(untried) < room(way) * UNTRIED;
   }
 
-  /** Takes a place; call what it returns once to give it back. */
-  take(lane: Lane): () => void {
-    const keys = keysOf(lane);
-    for (const key of keys) this.#counts.set(key, this.#count(key) + 1);
+  take(lane: Lane): Place {
+    const { byPerson, byServer, quick, untried, aside } = keysOf(lane);
+    const known = this.#slow.get(byServer);
+    const places = known === true ? [aside] : known === false ? [quick] : [quick, untried];
+    const held = [byPerson, byServer, ...places];
+    for (const key of held) this.#add(key, 1);
     let given = false;
-    return () => {
-      if (given) return;
-      given = true;
-      for (const key of keys) {
-        const left = this.#count(key) - 1;
-        if (left === 0) this.#counts.delete(key);
-        else this.#counts.set(key, left);
-      }
+    return {
+      slow: () => {
+        this.#remember(byServer, true);
+        if (given || held[2] === aside || this.#count(aside) >= ASIDE) return;
+        for (const key of held.splice(2)) this.#add(key, -1);
+        held.push(aside);
+        this.#add(aside, 1);
+      },
+      quick: () => this.#remember(byServer, false),
+      give: () => {
+        if (given) return;
+        given = true;
+        for (const key of held) this.#add(key, -1);
+      },
     };
+  }
+
+  #remember(server: string, slow: boolean): void {
+    this.#slow.delete(server);
+    this.#slow.set(server, slow);
+    for (const oldest of this.#slow.keys()) {
+      if (this.#slow.size <= REMEMBERED) break;
+      this.#slow.delete(oldest);
+    }
+  }
+
+  #add(key: string, by: 1 | -1): void {
+    const now = this.#count(key) + by;
+    if (now === 0) this.#counts.delete(key);
+    else this.#counts.set(key, now);
   }
 
   #count(key: string): number {
@@ -69,6 +117,12 @@ export class Lanes {
   }
 }
 
-function keysOf({ way, server, person }: Lane): readonly [string, string, string] {
-  return [way, `${way}\n${server}`, `${way}\n\n${person}`];
+function keysOf({ way, server, person }: Lane) {
+  return {
+    quick: way,
+    untried: `${way}\nuntried`,
+    aside: `${way}\naside`,
+    byServer: `${way}\n\n${server}`,
+    byPerson: `${way}\n\n\n${person}`,
+  };
 }

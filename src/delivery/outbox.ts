@@ -1,5 +1,5 @@
 import type { Delivery, NoticeRow } from '../store/port.ts';
-import { type Lane, Lanes } from './lanes.ts';
+import { type Lane, Lanes, type Place, SLOW_MS } from './lanes.ts';
 import type { WatchParts } from './ports.ts';
 import { ATTEMPT_MS, prepareNotice } from './send.ts';
 
@@ -39,7 +39,7 @@ export class Outbox {
   /** Starts what there is room for; resolves to how many were started. */
   async start(): Promise<number> {
     const nowMs = this.#nowMs();
-    const places = new Map<string, () => void>();
+    const places = new Map<string, Place>();
     let sorted = 0;
     const rows = await this.#parts.store
       .claimNotices({
@@ -56,12 +56,12 @@ export class Outbox {
         },
       })
       .catch((error: unknown) => {
-        for (const give of places.values()) give();
+        for (const place of places.values()) place.give();
         throw error;
       });
     // Those that another process got in between keep no place.
     const got = new Set(rows.map((row) => row.key));
-    for (const [key, give] of places) if (!got.has(key)) give();
+    for (const [key, place] of places) if (!got.has(key)) place.give();
     for (const row of rows) {
       const flight = this.#fly(row, places.get(row.key)).finally(() => {
         this.#flying.delete(row.key);
@@ -88,9 +88,9 @@ export class Outbox {
     await Promise.allSettled(this.#flying.values());
   }
 
-  async #fly(row: NoticeRow, place: (() => void) | undefined): Promise<void> {
+  async #fly(row: NoticeRow, taken: Place | undefined): Promise<void> {
     const { parts } = { parts: this.#parts };
-    let give = place;
+    let place = taken;
     let outcome: Delivery['outcome'];
     try {
       const prepared = await prepareNotice(
@@ -101,11 +101,12 @@ export class Outbox {
       else {
         const known = this.#laneOf.get(row.key);
         if (known !== undefined && !same(known, prepared.lane)) {
-          give?.();
-          give = undefined;
+          place?.give();
+          place = undefined;
         }
-        give ??= this.#place(row, prepared.lane);
-        outcome = give === undefined ? { status: 'untried' } : await prepared.go();
+        place ??= this.#place(row, prepared.lane);
+        outcome =
+          place === undefined ? { status: 'untried' } : await this.#timed(place, prepared.go);
       }
     } catch (error) {
       // The store or our own code: the lease runs out and somebody takes it up again.
@@ -113,13 +114,28 @@ export class Outbox {
       parts.log.error({ err: error, key: row.key }, 'a notice could not be handled');
       return;
     } finally {
-      give?.();
+      place?.give();
     }
     await this.#landed(row, outcome);
   }
 
+  /** An attempt that takes long makes room for others. */
+  async #timed(place: Place, go: () => Promise<Delivery['outcome']>): Promise<Delivery['outcome']> {
+    const done = new AbortController();
+    let slow = false;
+    void this.#parts.clock.sleep(SLOW_MS, done.signal).then(() => {
+      if (done.signal.aborted) return;
+      place.slow();
+      slow = true;
+      this.#freed();
+    });
+    const outcome = await go().finally(() => done.abort());
+    if (!slow) place.quick();
+    return outcome;
+  }
+
   /** A place in its lane; without room it is remembered where it waits. */
-  #place(row: NoticeRow, lane: Lane): (() => void) | undefined {
+  #place(row: NoticeRow, lane: Lane): Place | undefined {
     if (this.#lanes.free(lane, row.urgency)) return this.#lanes.take(lane);
     this.#laneOf.set(row.key, lane);
     for (const oldest of this.#laneOf.keys()) {

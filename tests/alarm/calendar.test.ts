@@ -86,9 +86,17 @@ describe('the calendar file', () => {
       const triggers = alarms.map((a) => a.getFirstPropertyValue('trigger')?.toString());
       expect(triggers).toEqual(['-PT30M', 'PT0S']);
       for (const alarm of alarms) {
-        // 3.6.6: a display alarm has ACTION, TRIGGER and DESCRIPTION.
+        // 3.6.6, "dispprop": ACTION, DESCRIPTION and TRIGGER are required and come once each; DURATION and REPEAT
+        // come together or not at all (compared with that text as public readers of RFC 5545 quote it).
         expect(alarm.getFirstPropertyValue('action')).toBe('DISPLAY');
         expect(alarm.getFirstPropertyValue('description')).toBeTruthy();
+        for (const name of ['action', 'description', 'trigger'])
+          expect(alarm.getAllProperties(name), name).toHaveLength(1);
+        expect(alarm.hasProperty('duration')).toBe(alarm.hasProperty('repeat'));
+        // 3.8.6.3: a trigger is a duration, related to the start unless it says otherwise.
+        const trigger = alarm.getFirstProperty('trigger');
+        expect(trigger?.type).toBe('duration');
+        expect(trigger?.getParameter('related') ?? 'START').toBe('START');
       }
     }
   });

@@ -2,7 +2,7 @@
 import { pino } from 'pino';
 import { describe, expect, it, onTestFinished } from 'vitest';
 import { deriveWatch } from '../../src/alarm/derive.ts';
-import { Lanes } from '../../src/delivery/lanes.ts';
+import { type Lane, Lanes } from '../../src/delivery/lanes.ts';
 import { Watch } from '../../src/delivery/loop.ts';
 import {
   type Envelope,
@@ -109,6 +109,13 @@ async function scene(stories: readonly Story[], hangs: (to: string) => boolean) 
   return { store, clock, told, held, watch, turns, rest, heard };
 }
 
+/** One attempt there that was quick. */
+function well(lanes: Lanes, lane: Lane): void {
+  const place = lanes.take(lane);
+  place.quick();
+  place.give();
+}
+
 const byMail = (trip: string, domain: string) =>
   departed(trip).tell({
     kind: 'roster.edited',
@@ -132,18 +139,55 @@ describe('a mail server that hangs', () => {
   it('leaves room for distress on the same way', () => {
     const lanes = new Lanes();
     const lane = (n: number) => ({ way: 'email', server: `s${n % 9}`, person: `p${n}` }) as const;
+    // All of them have shown that they are well.
+    for (let s = 0; s < 9; s++) well(lanes, lane(s));
     let n = 0;
     while (n < 200) {
       if (lanes.free(lane(n), 1)) lanes.take(lane(n));
       n += 1;
     }
     const mine = { way: 'email', server: 'mine', person: 'dana' } as const;
+    well(lanes, mine);
     expect([lanes.free(mine, 1), lanes.free(mine, 0)]).toEqual([false, true]);
-    const give = lanes.take(mine);
+    const place = lanes.take(mine);
     expect(lanes.free(mine, 0)).toBe(false);
-    give();
-    give();
+    place.give();
+    place.give();
     expect(lanes.free(mine, 0)).toBe(true);
+  });
+
+  it('steps aside when it is slow, and starts aside the next time, until it was quick', () => {
+    const lanes = new Lanes();
+    const lane = (n: number) => ({ way: 'dm', server: `s${n}`, person: `p${n}` }) as const;
+    // Twelve untried ones fill their half, also for distress.
+    const first = Array.from({ length: 12 }, (_, n) => lanes.take(lane(n)));
+    expect(lanes.free(lane(50), 0)).toBe(false);
+    for (const place of first) place.slow();
+    expect(lanes.free(lane(50), 0)).toBe(true);
+    for (const place of first) place.give();
+    // Slow ones take no place that others need, as many as wait aside.
+    const known = Array.from({ length: 12 }, (_, n) => lanes.take(lane(n)));
+    for (let n = 100; n < 112; n++) lanes.take(lane(n));
+    for (const n of [200, 201]) expect(lanes.free(lane(n), 0)).toBe(false);
+    known[0]?.quick();
+    known[0]?.give();
+    expect(lanes.free(lane(0), 0)).toBe(true);
+    for (let n = 0; n < 12; n++) if (lanes.free(lane(0), 0)) well(lanes, lane(0));
+    expect(lanes.free(lane(1), 0)).toBe(false);
+    known[1]?.give();
+    expect(lanes.free(lane(1), 0)).toBe(true);
+  });
+
+  it('waits aside for room there too, so that connections are bounded', () => {
+    const lanes = new Lanes();
+    const lane = (n: number) => ({ way: 'dm', server: `s${n}`, person: `p${n}` }) as const;
+    let under = 0;
+    for (let n = 0; n < 1000; n++) {
+      if (!lanes.free(lane(n), 0)) break;
+      lanes.take(lane(n)).slow();
+      under += 1;
+    }
+    expect(under).toBe(128 + 12);
   });
 });
 

@@ -3,7 +3,8 @@
  * "Common Alerting Protocol Version 1.2", OASIS Standard of 1 July 2010 (docs.oasis-open.org/emergency/cap/v1.2/
  * CAP-v1.2-os.html): section 3.2.1 for the alert, 3.2.2 for the info, 3.2.4 for the area, 3.3.2 for date-times,
  * and the schema of section 3.4 for the order of elements. The rules on order, sender and identifier, date-times,
- * addresses and references were compared with that text as public readers and writers of CAP quote it.
+ * addresses and references were compared with that text as public readers and writers of CAP quote it; order, names,
+ * codes and types with the schema of CAP 1.1 and with classes that others generated from CAP-v1.2.xsd.
  */
 import { SaxesParser } from 'saxes';
 import { expect } from 'vitest';

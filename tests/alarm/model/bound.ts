@@ -35,10 +35,10 @@ export function onePlanANumber(state: TripState, plans: Map<number, string>): vo
 }
 
 /**
- * Whether a button of a step is taken from somebody who was told of it. It is if and only if what it is about
- * is still not heard, and nothing higher, nor anything as high and newer, was told to them and stands.
+ * Whether what answers a step of an alarm still answers it, worked out from the rules alone: what it is about is
+ * not heard, and nothing higher, nor anything as high and newer, was told to them and stands.
  */
-export function taken(state: TripState, raised: Raised, who: string, nowMs: number): boolean {
+export function answers(state: TripState, raised: Raised, who: string): boolean {
   const open = (r: Raised) => unmet(state).some((e) => e.key === r.root && e.dueMs === r.dueMs);
   const above = state.watch.raised.some(
     (r) =>
@@ -46,8 +46,13 @@ export function taken(state: TripState, raised: Raised, who: string, nowMs: numb
       toldOf(state, r).includes(who) &&
       (rankOf(r.phase) > rankOf(raised.phase) || (r.phase === raised.phase && r.seq > raised.seq)),
   );
+  return open(raised) && !above;
+}
+
+/** Whether a button of a step is taken from somebody who was told of it: if and only if it still answers it. */
+export function taken(state: TripState, raised: Raised, who: string, nowMs: number): boolean {
   const is = isTaken(state, raised.seq, who, nowMs);
-  if (is !== (open(raised) && !above))
+  if (is !== answers(state, raised, who))
     throw new Broken(
       `a button of ${raised.phase} about ${raised.root} is ${is ? 'taken' : 'refused'}`,
     );

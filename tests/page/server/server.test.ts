@@ -29,7 +29,7 @@ const get = (url: string, headers = {}) => server.inject({ method: 'GET', url, h
 
 describe('an address that is no link', () => {
   it.each(['/%', '/t/a/%E0%A4%A', '/t/secret-token/%zz', '/%ff%fe', '/t/a/b?x=%'])(
-    'ASVS V14.2.5: %s gets the page’s own words and headers, and nothing of itself',
+    'ASVS V14.2.5, V16.5.1: %s gets the page’s own words and headers, and nothing of itself',
     async (url) => {
       const { statusCode, body, headers } = await get(url);
       expect(statusCode).toBe(404);

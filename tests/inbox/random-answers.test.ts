@@ -105,7 +105,9 @@ class Play {
     const facts = (await w.trip()).state.entries.slice(before.seq).map((e) => e.event);
     await w.tick();
     const did = facts.map((f) => f.kind);
-    const count = (how: string) => this.#met.set(how, (this.#met.get(how) ?? 0) + 1);
+    const count = (how: string): void => {
+      this.#met.set(how, (this.#met.get(how) ?? 0) + 1);
+    };
     if (what.kind !== 'phase' && what.kind !== 'standdown') {
       // It asked for no such word: while an alarm stands it is taken for none.
       const stands = before.watch.raised.some((r) => answers(before, r, 'dana'));

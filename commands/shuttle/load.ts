@@ -1,6 +1,7 @@
 import { type Options, sub } from '../../src/app/command.ts';
 import { look } from '../../src/record/trips.ts';
 import { Refusal } from '../../src/say/refusal.ts';
+import type { Button } from '../../src/say/reply.ts';
 import { GTFS_LIMITS } from '../../src/timetable/gtfs/limits.ts';
 import { sayRefusal } from '../../src/timetable/gtfs/refusal.ts';
 
@@ -16,6 +17,20 @@ declare module '../../src/say/press.ts' {
 
 /** Routes left out that are named, each with its first bad row. */
 const SKIPPED_SAID = 3;
+
+const PICK: Button = {
+  label: 'Pick your stop',
+  tone: 'main',
+  press: { path: 'shuttle pick', options: {} },
+  ask: {
+    title: 'Where you get on',
+    fields: [
+      { name: 'stop', label: 'Stop' },
+      { name: 'route', label: 'Route' },
+      { name: 'direction', label: 'Direction' },
+    ],
+  },
+};
 
 /** Reads a feed through and keeps it until stop, route and direction are picked. */
 export const load = sub({
@@ -51,6 +66,7 @@ export const load = sub({
           { code: '/shuttle pick stop: route: direction:' },
         ],
       ],
+      buttons: [PICK],
     };
   },
 });

@@ -42,6 +42,14 @@ const EMERGENCY: Button = {
     fields: [{ name: 'emergency', label: 'Number', placeholder: '112' }],
   },
 };
+const TIMETABLE: Button = {
+  label: 'Timetable from a file',
+  press: { path: 'shuttle load', options: {} },
+  ask: {
+    title: 'The shuttle’s timetable',
+    fields: [{ name: 'file', label: 'A GTFS feed, a zip file' }],
+  },
+};
 const REHEARSE: Button = {
   label: 'Rehearse the alarm',
   press: { path: 'checkin drill', options: {} },
@@ -58,6 +66,7 @@ export function setUpButtons(state: TripState): Button[] {
     ...(climbers(state).length === 0 ? [CLIMBER] : []),
     ...(contact ? [] : [CONTACT]),
     ...(state.emergencyNumber === undefined ? [EMERGENCY] : []),
+    ...(state.shuttle === undefined ? [TIMETABLE] : []),
     ...(undrilled ? [REHEARSE] : []),
   ];
 }

@@ -116,6 +116,8 @@ test('before the climb: trip, topo from an attached file, roster with accounts, 
   const shown = await slash(jonas, 'lead assign', { pitch: 3, leader: 'Mara' });
   expect(shown.private).toBe(true);
   expect((await stand.press(jonas, shown, 'Assign it')).text).toContain('Pitch 3: Mara leads');
+  // The question was for Jonas alone; its button is spent all the same.
+  await expect(stand.press(jonas, shown, 'Assign it')).rejects.toThrow('greyed out');
   await slash(mara, 'lead swap', { a: 4, b: 5 });
   expect((await slash(stray, 'lead plan')).text).toContain('Mara');
   expect((await slash(stray, 'lead next')).text).toContain('Next: pitch 1, 38 m, 5c.');

@@ -10,6 +10,7 @@ import { allAgree } from '../helpers/agree.ts';
 import { bareBot, startDiscord } from '../helpers/bot.ts';
 import { ROOM } from '../helpers/room.ts';
 import { TOPO } from '../helpers/world.ts';
+import { smallFeed, zipOf } from '../timetable/gtfs/feeds.ts';
 
 /** From the moment the bot is added to a server to a party that could leave, by buttons and forms alone. */
 test('a party is set up without a command being typed', async () => {
@@ -62,10 +63,22 @@ test('a party is set up without a command being typed', async () => {
 
     await allAgree(app, row?.id as string);
     const help = await stand.slash(mara, wall, '/help');
-    expect(help.buttons).toEqual(['Emergency number', 'Rehearse the alarm']);
+    expect(help.buttons).toEqual([
+      'Emergency number',
+      'Timetable from a file',
+      'Rehearse the alarm',
+    ]);
     const number = await stand.press(mara, help, 'Emergency number');
     const set = await stand.submitModal(mara, number, { Number: '112' });
     expect(set.text).toContain('112');
+    const feed = await stand.press(mara, help, 'Timetable from a file');
+    const zip = { name: 'feed.zip', bytes: zipOf(smallFeed()) };
+    const read = await stand.submitModal(mara, feed, { 'A GTFS feed, a zip file': zip });
+    expect(read.text).toContain('Feed read: ');
+    const form = await stand.press(mara, read, 'Pick your stop');
+    const picked = await stand.submitModal(mara, form, { Stop: 'HEAD', Route: 'R' });
+    expect(picked.text).toContain('Next shuttle: ');
+    expect((await stand.slash(mara, wall, '/help')).buttons).toEqual(['Rehearse the alarm']);
     await stand.press(mara, help, 'Rehearse the alarm');
 
     // Thrown out and asked back in, it does not say it all again.

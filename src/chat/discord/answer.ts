@@ -51,8 +51,11 @@ export async function answer(
   const hidden = job.private || reply.private === true;
   const spends = job.changes && reply.refused !== true && isSpendable(interaction);
   const audience = { hidden, promised: job.private };
+  if (spends && isHidden(interaction)) await spendHidden(interaction, tools);
   const failure = refusedDefer ?? (await deliver(interaction, messages, audience, tools.log));
-  if (failure === undefined) return spends ? spend(interaction, tools) : undefined;
+  if (failure === undefined) {
+    return spends && !isHidden(interaction) ? spend(interaction, tools) : undefined;
+  }
   const level =
     failure.why === 'token-dead' || failure.why === 'already-answered' ? 'warn' : 'error';
   tools.log[level]({ interaction: interaction.id, why: failure.why }, 'answer not delivered');
@@ -87,26 +90,42 @@ async function deferIfSlow(
 
 type Audience = { hidden: boolean; promised: boolean };
 
-/** A press of a button on an answer of ours that everybody sees. */
+/** A press of a button on an answer of ours. */
 function isSpendable(interaction: Answerable): interaction is ButtonInteraction {
-  return (
-    interaction.isButton() &&
-    onAnswer(interaction) &&
-    !interaction.message.flags.has(MessageFlags.Ephemeral)
-  );
+  return interaction.isButton() && onAnswer(interaction);
 }
 
-/** The pressed button has done what it is for. The answer goes first: it is what is waited for. */
-async function spend(
-  { message, customId }: ButtonInteraction,
-  { outgoing, log }: AnswerTools,
-): Promise<void> {
-  const place = { channel: message.channelId, message: message.id };
-  const now = spentComponents(
+const isHidden = ({ message }: ButtonInteraction) => message.flags.has(MessageFlags.Ephemeral);
+
+/**
+ * A message for the asker's eyes only can be changed by what answers a press of its own button and by nothing
+ * else (receiving-and-responding.mdx, UPDATE_MESSAGE). Once that is a deferral, it stays as it is.
+ */
+async function spendHidden(interaction: ButtonInteraction, { log }: AnswerTools): Promise<void> {
+  if (interaction.deferred || interaction.replied) return;
+  try {
+    await interaction.update({ components: spentOn(interaction) });
+  } catch (error) {
+    const { why } = verdictOf(error);
+    log.debug({ why }, 'a spent button was left as it was');
+    // Our own request may have got through before the library repeated it; then the answer follows it.
+    if (why === 'already-answered') interaction.replied = true;
+  }
+}
+
+const spentOn = ({ message, customId }: ButtonInteraction) =>
+  spentComponents(
     message.components.map((c) => c.toJSON()),
     customId,
   );
-  const done = await outgoing.replaceComponents(place, now);
+
+/** The pressed button has done what it is for. The answer goes first: it is what is waited for. */
+async function spend(
+  interaction: ButtonInteraction,
+  { outgoing, log }: AnswerTools,
+): Promise<void> {
+  const { channelId: channel, id: message } = interaction.message;
+  const done = await outgoing.replaceComponents({ channel, message }, spentOn(interaction));
   if (!done.ok) log.debug({ why: done.error.why }, 'a spent button was left as it was');
 }
 
@@ -172,7 +191,9 @@ async function sendFirst(
   audience: Audience,
   log: Logger,
 ): Promise<void> {
-  if (!interaction.deferred) {
+  if (interaction.replied) {
+    await interaction.followUp({ ...messageOptions(message), flags: flagsOf(audience, message) });
+  } else if (!interaction.deferred) {
     await interaction.reply({ ...messageOptions(message), flags: flagsOf(audience, message) });
   } else if (audience.hidden === audience.promised && message.pings.length === 0) {
     await interaction.editReply({

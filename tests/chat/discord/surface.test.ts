@@ -72,11 +72,17 @@ describe('a button', () => {
     await stand.press(mara, alarm, 'Undo');
   });
 
-  it('that was refused what it asks for can be pressed again', async () => {
+  it('on a question for the asker alone is spent as well; refused, it can be pressed again', async () => {
     const { stand, mara, wall } = bot;
     const refused = await stand.slash(mara, wall, '/echo refuse');
-    await stand.press(mara, refused, '7 as well');
-    await stand.press(mara, refused, '7 as well');
+    expect(refused.private).toBe(true);
+    const done = await stand.press(mara, refused, '7 as well');
+    expect(done.text).toContain('Pitch 7 done');
+    await expect(stand.press(mara, refused, '7 as well')).rejects.toThrow('greyed out');
+    const button = { label: 'Refuse', press: { path: 'echo refuse', options: {} } };
+    const message = await send({ lines: ['Sure?'], buttons: [button] });
+    await stand.press(mara, message, 'Refuse');
+    await stand.press(mara, message, 'Refuse');
   });
 });
 

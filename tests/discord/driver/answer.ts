@@ -14,11 +14,18 @@ export class Answer {
     return this.interaction.ack?.type;
   }
 
-  /** The reply, or the message that was updated. */
+  /** The reply, or the message that was updated; where that only lost a button, what followed. */
   get message(): StandMessage {
-    const { original } = this.interaction;
-    if (original === undefined) throw new Error('the answer is no message');
-    return original;
+    const [first] = this.#said;
+    if (first === undefined) throw new Error('the answer is no message');
+    return first;
+  }
+
+  get #said(): StandMessage[] {
+    const { original, source, answered } = this.interaction;
+    const followed = original === source && answered && this.messages.length > 0;
+    const first = original === undefined || followed ? [] : [original];
+    return [...new Set([...first, ...this.messages])];
   }
 
   /** The reply and its follow-ups in order; for a pressed button, the follow-ups only. */
@@ -28,20 +35,17 @@ export class Answer {
 
   /** All the answer's text: reply and follow-ups, one below the other. */
   get text(): string {
-    const all = new Set([this.interaction.original, ...this.messages]);
-    return [...all].flatMap((m) => (m === undefined || m.deleted ? [] : [m.content])).join('\n');
+    return this.#said.flatMap((m) => (m.deleted ? [] : [m.content])).join('\n');
   }
 
   /** Labels of all its buttons. */
   get buttons(): string[] {
-    const all = new Set([this.interaction.original, ...this.messages]);
-    return [...all].flatMap((m) => (m === undefined || m.deleted ? [] : buttonLabels(m)));
+    return this.#said.flatMap((m) => (m.deleted ? [] : buttonLabels(m)));
   }
 
   /** The message of this answer that has a button with this label; the reply when none has. */
   messageWith(label: string): StandMessage {
-    const all = [this.interaction.original, ...this.messages];
-    return all.find((m) => m !== undefined && buttonLabels(m).includes(label)) ?? this.message;
+    return this.#said.find((m) => buttonLabels(m).includes(label)) ?? this.message;
   }
 
   /** True when only the asker sees it. */

@@ -50,7 +50,8 @@ function carryOut(
       interaction.original = sourceOf(interaction);
       editMessage(core, interaction.original, answer.data, files);
       core.gateway.messageUpdated(interaction.original);
-      interaction.answered = true;
+      // New buttons alone say nothing: the words are still to come.
+      interaction.answered = answer.data.content !== undefined;
       return;
     case Response.DeferredMessageUpdate:
       interaction.original = sourceOf(interaction);

@@ -1,11 +1,12 @@
 import { resolveSettings, type Settings } from './defaults.ts';
 import { sensitivityDirections } from './directions.ts';
 import { newAscent } from './draw.ts';
-import { leaderEffect, priorOf } from './effects.ts';
+import { leaderEffect, PARTY_EFFECT, partyBelief, priorOf } from './effects.ts';
 import { type Lattice, latticeAlong } from './lattice.ts';
 import { layOut, newTimeline } from './lay-out.ts';
 import { type Layout, layoutOf } from './layout.ts';
 import { expectedMin, type Leg, legsOf, setDay } from './legs.ts';
+import { momentsOf, type Shape, shapeOf, updated } from './mixture.ts';
 import type { ForecastInput } from './model.ts';
 import { nightRules } from './night-rules.ts';
 import { dayOf, goOn, type NightRules } from './nights.ts';
@@ -17,7 +18,14 @@ import {
   pausesOf,
   startedAt,
 } from './observations.ts';
-import { cholesky, type MultivariateNormal, type Observation, posteriorOf } from './pace.ts';
+import {
+  beliefOf,
+  cholesky,
+  type MultivariateNormal,
+  type Observation,
+  posteriorOf,
+  withBelief,
+} from './pace.ts';
 import { type RainRules, rainRules } from './rain.ts';
 import { currentLeg, type PartyState, partyState } from './state.ts';
 import { type Incidents, incidentsOf } from './tails.ts';
@@ -39,6 +47,10 @@ export interface Compiled {
   underWay: UnderWay | undefined;
   /** Lower triangle that turns standard normals into the effects' spread. */
   effectCholesky: number[][];
+  /** The same, but for what depends on the times that were told: what the lattice is laid along. */
+  steadyCholesky: number[][];
+  /** Shape of what is believed of the party; undefined: normal. */
+  partyShape: Shape | undefined;
   incidents: Incidents;
   /** How late the climb may begin against its plan, minutes; 0 once it has begun. */
   startSpreadMin: number;
@@ -94,9 +106,26 @@ export function learn(input: ForecastInput) {
   const measure: Measure = { input, settings, clock, pauses: pausesOf(input) };
   const current = currentLeg(measure, legs);
   setPastDays(measure, legs);
-  const observations = observationsOf(measure, legs, current);
-  const posterior = posteriorOf(priorOf(input, settings), observations);
-  return { settings, legs, clock, measure, current, observations, posterior };
+  return { legs, clock, measure, current, ...believed(measure, legs, current) };
+}
+
+/** What is believed of the effects by the observations. */
+function believed(m: Measure, legs: readonly Leg[], current: number) {
+  const { input, settings } = m;
+  const prior = priorOf(input, settings);
+  const observations = observationsOf(m, legs, current);
+  const plain = posteriorOf(prior, observations);
+  const before = beliefOf(prior, PARTY_EFFECT);
+  const after = beliefOf(plain, PARTY_EFFECT);
+  const party = updated(partyBelief(input, settings), before, after);
+  return {
+    settings,
+    observations,
+    posterior: withBelief(plain, PARTY_EFFECT, momentsOf(party)),
+    partyShape: shapeOf(party),
+    // What doesn't depend on the times told, so that the same posts leave the luck as it is.
+    steady: plain.covariance,
+  };
 }
 
 /**
@@ -108,7 +137,8 @@ export function learn(input: ForecastInput) {
 export function compile(input: ForecastInput, evenly = true): Compiled {
   if (input.pitches.length === 0) throw new RangeError('no pitches');
   if (input.days.length === 0) throw new RangeError('no days');
-  const { settings, legs, clock, measure, current, observations, posterior } = learn(input);
+  const { settings, legs, clock, measure, current, observations, posterior, ...learnt } =
+    learn(input);
   const expected = expectedMin(legs, posterior);
   const rules = nightRules(input, legs, expected, settings);
   const state = partyState(measure, legs, current, rules);
@@ -129,6 +159,8 @@ export function compile(input: ForecastInput, evenly = true): Compiled {
     state,
     underWay: under?.underWay,
     effectCholesky: cholesky(under?.covariance ?? posterior.covariance),
+    steadyCholesky: cholesky(learnt.steady),
+    partyShape: learnt.partyShape,
     incidents,
     startSpreadMin: current === 0 && !under ? settings.startSpreadMin : 0,
     clock,

@@ -45,7 +45,7 @@ export function sensitivityDirections(c: Compiled): Float64Array[] {
   const pace = new Float64Array(layout.count);
   for (let col = 0; col < layout.effects; col++) {
     for (let row = col; row < layout.effects; row++) {
-      const factor = c.effectCholesky[row]?.[col] as number;
+      const factor = c.steadyCholesky[row]?.[col] as number;
       pace[col] = (pace[col] as number) + factor * (byEffect[row] as number);
     }
   }

@@ -10,6 +10,7 @@ import {
 import { toLattice } from './lattice.ts';
 import { LEG_NORMALS } from './layout.ts';
 import type { Leg } from './legs.ts';
+import { shaped } from './mixture.ts';
 import { lognormalMoments, maxLognormalMoments } from './moments.ts';
 import { normalSurvival, truncatedNormal } from './normal.ts';
 import { type DrawnRain, drawRain, newRain } from './rain.ts';
@@ -102,10 +103,13 @@ function drawUnderWay(c: Compiled, u: UnderWay, a: Ascent): void {
 
 function drawEffects(c: Compiled, a: Ascent): void {
   const { effects, normals } = a;
+  const luck = normals[PARTY_EFFECT] as number;
+  const own = c.partyShape ? shaped(c.partyShape, luck) : luck;
   for (let row = 0; row < effects.length; row++) {
     const factor = c.effectCholesky[row] as number[];
-    let value = c.posterior.mean[row] as number;
-    for (let col = 0; col <= row; col++)
+    // The party's is the first: the others go with it as far as they hang on it.
+    let value = (c.posterior.mean[row] as number) + (factor[PARTY_EFFECT] as number) * own;
+    for (let col = 1; col <= row; col++)
       value += (factor[col] as number) * (normals[col] as number);
     effects[row] = value;
   }

@@ -9,6 +9,7 @@
  */
 import type { Belief } from '../trip/kinds/pace.ts';
 import type { Settings } from './defaults.ts';
+import { type Mixture, momentsOf } from './mixture.ts';
 import type { ForecastInput, ReferenceClass } from './model.ts';
 import type { MultivariateNormal } from './pace.ts';
 
@@ -55,12 +56,32 @@ export function driftAt(place: number): number[] {
   });
 }
 
-/** Median and spread of the party's pace, as a logarithm, before anything of it is known. */
-export function partyPrior(s: Settings, reference: ReferenceClass | undefined): Belief {
-  if (reference === 'efficient') return { mean: Math.log(s.paceEfficient), sd: s.priorClass };
-  if (reference === 'average') return { mean: Math.log(s.paceAverage), sd: s.priorClass };
-  if (reference === 'first') return { mean: Math.log(s.paceFirst), sd: s.priorClass };
-  return { mean: Math.log(s.paceUnknown), sd: s.priorParty };
+/** A spread of nothing leaves nothing to learn by. */
+const LEAST_SD = 1e-4;
+
+/** The reference classes, from the fastest on. */
+const CLASSES = ['efficient', 'average', 'first'] as const satisfies readonly ReferenceClass[];
+
+/**
+ * What is believed of the party's pace, as a logarithm, before anything of it is known. What a party says of itself
+ * holds in most cases. In the others it belongs to a class beside that one.
+ */
+export function partyPrior(s: Settings, reference: ReferenceClass | undefined): Mixture {
+  if (reference === undefined) {
+    return [{ weight: 1, mean: Math.log(s.paceUnknown), sd: s.priorParty }];
+  }
+  const paces = [s.paceEfficient, s.paceAverage, s.paceFirst];
+  const said = CLASSES.indexOf(reference);
+  const holds = [s.holdsEfficient, s.holdsAverage, s.holdsFirst][said] as number;
+  const beside = [said - 1, said + 1].filter((c) => c in paces);
+  const belief = (c: number, weight: number) => ({
+    weight,
+    mean: Math.log(paces[c] as number),
+    sd: Math.max(s.priorClass, LEAST_SD),
+  });
+  return [belief(said, holds), ...beside.map((c) => belief(c, (1 - holds) / beside.length))].filter(
+    ({ weight }) => weight > 0,
+  );
 }
 
 /**
@@ -80,12 +101,19 @@ function alikeBy(sd: number, tripSd: number): number {
   return sd > tripSd ? 1 - (tripSd / sd) ** 2 : 0;
 }
 
+/** What is believed of the party's own effect before anything is climbed. */
+export function partyBelief({ party, earlier }: ForecastInput, s: Settings): Mixture {
+  const said = partyPrior(s, party ?? earlier?.class);
+  if (earlier === undefined) return said;
+  const before = momentsOf(said);
+  return [{ weight: 1, ...carriedOver(before, earlier.party, alikeBy(before.sd, s.priorTrip)) }];
+}
+
 /** What is believed of the effects before anything is climbed: the reference class, or the party's own earlier trip. */
 export function priorOf(input: ForecastInput, s: Settings): MultivariateNormal {
   const climbers = input.climbers.length;
   const { earlier } = input;
-  const said = partyPrior(s, input.party ?? earlier?.class);
-  const party = earlier ? carriedOver(said, earlier.party, alikeBy(said.sd, s.priorTrip)) : said;
+  const party = momentsOf(partyBelief(input, s));
   const unknown = (sd: number, learnt: Belief | undefined): Belief =>
     learnt ? carriedOver({ mean: 0, sd }, learnt, s.carriedShare) : { mean: 0, sd };
   const mean = new Array<number>(effectCount(climbers)).fill(0);

@@ -10,6 +10,8 @@
  * is (ν + 1)/(ν + 3) of a normal's: it doesn't depend on the data, so a later completion never makes the pace more certain.
  */
 
+import type { Belief } from '../trip/kinds/pace.ts';
+
 /** One measured stretch: log(actual / expected), its weights on the effects, and the scale of its noise. */
 export interface Observation {
   logRatio: number;
@@ -57,6 +59,34 @@ export function linearCombination(
 ): { mean: number; sd: number } {
   const variance = dot(weights, matrixVector(posterior.covariance, weights));
   return { mean: dot(weights, posterior.mean), sd: Math.sqrt(Math.max(0, variance)) };
+}
+
+/** What is believed of one effect. */
+export function beliefOf({ mean, covariance }: MultivariateNormal, effect: number): Belief {
+  return {
+    mean: mean[effect] as number,
+    sd: Math.sqrt(Math.max(0, covariance[effect]?.[effect] as number)),
+  };
+}
+
+/** The same, with another belief of one effect; the others go with it, as far as they hang on it. */
+export function withBelief(
+  { mean, covariance }: MultivariateNormal,
+  effect: number,
+  belief: Belief,
+): MultivariateNormal {
+  const own = covariance[effect] as number[];
+  const variance = own[effect] as number;
+  if (!(variance > 0)) return { mean, covariance };
+  const slopes = own.map((value) => value / variance);
+  const shift = belief.mean - (mean[effect] as number);
+  const wider = belief.sd ** 2 - variance;
+  return {
+    mean: mean.map((m, i) => m + (slopes[i] as number) * shift),
+    covariance: covariance.map((row, i) =>
+      row.map((value, j) => value + wider * (slopes[i] as number) * (slopes[j] as number)),
+    ),
+  };
 }
 
 /** Degrees of freedom of the noise: the heaviest tails with a finite variance and kurtosis near what pitches show; engineering choice. */

@@ -49,9 +49,19 @@ describe('the prior after an earlier trip', () => {
   });
 
   it('teaches nothing where parties of a class differ less than the climbs of one', () => {
-    const alike = { ...settings, priorClass: 0.1 };
+    const alike = { ...settings, holdsAverage: 1, priorClass: 0.1 };
     const input = trip({ earlier: { ...earlier({ mean: 0.9, sd: 0.1 }), class: 'average' } });
     expect(priorOf(input, alike).mean[PARTY_EFFECT]).toBeCloseTo(Math.log(settings.paceAverage));
+  });
+
+  it('teaches something whatever the party says of itself', () => {
+    for (const party of ['efficient', 'average', 'first'] as const) {
+      const mean = (m: number) => {
+        const input = trip({ earlier: { ...earlier({ mean: m, sd: 0.1 }), class: party } });
+        return priorOf(input, settings).mean[PARTY_EFFECT] as number;
+      };
+      expect(mean(0.5) - mean(-0.5), party).toBeGreaterThan(0.2);
+    }
   });
 
   it('makes slow parties later, fast ones sooner', () => {

@@ -126,6 +126,19 @@ describe('the forecast', () => {
     expect(jonas?.meanMin).toBeGreaterThan((mara?.meanMin as number) * 2);
   });
 
+  it('can do without any spread between parties of a class', () => {
+    for (const party of ['efficient', 'average', 'first'] as const) {
+      const f = forecast(
+        under(
+          { 1: { doneAtMs: at(0, 9) } },
+          { party, nowMs: at(0, 9), settings: { priorClass: 0 } },
+        ),
+      );
+      expect(f.topout.q10).toBeGreaterThan(at(0, 9));
+      expect(f.topout.q90).toBeGreaterThan(f.topout.q10);
+    }
+  });
+
   it('refuses what it can’t compute', () => {
     expect(() => forecast(trip({ pitches: [] }))).toThrow(RangeError);
     expect(() => forecast(trip({ days: [] }))).toThrow(RangeError);
@@ -136,17 +149,23 @@ describe('the forecast', () => {
 
 describe('properties', () => {
   const minute = fc.integer({ min: 20, max: 400 });
+  const said = fc.constantFrom(
+    undefined,
+    'efficient' as const,
+    'average' as const,
+    'first' as const,
+  );
 
   it('a later completion never makes the top-out earlier, told when it happens', () => {
     fc.assert(
-      fc.property(minute, minute, minute, (a, b, c) => {
+      fc.property(said, minute, minute, minute, (party, a, b, c) => {
         const [early, late] = [Math.min(b, c), Math.max(b, c)];
         const told = (second: number): ForecastInput => {
           const one = at(0, 7) + a * MIN_MS;
           const two = one + second * MIN_MS;
           return under(
             { 1: { doneAtMs: one }, 2: { doneAtMs: two } },
-            { nowMs: two, days: days(9) },
+            { nowMs: two, days: days(9), ...(party ? { party } : {}) },
           );
         };
         expectNotEarlier(tops(told(late)), tops(told(early)), ORDER_MS);

@@ -1,5 +1,5 @@
 import type { Moment } from './play.ts';
-import { losses, pit, quantile, type Score, score } from './score.ts';
+import { gainOn, losses, pit, quantile, type Score, score, wilson } from './score.ts';
 
 const two = (x: number): string => (Number.isFinite(x) ? x.toFixed(2) : '–');
 
@@ -26,6 +26,20 @@ function row(name: string, s: Score): string {
   return `${name.padEnd(26)} n ${String(s.n).padStart(3)}  held ${two(s.held50)} ${two(s.held80)} ${two(s.held90)}  cautious ${two(s.cautious)}  PIT ${two(s.meanPit)} (${s.fifths.join(' ')})  ratio ${two(s.ratio)}  loss ${two(s.forecast)}  45 min ${two(s.fortyFive)}  average ${two(s.averageSoFar)}`;
 }
 
+/** What so few can say: between which shares the intervals' true ones lie, and what is gained on either rival. */
+function doubt(moments: readonly Moment[], s: Score): string {
+  const shares = [s.held50, s.held80, s.held90].map((share) => {
+    const { low, high } = wilson(share, s.n);
+    return `${two(low)}–${two(high)}`;
+  });
+  const gains = (['fortyFive', 'averageSoFar'] as const).map((rival) => {
+    const { mean, low, high } = gainOn(moments, rival);
+    return `${two(mean)} (${two(low)} to ${two(high)})`;
+  });
+  const parties = new Set(moments.map((m) => m.climb.party)).size;
+  return `    ${parties} parties; 95 % intervals of what was held ${shares.join(' ')}; gained on 45 min ${gains[0]}, on the average ${gains[1]}`;
+}
+
 /** The table of scores: before the start by class and kind, then after posts by quarter of the climb. */
 export function table(moments: readonly Moment[]): string[] {
   const before = moments.filter((m) => m.done === 0);
@@ -45,5 +59,10 @@ export function table(moments: readonly Moment[]): string[] {
       after.filter((m) => Math.min(3, Math.floor(m.share * 4)) === q),
     ]),
   ];
-  return rows.filter(([, ms]) => ms.length > 0).map(([name, ms]) => row(name, score(ms)));
+  return rows
+    .filter(([, ms]) => ms.length > 0)
+    .flatMap(([name, ms]) => {
+      const s = score(ms);
+      return [row(name, s), doubt(ms, s)];
+    });
 }

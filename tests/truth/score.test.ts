@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { SCORED, UNSCORED } from './climbs/index.ts';
 import type { Moment } from './play.ts';
-import { loss, pinball, pit, quantile, score } from './score.ts';
+import { gainOn, loss, pinball, pit, quantile, score, wilson } from './score.ts';
 
 /** A moment whose forecast is uniform on 0–100 min. */
 function uniform(actualMin: number): Moment {
@@ -38,6 +38,32 @@ describe('scores of a forecast', () => {
     expect(cautious).toBeCloseTo(0.9, 1);
     expect(meanPit).toBeCloseTo(0.5, 2);
     expect(fifths).toEqual([20, 20, 20, 20, 20]);
+  });
+});
+
+describe('what few climbs can say', () => {
+  // Newcombe 1998, Stat. Med. 17, 857–872, table I, score method without continuity correction (from memory of the table).
+  it.each([
+    [81, 263, 0.2553, 0.3662],
+    [15, 148, 0.0624, 0.1605],
+    [0, 20, 0, 0.1611],
+    [1, 29, 0.0061, 0.1718],
+  ])('is the published interval of %d in %d', (seen, n, low, high) => {
+    const found = wilson(seen / n, n);
+    expect(found.low).toBeCloseTo(low, 4);
+    expect(found.high).toBeCloseTo(high, 4);
+  });
+
+  it('is less sure of a gain that one party alone has shown', () => {
+    const party = (name: string, actualMin: number): Moment => {
+      const m = uniform(actualMin);
+      return { ...m, climb: { ...m.climb, party: name } };
+    };
+    const one = gainOn([party('a', 50), party('a', 30)], 'fortyFive');
+    expect([one.low, one.high]).toEqual([one.mean, one.mean]);
+    const two = gainOn([party('a', 50), party('b', 30)], 'fortyFive');
+    expect(two.mean).toBeCloseTo(one.mean, 12);
+    expect(two.low).toBeLessThan(two.high);
   });
 });
 

@@ -1,3 +1,4 @@
+import { reference } from '../forecast/reference/random.ts';
 import type { Moment } from './play.ts';
 
 /** Levels at which the pinball loss is taken. */
@@ -43,6 +44,38 @@ export function losses(m: Moment): Losses {
     fortyFive: loss(m.actualMin, () => plain),
     averageSoFar: loss(m.actualMin, () => average),
   };
+}
+
+const Z95 = 1.959964;
+
+/** 95 % interval of a share that was seen in `n` cases: Wilson's score interval (Wilson 1927, J. Am. Stat. Assoc. 22, 209–212). */
+export function wilson(share: number, n: number): { low: number; high: number } {
+  const z2 = Z95 ** 2;
+  const middle = (share + z2 / (2 * n)) / (1 + z2 / n);
+  const reach = (Z95 / (1 + z2 / n)) * Math.sqrt((share * (1 - share)) / n + z2 / (4 * n * n));
+  return { low: middle - reach, high: middle + reach };
+}
+
+const RESAMPLES = 2000;
+
+/** By how much less the forecast lost than a rival, on average, and between which values nine in ten resamplings of the parties lie. */
+export function gainOn(moments: readonly Moment[], rival: 'fortyFive' | 'averageSoFar') {
+  const byParty = new Map<string, number[]>();
+  for (const m of moments) {
+    const own = losses(m);
+    const gains = byParty.get(m.climb.party) ?? [];
+    byParty.set(m.climb.party, [...gains, own[rival] - own.forecast]);
+  }
+  const parties = [...byParty.values()];
+  const mean = (of: readonly number[][]): number => {
+    const all = of.flat();
+    return all.reduce((sum, g) => sum + g, 0) / all.length;
+  };
+  const random = reference(1979);
+  const again = Float64Array.from({ length: RESAMPLES }, () =>
+    mean(parties.map(() => parties[Math.floor(random.uniform() * parties.length)] as number[])),
+  ).sort();
+  return { mean: mean(parties), low: quantile(again, 0.05), high: quantile(again, 0.95) };
 }
 
 /** Figures of a group of moments. */

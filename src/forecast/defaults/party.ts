@@ -6,10 +6,15 @@ function pace(value: number, text: string, source = CLIMBS): Omit<DefaultRow, 'n
   return { unit: '×', low: 0.2, value, high: 4, origin: 'forum', source, text };
 }
 
+function holds(value: number, said: string, otherwise: string): Omit<DefaultRow, 'name'> {
+  const text = `how often a party that says it is ${said} is; otherwise it is ${otherwise}`;
+  return { unit: 'share', low: 0, value, high: 1, origin: 'forum', source: CLIMBS, text };
+}
+
 /** How fast the party is believed to be before anything is climbed: on all times of the stages. */
 export const PARTY_DEFAULTS = [
   { name: 'paceEfficient', ...pace(0.4, 'pace of a party that says it is efficient') },
-  { name: 'paceAverage', ...pace(0.7, 'pace of a party that says it is average') },
+  { name: 'paceAverage', ...pace(0.72, 'pace of a party that says it is average') },
   {
     name: 'paceFirst',
     ...pace(
@@ -19,4 +24,7 @@ export const PARTY_DEFAULTS = [
     ),
   },
   { name: 'paceUnknown', ...pace(0.7, 'pace of a party that doesn’t say') },
+  { name: 'holdsEfficient', ...holds(0.9, 'efficient', 'average') },
+  { name: 'holdsAverage', ...holds(0.8, 'average', 'efficient or new to walls') },
+  { name: 'holdsFirst', ...holds(0.7, 'on its first wall', 'average') },
 ] as const satisfies readonly DefaultRow[];

@@ -40,12 +40,12 @@ export const SPREAD_DEFAULTS = [
   },
   {
     name: 'priorClass',
-    ...spread(0.25, 'how far parties differ that say the same of themselves', CLIMBS),
+    ...spread(0.1, 'how far parties of one class differ', CLIMBS),
   },
   {
     name: 'priorTrip',
     ...spread(
-      0.2,
+      0.15,
       'how far one climb of a party strays from its others, where the pace is taken from an earlier trip',
       CLIMBS,
     ),
@@ -67,7 +67,7 @@ export const SPREAD_DEFAULTS = [
   { name: 'priorAid', ...spread(0.3, 'how far aid pace strays from free pace', AID) },
   { name: 'priorHaul', ...spread(0.35, 'how far hauling strays from the rest', AID) },
   { name: 'priorChangeover', ...spread(0.3, 'how far changeovers stray from the rest', CHANGES) },
-  { name: 'priorDay', ...spread(0.15, 'how far one day strays from the others', OURS) },
+  { name: 'priorDay', ...spread(0.1, 'how far one day strays from the others', CLIMBS) },
   {
     name: 'priorDrift',
     ...spread(0.3, 'how far the pace drifts from the bottom of the route to the top', OURS),

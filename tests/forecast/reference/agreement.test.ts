@@ -208,6 +208,39 @@ const cases: Case[] = [
     seen: none,
   },
   {
+    name: 'a party that says it is average, three pitches done quickly',
+    input: trip({
+      party: 'average',
+      nowMs: at(0, 9, 15),
+      departed: true,
+      pitches: told(route(12, 99), {
+        1: { startedAtMs: at(0, 7), doneAtMs: at(0, 7, 25) },
+        2: { doneAtMs: at(0, 8, 20) },
+        3: { doneAtMs: at(0, 9, 15) },
+      }),
+    }),
+    start: { leg: 3, atMs: at(0, 9, 15) },
+    seen: (legs, input) =>
+      [25, 55, 55].map((min, k) => observe(input, [legs[k] as RefLeg], 'whole', min)),
+  },
+  {
+    name: 'a party on its first wall, slow on three and long on the fourth',
+    input: trip({
+      party: 'first',
+      nowMs: at(0, 15, 30),
+      departed: true,
+      pitches: told(route(12, 99), {
+        1: { startedAtMs: at(0, 7), doneAtMs: at(0, 9) },
+        2: { doneAtMs: at(0, 10, 30) },
+        3: { doneAtMs: at(0, 13) },
+      }),
+    }),
+    start: { leg: 3, atMs: at(0, 13), under: 'whole' },
+    seen: (legs, input) =>
+      [120, 90, 150].map((min, k) => observe(input, [legs[k] as RefLeg], 'whole', min)),
+    model: 0.02,
+  },
+  {
     name: 'three, no bag, all free, a ledge too small for them',
     input: trip({
       partySize: 3,

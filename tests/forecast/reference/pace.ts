@@ -8,6 +8,8 @@ import { type RefLeg, type Stage, setting } from './stages.ts';
 export interface RefBelief {
   mean: number[];
   cov: number[][];
+  /** The party's effect has a law of its own: its values, and the chance up to each. */
+  party: { value: number; upTo: number }[];
 }
 
 /** Normal distribution function, Abramowitz and Stegun 7.1.26 (1.5e-7). */
@@ -171,23 +173,69 @@ function inverse(matrix: number[][]): number[][] {
 /** Degrees of freedom of the noise. */
 const FREEDOM = 4;
 
-/** What is believed beforehand: medians and spreads as the figures have them. */
+/** Chances that the party is of each class, efficient first, by what it says of itself. */
+function classes(input: ForecastInput): number[] | undefined {
+  const s = (name: string): number => setting(input, name);
+  switch (input.party) {
+    case 'efficient':
+      return [s('holdsEfficient'), 1 - s('holdsEfficient'), 0];
+    case 'average': {
+      const other = (1 - s('holdsAverage')) / 2;
+      return [other, s('holdsAverage'), other];
+    }
+    case 'first':
+      return [0, 1 - s('holdsFirst'), s('holdsFirst')];
+    default:
+      return undefined;
+  }
+}
+
+const bell = (x: number, mean: number, sd: number): number =>
+  Math.exp(-(((x - mean) / sd) ** 2) / 2) / sd;
+
+/** Density of the party's effect beforehand, up to a factor, and its moments by adding up on a grid. */
+function partyBefore(input: ForecastInput) {
+  const s = (name: string): number => setting(input, name);
+  const chances = classes(input);
+  const paces = ['paceEfficient', 'paceAverage', 'paceFirst'].map((name) => Math.log(s(name)));
+  const density = (x: number): number =>
+    chances === undefined
+      ? bell(x, Math.log(s('paceUnknown')), s('priorParty'))
+      : chances.reduce((sum, c, i) => sum + c * bell(x, paces[i] as number, s('priorClass')), 0);
+  return { density, ...gridMoments(density) };
+}
+
+const GRID = Array.from({ length: 16_001 }, (_, i) => -4 + i / 2000);
+
+function gridMoments(density: (x: number) => number): { mean: number; sd: number } {
+  let all = 0;
+  let first = 0;
+  let second = 0;
+  for (const x of GRID) {
+    const d = density(x);
+    all += d;
+    first += d * x;
+    second += d * x * x;
+  }
+  const mean = first / all;
+  return { mean, sd: Math.sqrt(second / all - mean ** 2) };
+}
+
+/** What is believed beforehand, but for the party: medians and spreads as the figures have them. */
 function before(input: ForecastInput): { mean: number[]; sd: number[] } {
   const s = (name: string): number => setting(input, name);
   const leaders = input.climbers.flatMap(() => [s('priorLeader'), s('priorLeaderAid')]);
   const rest = [...Array(2).fill(s('priorDrift')), ...Array(4).fill(s('priorDay'))];
   const common = [s('priorAid'), s('priorHaul'), s('priorChangeover'), ...leaders, ...rest];
-  const classes = { first: 'paceFirst', average: 'paceAverage', efficient: 'paceEfficient' };
-  const pace = input.party ? classes[input.party] : 'paceUnknown';
-  const sd = [s(input.party ? 'priorClass' : 'priorParty'), ...common];
-  return { mean: [Math.log(s(pace)), ...common.map(() => 0)], sd };
+  const party = partyBefore(input);
+  return { mean: [party.mean, ...common.map(() => 0)], sd: [party.sd, ...common] };
 }
 
 /**
  * Posterior in information form. The mean by iteratively reweighted least squares with the weights of Student's t, whose
  * pull stays what it is at √ν scales beyond them; the covariance from the information a t holds, (ν + 1)/(ν + 3) of a normal's.
  */
-export function refBelief(input: ForecastInput, seen: RefObservation[]): RefBelief {
+function normalBelief(input: ForecastInput, seen: RefObservation[]) {
   const prior = before(input);
   const { sd } = prior;
   const solve = (weights: number[]): { mean: number[]; cov: number[][] } => {
@@ -211,10 +259,9 @@ export function refBelief(input: ForecastInput, seen: RefObservation[]): RefBeli
   };
   const plain = solve(seen.map(() => (FREEDOM + 1) / (FREEDOM + 3)));
   let mean = plain.mean;
-  for (let round = 0; round < 300; round++) {
+  for (let round = 0; round < 300 && seen.length > 0; round++) {
     const weights = seen.map((o) => {
-      const fit = o.weights.reduce((sum, w, i) => sum + w * (mean[i] as number), 0);
-      const u = Math.abs(o.logRatio - fit) / o.sigma;
+      const u = Math.abs(o.logRatio - expectedOf(o, mean)) / o.sigma;
       const peak = Math.sqrt(FREEDOM);
       if (u <= peak) return (FREEDOM + 1) / (FREEDOM + u * u);
       return (FREEDOM + 1) / (2 * peak * u);
@@ -222,4 +269,37 @@ export function refBelief(input: ForecastInput, seen: RefObservation[]): RefBeli
     mean = solve(weights).mean;
   }
   return { mean, cov: plain.cov };
+}
+
+const expectedOf = (o: RefObservation, mean: number[]): number =>
+  o.weights.reduce((sum, w, i) => sum + w * (mean[i] as number), 0);
+
+/**
+ * What is believed after what was told. The party's own law is put in on a grid, in place of the normal with its moments;
+ * what hangs on the party goes with it.
+ */
+export function refBelief(input: ForecastInput, seen: RefObservation[]): RefBelief {
+  const { mean, cov } = normalBelief(input, seen);
+  const prior = partyBefore(input);
+  const [m] = mean as [number];
+  const variance = cov[0]?.[0] as number;
+  const density = (x: number): number => {
+    const told = -((x - m) ** 2) / (2 * variance) + (x - prior.mean) ** 2 / (2 * prior.sd ** 2);
+    return prior.density(x) * Math.exp(told);
+  };
+  const after = gridMoments(density);
+  let all = 0;
+  const party = GRID.map((value) => {
+    all += density(value);
+    return { value, upTo: all };
+  }).map(({ value, upTo }) => ({ value, upTo: upTo / all }));
+  const along = cov.map((row) => (row[0] as number) / variance);
+  const stretched = after.sd ** 2 - variance;
+  return {
+    mean: mean.map((v, i) => v + (along[i] as number) * (after.mean - m)),
+    cov: cov.map((row, i) =>
+      row.map((v, j) => v + (along[i] as number) * (along[j] as number) * stretched),
+    ),
+    party,
+  };
 }

@@ -72,7 +72,19 @@ function workSince(input: ForecastInput, fromMs: number, toMs: number, factor: n
   return work;
 }
 
-/** Draws effects from the belief: a triangle of the covariance by Gram–Schmidt on its square root. */
+/** A draw of the party's effect: where its chances reach a uniform number. */
+function drawParty({ party }: RefBelief, random: Random): number {
+  const u = random.uniform();
+  let [low, high] = [0, party.length - 1];
+  while (high - low > 1) {
+    const middle = (low + high) >> 1;
+    if ((party[middle]?.upTo as number) < u) low = middle;
+    else high = middle;
+  }
+  return party[high]?.value as number;
+}
+
+/** Draws effects from the belief: the party's by its own law, the others by a triangle of the covariance by Gram–Schmidt on its square root. */
 function drawEffects(belief: RefBelief, random: Random): number[] {
   const n = belief.mean.length;
   const root: number[][] = [];
@@ -85,6 +97,7 @@ function drawEffects(belief: RefBelief, random: Random): number[] {
     }
   }
   const z = belief.mean.map(() => random.normal());
+  z[0] = (drawParty(belief, random) - (belief.mean[0] as number)) / (root[0]?.[0] as number);
   return belief.mean.map(
     (m, i) => m + (root[i] as number[]).reduce((s, r, j) => s + r * (z[j] as number), 0),
   );

@@ -11,9 +11,12 @@ export interface Rate {
 
 /**
  * Rates of what people ask on a chat that strangers can reach. Signs of life, trouble, the way down and
- * what answers an alarm are counted by none of them.
+ * what answers an alarm are counted by `vital` alone, each person's by themselves, so that nobody's flood is in
+ * another's way.
  */
 export const RATES = {
+  /** Far more than anybody posts by hand; a loop is bounded, and only whoever runs it. */
+  vital: { per: 'person', most: 60, inMs: MINUTE_MS, what: 'such posts of one person' },
   /** Nobody types or presses one a second for a minute; a loop does. */
   command: { per: 'person', most: 60, inMs: MINUTE_MS, what: 'commands' },
   /** Ten parties, each as busy as one can be. */
@@ -43,6 +46,11 @@ export const RATES = {
   invitedAll: { per: 'bot', most: 500, inMs: DAY_MS, what: 'people asked to be contact' },
   /** By the address or account that is asked, whoever asks; kept through a restart. */
   invitedAddress: { per: 'address', most: 3, inMs: DAY_MS, what: 'messages to that address' },
+  /** A quick typist's keystrokes; beyond that nothing is suggested for a while. */
+  completion: { per: 'person', most: 300, inMs: MINUTE_MS, what: 'suggestions' },
+  completions: { per: 'bot', most: 6000, inMs: MINUTE_MS, what: 'suggestions to everybody' },
+  /** By address; what comes more often waits in the mailbox, and the others' mails go first. */
+  mailIn: { per: 'person', most: 20, inMs: MINUTE_MS, what: 'mails to one address' },
   /** Answers to mails of one person, and their mails that are shown to the channel; what they post is never counted. */
   mailAnswers: { per: 'person', most: 40, inMs: HOUR_MS, what: 'answers by mail' },
   mailUnread: { per: 'person', most: 6, inMs: HOUR_MS, what: 'mails that can’t be read' },
@@ -69,6 +77,11 @@ export const LIMITS = {
   noteLength: 300,
   /** Events of one trip; a busy three-day trip writes a few hundred. */
   events: 5_000,
+  /**
+   * Signs of life and other vital entries of one person in a record that is full: as many people as a trip may have
+   * leave room for the watch's own entries below `entry`.
+   */
+  vitalEach: 100,
   /** Highest number of an entry that is read: signs of life and alarms go in beyond `events`. */
   entry: 10_000,
   /** Things of a kit, ours and their own. */

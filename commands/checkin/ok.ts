@@ -38,7 +38,7 @@ declare module '../../src/say/press.ts' {
 export const ok = sub({
   description: 'They are well: said by the party, or as it was heard by radio',
   access: 'act',
-  counts: 'never',
+  counts: 'vital',
   options,
   run(call, args, app) {
     let told: Told | undefined;

@@ -30,7 +30,7 @@ const FRESH_MS = 30 * 60_000;
 export const ack = sub({
   description: 'You have the alarm in hand: no reminders to you for a while',
   access: 'act',
-  counts: 'never',
+  counts: 'vital',
   options,
   run(call, args, app) {
     let done: { drill: boolean; group: string } | undefined;

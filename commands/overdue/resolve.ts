@@ -50,7 +50,7 @@ declare module '../../src/say/press.ts' {
 export const resolve = sub({
   description: 'They are fine; the rescue service was called, or knows they are',
   access: 'act',
-  counts: 'never',
+  counts: 'vital',
   options,
   run(call, args, app) {
     if (args.how === 'called') return calledOut(app, call, args);

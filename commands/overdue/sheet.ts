@@ -34,7 +34,7 @@ declare module '../../src/say/press.ts' {
 export const sheet = sub({
   description: 'What to read to the rescue service; every opening is recorded',
   access: 'act',
-  counts: 'never',
+  counts: 'vital',
   private: true,
   options,
   async run(call, { as = 'message' }, app) {

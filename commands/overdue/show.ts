@@ -47,7 +47,7 @@ declare module '../../src/say/press.ts' {
 export const show = sub({
   description: 'What is overdue, who was told, what comes next',
   access: 'look',
-  counts: 'never',
+  counts: 'vital',
   options,
   async run(call, _args, app) {
     const { state } = await look(app, call);

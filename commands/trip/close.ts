@@ -23,7 +23,7 @@ declare module '../../src/say/press.ts' {
 export const close = sub({
   description: 'End the trip in this channel; its record stays',
   access: 'act',
-  counts: 'never',
+  counts: 'vital',
   managers: true,
   options,
   run: (call, args, app) =>

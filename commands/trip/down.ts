@@ -48,7 +48,7 @@ declare module '../../src/say/press.ts' {
 export const down = sub({
   description: 'Everyone is down: nothing falls due any more',
   access: 'act',
-  counts: 'never',
+  counts: 'vital',
   options,
   run: (call, { reached, at, out = false, sure = out, who }, app) =>
     who !== undefined

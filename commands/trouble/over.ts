@@ -37,7 +37,7 @@ declare module '../../src/say/press.ts' {
 export const over = sub({
   description: 'The trouble is over: who says so, and how they know',
   access: 'act',
-  counts: 'never',
+  counts: 'vital',
   managers: true,
   options,
   run: (call, { said, left = 'well', trouble }, app) =>

@@ -56,7 +56,7 @@ const MORE: Button = {
 export const report = sub({
   description: 'Somebody is hurt, missing or stuck: everybody is told at once',
   access: 'act',
-  counts: 'never',
+  counts: 'vital',
   options,
   run: (call, args, app) =>
     change(app, call, {

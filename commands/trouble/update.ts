@@ -37,7 +37,7 @@ declare module '../../src/say/press.ts' {
 export const update = sub({
   description: 'What is new of the trouble; it stands until it is over',
   access: 'act',
-  counts: 'never',
+  counts: 'vital',
   options,
   run: (call, { words, who, condition, where, wants, at, how }, app) =>
     change(app, call, {

@@ -90,9 +90,9 @@ export interface Sub<O extends Options = Options> {
   options: O;
   access: Access;
   /**
-   * What it counts as besides a command, for the rates; `never` for what a life may hang on.
+   * What it counts as besides a command, for the rates; `vital` for what a life may hang on: it has a rate of its own.
    */
-  counts?: readonly RateName[] | 'never';
+  counts?: readonly RateName[] | 'vital';
   /** The server's managers may do it too, on trips of their server. */
   managers?: true;
   /** The answer is for the asker only. Known beforehand, because it can't change once deferred. */

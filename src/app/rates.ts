@@ -20,7 +20,7 @@ export class Rates {
    * @returns why it has to wait, said kindly; undefined when it may go on
    */
   refusal(sub: Sub, call: Call): Refusal | undefined {
-    if (sub.counts === 'never') return undefined;
+    if (sub.counts === 'vital') return this.counted(['vital'], call);
     return this.counted(['command', 'server', 'bot', ...(sub.counts ?? [])], call);
   }
 
@@ -29,7 +29,7 @@ export class Rates {
     for (const name of names) {
       const rate: Rate = RATES[name];
       const waitMs = this.#take(`${name} ${whose(rate, call)}`, rate, call.atMs);
-      if (waitMs > 0) return tooOften(rate, waitMs);
+      if (waitMs > 0) return tooOften(name, waitMs);
     }
     return undefined;
   }
@@ -66,7 +66,8 @@ function whose({ per }: Rate, { actor, where, trip }: Call): string {
   }
 }
 
-function tooOften({ most, inMs, what }: Rate, waitMs: number): Refusal {
+function tooOften(name: RateName, waitMs: number): Refusal {
+  const { most, inMs, what }: Rate = RATES[name];
   const within = inMs >= 86_400_000 ? 'a day' : inMs >= 3_600_000 ? 'an hour' : 'a minute';
   const minutes = Math.ceil(waitMs / 60_000);
   const wait =
@@ -77,6 +78,8 @@ function tooOften({ most, inMs, what }: Rate, waitMs: number): Refusal {
         : `${Math.ceil(minutes / 60)} h`;
   return new Refusal('too-often', [
     `${most} ${what} within ${within} are as many as tagline takes; go on in ${wait}.`,
-    'Signs of life, trouble, the way down and answers to an alarm always go in.',
+    name === 'vital'
+      ? 'What you have posted stands. Anybody else of the roster can post at once.'
+      : 'Signs of life, trouble, the way down and answers to an alarm always go in.',
   ]);
 }

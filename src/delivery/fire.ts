@@ -5,11 +5,11 @@ import { newNotice } from '../alarm/notice.ts';
 import { handOf, repeatAtMs, unacked } from '../alarm/repeats.ts';
 import { standDownOf } from '../alarm/stand-down.ts';
 import { FIELD, reachable, told } from '../alarm/who.ts';
+import { SELF } from '../record/self.ts';
 import type { NewNotice } from '../store/port.ts';
 import type { Draft, Fact } from '../trip/fact.ts';
 import type { TripState } from '../trip/state.ts';
 import type { WatchParts } from './ports.ts';
-import { SELF } from './self.ts';
 
 /** A span in which nobody was watching: down, asleep, or with a clock that was set. */
 export interface Outage {

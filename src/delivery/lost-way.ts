@@ -2,10 +2,10 @@ import { waysSaid } from '../alarm/consent.ts';
 import { deadlinesOf } from '../alarm/deadlines.ts';
 import { type NoticeData, newNotice } from '../alarm/notice.ts';
 import { FIELD, reachable } from '../alarm/who.ts';
+import { SELF } from '../record/self.ts';
 import { personById } from '../trip/state.ts';
 import type { Consent } from '../trip/watch-state.ts';
 import type { WatchParts } from './ports.ts';
-import { SELF } from './self.ts';
 
 /** One way to one person that does not work any more, and why in a word. */
 export interface LostWay extends Pick<Consent, 'person' | 'way' | 'to'> {

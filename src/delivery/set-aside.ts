@@ -1,11 +1,11 @@
 import { deadlinesOf } from '../alarm/deadlines.ts';
 import { newNotice } from '../alarm/notice.ts';
 import { FIELD } from '../alarm/who.ts';
+import { SELF } from '../record/self.ts';
 import { UnreadableRecord, unreadableLines } from '../record/unreadable.ts';
 import type { Message } from '../say/message.ts';
 import type { Store } from '../store/port.ts';
 import type { WatchParts } from './ports.ts';
-import { SELF } from './self.ts';
 
 /**
  * Sets a trip aside whose record can't be read: its channel is told once, and its deadlines that have

@@ -2,11 +2,11 @@ import { deadlinesOf } from '../alarm/deadlines.ts';
 import { toldOf } from '../alarm/ladder.ts';
 import { type NoticeData, newNotice } from '../alarm/notice.ts';
 import { accountOf, FIELD, field, reachable } from '../alarm/who.ts';
+import { SELF } from '../record/self.ts';
 import type { NewNotice, NoticeRow } from '../store/port.ts';
 import type { Draft } from '../trip/fact.ts';
 import type { TripState } from '../trip/state.ts';
 import type { WatchParts } from './ports.ts';
-import { SELF } from './self.ts';
 
 /**
  * Somebody can't be told: it goes into the record, it is said aloud, and an alarm goes to the next

@@ -46,9 +46,12 @@ export class Desk {
     this.#parts = parts;
   }
 
-  /** Whether a mail to these addresses may be taken. */
-  async knows(to: readonly string[]): Promise<boolean> {
-    return (await whoseMail(this.#parts.app, this.#parts.addresses, to)) !== undefined;
+  /** Whether a mail to these addresses may be taken: `later` when more came to one than anybody writes. */
+  async knows(to: readonly string[]): Promise<'nobody' | 'now' | 'later'> {
+    const whose = await whoseMail(this.#parts.app, this.#parts.addresses, to);
+    if (whose === undefined) return 'nobody';
+    const call = this.#call(whose, { id: '' });
+    return this.#rates.counted(['mailIn'], call) === undefined ? 'now' : 'later';
   }
 
   /** Taking the same mail twice does what it says once. */
@@ -148,7 +151,7 @@ export class Desk {
     return { lines, refused: true };
   }
 
-  #call({ row, state, person, way }: Whose, mail: Incoming): Call {
+  #call({ row, state, person, way }: Whose, mail: Pick<Incoming, 'id'>): Call {
     const account = way === undefined ? accountOf(state, person) : undefined;
     return {
       id: `mail:${mail.id}`,

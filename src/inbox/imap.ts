@@ -26,6 +26,10 @@ const AGAIN_MS = [2_000, 10_000, 30_000, 60_000] as const;
 /** Mails taken at a time, and tries before one is given up. */
 const LOT = 50;
 const TRIES = 5;
+/** A mail to an address that gets too many waits this long. */
+const LATER_MS = 60_000;
+/** Mails of which it is remembered that they wait; beyond that they are looked at again. */
+const WAITING_MAX = 20_000;
 /** Headers that say to whom a mail came. */
 const HEADERS = ['to', 'cc', 'delivered-to', 'x-original-to', 'envelope-to'];
 
@@ -39,6 +43,8 @@ export class Inbox {
   readonly #clock: Clock;
   readonly #log: Pick<Logger, 'info' | 'warn' | 'error'>;
   readonly #failed = new Map<number, number>();
+  /** When mails to addresses that get too many are looked at again, by the monotonic clock. */
+  readonly #later = new Map<number, number>();
   #trouble: string | undefined;
 
   constructor(
@@ -138,7 +144,10 @@ export class Inbox {
   /** Takes what is new; resolves to whether more waits. */
   async #sweep(client: ImapFlow): Promise<boolean> {
     const found = (await client.search({ seen: false }, { uid: true })) || [];
-    const waiting = found.filter((uid) => (this.#failed.get(uid) ?? 0) < TRIES);
+    const there = new Set(found);
+    for (const uid of this.#later.keys()) if (!there.has(uid)) this.#later.delete(uid);
+    const open = found.filter((uid) => (this.#failed.get(uid) ?? 0) < TRIES);
+    const waiting = lookedAt(open, this.#later, this.#clock.monoMs());
     const lot = waiting.slice(0, LOT);
     for (const uid of lot) {
       const done = await this.#takeOne(client, uid);
@@ -153,7 +162,13 @@ export class Inbox {
     try {
       if (head === false || head.headers === undefined) return true;
       const { to } = await readMail(head.headers);
-      if (!(await this.#desk.knows(to))) return true;
+      const known = await this.#desk.knows(to);
+      if (known === 'nobody') return true;
+      if (known === 'later') {
+        if (this.#later.size < WAITING_MAX) this.#later.set(uid, this.#clock.monoMs() + LATER_MS);
+        return false;
+      }
+      this.#later.delete(uid);
       const whole = await client.fetchOne(
         uid,
         { source: { start: 0, maxLength: SOURCE_MAX } },
@@ -171,6 +186,20 @@ export class Inbox {
       return false;
     }
   }
+}
+
+/**
+ * The mails to look at now: what is new in the order it came, then what has waited long enough, the newest first. So
+ * one address that gets thousands holds up nobody else's words, and the last word to it is read before its flood.
+ */
+export function lookedAt(
+  uids: readonly number[],
+  later: ReadonlyMap<number, number>,
+  nowMonoMs: number,
+): number[] {
+  const fresh = uids.filter((uid) => !later.has(uid));
+  const waited = uids.filter((uid) => (later.get(uid) ?? Number.POSITIVE_INFINITY) <= nowMonoMs);
+  return [...fresh, ...waited.toReversed()];
 }
 
 function whyOf(error: unknown): string {

@@ -6,6 +6,7 @@ import { type Folded, folded, foldOn } from '../trip/fold.ts';
 import { readFacts } from '../trip/read.ts';
 import type { Result } from '../trip/rules/no.ts';
 import type { TripState } from '../trip/state.ts';
+import { floodNo } from './flood.ts';
 import { type Head, Heads, LOST, onHead, type Tried } from './heads.ts';
 import { KeptTrips } from './kept.ts';
 import { members } from './membership.ts';
@@ -195,6 +196,10 @@ export class Records {
     const { nowMs, rung } = writing;
     const { row, state: before } = loaded;
     const drafts = withoutRepeats(loaded, await writing.decide(loaded), writing.by, nowMs);
+    const flood = drafts.length === 0 ? undefined : floodNo(loaded, drafts, writing.by);
+    if (flood !== undefined) {
+      return onHead(head, () => ({ outcome: 'refused', no: flood, loaded }));
+    }
     const admitted =
       drafts.length === 0 ? undefined : this.consider(loaded, drafts, writing.by, nowMs);
     if (admitted?.ok === false) {

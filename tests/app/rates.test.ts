@@ -73,7 +73,29 @@ describe('ASVS V2.4.1, V2.3.2', () => {
       'trip close',
     ],
     ...['overdue ack', 'overdue resolve', 'overdue sheet', 'overdue show'],
-  ])('/%s always goes in', (path) => {
-    expect(count(new Rates(), path, () => call(), 10_000)).toBe(10_000);
+  ])('/%s goes in whatever else was asked, and whoever floods with it', (path) => {
+    const rates = new Rates();
+    expect(count(rates, 'help', () => call(), 5000)).toBe(RATES.command.most);
+    // A loop has its bound, kindly told; nobody else is in its way.
+    expect(count(rates, path, () => call(), 5000)).toBe(RATES.vital.most);
+    expect(rates.refusal(subOf(path), call({ atMs: NOW + 40_000 }))?.reply().lines).toEqual([
+      '60 such posts of one person within a minute are as many as tagline takes; go on in 20 s.',
+      'What you have posted stands. Anybody else of the roster can post at once.',
+    ]);
+    for (let n = 0; n < 200; n++) count(rates, path, () => call({ user: `flood${n}` }), 100);
+    expect(rates.refusal(subOf(path), call({ user: 'mara' }))).toBeUndefined();
+    expect(rates.refusal(subOf(path), call({ atMs: NOW + 60_000 }))).toBeUndefined();
+  });
+
+  test('suggestions while somebody types are bounded for each, and for all', () => {
+    const rates = new Rates();
+    const given = (user: string) =>
+      Array.from({ length: 2000 }, () =>
+        rates.counted(['completion', 'completions'], call({ user })),
+      ).filter((refused) => refused === undefined).length;
+    expect(given('mallory')).toBe(RATES.completion.most);
+    expect(given('mara')).toBe(RATES.completion.most);
+    const all = Array.from({ length: 50 }, (_, n) => given(`m${n}`));
+    expect(all.reduce((sum, n) => sum + n, 0)).toBeLessThanOrEqual(RATES.completions.most);
   });
 });

@@ -121,9 +121,13 @@ export class SilentTrip {
     if (this.#waiting || !this.toldAll()) return;
     this.#waiting = true;
     try {
+      // While an alarm stands a second person would have to agree to another time.
+      if (this.confirmed.length > 0) await say(this.#stand, 'Mara', this.channel, '/checkin ok');
       const text = await say(this.#stand, 'Mara', this.channel, '/checkin plan', { down: '+1m' });
       const time = /Everyone down (\d\d:\d\d)/u.exec(text)?.[1];
-      if (time !== undefined && this.confirmed.at(-1) !== time) this.confirmed.push(time);
+      // What is only asked names the time as well.
+      const set = text.includes('Nothing heard: asked at once');
+      if (set && time !== undefined && this.confirmed.at(-1) !== time) this.confirmed.push(time);
     } finally {
       this.#waiting = false;
     }

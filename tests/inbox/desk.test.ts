@@ -3,6 +3,7 @@ import { phaseNow } from '../../src/alarm/ladder.ts';
 import { reachable } from '../../src/alarm/who.ts';
 import type { Envelope } from '../../src/delivery/ports.ts';
 import { Desk } from '../../src/inbox/desk.ts';
+import { lookedAt } from '../../src/inbox/imap.ts';
 import { readMail } from '../../src/inbox/incoming.ts';
 import { bare } from '../../src/say/message.ts';
 import { currentPitch } from '../../src/trip/state.ts';
@@ -98,6 +99,28 @@ describe('a party posts by an address with a secret in it', () => {
       expect(await mail(to, 'all well', { from }), to).toBe('ignored');
     }
     expect([(await state()).seq, answers]).toEqual([seq, []]);
+  });
+
+  it('an address that gets a flood has the rest of it wait, and nobody else’s mail', async () => {
+    await w.say('mara', '/trip depart');
+    const [mara, ines] = [await addressOf('mara'), await addressOf('ines')];
+    const looks: string[] = [];
+    for (let n = 0; n < 200; n++) looks.push(await desk.knows([mara]));
+    expect(looks.filter((l) => l === 'now')).toHaveLength(20);
+    expect(looks.at(-1)).toBe('later');
+    expect([await desk.knows([ines]), await desk.knows(['words@tagline.example.org'])]).toEqual([
+      'now',
+      'nobody',
+    ]);
+    w.clock.advance(60_000);
+    expect(await desk.knows([mara])).toBe('now');
+    // What is new is looked at first, as it came; of what has waited the last word first.
+    const later = new Map([
+      [3, 10],
+      [4, 10],
+      [5, 99],
+    ]);
+    expect(lookedAt([3, 4, 5, 6, 7], later, 10)).toEqual([6, 7, 4, 3]);
   });
 
   it('a mail that comes twice is one post', async () => {

@@ -139,3 +139,55 @@ test('ASVS V2.4.1: a full record takes the same word once in ten minutes, and at
   expect(await length()).toBe(before + 1);
   expect((await w.trip()).history.at(-1)?.kind).toBe('watch.ok');
 });
+
+test('ASVS V2.4.1: whoever floods a full record with signs uses up their own room, and nobody else’s', async () => {
+  const w = await world();
+  onTestFinished(() => w.close());
+  await openDemo(w);
+  await w.say('mara', '/trip depart');
+  await w.say('mara', '/checkin plan down:20:00');
+  await fill(w);
+  const flood: (boolean | undefined)[] = [];
+  for (let i = 0; i < LIMITS.vitalEach + 20; i++)
+    flood.push((await w.say('greta', `/checkin ok how:radio words:"word ${i}"`)).refused);
+  expect(flood.filter((refused) => refused !== true)).toHaveLength(LIMITS.vitalEach);
+  const refused = await w.say('greta', '/trouble report what:"one more"');
+  expect(text(refused)).toMatch(
+    /^The record is full, and you have written 100 more entries\.\nAnybody else/u,
+  );
+  // Everybody else goes on, and the watch.
+  w.at('2031-06-12 22:10');
+  await w.tick();
+  for (const [who, line] of [
+    ['dana', '/overdue ack'],
+    ['mara', '/trouble report what:"Ines fell, leg hurt"'],
+    ['mara', '/trouble over said:"she walks, seen by Mara"'],
+    ['jonas', '/checkin ok'],
+  ] as const) {
+    const reply = await w.say(who, line);
+    expect([line, reply.refused, text(reply)]).toEqual([line, undefined, expect.any(String)]);
+  }
+  expect((await w.trip()).history.filter((f) => f.kind === 'watch.acked')).not.toEqual([]);
+  // And they can say what ends it.
+  const down = await w.say('greta', '/trip down');
+  expect([down.code, text(down)]).not.toContain('too-many');
+  if (down.refused)
+    expect((await w.say('greta', '[Yes, everyone is down]')).refused).toBeUndefined();
+  expect((await w.say('greta', '/trip close')).refused).toBeUndefined();
+});
+
+test('one person’s troubles and promises leave room for everybody else’s', async () => {
+  const w = await world();
+  onTestFinished(() => w.close());
+  await openDemo(w);
+  await w.say('mara', '/trip depart');
+  const codes = new Set<string | undefined>();
+  for (let i = 0; i < 60; i++)
+    codes.add((await w.say('greta', `/trouble report what:"stone ${i} fell" wants:cope`)).code);
+  const troubles = async () =>
+    (await w.trip()).history.filter((f) => f.kind === 'trouble.reported').length;
+  expect(await troubles()).toBe(50);
+  expect(codes).toContain('too-many');
+  await w.say('mara', '/trouble report what:"Ines fell, leg hurt"');
+  expect(await troubles()).toBe(51);
+});

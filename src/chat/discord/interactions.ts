@@ -34,7 +34,7 @@ export async function handle(
   closing: boolean,
 ): Promise<void> {
   try {
-    if (interaction.isAutocomplete()) await handleCompletion(app, interaction, closing);
+    if (interaction.isAutocomplete()) await handleCompletion(app, interaction, tools, closing);
     else if (!isAnswerable(interaction)) return;
     else if (closing) await answerPlain(interaction, CLOSING.reply(), tools.log);
     else if (interaction.isChatInputCommand()) await handleSlash(app, interaction, tools);
@@ -58,9 +58,10 @@ function isAnswerable(interaction: Interaction): interaction is Answerable {
 async function handleCompletion(
   app: App,
   interaction: AutocompleteInteraction,
+  { rates }: Pick<AnswerTools, 'rates'>,
   closing: boolean,
 ): Promise<void> {
-  const choices = closing ? [] : await complete(app, interaction);
+  const choices = closing ? [] : await complete(app, interaction, rates);
   try {
     await interaction.respond(choices);
   } catch (error) {

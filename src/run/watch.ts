@@ -16,6 +16,7 @@ import { beat, fetchAsk } from '../ops/heartbeat.ts';
 import { createCounters, createMetrics } from '../ops/metrics.ts';
 import { OpenTrips } from '../ops/open-trips.ts';
 import type { Settings } from '../settings.ts';
+import { dropWithTrips } from './erased-files.ts';
 import { inboxOf } from './inbox.ts';
 import { pageSecret } from './page-secret.ts';
 
@@ -102,6 +103,7 @@ export async function startWatch({
           port: settings.TAGLINE_HEALTH_PORT,
         });
   const deaf = app.changes.listen(() => watch.poke());
+  const files = dropWithTrips(app, settings.TAGLINE_DATA);
   // What other processes have changed is told to all parts as if it had been changed here.
   const deafToOthers = await app.store.changes((trip) => app.changes.tell(trip));
   const off = new AbortController();
@@ -131,6 +133,7 @@ export async function startWatch({
       deaf();
       off.abort();
       await Promise.all(running);
+      await files();
       await deafToOthers();
       // The others need not wait until this process counts as gone.
       await app.store.releaseLeases(parts.owner).catch(() => 0);

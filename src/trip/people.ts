@@ -1,3 +1,4 @@
+import transliterate from '@sindresorhus/transliterate';
 import { z } from 'zod';
 import { LIMITS } from '../limits.ts';
 import { isLocale } from '../say/contact/languages.ts';
@@ -84,15 +85,11 @@ export function readPerson(id: string, fields: PersonFields, joinedAtMs: number)
   };
 }
 
-/** `Pål Ås` → `pal-as`: an id people can type. Falls back to `p` for a name without Latin letters. */
+/** `Pål Ås` → `pal-as`, `Łucja` → `lucja`: an id people can type. Falls back to `p` for a script that has no Latin letters. */
 export function personId(name: string, taken: readonly string[]): string {
   const base =
-    name
-      .normalize('NFKD')
-      .replace(/[\u0300-\u036f]/g, '')
+    transliterate(name)
       .toLowerCase()
-      .replace(/[æå]/g, 'a')
-      .replace(/ø/g, 'o')
       .replace(/[^a-z0-9]+/g, '-')
       .replace(/^-+|-+$/g, '')
       .slice(0, 24) || 'p';

@@ -9,7 +9,7 @@ import { commands } from '../../commands/index.ts';
 import { findSub, type OptionDef, type RawArgs, type RawValue } from '../../src/app/command.ts';
 import { ROLES, type RoleName, rightsOf, rightsTable } from '../../src/app/rights.ts';
 import { LONG } from '../helpers/long.ts';
-import { openDemo, type World, world } from '../helpers/world.ts';
+import { openDemo, text, type World, world } from '../helpers/world.ts';
 import { ask } from './ask.ts';
 
 const readme = readFileSync(new URL('../../README.md', import.meta.url), 'utf8');
@@ -107,5 +107,33 @@ test('ASVS V8.2.2: managers end trips of their own server, and no other', async 
   const sure = { sure: trip };
   expect((await ask(w, { ...boss, ...here }, 'trip purge', sure)).refused).toBeUndefined();
   expect((await w.store.trip(trip))?.status).toBe('purged');
+  await w.close();
+});
+
+test('ASVS V8.2.2: a manager evicts a trip by one command, but no party that is out', async () => {
+  const w = await world();
+  const here = { channel: 'c-1', guild: 'g-1' };
+  const boss = { user: 'boss', manager: true, ...here };
+  const open = async () =>
+    (
+      await ask(w, { user: 'mallory', ...here }, 'trip open', {
+        name: 'Squat',
+        zone: 'Europe/Oslo',
+      })
+    ).trip as string;
+  const squat = await open();
+  const asked = await ask(w, boss, 'trip purge');
+  expect(text(asked)).toMatch(/^Close and erase Squat: 1 entries/u);
+  expect((await w.store.trip(squat))?.status).toBe('open');
+  const [button] = asked.buttons ?? [];
+  const gone = await ask(w, boss, 'trip purge', button?.press.options as { sure: string });
+  expect(text(gone)).toContain('Erased. Nothing of that trip is kept.');
+  expect((await w.store.trip(squat))?.status).toBe('purged');
+  // A party that is out loses its watch by closing, which is asked back and told to who waits.
+  const out = await open();
+  await ask(w, { user: 'mallory', ...here }, 'roster add', { name: 'Mallory' });
+  await ask(w, { user: 'mallory', ...here }, 'trip depart');
+  expect((await ask(w, boss, 'trip purge', { sure: out })).code).toBe('watch-would-end');
+  expect((await w.store.trip(out))?.status).toBe('open');
   await w.close();
 });

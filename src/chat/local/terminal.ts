@@ -7,7 +7,7 @@ import { clock } from '../../time/format.ts';
 import { type Entry, LocalChannel } from './channel.ts';
 import { completions } from './complete.ts';
 import { readHistory, writeHistory } from './history.ts';
-import { dropFiles, filesFolder, keepFile, whyNot } from './kept-files.ts';
+import { filesFolder, keepFile, whyNot } from './kept-files.ts';
 import { LineQueue } from './line-queue.ts';
 import { Unreadable } from './parse-command.ts';
 import { commandNear, meaning } from './plain-words.ts';
@@ -106,11 +106,10 @@ export class Terminal {
     if (this.#tty) this.#kept(() => writeHistory(this.#historyFile(), this.#history));
   }
 
-  /** With a trip go the files that answers about it left, and what was typed: a phone may be in it. */
+  /** With a trip goes what was typed: a phone may be in it. */
   async #ifErased(trip: string): Promise<void> {
     const row = await this.#settings.app.store.trip(trip).catch(() => undefined);
     if (row?.status !== 'purged') return;
-    dropFiles(this.#settings.dataDir, trip);
     this.#history = [];
     Object.assign(this.#reader, { history: [] });
     if (this.#tty) this.#kept(() => writeHistory(this.#historyFile(), []));

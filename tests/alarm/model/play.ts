@@ -232,7 +232,7 @@ function watchedOn(run: Run): void {
 /** From here silence alone leads everybody to distress, and every missed night is told on the way. */
 function reachesDistress(from: Run): void {
   const run = new Run(from.met);
-  Object.assign(run, { history: [...from.history], state: from.state, nowMs: from.nowMs });
+  Object.assign(run, { record: from.record, nowMs: from.nowMs });
   if (!watched(run.state)) return;
   const awaited = unmet(run.state).filter((e) => e.kind === 'callout' || e.kind === 'silence');
   const lastMs = Math.max(run.nowMs, ...awaited.map((e) => e.dueMs));

@@ -12,7 +12,7 @@ it('there is always a next look, silence leads to distress, and only a word or b
       playHistory(history, met);
     }),
     // `npm run simulate` plays ten thousand.
-    { numRuns: runs(150, 10_000) },
+    { numRuns: runs(120, 10_000) },
   );
   // Histories in which nothing happens would prove nothing.
   for (const what of ['an alarm ends', 'distress by silence', 'a missed night']) {

@@ -4,7 +4,7 @@ import { runs } from '../helpers/long.ts';
 import { playSchedule } from './sim/play.ts';
 import { schedules } from './sim/schedule.ts';
 
-const SCHEDULES = runs(80, 1000);
+const SCHEDULES = runs(40, 1000);
 
 it('misses nothing, tells nobody twice and falls silent when everyone is down, whatever breaks', async () => {
   let shown = 0;

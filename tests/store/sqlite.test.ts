@@ -25,5 +25,5 @@ storeContract(
       },
     };
   },
-  runs(40, 800),
+  runs(20, 800),
 );

@@ -9,7 +9,7 @@ import { reference } from './random.ts';
 import { prepare, type RefAscent, type RefStart, refAscent } from './simulate.ts';
 import { type RefLeg, refLegs, setting } from './stages.ts';
 
-const REFERENCE_ASCENTS = runs(3000, 40_000);
+const REFERENCE_ASCENTS = runs(1500, 40_000);
 /** Five standard errors: about a hundred and fifty comparisons are made here, none of them to fail by chance. */
 const ERRORS = 5;
 

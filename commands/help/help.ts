@@ -1,7 +1,8 @@
+import { watched } from '../../src/alarm/expectations.ts';
 import type { App } from '../../src/app/app.ts';
 import { type Call, type Suggest, sub } from '../../src/app/command.ts';
 import { helpAbout } from '../../src/app/help-about.ts';
-import { readerOf } from '../../src/record/membership.ts';
+import { personOf, readerOf } from '../../src/record/membership.ts';
 import { look } from '../../src/record/trips.ts';
 import { Refusal } from '../../src/say/refusal.ts';
 import type { Line } from '../../src/say/reply.ts';
@@ -41,7 +42,7 @@ export const help = sub({
     const next =
       state === undefined
         ? { lines: firstSteps(), buttons: [] }
-        : nextSteps(state, call.atMs, app.pages !== undefined, readerOf(state, call.actor.id));
+        : nextSteps(state, call.atMs, app.pages !== undefined, whoReads(state, call.actor.id));
     return {
       lines: [
         ...next.lines,
@@ -53,6 +54,12 @@ export const help = sub({
     };
   },
 });
+
+/** A climber of a watched party is told of an alarm before any answer. */
+function whoReads(state: TripState, userId: string) {
+  const climbs = personOf(state, userId)?.roles.includes('climber') === true;
+  return climbs && watched(state) ? 'climber' : readerOf(state, userId);
+}
 
 async function tripHere(app: App, call: Call): Promise<TripState | undefined> {
   try {

@@ -6,6 +6,7 @@ import { stepWords } from '../../src/alarm/words/step.ts';
 import { overButton, troubleLines } from '../../src/alarm/words/trouble.ts';
 import { setUpButtons } from '../../src/app/set-up.ts';
 import { missingWords } from '../../src/app/words/trip.ts';
+import { daysOf } from '../../src/forecast/trip-days.ts';
 import type { Reader } from '../../src/record/membership.ts';
 import type { Button, Line } from '../../src/say/reply.ts';
 import { dayClock } from '../../src/time/format.ts';
@@ -26,7 +27,7 @@ export function nextSteps(
   state: TripState,
   nowMs: number,
   hasPage: boolean,
-  reader: Reader = 'crew',
+  reader: Reader | 'climber' = 'crew',
 ): NextSteps {
   const troubles = openTroubles(state);
   const standing = phaseNow(state);
@@ -38,9 +39,14 @@ export function nextSteps(
     lines: [
       ...troubles.flatMap((trouble) => ['Trouble stands:', ...troubleLines(state, trouble, nowMs)]),
       ...(troubles.length === 0 ? [] : TROUBLE_WAYS),
-      ...(raised === undefined ? [] : alarmLines(state, raised, nowMs)),
+      // Every answer to a climber begins with the alarm about them.
+      ...(raised === undefined
+        ? []
+        : reader === 'climber'
+          ? [IF_WELL]
+          : alarmLines(state, raised, nowMs)),
       `${state.name}: ${modeWords(state, nowMs)}`,
-      ...(mode.is === 'preparing' ? beforeLines(state, hasPage) : modeLines(mode, state)),
+      ...(mode.is === 'preparing' ? beforeLines(state, hasPage) : modeLines(mode, state, nowMs)),
     ],
     buttons: [
       ...troubles.slice(-1).map((trouble) => overButton(trouble)),
@@ -119,21 +125,32 @@ function alarmLines(state: TripState, raised: Raised, nowMs: number): Line[] {
   const who = told.length === 0 ? 'nobody at home is told yet' : `told: ${told.join(', ')}`;
   const called = state.watch.called.at(-1);
   return [
-    `An alarm stands: you were expected at ${at(raised.dueMs)}. Since ${at(raised.atMs)}: ${stepWords(raised)}; ${who}.`,
+    `An alarm stands: they were expected at ${at(raised.dueMs)}. Since ${at(raised.atMs)}: ${stepWords(raised)}; ${who}.`,
     ...(called === undefined || called.seq < raised.seq
       ? []
       : [`${called.by.name} noted at ${at(called.atMs)} that the rescue service was called.`]),
-    ['If all are well: ', { code: '/checkin ok' }, '. If not: ', { code: '/trouble report what:' }],
+    IF_WELL,
   ];
 }
 
+const IF_WELL: Line = [
+  'If all are well: ',
+  { code: '/checkin ok' },
+  '. If not: ',
+  { code: '/trouble report what:' },
+];
+
 /** What the party can post from where it is. */
-function modeLines(mode: Exclude<Mode, { is: 'preparing' }>, state: TripState): Line[] {
+function modeLines(
+  mode: Exclude<Mode, { is: 'preparing' }>,
+  state: TripState,
+  nowMs: number,
+): Line[] {
   switch (mode.is) {
     case 'going in':
       return [['When the leader starts up: ', { code: '/pitch start' }], EACH_PITCH];
     case 'climbing':
-      return climbing(state);
+      return climbing(state, nowMs);
     case 'settled':
       return [
         ['In the morning: ', { code: '/bivy leave' }],
@@ -178,9 +195,17 @@ const EACH_PITCH: Line = [
 ];
 const NIGHT: Line = ['Where you sleep: ', { code: '/bivy settle until:05:30' }];
 
-function climbing(state: TripState): Line[] {
+/** After the stop time of the day, where it is time to lie down. */
+function isLate(state: TripState, nowMs: number): boolean {
+  const day = daysOf(state, nowMs).findLast((d) => d.startMs <= nowMs);
+  return day !== undefined && nowMs >= day.stopMs;
+}
+
+function climbing(state: TripState, nowMs: number): Line[] {
   const [behind] = frontTopMs(state) === undefined ? [] : ropesBelow(state);
+  const late = isLate(state, nowMs);
   return [
+    ...(late ? [NIGHT] : []),
     behind === undefined
       ? EACH_PITCH
       : ['After each pitch of theirs: ', { code: `/pitch done rope:${behind.rope}` }],
@@ -191,7 +216,7 @@ function climbing(state: TripState): Line[] {
       { code: '/pitch amend' },
     ],
     ['A pause: ', { code: '/pitch break' }, '. Coming down: ', { code: '/retreat begin' }],
-    NIGHT,
+    ...(late ? [] : [NIGHT]),
     ...(state.departedAtMs === undefined
       ? [['The watch starts with ', { code: '/trip depart' }] as Line]
       : []),

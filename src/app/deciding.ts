@@ -1,18 +1,20 @@
 import { bedAt } from '../forecast/beds.ts';
 import { nextEnd } from '../forecast/chosen.ts';
+import { figuresOf } from '../forecast/figures.ts';
 import { forecastInput, sleepersOf } from '../forecast/input.ts';
-import type { ForecastInput } from '../forecast/model.ts';
+import { latestChoice } from '../forecast/latest-choice.ts';
+import type { ForecastInput, Span } from '../forecast/model.ts';
 import { pitchesDone } from '../forecast/plan-days.ts';
 import type { Button, Line } from '../say/reply.ts';
-import { clock, dayClock } from '../time/format.ts';
+import { clock, dayClock, duration } from '../time/format.ts';
 import { modeOf } from '../trip/mode.ts';
-import type { TripState } from '../trip/state.ts';
+import { currentPitch, type TripState } from '../trip/state.ts';
 import { holdOf } from '../trip/wet-rock-hold.ts';
 import type { App } from './app.ts';
 import { runQuick } from './forecast/run.ts';
 import { wayWords } from './leaving-plan.ts';
 import { leftWaterWords } from './words/kit.ts';
-import { stopWords } from './words/plan.ts';
+import { spanWords } from './words/topout.ts';
 import { wayDown } from './words/way-down.ts';
 import { rainWords } from './words/weather.ts';
 
@@ -73,20 +75,57 @@ async function onWay(
 ): Promise<Ways> {
   const nowMs = input.nowMs;
   const nights = input.plan?.nights.filter((n) => n.pitch !== done) ?? [];
-  const today = input.days.findLastIndex((day) => day.startMs <= nowMs);
-  const stopMs = input.days[today]?.stopMs;
-  const late = stopMs !== undefined && nowMs >= stopMs;
   const { settled: _asleep, ...awake } = input;
-  const meant: ForecastInput = late
-    ? { ...awake, plan: { nights }, darkTo: nextEnd(state, done, sleepersOf(state)) }
-    : { ...awake, plan: { nights } };
+  const on: ForecastInput = { ...awake, plan: { nights }, pauses: atStance(state, input) };
+  const { onMs } = latestChoice(on);
+  // In a hold nobody leaves before its end, whatever the hour.
+  const held = (input.holdUntilMs ?? 0) > nowMs;
+  const late = !held && onMs !== undefined && onMs < nowMs;
+  const meant = late ? { ...on, darkTo: nextEnd(state, done, sleepersOf(state)) } : on;
   const quick = await runQuick(app, meant);
-  const said = wayWords(state, quick, nowMs);
   const rain = rainWords(state, quick, nowMs);
-  const until = late
-    ? `Past the stop time ${state.settings.stopClock}, so in the dark.`
-    : stopWords(state);
-  return { lines: [`On: ${said} ${until}`, ...(rain === undefined ? [] : [rain])], buttons: [] };
+  const { darkTo } = quick;
+  const there =
+    darkTo === undefined || meant.darkTo === state.pitches.length
+      ? ''
+      : `there ${spanWords(state, darkTo.done, nowMs)}, `;
+  const way =
+    input.darkTo !== undefined
+      ? `On in the dark, as you chose, to ${input.darkTo}`
+      : late
+        ? `On into the dark, to ${meant.darkTo}`
+        : 'On';
+  // What was chosen is under way.
+  const isOpen = !held && input.darkTo === undefined;
+  const until = isOpen ? ` ${untilWords(state, onMs, nowMs)}` : '';
+  return {
+    lines: [
+      `${way}: ${there}${wayWords(state, quick, nowMs)}${until}`,
+      ...(rain === undefined ? [] : [rain]),
+    ],
+    buttons: [],
+  };
+}
+
+/** They are here: of the next pitch nothing is climbed unless its start was told. */
+function atStance(state: TripState, { pauses = [], settled, nowMs }: ForecastInput): Span[] {
+  const next = currentPitch(state);
+  if ((next?.started ?? next?.fixed) !== undefined) return [...pauses];
+  const doneMs = state.pitches.findLast((p) => p.done !== undefined)?.done?.atMs;
+  const fromMs = doneMs ?? settled?.sinceMs;
+  return fromMs === undefined ? [...pauses] : [...pauses, { fromMs, toMs: nowMs }];
+}
+
+/** Until when going on can be chosen; later, the night is spent here. */
+function untilWords(state: TripState, onMs: number | undefined, nowMs: number): string {
+  if (onMs === undefined) {
+    const { pushMaxMin } = figuresOf(state);
+    return `At any hour: a bed or the top is within ${duration(pushMaxMin)} in the dark.`;
+  }
+  const at = dayClock(state.zone, onMs, nowMs);
+  return onMs < nowMs
+    ? `Late: by the plan they leave by ${at}.`
+    : `Leave by ${at}; later, the night is here.`;
 }
 
 async function sleepWay(
@@ -108,11 +147,16 @@ async function sleepWay(
           : 'a portaledge';
   const morning =
     input.settled?.untilMs ?? input.days.find((day) => day.startMs > nowMs)?.startMs ?? nowMs;
+  // After a night in a hold they stay on.
+  const dryMs = input.holdUntilMs ?? 0;
+  const offMs =
+    dryMs <= morning ? morning : (input.days.find((day) => day.startMs >= dryMs)?.startMs ?? dryMs);
   const slept = { ...input, settled: input.settled ?? { sinceMs: nowMs, untilMs: morning } };
   const said = wayWords(state, await runQuick(app, slept), nowMs);
   const settled = modeOf(state, nowMs).is === 'settled';
+  const rest = settled || done === 0 ? '' : ` ${restWords(state, input, morning)}`;
   return {
-    lines: [`Sleep here, ${where}: on ${dayClock(state.zone, morning, nowMs)}; ${said}`],
+    lines: [`Sleep here, ${where}: on ${dayClock(state.zone, offMs, nowMs)}; ${said}${rest}`],
     buttons:
       settled || done === 0
         ? []
@@ -123,6 +167,15 @@ async function sleepWay(
             },
           ],
   };
+}
+
+/** Until when they can settle and still have the least rest before the morning. */
+function restWords(state: TripState, input: ForecastInput, morningMs: number): string {
+  const latestMs = morningMs - latestChoice(input).nightMin * 60_000;
+  const least = duration(figuresOf(state).leastRestMin);
+  return latestMs > input.nowMs
+    ? `Settle by ${dayClock(state.zone, latestMs, input.nowMs)} for ${least} of rest.`
+    : `Short of ${least} of rest by then.`;
 }
 
 function downWay(state: TripState, done: number, nowMs: number): Ways {

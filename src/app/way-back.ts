@@ -27,7 +27,12 @@ export interface WayBack {
   /** The first departure they are at the stop for, by the median. */
   nextMs?: number;
   /** The last departure of the day on which they would be at the stop, and the chance to catch it, 0–1. */
-  last?: { atMs: number; chance: number };
+  last?: {
+    atMs: number;
+    chance: number;
+    /** Begun by then, nine in ten catch it; it may have passed. */
+    latestMs: number;
+  };
 }
 
 /**
@@ -57,7 +62,8 @@ export function wayBack(state: TripState, from: number, nowMs: number, beginMs: 
     q90: origin + s.q90 * 60_000,
   });
   const duskMs = input.days.map((d) => d.duskMs).find((ms) => ms !== undefined && ms > beginMs);
-  const cautiousMin = rappelsMin(work, settings) * Math.exp(Z90 * settings.sigmaDescent);
+  const cautious = (walkMin = 0) =>
+    (rappelsMin(work, settings) + walkMin) * Math.exp(Z90 * settings.sigmaDescent);
   const arrive = (times.stop ?? times.ground).q50;
   const nextMin = out.departureMin[nextDeparture(out, arrive)];
   let last = nextDeparture(out, arrive);
@@ -73,7 +79,7 @@ export function wayBack(state: TripState, from: number, nowMs: number, beginMs: 
       : {
           duskMs,
           latestLightMs:
-            origin + latestBegin(out.clock, (duskMs - origin) / 60_000, cautiousMin) * 60_000,
+            origin + latestBegin(out.clock, (duskMs - origin) / 60_000, cautious()) * 60_000,
         }),
     ...(nextMin === undefined ? {} : { nextMs: origin + nextMin * 60_000 }),
     ...(lastMin === undefined
@@ -82,6 +88,9 @@ export function wayBack(state: TripState, from: number, nowMs: number, beginMs: 
           last: {
             atMs: origin + lastMin * 60_000,
             chance: chanceBy(work, settings, out.clock, fromMin, lastMin - out.boardMin),
+            latestMs:
+              origin +
+              latestBegin(out.clock, lastMin - out.boardMin, cautious(work.walkMin)) * 60_000,
           },
         }),
   };

@@ -34,10 +34,11 @@ describe('/decide', () => {
     const answer = text(reply);
     expect(answer.split('\n').length).toBeLessThanOrEqual(9);
     expect(lineOf(answer, 'At the stance after pitch 5, 17:00.')).not.toBe('');
-    expect(lineOf(answer, 'On: ')).toContain(
-      'No pitch is begun after 21:00, but to reach a bed or the top within 3 h in the dark.',
+    expect(lineOf(answer, 'On: ')).toMatch(/ Leave by 1\d:\d\d; later, the night is here\.$/u);
+    // Evening 1 h, rest 6 h, morning 1 h before the start of 06:00.
+    expect(lineOf(answer, 'Sleep here, a ledge: on Fri 06:00')).toMatch(
+      /top-out Fri.* Settle by 22:00 for 6 h of rest\.$/u,
     );
-    expect(lineOf(answer, 'Sleep here, a ledge: on Fri 0')).toContain('top-out Fri');
     expect(lineOf(answer, 'Down: ')).toMatch(/rappels, on the ground 1[78]:\d\d/u);
     expect(answer).toContain('the party on the wall decides');
     expect(reply.buttons?.map((b) => b.label)).toEqual(['Sleep here', 'Down']);
@@ -48,9 +49,49 @@ describe('/decide', () => {
     await w.say('mara', '/rain start');
     const answer = text(await w.say('mara', '/decide'));
     expect(lineOf(answer, 'At the stance after pitch 6')).toContain('It rains');
-    expect(lineOf(answer, 'On: ')).toContain('in the dark');
+    expect(lineOf(answer, 'On: ')).not.toBe('');
     expect(lineOf(answer, 'Sleep here, nowhere to lie down')).not.toBe('');
     expect(lineOf(answer, 'Down: ')).toContain('no way by rappel past the stance after pitch 6');
+  });
+
+  it('says until when each can be chosen, to the minute, and what was chosen', async () => {
+    await done([1, '08:00'], [2, '10:00'], [3, '12:00'], [4, '15:00'], [5, '17:00']);
+    const ask = async (at: string) => {
+      w.at(`2031-06-${at}`);
+      const answer = text(await w.say('mara', '/decide'));
+      expect(answer.split('\n').length).toBeLessThanOrEqual(9);
+      return answer;
+    };
+    const leaveBy = /Leave by (\d\d:\d\d);/u.exec(await ask('12 17:00'))?.[1] as string;
+    expect(await ask(`12 ${leaveBy}`)).toContain(`Leave by ${leaveBy};`);
+    const minute = Number(leaveBy.slice(3)) + 1;
+    const after = `12 ${leaveBy.slice(0, 2)}:${String(minute).padStart(2, '0')}`;
+    expect(minute).toBeLessThan(60);
+    expect(await ask(after)).toMatch(
+      /\nOn into the dark, to 8: top-out .*Late: by the plan they leave by/u,
+    );
+    expect(await ask('12 21:59')).toContain('Settle by 22:00');
+    expect(await ask('12 22:01')).toContain('Short of 6 h of rest by then.');
+    // Whoever lay down has not climbed since, and is not slower for it.
+    const on = (answer: string) => /\nOn[^:]*: (top-out[^.]*)/u.exec(answer)?.[1];
+    const awake = on(await ask('12 22:30'));
+    await w.say('mara', '/bivy settle at:18:00');
+    expect(on(await ask('12 22:30'))).toBe(awake);
+    await w.say('mara', '/rain start');
+    w.at('2031-06-13 05:00');
+    await w.say('mara', '/rain stop');
+    const held = await ask('13 05:01');
+    expect(lineOf(held, 'On: ')).not.toContain('Leave by');
+    expect(lineOf(held, 'Sleep here, a ledge: on Sat 06:00')).not.toBe('');
+  });
+
+  it('in the dark it says that this was chosen', async () => {
+    await done([1, '10:00'], [2, '13:00'], [3, '16:00'], [4, '20:30']);
+    await w.say('mara', '[On in the dark]');
+    w.at('2031-06-12 21:10');
+    const answer = text(await w.say('mara', '/decide'));
+    expect(answer).toMatch(/\nOn in the dark, as you chose, to 5: there \d\d:\d\d /u);
+    expect(answer).not.toMatch(/Leave by|Late:/u);
   });
 
   it('supposes a wait, a leader, another start, and changes nothing by it', async () => {

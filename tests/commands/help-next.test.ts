@@ -64,6 +64,18 @@ describe('under way it follows the mode', () => {
   });
 });
 
+it('after the stop time the night comes first, in the day the pitch', () => {
+  const posts = [...ROUTE, LEFT, done(1, at(7))];
+  const first = (nowMs: number) => help(posts, nowMs).said.split('\n')[1];
+  expect(first(at(12))).toContain('/pitch done');
+  // No pitch is begun after 21:00 by default.
+  expect(first(at(20, 59))).toContain('/pitch done');
+  for (const nowMs of [at(21), at(23, 30), at(24 + 3)]) {
+    expect(first(nowMs)).toContain('/bivy settle');
+  }
+  expect(first(at(24 + 7))).toContain('/pitch done');
+});
+
 describe('what stands comes first', () => {
   const overdue = [
     ...ROUTE,
@@ -80,7 +92,7 @@ describe('what stands comes first', () => {
   it('an alarm: what was started, by whom, and We are well', () => {
     const { said, buttons } = help(overdue, at(13));
     expect(said).toMatch(
-      /^An alarm stands: you were expected at 10:00\. Since 12:00: overdue; told: Dana\.\n/,
+      /^An alarm stands: they were expected at 10:00\. Since 12:00: overdue; told: Dana\.\n/,
     );
     expect(buttons).toEqual(['We are well']);
     const called = help([...overdue, { ...of('watch.called', at(13)), by: 'dana' }], at(14)).said;

@@ -46,8 +46,15 @@ function downWords(state: TripState, back: WayBack, nowMs: number): string {
       ? ''
       : latestLightMs > nowMs
         ? ` Begun by ${at(latestLightMs)} it is done in the light.`
-        : ' The end is in the dark.';
+        : ` The end is in the dark.${boatWords(state, back, nowMs)}`;
   return `${count}, on the ground ${at(ground.q50)} (cautious ${at(ground.q90)}).${home}${shuttle}${light}`;
+}
+
+/** Until when a way down in the dark can be chosen for the last shuttle. */
+function boatWords(state: TripState, { last }: WayBack, nowMs: number): string {
+  if (last === undefined || last.latestMs <= nowMs) return '';
+  const name = state.shuttle?.name ?? 'shuttle';
+  return ` Begun by ${dayClock(state.zone, last.latestMs, nowMs)} for the ${name} of ${dayClock(state.zone, last.atMs, nowMs)}.`;
 }
 
 /** The day's last one with its odds; when that has gone before they are there, the next day's first. */

@@ -1,7 +1,7 @@
 /** A mended post is asked back where the post itself would have been; what was told isn't lost. */
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import { speaksOfTrouble } from '../../src/app/speaks-of-trouble.ts';
-import { openDemo, text, type World, world } from '../helpers/world.ts';
+import { instant, openDemo, text, type World, world, ZONE } from '../helpers/world.ts';
 import { labels } from './ask.ts';
 
 let w: World;
@@ -53,6 +53,29 @@ describe('an amended time', () => {
     );
     expect((await w.trip()).state.saidDry[0]?.said).toBe('the warden by phone');
   });
+});
+
+it('an amended number is asked in the rain, where another pitch was under way when it began', async () => {
+  await say('/rain start at:08:30');
+  w.at('2031-06-12 09:30');
+  // Begun before the rain: whoever hangs there may finish it.
+  await say('/pitch fixed number:3 at:08:50');
+  const entry = (await w.trip()).state.seq;
+  await say('/pitch done number:3 at:08:55');
+  const asked = await w.say('mara', `/pitch amend entry:${entry} to:4 at:09:25`);
+  expect(asked.code).toBe('wet-rock');
+  expect(text(asked)).toContain('Pitch 4 is not recorded yet.');
+  expect(labels(asked)).toEqual(['It was said to be dry', 'The rain ended at…']);
+  expect((await w.trip()).state.pitches[3]?.fixed).toBeUndefined();
+  expect(await say('[It was said to be dry] dry:"sheltered by the roof, Greta looked"')).toMatch(
+    /^Amended: pitch 4 fixed at 09:25/,
+  );
+  const { state } = await w.trip();
+  expect([state.pitches[2]?.fixed, state.pitches[3]?.fixed?.atMs]).toEqual([
+    undefined,
+    instant(ZONE, '2031-06-12 09:25'),
+  ]);
+  expect(state.saidDry.map((d) => d.said)).toEqual(['sheltered by the roof, Greta looked']);
 });
 
 it('a wait whose words were asked back keeps the time that was told', async () => {

@@ -32,6 +32,22 @@ it('a pitch fixed a minute after the one below was fixed', async () => {
   expect(await say('/pitch fixed number:3', '09:10')).toMatch(/^Pitch 3 fixed at 09:10/);
 });
 
+it('is taken by the press, and undone by one', async () => {
+  await say('/pitch done number:1', '07:30');
+  await say('/pitch fixed number:2', '08:30');
+  const before = (await w.trip()).state;
+  await asked('/pitch fixed number:3', '08:31');
+  expect(await say('[Yes, 1 min]')).toMatch(/^Pitch 3 fixed at 08:31/);
+  const { pitches } = (await w.trip()).state;
+  expect(pitches[2]?.fixed?.atMs).toBe(w.clock.wallMs());
+  expect(pitches[3]).toMatchObject({ number: 4 });
+  expect(pitches[3]?.fixed).toBeUndefined();
+  await say('[Undo]');
+  expect((await w.trip()).state.pitches).toEqual(before.pitches);
+  await asked('/pitch fixed number:3', '08:31');
+  expect(await say('[Another time] at:09:20', '09:30')).toMatch(/^Pitch 3 fixed at 09:20/);
+});
+
 describe('the rope behind', () => {
   it('is asked back when it is quicker than anybody', async () => {
     await say('/roster add name:Pål free:6c');

@@ -3,7 +3,7 @@ import { oddsWords, percentWords } from '../../src/app/words/odds.ts';
 import { dayClock } from '../../src/time/format.ts';
 import type { TripState } from '../../src/trip/state.ts';
 
-/** `Be done with pitch 9 by 16:40 to keep Last boat at 90 %.` */
+/** `Be done with pitch 9 by 16:40 to keep the last boat at 90 %.` */
 export function latestWords(state: TripState, kept: Kept, nowMs: number): string | undefined {
   const done = state.pitches.findLast((p) => p.done !== undefined)?.number ?? 0;
   const onTop = done === state.pitches.length;
@@ -19,7 +19,8 @@ export function latestWords(state: TripState, kept: Kept, nowMs: number): string
   const act =
     next.pitch > done ? `Be done with pitch ${next.pitch}` : onTop ? 'Start down' : 'Climb on';
   const at = dayClock(state.zone, next.latestMs, nowMs);
-  const label = kept.labels.get(next.cutoff ?? '') ?? 'every cutoff';
+  const named = kept.labels.get(next.cutoff ?? '') ?? 'every cutoff';
+  const label = named.replace(/^Last /u, 'the last ');
   const below = kept.below.get(next.cutoff ?? '');
   const chance =
     below === undefined

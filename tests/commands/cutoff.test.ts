@@ -120,6 +120,22 @@ describe('the last shuttle', () => {
   });
 });
 
+it('the last shuttle of a day that is over is refused, and tomorrow’s is one word away', async () => {
+  await demo();
+  await w.say('mara', '/shuttle add times:"first 06:20, last 21:15, every 20 min" name:boat');
+  await w.say('mara', '/trip depart');
+  w.at('2031-06-12 21:20');
+  const late = await w.say('mara', '/cutoff add kind:shuttle at:today');
+  expect(text(late)).toBe(
+    'Last boat 21:15 has passed already.\nName another day: at:tomorrow, at:sat; or another time.',
+  );
+  expect(await cutoffs()).toEqual([]);
+  const next = text(await w.say('mara', '/cutoff add kind:shuttle at:tomorrow'));
+  expect(next).toMatch(/^Cutoff added: Last boat Fri 21:15, at the trailhead by then\./);
+  expect((await cutoffs())[0]?.atMs).toBe(instant(ZONE, '2031-06-13 21:15'));
+  expect(text(await w.say('mara', '/topout'))).not.toContain('keep Last');
+});
+
 describe('times of one’s own', () => {
   it('are refused in the past, past the topo, or for what is done, and change nothing', async () => {
     await demo();

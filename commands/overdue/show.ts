@@ -13,6 +13,7 @@ import {
 } from '../../src/alarm/words/common.ts';
 import { planLines } from '../../src/alarm/words/plan.ts';
 import { STEP } from '../../src/alarm/words/step.ts';
+import { overButton, troubleLines } from '../../src/alarm/words/trouble.ts';
 import type { App } from '../../src/app/app.ts';
 import { type Options, sub } from '../../src/app/command.ts';
 import { warnings } from '../../src/app/watch/warnings.ts';
@@ -20,6 +21,7 @@ import { readerOf } from '../../src/record/membership.ts';
 import { look } from '../../src/record/trips.ts';
 import type { Line } from '../../src/say/reply.ts';
 import { duration } from '../../src/time/format.ts';
+import { openTroubles } from '../../src/trip/conditions.ts';
 import { nameOf, type TripState } from '../../src/trip/state.ts';
 import type { AlarmPhase, Raised } from '../../src/trip/watch-state.ts';
 import { toldName } from './words.ts';
@@ -52,9 +54,11 @@ export const show = sub({
   async run(call, _args, app) {
     const { state } = await look(app, call);
     const raised = phaseNow(state);
+    const trouble = openTroubles(state).at(-1);
     return {
       lines: [
         standingLine(state, call.atMs),
+        ...openTroubles(state).flatMap((t) => troubleLines(state, t, call.atMs)),
         ...(watched(state) ? [lastHeard(state, call.atMs)] : []),
         ...(raised === undefined ? [] : toldLines(state, call.atMs)),
         ...comingLines(state, call.atMs),
@@ -66,7 +70,12 @@ export const show = sub({
       buttons:
         raised === undefined
           ? []
-          : [ackButton(raised.seq), fineButton(raised.seq), calledButton(raised.seq)],
+          : [
+              ackButton(raised.seq),
+              // No word of being well ends a trouble.
+              trouble === undefined ? fineButton(raised.seq) : overButton(trouble),
+              calledButton(raised.seq),
+            ],
     };
   },
 });

@@ -183,10 +183,19 @@ function carryLines(sheet: Sheet): string[] {
     ...labelled([
       ['Gear', details.gear],
       ['Food and water', details.food],
+      ['Water left, by the usual thirst', waterWords(sheet)],
+      ['Packed, as told', sheet.packed.length === 0 ? undefined : sheet.packed.join(', ')],
       ['Radio, beacon, lights', details.signalling],
       ['Also', details.notes],
     ]),
   ];
+}
+
+/** `about 6 l, until Fri 15:00`; none is said as none. */
+function waterWords(sheet: Sheet): string | undefined {
+  if (sheet.water === undefined) return undefined;
+  const litres = Math.round(sheet.water.leftL);
+  return litres === 0 ? 'none' : `about ${litres} l, until ${short(sheet, sheet.water.untilMs)}`;
 }
 
 function labelled(pairs: readonly (readonly [string, string | undefined])[]): string[] {

@@ -3,6 +3,8 @@ import { bare } from '../say/message.ts';
 import { conditionOf, onTheWall, openTroubles } from '../trip/conditions.ts';
 import { openRetreat, stanceOf, stanceWords } from '../trip/kinds/retreat.ts';
 import { whoWords } from '../trip/kinds/trouble.ts';
+import { needsOf } from '../trip/kit.ts';
+import type { KitGroup } from '../trip/kit-groups.ts';
 import { isPastTop } from '../trip/mode.ts';
 import { heardOfParts, isSplit } from '../trip/parts.ts';
 import type { Person } from '../trip/people.ts';
@@ -10,6 +12,8 @@ import { signWords } from '../trip/signs.ts';
 import { currentPitch, present, type TripState } from '../trip/state.ts';
 import type { LengthUnit } from '../trip/units.ts';
 import type { AlarmPhase, PlanTime, Sign } from '../trip/watch-state.ts';
+import type { AlarmPhase, PlanTime } from '../trip/watch-state.ts';
+import { waterOf } from '../trip/water.ts';
 import { lastSign } from './expectations.ts';
 import { phaseNow } from './ladder.ts';
 import { contacts } from './who.ts';
@@ -89,6 +93,10 @@ export interface Sheet {
     haulBag: boolean;
     bagKg?: number;
   };
+  /** What was told as packed of that which keeps people warm, seen and heard: names, with how many. */
+  packed: readonly string[];
+  /** Water left by the usual thirst, litres, and until when; left out where nobody told what they took. */
+  water?: { leftL: number; untilMs: number };
   timeline: readonly SheetEntry[];
   /** Said where the record was opened from a file. */
   imported: readonly string[];
@@ -143,6 +151,7 @@ export function sheetOf(state: TripState, nowMs: number): Sheet {
         tagLineM: state.settings.tagLineM,
       }),
     },
+    packed: packedOf(state),
     timeline: timelineOf(state),
     imported: importedLines(state, nowMs),
     called: watch.called.map((c) => ({
@@ -158,10 +167,34 @@ export function sheetOf(state: TripState, nowMs: number): Sheet {
       highest,
       next,
       lastStance: retreat && stanceOf(retreat),
+      water: waterLeft(state, nowMs),
       parts: isSplit(state) ? partsFor(state, nowMs) : undefined,
       lastKnown: sign && { ...entryOf(state, sign), words: heardWords(state, sign, nowMs) },
     }),
   };
+}
+
+/** Groups of the kit that tell a rescue service how long people last, and how they are found. */
+const VITAL: readonly KitGroup[] = ['shelter', 'clothes', 'light', 'safety'];
+/** Things named: it is read out over a telephone. */
+const PACKED_MAX = 12;
+
+function packedOf(state: TripState): string[] {
+  const needs = new Map(needsOf(state).map((n) => [n.name.toLowerCase(), n]));
+  const all = [...state.kit].flatMap(([key, told]) => {
+    const need = needs.get(key);
+    const group = need?.group ?? told.group;
+    if (!told.packed || told.off || group === undefined || !VITAL.includes(group)) return [];
+    const amount = told.amount ?? need?.amount;
+    return [{ group, words: amount === undefined ? told.name : `${told.name} ${amount}` }];
+  });
+  const ordered = VITAL.flatMap((group) => all.filter((t) => t.group === group));
+  return ordered.slice(0, PACKED_MAX).map((t) => t.words);
+}
+
+function waterLeft(state: TripState, nowMs: number): Sheet['water'] {
+  const { left, untilMs } = waterOf(state, nowMs);
+  return left === undefined || untilMs === undefined ? undefined : { leftL: left, untilMs };
 }
 
 function partsFor(state: TripState, nowMs: number): NonNullable<Sheet['parts']> {

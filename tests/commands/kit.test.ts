@@ -95,4 +95,19 @@ describe('/kit', () => {
     expect(await said('/decide')).toContain('Water: about 16 l left of 21');
     expect(await said('/kit')).toContain('Water: about 16 l left of 21');
   });
+
+  it('what keeps them alive and seen stands on the sheet, as far as it was told', async () => {
+    await said('/trip depart');
+    expect(await said('/overdue sheet')).not.toMatch(/Water left|Packed/u);
+    await said('/kit item:water amount:"21 l"');
+    for (const item of ['sleeping bags', 'first aid', 'radios', 'nuts, sets', 'spoons'])
+      await said(`/kit item:"${item}" packed:true`);
+    w.at('2031-06-12 18:10');
+    const sheet = await said('/overdue sheet');
+    // 21 l less 12 h of 10.5 l a day are 15.75 l; they last 36 h more.
+    expect(sheet).toContain('\nWater left, by the usual thirst: about 16 l, until Sat 06:10\n');
+    expect(sheet).toContain('\nPacked, as told: Sleeping bags 3, Radios 2, First aid 1\n');
+    w.at('2031-06-15 18:10');
+    expect(await said('/overdue sheet')).toContain('by the usual thirst: none');
+  });
 });

@@ -55,7 +55,7 @@ export const decide = sub({
       drafts.length === 0 ? loaded.state : considered(app.records, loaded, drafts, call);
     const { lines, buttons } = await waysFromHere(app, state, call.atMs);
     return {
-      lines: [...said, ...lines, CAUTION],
+      lines: present([...said, troubleCaution(state), ...lines, CAUTION]),
       // A press would be carried out without what was only supposed.
       buttons: drafts.length === 0 ? buttons : [],
     };

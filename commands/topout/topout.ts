@@ -51,6 +51,7 @@ export const topout = sub({
     }
     const latest = latestWords(state, await latestFrom(app, state, forecast, call.atMs), call.atMs);
     const lines = words.present([
+      words.troubleCaution(state),
       words.headline(state, forecast, call.atMs),
       silenceWords(state, forecast, call.atMs),
       rainWords(state, forecast, call.atMs),

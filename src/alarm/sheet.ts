@@ -12,7 +12,6 @@ import { signWords } from '../trip/signs.ts';
 import { currentPitch, present, type TripState } from '../trip/state.ts';
 import type { LengthUnit } from '../trip/units.ts';
 import type { AlarmPhase, PlanTime, Sign } from '../trip/watch-state.ts';
-import type { AlarmPhase, PlanTime } from '../trip/watch-state.ts';
 import { waterOf } from '../trip/water.ts';
 import { lastSign } from './expectations.ts';
 import { phaseNow } from './ladder.ts';

@@ -1,3 +1,4 @@
+import { conditionOf } from './conditions.ts';
 import { climbingOn } from './parts.ts';
 import type { Person } from './people.ts';
 import {
@@ -107,14 +108,15 @@ function leaderOf(
   }
   const byHand = state.assigned.get(pitch.number);
   const isThere =
-    pitch.done !== undefined || climbingOn(state).some((p) => p.id === byHand?.leader);
+    pitch.done !== undefined ||
+    climbingOn(state).some((p) => p.id === byHand?.leader && !isHurt(state, p));
   if (byHand !== undefined && isThere) return [byHand.leader, { why: byHand.how, by: byHand.by }];
   return byOrder(state, turns, pitch.number);
 }
 
 function byOrder(state: TripState, turns: Turns, number: number): [string | undefined, LeadReason] {
   const { order } = state;
-  const able = new Set(climbingOn(state).flatMap((p) => (p.leads ? [p.id] : [])));
+  const able = new Set(climbingOn(state).flatMap((p) => (takesLeads(state, p) ? [p.id] : [])));
   if (order.rule === 'list') {
     const listed = order.leaders[(number - 1) % order.leaders.length];
     if (listed !== undefined && able.has(listed)) {
@@ -136,6 +138,12 @@ function byOrder(state: TripState, turns: Turns, number: number): [string | unde
   return [leader, { why: 'swing', ...after }];
 }
 
+const isHurt = (state: TripState, { id }: Person): boolean => conditionOf(state, id) === 'hurt';
+
+/** Whether somebody gets turns: by the roster, and not while they are hurt, as last told. */
+const takesLeads = (state: TripState, person: Person): boolean =>
+  person.leads && !isHurt(state, person);
+
 /** The climber (not `except`, unless alone and leading) whose last turn is longest ago. */
 function longestWaiting(
   state: TripState,
@@ -143,7 +151,7 @@ function longestWaiting(
   except: string | undefined,
   toLead: boolean,
 ): string | undefined {
-  const pool = climbingOn(state).filter((p) => p.leads || !toLead);
+  const pool = climbingOn(state).filter((p) => !toLead || takesLeads(state, p));
   const others = pool.filter((p) => p.id !== except);
   const choice = others.length > 0 ? others : toLead ? pool : [];
   return choice
@@ -205,7 +213,9 @@ function ceiling(
 ): { aboveCeiling: boolean; could: string[] } {
   const aboveCeiling = leader !== undefined && !mayLead(state, pitch, leader);
   const could = aboveCeiling
-    ? climbingOn(state).flatMap((p) => (p.leads && mayLead(state, pitch, p.id) ? [p.id] : []))
+    ? climbingOn(state).flatMap((p) =>
+        takesLeads(state, p) && mayLead(state, pitch, p.id) ? [p.id] : [],
+      )
     : [];
   return { aboveCeiling, could };
 }

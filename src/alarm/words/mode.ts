@@ -124,41 +124,13 @@ export function heardWords(state: TripState, sign: Sign, nowMs: number): string 
   const reached = topWords(state, sign);
   if (reached !== undefined) return reached;
   const retreat = openRetreat(state);
-  const words = homeWords(state, sign) ?? signWords(state, sign);
+  const words = signWords(state, sign);
   if (retreat === undefined || sign.atMs < retreat.sinceMs) return words;
   const since = dayClock(state.zone, retreat.sinceMs, nowMs);
   // Nobody in trouble is called well.
   const well = openTroubles(state).length === 0 ? ', all well' : '';
   const more = sign.seq === retreat.seq ? '' : `; ${words}`;
   return `coming down since ${since}${well}${more}`;
-}
-
-/** How far up, for somebody who has never heard of a pitch; undefined where the post says nothing of it. */
-function homeWords(state: TripState, { fact }: Sign): string | undefined {
-  const all = `${state.pitches.length} rope lengths`;
-  switch (fact.kind) {
-    case 'pitch.done':
-      return `${fact.data.pitch} of ${all} climbed`;
-    case 'pitch.fixed':
-    case 'pitch.started':
-      return `${fact.data.pitch - 1} of ${all} climbed, on the next`;
-    case 'bivy.settled': {
-      const { pitch } = fact.data;
-      return `settled for the night${pitch === 0 ? ' on the ground' : `, ${pitch} of ${all} up`}`;
-    }
-    case 'retreat.rappelled': {
-      const { station } = fact.data;
-      return station === 0
-        ? 'on the ground below the wall'
-        : `${station} of ${all} above the ground`;
-    }
-    case 'rope.done': {
-      const who = whoWords(state, ropesOf(state)[fact.data.rope - 1] ?? []);
-      return `${who}: ${fact.data.pitch} of ${all} climbed`;
-    }
-    default:
-      return undefined;
-  }
 }
 
 /** Who reached the top with that post; undefined where nobody did. They go down when all are up. */

@@ -4,6 +4,7 @@ import type { Line } from '../../say/reply.ts';
 import { isSplit, partsOf } from '../../trip/parts.ts';
 import { nameOf, type TripState } from '../../trip/state.ts';
 import { unmet } from '../expectations.ts';
+import { standDownOf } from '../stand-down.ts';
 import { FIELD } from '../who.ts';
 import { at, capital, expected, lastHeard } from './common.ts';
 import { heardIn } from './heard.ts';
@@ -158,10 +159,16 @@ export function overMessage(h: Home): Message {
   const { w, state } = h;
   const trip = state.name;
   if (state.downAtMs !== undefined) {
+    const called = standDownOf(state) !== undefined;
     return {
       subject: w.text('over.subject', { trip }),
+      ...(called ? { buttons: standDownButtons(state, w) } : {}),
       lines: [
-        w.say('over.down', { ...partyIn(h), when: when(h, state.downAtMs) }),
+        w.say(called ? 'over.downCalled' : 'over.down', {
+          ...partyIn(h),
+          when: when(h, state.downAtMs),
+        }),
+        ...(called ? standDownLines(state, h.nowMs, w) : []),
         w.say('removed.file'),
       ],
     };

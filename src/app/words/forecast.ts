@@ -4,6 +4,7 @@ import { sleepersOf } from '../../forecast/input.ts';
 import type { CutoffTarget, Forecast } from '../../forecast/model.ts';
 import type { Line } from '../../say/reply.ts';
 import { dayClock } from '../../time/format.ts';
+import { openTroubles } from '../../trip/conditions.ts';
 import { isOver, isPastTop, modeOf } from '../../trip/mode.ts';
 import type { TripState } from '../../trip/state.ts';
 import { oddsWords, riskWords } from './odds.ts';
@@ -217,4 +218,10 @@ function roomWords(state: TripState, number: number | undefined): string {
 
 export function present<T extends Line>(lines: readonly (T | undefined)[]): T[] {
   return lines.filter((line): line is T => line !== undefined);
+}
+
+/** With somebody in trouble the figures are of a party that goes on. */
+export function troubleCaution(state: TripState): string | undefined {
+  if (openTroubles(state).length === 0) return undefined;
+  return 'Trouble stands: these figures are as if all could go on as before.';
 }

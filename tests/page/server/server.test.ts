@@ -51,7 +51,7 @@ describe('the status page', () => {
     const order = [
       '<h1>Harrow Tower</h1>',
       '5 of 8 pitches done; pitch 6 next.',
-      'Last heard 14:22, 10 min ago: 5 of 8 rope lengths climbed',
+      'Last heard 14:22, 10 min ago: pitch 5 done',
       '<svg',
       'How it goes',
       'Top-out ',

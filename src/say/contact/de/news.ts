@@ -64,6 +64,7 @@ export const news = {
     'Die Datei trägt diese Zeiten in Ihren Kalender ein, mit Erinnerungen, die weder uns noch ein Netz brauchen.',
 
   'over.subject': '{trip}: alle sind unten',
+  'over.downCalled': '{party} {count, plural, =0 {ist} one {ist} other {sind}} unten, {when}.',
   'over.down':
     '{party} {count, plural, =0 {ist} one {ist} other {sind}} unten, {when}. Es ist nichts mehr zu tun.',
   'over.stopped': '{trip}: die Wache ist zu Ende',

@@ -60,6 +60,7 @@ export const news = {
     'The file puts these times into your calendar, with alarms that need neither us nor a network.',
 
   'over.subject': '{trip}: everyone is down',
+  'over.downCalled': '{party} {count, plural, one {is} other {are}} down, {when}.',
   'over.down': '{party} {count, plural, one {is} other {are}} down, {when}. Nothing more to do.',
   'over.stopped': '{trip}: the watch has stopped',
   'over.notLeft': 'The departure was taken back: the party has not left.',

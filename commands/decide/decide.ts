@@ -3,7 +3,7 @@ import { type Args, type Call, type Options, sub } from '../../src/app/command.t
 import { waysFromHere } from '../../src/app/deciding.ts';
 import { typedWeather } from '../../src/app/weather/typed.ts';
 import { climberMeant, suggestClimbers } from '../../src/app/who.ts';
-import { CAUTION } from '../../src/app/words/forecast.ts';
+import { CAUTION, present, troubleCaution } from '../../src/app/words/forecast.ts';
 import { spellSpan } from '../../src/app/words/weather.ts';
 import { LIMITS } from '../../src/limits.ts';
 import type { Loaded, Records } from '../../src/record/records.ts';

@@ -1,4 +1,4 @@
-/** Trips played from top to bottom by their crews: begun at pitch 6, full of slips, bailed from after rain in the night. */
+/** Trips played from top to bottom by their crews: begun at pitch 6, full of slips, bailed from after rain in the night, one of three hurt. */
 import { afterEach, beforeEach, expect, it } from 'vitest';
 import { openDemo, text, type World, world } from '../helpers/world.ts';
 import { labels } from './ask.ts';
@@ -133,4 +133,71 @@ it('a bail after rain in the night, rappel by rappel, until everyone is down', a
   await w.tick();
   expect(w.told.filter((t) => /overdue|Nothing was heard|No word/u.test(t.text))).toEqual([]);
   expect(w.told.findLast((t) => t.to === 'Dana')?.text).toMatch(/down|off the wall/i);
+});
+
+it('three with one hurt: called at once, ended only by who knows, nobody said to be well', async () => {
+  await openTwoDays(w);
+  await w.say('mara', '/checkin plan nightly:21:30 down:"fri 18:00" callout:"fri 22:00"');
+  await upTo(w, 3);
+  const play = async (time: string, who: string, line: string) => {
+    const reply = await at(THU, time, who, line);
+    expect(reply.refused, `${line}\n${text(reply)}`).not.toBe(true);
+    await w.tick();
+    return text(reply);
+  };
+  const toDana = () => w.told.filter((t) => t.to === 'Dana').map((t) => t.text);
+  await w.tick();
+  const before = toDana().length;
+  await play(
+    '10:30',
+    'jonas',
+    '/trouble report who:Ines what:"fell, ankle broken" where:"above stance 3" wants:callout',
+  );
+  const call = toDana().slice(before);
+  expect(call.length).toBeGreaterThan(0);
+  for (const words of call) {
+    expect(words).toMatch(/Call the emergency number 112 .*now/u);
+    expect(words).toContain('Ines (hurt): “fell, ankle broken”');
+  }
+  // Words that sound well end nothing.
+  expect(await play('10:35', 'jonas', '/checkin ok words:"we have her at the stance"')).toContain(
+    'The trouble stands all the same',
+  );
+  expect((await at(THU, '10:36', 'jonas', '/roster remove who:Ines')).refused).toBe(true);
+  for (const line of ['/topout', '/decide']) {
+    expect(await play('10:37', 'jonas', line)).toMatch(
+      /^Trouble stands: these figures are as if all could go on as before\./u,
+    );
+  }
+  // Who is hurt has no lead, whatever the order says.
+  expect(await play('10:38', 'jonas', '/lead plan')).not.toMatch(/^ *[4-9] .* Ines +\S+ *$/mu);
+  const ahead = (await play('10:39', 'jonas', '/lead next')).split('Then:')[1] ?? '';
+  expect(ahead).not.toContain('Ines');
+  const overview = await play('10:40', 'dana', '/overdue show');
+  expect(overview).toContain('Ines (hurt): “fell, ankle broken”');
+  expect(overview).not.toContain('They are fine');
+  expect(await play('10:41', 'dana', '[Call-out made]')).toContain('the call-out is made');
+  await play('10:45', 'jonas', '/retreat begin');
+  for (const time of ['11:20', '11:50', '12:20'])
+    expect(await play(time, 'jonas', '/retreat rappel')).toContain('The trouble stands');
+  const sheet = await play('12:25', 'dana', '/overdue sheet');
+  expect(sheet).toContain('Party of 3; in trouble');
+  expect(sheet).toContain('Ines: condition hurt');
+  expect((await at(THU, '12:30', 'jonas', '/trip down')).refused).toBe(true);
+  const over = await play(
+    '12:40',
+    'jonas',
+    '/trouble over said:"handed to the rescue at the landing" left:out',
+  );
+  expect(over).toContain('Over: Ines, off the wall.');
+  expect(over).toContain('tell the rescue service');
+  await play('12:50', 'jonas', '/trip down');
+  const last = toDana().at(-1) as string;
+  expect(last).toMatch(/down, Thu 12:50\./u);
+  expect(last).toContain('Dana: tell them by');
+  expect(last).not.toContain('Nothing more to do');
+  for (const words of toDana()) expect(words).not.toMatch(/all well|are well/u);
+  await play('12:51', 'dana', '/overdue show');
+  await play('12:52', 'dana', '[The rescue service knows]');
+  expect((await state()).troubles.every((t) => t.over !== undefined)).toBe(true);
 });

@@ -124,12 +124,11 @@ export function heardWords(state: TripState, sign: Sign, nowMs: number): string 
   const reached = topWords(state, sign);
   if (reached !== undefined) return reached;
   const retreat = openRetreat(state);
-  const words = signWords(state, sign);
-  if (retreat === undefined || sign.atMs < retreat.sinceMs) return words;
+  if (retreat === undefined || sign.atMs < retreat.sinceMs) return signWords(state, sign);
   const since = dayClock(state.zone, retreat.sinceMs, nowMs);
   // Nobody in trouble is called well.
   const well = openTroubles(state).length === 0 ? ', all well' : '';
-  const more = sign.seq === retreat.seq ? '' : `; ${words}`;
+  const more = sign.seq === retreat.seq ? '' : `; ${signWords(state, sign)}`;
   return `coming down since ${since}${well}${more}`;
 }
 

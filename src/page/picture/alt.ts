@@ -19,7 +19,7 @@ export function altOf(scene: Scene): string {
       : `Projected top-out ${at(top.q50)}, 8 in 10 ascents between ${at(top.q10)} and ${at(top.q90)}.`,
     scene.down === undefined
       ? ''
-      : `At the trailhead ${at(scene.down.q50)}, between ${at(scene.down.q10)} and ${at(scene.down.q90)}.`,
+      : `${scene.down.to === 'ground' ? 'On the ground' : 'At the trailhead'} ${at(scene.down.q50)}, between ${at(scene.down.q10)} and ${at(scene.down.q90)}.`,
     rainWords(scene, at),
     marks.length === 0 ? '' : `Lines: ${marks.join('; ')}.`,
   ];

@@ -2,11 +2,13 @@ import { type Expectation, unmet } from '../../alarm/expectations.ts';
 import { isCallout, phaseNow } from '../../alarm/ladder.ts';
 import { modeWords } from '../../alarm/words/mode.ts';
 import { standingLine } from '../../app/forecast/standing.ts';
+import { wayBack } from '../../app/way-back.ts';
 import { type Bound, bounds, headline, oddsOfBound } from '../../app/words/forecast.ts';
 import { forecastInput } from '../../forecast/input.ts';
 import type { Forecast } from '../../forecast/model.ts';
 import { timesIn } from '../../say/hours.ts';
 import { dayClock } from '../../time/format.ts';
+import { openRetreat, stanceOf } from '../../trip/kinds/retreat.ts';
 import { isOver, isPastTop, modeOf } from '../../trip/mode.ts';
 import { leads } from '../../trip/rotation.ts';
 import { nameOf, type TripState } from '../../trip/state.ts';
@@ -25,7 +27,9 @@ export function sceneOf(state: TripState, forecast: Forecast | undefined, nowMs:
   const ahead = over || retreats ? undefined : forecast;
   const actual = actualOf(state, levels);
   const fan = ahead === undefined ? [] : fanOf(state, ahead, levels, nowMs);
-  const down = ahead === undefined ? undefined : downOf(state, ahead, actual, levels);
+  const down = retreats
+    ? rappelsOf(state, levels, nowMs)
+    : ahead && downOf(state, ahead, actual, levels);
   const planned = plannedOf(state, levels);
   const scene = { nowMs, actual, fan, planned, levels };
   return {
@@ -146,7 +150,18 @@ function downOf(
     return last && { fromMs: last.atMs, fromM: last.heightM, q10, q50, q90 };
   }
   if (!Number.isFinite(topout.q50)) return undefined;
-  return { fromMs: topout.q50, fromM: levels.at(-1)?.heightM ?? 0, q10, q50, q90 };
+  const fromM = levels.at(-1)?.heightM ?? 0;
+  return { fromMs: topout.q50, fromM, q10, q50, q90 };
+}
+
+/** What is left of a retreat, from the stance told last; none where the topo and the ropes leave no way. */
+function rappelsOf(state: TripState, levels: readonly Level[], nowMs: number): Scene['down'] {
+  const retreat = openRetreat(state);
+  const from = retreat === undefined ? 0 : stanceOf(retreat).pitch;
+  if (from === 0) return undefined;
+  const { way, ground } = wayBack(state, from, nowMs, nowMs);
+  if (way.blocked !== undefined) return undefined;
+  return { fromMs: nowMs, fromM: heightOf(levels, from), ...ground, to: 'ground' };
 }
 
 function plannedOf(state: TripState, levels: readonly Level[]): Point[] {

@@ -60,8 +60,16 @@ export interface Scene {
   fan: readonly FanPoint[];
   /** On the way down, from the top or before it: nobody waits at a stance any more. */
   descending: boolean;
-  /** When the party is at the trailhead, and from which height it comes down. */
-  down?: { fromMs: number; fromM: number; q10: number; q50: number; q90: number };
+  /** When the party is at the trailhead, or by rappel on the ground, and from which height it comes down. */
+  down?: {
+    fromMs: number;
+    fromM: number;
+    q10: number;
+    q50: number;
+    q90: number;
+    /** By rappel; the trailhead otherwise. */
+    to?: 'ground';
+  };
   /** Spans of dark. */
   nights: readonly { fromMs: number; toMs: number }[];
   /** Rain as it was told for the time ahead, with the chance of it, 0–1; none when left out. */

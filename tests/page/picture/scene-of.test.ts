@@ -148,7 +148,7 @@ describe('the other ends of a trip', () => {
     expect(scene.fan).toHaveLength(forecast.checkpoints.length + 1);
   });
 
-  it('coming down is drawn from station to station, and nothing is projected', async () => {
+  it('coming down is drawn from station to station, and the rappels that are left to the ground', async () => {
     await climbHalfway(on, true);
     await on.w.say('mara', '/retreat begin');
     on.w.at(`${DAY} 15:10`);
@@ -159,7 +159,13 @@ describe('the other ends of a trip', () => {
     // Heights of the topo: 190 m above pitch 5, 110 m above pitch 3.
     expect(scene.actual.slice(-2).map((p) => p.heightM)).toEqual([190, 110]);
     expect(scene.actual.at(-1)?.atMs).toBe(nowMs);
-    expect([scene.fan, scene.down, scene.descending]).toEqual([[], undefined, true]);
+    expect([scene.fan, scene.descending]).toEqual([[], true]);
+    // Three rappels at 10–12.5 min each by day, from published whole-route descents, and a third person's share.
+    expect(scene.down).toMatchObject({ fromMs: nowMs, fromM: 110, to: 'ground' });
+    const minutes = ((scene.down?.q50 ?? 0) - nowMs) / 60_000;
+    expect(minutes).toBeGreaterThan(3 * 10);
+    expect(minutes).toBeLessThan(3 * 25);
+    expect(altOf(scene)).toContain('On the ground ');
     expect(scene.answer.join()).toMatch(/^Coming down since /);
   });
 

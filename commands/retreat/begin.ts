@@ -1,10 +1,13 @@
 import { watched } from '../../src/alarm/expectations.ts';
+import { planSeq } from '../../src/alarm/weaker.ts';
+import { reachable } from '../../src/alarm/who.ts';
 import { nextLines } from '../../src/alarm/words/news.ts';
 import { type Call, type Options, sub } from '../../src/app/command.ts';
 import { toldAtOption } from '../../src/app/options.ts';
 import { partNames, partOptions, spokenIn } from '../../src/app/parts.ts';
 import { hereOption, mustStillBeAt } from '../../src/app/still-there.ts';
 import { troubleStands } from '../../src/app/trouble-asked.ts';
+import { wayBack } from '../../src/app/way-back.ts';
 import { exactTime, toldTime } from '../../src/app/when.ts';
 import { changeTimeButton, undoButtons } from '../../src/app/words/post.ts';
 import { LIMITS } from '../../src/limits.ts';
@@ -12,7 +15,7 @@ import { change } from '../../src/record/change.ts';
 import { Refusal } from '../../src/say/refusal.ts';
 import type { Button } from '../../src/say/reply.ts';
 import { dayClock } from '../../src/time/format.ts';
-import { stanceWords } from '../../src/trip/kinds/retreat.ts';
+import { openRetreat, stanceOf, stanceWords } from '../../src/trip/kinds/retreat.ts';
 import { toppedOutMs } from '../../src/trip/mode.ts';
 import type { TripState } from '../../src/trip/state.ts';
 
@@ -79,6 +82,7 @@ export const begin = sub({
           buttons: [
             ...stands.buttons,
             rappelDone(who),
+            ...(who === undefined ? downBy(after, call.atMs) : []),
             ...undoButtons(events),
             changeTimeButton(seq),
           ],
@@ -86,6 +90,27 @@ export const begin = sub({
       },
     }),
 });
+
+const HALF_HOUR_MS = 30 * 60_000;
+
+/**
+ * A new promise for home, that also tells them of the retreat: when nine in ten are down, by the topo and the
+ * ropes, to the next half hour. None where no way is known, or where that is agreed already.
+ */
+function downBy(state: TripState, nowMs: number): Button[] {
+  const retreat = openRetreat(state);
+  if (retreat === undefined || !watched(state) || reachable(state).length === 0) return [];
+  const { way, ground, stop } = wayBack(state, stanceOf(retreat).pitch, nowMs, nowMs);
+  if (way.blocked !== undefined || way.legs.length === 0) return [];
+  const byMs = Math.ceil((stop ?? ground).q90 / HALF_HOUR_MS) * HALF_HOUR_MS;
+  if (state.watch.plan.downMs === byMs) return [];
+  return [
+    {
+      label: `Tell home: down by ${dayClock(state.zone, byMs, nowMs)}`,
+      press: { path: 'checkin plan', options: { down: exactTime(byMs), plan: planSeq(state) } },
+    },
+  ];
+}
 
 /** Posts a rappel; of those named, in a party in parts. */
 export function rappelDone(who: readonly string[] | undefined): Button {

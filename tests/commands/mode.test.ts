@@ -90,6 +90,23 @@ describe('a retreat', () => {
     expect(await home()).not.toContain('well');
   });
 
+  it('tells home by one press: coming down, all well, and by when', async () => {
+    await say('09:06', 'mara', '[Undo]');
+    const asked = await say('09:10', 'mara', '/retreat begin');
+    const label = labels(asked).find((l) => l.startsWith('Tell home: down by')) as string;
+    await w.tick();
+    const before = w.told.length;
+    await say('09:11', 'mara', `[${label}]`);
+    await w.tick();
+    const dana = w.told.slice(before).find((t) => t.to === 'Dana')?.text ?? '';
+    expect(dana).toContain('Mara, Jonas and Ines are coming down since Thu 09:10, all well.');
+    expect(dana).toContain(`Everyone down by Thu ${label.slice(-5)}.`);
+    const { state } = await w.trip();
+    // Two rappels of 10–12.5 min by day, published, and a third person's share: done within two hours.
+    expect(state.watch.plan.downMs).toBeGreaterThan(now());
+    expect(state.watch.plan.downMs).toBeLessThan(now() + 2 * 3_600_000);
+  });
+
   it('undone, is as if it had not been told', async () => {
     const after = modeOf((await w.trip()).state, now());
     await say('09:01', 'mara', '[Undo]');

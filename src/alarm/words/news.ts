@@ -1,6 +1,8 @@
 import type { Words } from '../../say/contact/words.ts';
 import type { Message } from '../../say/message.ts';
 import type { Line } from '../../say/reply.ts';
+import { openTroubles } from '../../trip/conditions.ts';
+import { openRetreat } from '../../trip/kinds/retreat.ts';
 import { isSplit, partsOf } from '../../trip/parts.ts';
 import { nameOf, type TripState } from '../../trip/state.ts';
 import { unmet } from '../expectations.ts';
@@ -130,6 +132,7 @@ export function planMessage(h: Home, changes: readonly Line[]): Message {
   return {
     subject: w.text('plan.subject', { trip: state.name }),
     lines: [
+      ...comingDown(h),
       ...changes,
       ...(isSplit(state)
         ? [
@@ -152,6 +155,14 @@ export function planMessage(h: Home, changes: readonly Line[]): Message {
       w.say('rescue.note'),
     ],
   };
+}
+
+/** A retreat of all, that is no trouble: the new times are no bad news. */
+function comingDown(h: Home): Line[] {
+  const { w, state } = h;
+  const retreat = openRetreat(state);
+  if (retreat === undefined || openTroubles(state).length > 0) return [];
+  return [w.say('plan.comingDown', { ...partyIn(h), when: when(h, retreat.sinceMs) })];
 }
 
 /** Nothing is to be waited for any more; sent with a file that clears the calendar. */

@@ -49,6 +49,8 @@ export const news = {
     '{what, select, topoutMs {Die Zeit für den Gipfel} downMs {Die Zeit, zu der alle unten sind,} other {Die Alarmzeit}} wurde von {from} auf {to} verschoben, von {by}.',
   'plan.taken':
     '{what, select, topoutMs {Die Zeit für den Gipfel} downMs {Die Zeit, zu der alle unten sind,} other {Die Alarmzeit}} wurde gestrichen, von {by}.',
+  'plan.comingDown':
+    '{party} {count, plural, =0 {ist} one {ist} other {sind}} seit {when} auf dem Rückweg nach unten, alle wohlauf.',
   'plan.parts': 'Sie gehen getrennt: {parts}.',
   'plan.promise': 'Meldung {when}.',
   'plan.promiseOf': 'Meldung von {who} {when}.',

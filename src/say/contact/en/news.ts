@@ -46,6 +46,8 @@ export const news = {
     '{what, select, topoutMs {The time for the top} downMs {The time for everyone down} other {The call-out time}} moved from {from} to {to} by {by}.',
   'plan.taken':
     '{what, select, topoutMs {The time for the top} downMs {The time for everyone down} other {The call-out time}} was taken away by {by}.',
+  'plan.comingDown':
+    '{party} {count, plural, one {is} other {are}} coming down since {when}, all well.',
   'plan.parts': 'They go in parts: {parts}.',
   'plan.promise': 'Check-in {when}.',
   'plan.promiseOf': 'Check-in of {who} {when}.',

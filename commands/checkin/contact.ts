@@ -96,7 +96,7 @@ function waysMeant(app: App, state: TripState, call: Call, { code, for: whom }: 
     const way = everyWay(state)
       .filter((w) => meant === undefined || w.person === meant.id)
       .find((w) => sameCode(code, app.invitations.code(state.id, w)));
-    if (way !== undefined) return [way];
+    if (way !== undefined) return [way, ...ownBrowsers(state, way)];
     throw new Refusal('no-such-choice', [
       'That is not the code of an invitation to this trip.',
       'It stands in the message to the contact: two times four letters or digits.',
@@ -119,6 +119,12 @@ function waysMeant(app: App, state: TripState, call: Call, { code, for: whom }: 
   if (call.actor.id.startsWith(BY_PAGE)) return agreed;
   const own = all.filter((w) => w.way === 'dm' && w.to === call.actor.id);
   return [...own, ...agreed.filter((w) => !own.some((o) => same(o, w)))];
+}
+
+/** A link that was handed over stands for every browser in which push was turned on by it. */
+function ownBrowsers(state: TripState, { person, to }: WayTo): WayTo[] {
+  const who = to === BY_LINK ? personById(state, person) : undefined;
+  return who === undefined ? [] : waysSaid(state, who, 'yes').filter((w) => w.way === 'push');
 }
 
 const same = (a: WayTo, b: WayTo) => a.person === b.person && a.way === b.way && a.to === b.to;

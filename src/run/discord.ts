@@ -10,6 +10,7 @@ import { Surface } from '../chat/discord/surface.ts';
 import { discordTime } from '../chat/discord/time.ts';
 import type { Witness } from '../delivery/clocks.ts';
 import { ownerName } from '../delivery/owner.ts';
+import { isPushService, pushKeys } from '../delivery/push-keys.ts';
 import { pictures } from '../page/picture/pictures.ts';
 import { warmUpPictures } from '../page/picture/warm-up.ts';
 import type { Settings } from '../settings.ts';
@@ -111,6 +112,7 @@ async function startParts(
     reading: systemReading(),
     pages: page?.links,
     phones: settings.TAGLINE_WEBHOOK_URL !== undefined,
+    push: pushDoor(settings),
     secret: pageSecret(settings.TAGLINE_DATA),
     inbox: settings.TAGLINE_INBOX,
   });
@@ -154,6 +156,13 @@ async function startParts(
 function mailState(settings: Settings, watch: RunningWatch | undefined) {
   if (settings.SMTP_HOST === undefined) return 'none';
   return watch?.mailRefused() === true ? 'refused' : undefined;
+}
+
+/** Browsers take push messages from pages over TLS only. */
+function pushDoor({ TAGLINE_PAGE_URL: url, TAGLINE_DATA: data }: Settings): App['push'] {
+  if (url === undefined || !url.startsWith('https:')) return undefined;
+  const { publicKey } = pushKeys(pageSecret(data));
+  return { publicKey, takes: isPushService };
 }
 
 async function pageOf({ store }: Ports, settings: Settings) {

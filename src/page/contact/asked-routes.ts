@@ -13,16 +13,20 @@ import type { App } from '../../app/app.ts';
 import { dispatch } from '../../app/dispatch.ts';
 import { sameSeal } from '../../app/page/seals.ts';
 import { pageUser } from '../../record/membership.ts';
-import type { Button, Line, Reply } from '../../say/reply.ts';
+import type { Button, Reply } from '../../say/reply.ts';
 import type { TripRow } from '../../store/port.ts';
 import type { Person } from '../../trip/people.ts';
 import { present, type TripState } from '../../trip/state.ts';
+import { BY_LINK } from '../../trip/ways.ts';
+import { manifestLink, manifestOf, PUSH_ON, pushBox } from '../push/push-box.ts';
+import { allowPush, turn } from '../push/push-routes.ts';
+import { NO_PUSH } from '../push/words.ts';
 import { documentOf, gonePage } from '../server/document.ts';
 import { type Html, html } from '../server/html.ts';
 import type { PageLinks } from '../server/links.ts';
 import { privately } from '../server/privately.ts';
-import { formOf, readForm } from './form.ts';
-import { lineHtml, withoutCommands } from './line.ts';
+import { formOf, readForm, type Sent } from './form.ts';
+import { linesHtml } from './line.ts';
 
 type Asked = FastifyRequest<{ Params: { trip: string; token: string } }>;
 
@@ -58,6 +62,7 @@ export function askedRoutes(
         if (way === undefined || person?.roles.includes('contact') !== true) {
           return reply.code(404).send(gonePage());
         }
+        if (way.to === BY_LINK) allowPush(reply);
         return await show({ row, state, person, way, path: `/a/${trip}/${token}` }, request, reply);
       });
 
@@ -86,12 +91,26 @@ export function askedRoutes(
       once: () => app.ids.event(),
     };
     const form = (button: Button) => formOf(context, button);
-    return askedPage({ ...opened, own, nowMs: app.clock.wallMs(), form, reply });
+    // Who was handed a link is told by push alone, so a yes is to turn it on.
+    const byLink =
+      opened.way.to !== BY_LINK
+        ? undefined
+        : app.push === undefined
+          ? html`<p>${NO_PUSH}</p>`
+          : pushBox(context, app.push, 'Yes, tell me on this device');
+    return askedPage({ ...opened, own, nowMs: app.clock.wallMs(), form, reply, byLink });
   }
 
   server.get(
     '/a/:trip/:token',
     behind(async (opened, _request, reply) => reply.send(await pageOf(opened))),
+  );
+
+  server.get(
+    '/a/:trip/:token/app.webmanifest',
+    behind(async ({ state, path }, _request, reply) =>
+      reply.type('application/manifest+json').send(manifestOf(state.name, path)),
+    ),
   );
 
   server.post(
@@ -103,12 +122,19 @@ export function askedRoutes(
       const oneClick = body['List-Unsubscribe'] === 'One-Click';
       const { row, person, way } = opened;
       const sent = oneClick
-        ? { press: { options: { answer: 'no', unasked: true } }, once: app.ids.event() }
+        ? { press: { path: '', options: { answer: 'no', unasked: true } }, once: app.ids.event() }
         : readForm({ trip: row.id, person: way.to, seals: links.seals }, body);
       if (sent === undefined) {
         return reply.send(
           await pageOf(opened, { lines: ['This was not understood, and nothing was done.'] }),
         );
+      }
+      if (sent.press.path === PUSH_ON && way.to === BY_LINK) {
+        const nowMs = app.clock.wallMs();
+        const done = await turn(app, { row, person, nowMs }, sent as Sent, body, true);
+        const after = (await app.records.read((await app.store.trip(row.id)) ?? row)).state;
+        const now = present(after).find((p) => p.id === person.id) ?? person;
+        return reply.send(await pageOf({ ...opened, state: after, person: now }, done));
       }
       const { answer, sure, unasked } = sent.press.options as Record<string, string | boolean>;
       const options = {
@@ -134,6 +160,8 @@ interface AskedPage extends Opened {
   nowMs: number;
   form(button: Button): Html;
   reply: Reply | undefined;
+  /** Instead of a plain yes. */
+  byLink: Html | undefined;
 }
 
 function askedPage(page: AskedPage): string {
@@ -141,10 +169,11 @@ function askedPage(page: AskedPage): string {
   const said = saidBy(state, page.way);
   return documentOf({
     title: 'Contact at home',
+    ...(page.byLink === undefined ? {} : { head: manifestLink(page.path) }),
     body: html`<h1>${person.name}: contact at home?</h1>
 ${
   reply &&
-  html`<section class="alarm" role="status">${linesOf([...reply.lines, ...(reply.after ?? [])])}
+  html`<section class="alarm" role="status">${linesHtml([...reply.lines, ...(reply.after ?? [])])}
 ${(reply.buttons ?? []).map(page.form)}</section>`
 }
 ${said === 'yes' ? agreed(page) : said === 'no' ? refused(page) : open(page)}`,
@@ -158,12 +187,12 @@ function agreed({ state, own, form, reply }: AskedPage): Html {
 ${reply === undefined || reply.refused !== true ? form(answerButton('no', 'Leave')) : undefined}</section>`;
 }
 
-function refused({ state, form, reply }: AskedPage): Html {
+function refused({ state, form, reply, byLink }: AskedPage): Html {
   return html`<section><p>You said no to being contact for ${state.name}. You are told nothing.</p>
-${reply?.buttons === undefined ? form(answerButton('yes', 'Yes after all')) : undefined}</section>`;
+${byLink ?? (reply?.buttons === undefined ? form(answerButton('yes', 'Yes after all')) : undefined)}</section>`;
 }
 
-function open({ state, person, nowMs, form }: AskedPage): Html {
+function open({ state, person, nowMs, form, byLink }: AskedPage): Html {
   const h = { w: wordsOf(person), state, nowMs };
   const raised = phaseNow(state);
   const told = raised?.phase === 'distress' && reached(state).has(person.id) ? raised : undefined;
@@ -171,12 +200,8 @@ function open({ state, person, nowMs, form }: AskedPage): Html {
     told === undefined
       ? roleLines(state, h.w)
       : forReader(h, person, lastResortMessage(h, told, person.id)).lines;
-  return html`<section>${linesOf(lines)}
-${form(answerButton('yes', 'Yes, I will'))}
+  return html`<section>${linesHtml(lines)}
+${byLink ?? form(answerButton('yes', 'Yes, I will'))}
 ${form(answerButton('no', 'No'))}
 ${told === undefined ? answerLines(h.w).map((line) => html`<p class="quiet">${lineHtml(line)}</p>`) : undefined}</section>`;
-}
-
-function linesOf(lines: readonly Line[]): Html[] {
-  return withoutCommands(lines).map((line) => html`<p>${lineHtml(line)}</p>`);
 }

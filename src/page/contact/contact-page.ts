@@ -6,17 +6,18 @@ import { wordsOf } from '../../alarm/words/home.ts';
 import { phaseMessage } from '../../alarm/words/phase.ts';
 import { forReader } from '../../alarm/words/reader.ts';
 import type { Forecast } from '../../forecast/model.ts';
-import type { Button, Line, Reply } from '../../say/reply.ts';
+import type { Button, Reply } from '../../say/reply.ts';
 import { dayClock } from '../../time/format.ts';
 import { isOver } from '../../trip/mode.ts';
 import type { Person } from '../../trip/people.ts';
 import type { TripState } from '../../trip/state.ts';
+import { toldBy } from '../push/words.ts';
 import { documentOf } from '../server/document.ts';
 import { type Html, html } from '../server/html.ts';
 import { answer, facts, telOf, timeline, todo } from '../server/status-page.ts';
 import { calledOut } from '../server/steps.ts';
 import { type FormContext, formOf } from './form.ts';
-import { lineHtml, withoutCommands } from './line.ts';
+import { linesHtml } from './line.ts';
 
 export interface ContactPage {
   state: TripState;
@@ -26,6 +27,8 @@ export interface ContactPage {
   form: FormContext;
   /** Since when posts don't reach us; undefined while they do. */
   deafSinceMs?: number | undefined;
+  /** Whether push messages can be turned on here. */
+  push?: boolean;
   /** What came of the form that was just sent. */
   reply?: Reply | undefined;
 }
@@ -54,6 +57,7 @@ ${heard(page)}
 ${todo(status)}
 ${alarmed ? undefined : facts(status)}
 ${timeline(status)}
+${howTold(page)}
 <section class="screen"><h2>The sheet for the rescue service</h2>
 <p>It has names, ages, phone numbers and what they carry. That you opened it is written in the trip’s record.</p>
 <p><a class="act" href="${form.path}/sheet">To the sheet</a></p></section>`,
@@ -61,8 +65,15 @@ ${timeline(status)}
   });
 }
 
+/** By which ways they are told, and where to turn on one more. */
+function howTold({ state, person, push, form }: ContactPage): Html {
+  return html`<section class="screen"><h2>How you are told</h2>
+<p>${toldBy(state, person)}</p>
+${push === true && html`<p><a class="act" href="${form.path}/push">Messages on this device</a></p>`}</section>`;
+}
+
 function replied({ form }: ContactPage, reply: Reply): Html {
-  return html`<section class="alarm" role="status">${linesOf([...reply.lines, ...(reply.after ?? [])])}
+  return html`<section class="alarm" role="status">${linesHtml([...reply.lines, ...(reply.after ?? [])])}
 ${buttonsOf(form, reply.buttons ?? [])}
 <p><a href="${form.path}">Back to what stands now</a></p></section>`;
 }
@@ -77,7 +88,7 @@ function now({ state, person, nowMs, form }: ContactPage): Html | undefined {
   const call = raised.phase === 'distress' && calledOut(state) === undefined;
   return html`<section class="alarm"><h2>${subject}</h2>
 ${call ? toCall(state) : undefined}
-${linesOf(lines)}
+${linesHtml(lines)}
 ${call ? script(state, person, nowMs) : undefined}
 ${buttonsOf(form, buttons)}</section>`;
 }
@@ -135,8 +146,4 @@ function buttonsOf(form: FormContext, buttons: readonly Button[]): Html[] {
     )
     .filter((b) => !OWN_WAY.has(b.press.path) || 'sure' in b.press.options)
     .map((b) => formOf(form, b, b.ask?.fields ?? []));
-}
-
-function linesOf(lines: readonly Line[]): Html[] {
-  return withoutCommands(lines).map((line) => html`<p>${lineHtml(line)}</p>`);
 }

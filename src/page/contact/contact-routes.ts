@@ -1,4 +1,4 @@
-import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify';
+import type { FastifyInstance, FastifyReply, FastifyRequest, RouteHandlerMethod } from 'fastify';
 import { isUnconfirmed } from '../../alarm/consent.ts';
 import { stillNeeded } from '../../alarm/keeping.ts';
 import type { App } from '../../app/app.ts';
@@ -7,10 +7,9 @@ import { forecastOf } from '../../app/forecast/run.ts';
 import type { Call } from '../../record/call.ts';
 import { pageUser } from '../../record/membership.ts';
 import type { Reply } from '../../say/reply.ts';
-import type { TripRow } from '../../store/port.ts';
 import { isOver } from '../../trip/mode.ts';
-import type { Person } from '../../trip/people.ts';
-import { present, type TripState } from '../../trip/state.ts';
+import { present } from '../../trip/state.ts';
+import { type Opened, pushRoutes } from '../push/push-routes.ts';
 import { gonePage } from '../server/document.ts';
 import type { PageLinks } from '../server/links.ts';
 import { privately } from '../server/privately.ts';
@@ -19,15 +18,6 @@ import { alarmSeen, contactPage, RELOAD_S } from './contact-page.ts';
 import { type FormContext, readForm } from './form.ts';
 
 type Asked = FastifyRequest<{ Params: { trip: string; person: string; token: string } }>;
-
-/** Somebody's own page, opened. */
-interface Opened {
-  row: TripRow;
-  state: TripState;
-  person: Person;
-  path: string;
-  nowMs: number;
-}
 
 /** After a trip is closed, or all are down and nothing stands, its contacts still read how it ended, for this long. */
 const AFTERWARDS_MS = 7 * 86_400_000;
@@ -79,6 +69,7 @@ export function contactRoutes(
       nowMs,
       form: formContext(opened),
       deafSinceMs: app.deafSinceMs(),
+      push: app.push !== undefined,
       reply,
     });
   }
@@ -126,6 +117,20 @@ export function contactRoutes(
       return reply.send(await pageOf({ ...opened, state }, answered));
     }),
   );
+
+  if (app.push !== undefined) {
+    const read = ({ row, person }: Opened, body: unknown) =>
+      readForm({ trip: row.id, person: person.id, seals: links.seals }, body);
+    const own = {
+      app,
+      behind: (show: (opened: Opened, body: unknown, reply: FastifyReply) => Promise<unknown>) =>
+        behind((opened, { body }, reply) => show(opened, body, reply)) as RouteHandlerMethod,
+      form: formContext,
+      read,
+      take,
+    };
+    pushRoutes(server, own, app.push);
+  }
 
   server.get(
     '/c/:trip/:person/:token/sheet',

@@ -2,7 +2,7 @@ import { z } from 'zod';
 import { type Seals, sameSeal } from '../../app/page/seals.ts';
 import type { RawPress } from '../../say/press.ts';
 import type { Button } from '../../say/reply.ts';
-import { type Html, html } from '../server/html.ts';
+import { type Html, html, unsafeHtml } from '../server/html.ts';
 
 /** Whose page it is, and what stood when it was made. */
 export interface FormContext {
@@ -38,11 +38,16 @@ export interface Field {
 /** A field takes this many characters, as a note does. */
 const FIELD_MAX = 300;
 
-/** A button as a form: sent by POST, so that whoever only opens a link presses nothing. */
+/**
+ * A button as a form: sent by POST, so that whoever only opens a link presses nothing.
+ *
+ * @param more `hidden` for one that a script has to show; `extra` are fields of the page's own
+ */
 export function formOf(
   context: FormContext,
-  button: Pick<Button, 'label' | 'press' | 'tone'>,
+  button: Pick<Button, 'label' | 'tone'> & { press: RawPress },
   fields: readonly Field[] = [],
+  more: { hidden?: true; extra?: Html } = {},
 ): Html {
   const { trip, person, path, seen, seals } = context;
   const what = JSON.stringify({
@@ -52,9 +57,9 @@ export function formOf(
     seen,
     once: context.once(),
   } satisfies z.input<typeof carried>);
-  return html`<form method="post" action="${path}">
+  return html`<form method="post" action="${path}"${more.hidden === true ? unsafeHtml(' hidden') : ''}>
 <input type="hidden" name="what" value="${what}"><input type="hidden" name="seal" value="${seals.form(trip, person, what)}">
-${fields.map(fieldOf)}
+${more.extra}${fields.map(fieldOf)}
 <button class="act" type="submit">${button.label}</button>
 </form>`;
 }

@@ -10,6 +10,11 @@ export function withoutCommands(lines: readonly Line[]): readonly Line[] {
   );
 }
 
+/** Lines of an answer, a paragraph each. */
+export function linesHtml(lines: readonly Line[]): Html[] {
+  return withoutCommands(lines).map((line) => html`<p>${lineHtml(line)}</p>`);
+}
+
 /** One line of an answer as HTML; instants carry their machine form. */
 export function lineHtml(line: Line): Html {
   if (typeof line === 'string') return html`${line}`;

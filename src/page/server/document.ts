@@ -9,10 +9,12 @@ export function documentOf(page: {
   title: string;
   body: Html;
   note?: Html;
+  /** What else stands in the head. */
+  head?: Html;
   /** The clock that the trip's times are written by. */
   hours?: Hours;
 }): string {
-  const { title, body, note, hours = 24 } = page;
+  const { title, body, note, head, hours = 24 } = page;
   const whole = html`<!doctype html>
 <html lang="en">
 <head>
@@ -22,7 +24,7 @@ export function documentOf(page: {
 <meta name="referrer" content="no-referrer">
 <title>${title}</title>
 <link rel="icon" href="data:,">
-${SHEET}
+${head}${SHEET}
 </head>
 <body>
 <main>

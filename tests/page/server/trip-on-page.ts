@@ -28,12 +28,15 @@ export interface OnPage {
   close(): Promise<void>;
 }
 
-export async function onPage(throughStore?: WorldOptions['throughStore']): Promise<OnPage> {
+export async function onPage(
+  throughStore?: WorldOptions['throughStore'],
+  around: ReturnType<NonNullable<WorldOptions['around']>> = {},
+): Promise<OnPage> {
   let links: PageLinks | undefined;
   const w = await world({
     around(store) {
       links = linksOf(store);
-      return { pages: links };
+      return { ...around, pages: links };
     },
     ...(throughStore === undefined ? {} : { throughStore }),
   });

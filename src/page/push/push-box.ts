@@ -1,0 +1,44 @@
+import type { PushDoor } from '../../app/page/port.ts';
+import { type FormContext, formOf } from '../contact/form.ts';
+import { type Html, html } from '../server/html.ts';
+import { SCRIPT_PATHS } from './scripts.ts';
+import { ABOUT, NO_SCRIPT, SAYS } from './words.ts';
+
+/** The path that a form to turn push on, or off, carries; no command has such a one. */
+export const PUSH_ON = 'push on';
+export const PUSH_OFF = 'push off';
+
+/** What turns push on in this browser: a button that only a script can work, and words for every browser that can't. */
+export function pushBox(form: FormContext, { publicKey }: PushDoor, label: string): Html {
+  const says = Object.entries(SAYS).map(
+    ([name, words]) => html`<p data-say="${name}" hidden>${words}</p>`,
+  );
+  const button = formOf(form, { label, press: { path: PUSH_ON, options: {} } }, [], {
+    hidden: true,
+    extra: html`<input type="hidden" name="endpoint"><input type="hidden" name="p256dh"><input type="hidden" name="auth">`,
+  });
+  return html`${ABOUT.map((line) => html`<p>${line}</p>`)}
+<div id="push" data-key="${publicKey}" aria-live="polite">
+<noscript><p>${NO_SCRIPT}</p></noscript>
+${says}
+${button}
+</div>
+<script src="${SCRIPT_PATHS.page}" defer></script>`;
+}
+
+/** With it a phone keeps the page as an app of its own, where some phones take push messages only. */
+export function manifestLink(path: string): Html {
+  return html`<link rel="manifest" href="${path}/app.webmanifest">`;
+}
+
+/** W3C Web Application Manifest. */
+export function manifestOf(trip: string, start: string): string {
+  return JSON.stringify({
+    name: `Contact: ${trip}`,
+    short_name: trip.slice(0, 12),
+    start_url: start,
+    scope: '/',
+    display: 'standalone',
+    icons: [],
+  });
+}

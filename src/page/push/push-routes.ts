@@ -1,0 +1,161 @@
+import type { FastifyInstance, FastifyReply, RouteHandlerMethod } from 'fastify';
+import type { App } from '../../app/app.ts';
+import { readSubscription, turnPushOff, turnPushOn } from '../../app/devices.ts';
+import type { PushDoor } from '../../app/page/port.ts';
+import { pageUser } from '../../record/membership.ts';
+import { Refusal } from '../../say/refusal.ts';
+import type { Reply } from '../../say/reply.ts';
+import type { TripRow } from '../../store/port.ts';
+import type { Person } from '../../trip/people.ts';
+import type { TripState } from '../../trip/state.ts';
+import { type FormContext, formOf, type Sent } from '../contact/form.ts';
+import { linesHtml } from '../contact/line.ts';
+import { documentOf } from '../server/document.ts';
+import { PUSH_POLICY } from '../server/headers.ts';
+import { html } from '../server/html.ts';
+import { manifestLink, manifestOf, PUSH_OFF, PUSH_ON, pushBox } from './push-box.ts';
+import { PAGE, SCRIPT_PATHS, WORKER } from './scripts.ts';
+import { toldBy } from './words.ts';
+
+/** Somebody's own page, opened. */
+export interface Opened {
+  row: TripRow;
+  state: TripState;
+  person: Person;
+  path: string;
+  nowMs: number;
+}
+
+interface OwnRoutes {
+  app: App;
+  /** A handler for whoever holds a link of this trip. */
+  behind(
+    show: (opened: Opened, body: unknown, reply: FastifyReply) => Promise<unknown>,
+  ): RouteHandlerMethod;
+  form(opened: Opened): FormContext;
+  /** A form that came back; undefined when it was never offered here. */
+  read(opened: Opened, body: unknown): Sent | undefined;
+  /** Runs what a form of the page carries. */
+  take(opened: Opened, body: unknown): Promise<Reply>;
+}
+
+const OWN = '/c/:trip/:person/:token/push';
+const BODY_MAX = 8192;
+
+/** The two scripts: the same for everybody, and with nothing of anybody in them. */
+export function scriptRoutes(server: FastifyInstance): void {
+  for (const [name, text] of [
+    ['worker', WORKER],
+    ['page', PAGE],
+  ] as const) {
+    server.get(SCRIPT_PATHS[name], async (_request, reply) =>
+      reply
+        .type('text/javascript; charset=utf-8')
+        .header('cache-control', 'no-cache')
+        // It shows messages for pages anywhere on this site (W3C Service Workers, 6.4).
+        .headers(name === 'worker' ? { 'service-worker-allowed': '/' } : {})
+        .send(text),
+    );
+  }
+}
+
+/** Where a contact turns push messages on and off, and tries them. */
+export function pushRoutes(server: FastifyInstance, own: OwnRoutes, push: PushDoor): void {
+  const { app } = own;
+  const show = (opened: Opened, to: FastifyReply, answered?: Reply) =>
+    allowPush(to).send(pushPage(opened, own.form(opened), push, answered));
+
+  server.get(
+    OWN,
+    own.behind(async (opened, _body, reply) => show(opened, reply)),
+  );
+
+  server.post(
+    OWN,
+    { bodyLimit: BODY_MAX },
+    own.behind(async (opened, body, reply) => {
+      const sent = own.read(opened, body);
+      const path = sent?.press.path;
+      const answered =
+        sent !== undefined && (path === PUSH_ON || path === PUSH_OFF)
+          ? await turn(app, opened, sent, body)
+          : await own.take(opened, body);
+      const { state } = await app.records.read((await app.store.trip(opened.row.id)) ?? opened.row);
+      const person = state.people.find((p) => p.id === opened.person.id) ?? opened.person;
+      return show({ ...opened, state, person }, reply, answered);
+    }),
+  );
+
+  server.get(
+    `${OWN}/app.webmanifest`,
+    own.behind(async ({ state, path }, _body, reply) =>
+      reply.type('application/manifest+json').send(manifestOf(state.name, `${path}/push`)),
+    ),
+  );
+}
+
+/** Turns push on or off for whoever sent the form. */
+export async function turn(
+  app: App,
+  { row, person, nowMs }: Pick<Opened, 'row' | 'person' | 'nowMs'>,
+  sent: Sent,
+  body: unknown,
+  byLink = false,
+): Promise<Reply> {
+  const call = {
+    id: `page:${sent.once}`,
+    atMs: nowMs,
+    actor: { id: pageUser(person), name: person.name },
+    where: { channel: row.channel, direct: true },
+    trip: row.id,
+  };
+  try {
+    if (sent.press.path === PUSH_OFF) return await turnPushOff(app, call, person);
+    const given = readSubscription(app, (body ?? {}) as Record<string, unknown>);
+    if (given === undefined) {
+      return {
+        refused: true,
+        lines: [
+          'What this browser sent could not be used, and nothing has changed. Try another browser.',
+        ],
+      };
+    }
+    return await turnPushOn(app, call, person, { ...given, byLink });
+  } catch (error) {
+    if (error instanceof Refusal) return error.reply();
+    throw error;
+  }
+}
+
+/** Lets our two scripts run on this page, and on no other. */
+export function allowPush(reply: FastifyReply): FastifyReply {
+  return reply.header('content-security-policy', PUSH_POLICY);
+}
+
+function pushPage(
+  { state, person, path }: Opened,
+  form: FormContext,
+  push: PushDoor,
+  answered: Reply | undefined,
+): string {
+  const here = { ...form, path: `${path}/push` };
+  const on = state.watch.devices.filter((d) => d.person === person.id).length;
+  return documentOf({
+    title: 'Messages on this device',
+    head: manifestLink(`${path}/push`),
+    body: html`<h1>Messages on this device</h1>
+${answered && html`<section class="alarm" role="status">${linesHtml([...answered.lines, ...(answered.after ?? [])])}</section>`}
+<p>${toldBy(state, person)}</p>
+${
+  on === 0
+    ? undefined
+    : html`<p>Push messages are on in ${on === 1 ? 'one browser' : `${on} browsers`} of yours.</p>
+${formOf(here, { label: 'Try it: send me a rehearsal', press: { path: 'checkin drill', options: { who: person.id } } })}`
+}
+<section><h2>${on === 0 ? 'Turn push messages on' : 'In this browser'}</h2>
+${pushBox(here, push, on === 0 ? 'Tell me on this device' : 'Tell me in this browser too')}</section>
+${on === 0 ? undefined : formOf(here, { label: 'Turn push messages off', press: { path: PUSH_OFF, options: {} } })}
+<p><a href="${path}">Back to your page</a></p>`,
+    note: html`<p>This page is yours alone. Don’t pass the link on.</p>`,
+  });
+}

@@ -8,6 +8,8 @@ import type { TripState } from '../trip/state.ts';
 const PRIVATE = ['userId', 'email', 'phone', 'age', 'clothing', 'medical', 'zone'];
 /** Free text of kinds, which may say anything about whoever told it or is spoken of. */
 const FREE = ['words', 'what', 'why', 'reason', 'said', 'note', 'about', 'is', 'done'];
+/** What leads to a contact: the address that an entry is about, and what their browser gave. */
+const REACH = ['to', 'endpoint', 'p256dh', 'auth'];
 const GONE = '(erased)';
 
 /** The people of a roster behind an account, those who left included. */
@@ -33,7 +35,8 @@ export function withoutPerson(
     const by = mine ? authorOf(names) : fact.by;
     const about = names.some(({ id }) => mentions(fact.data, id));
     const data = replaced(fact.data, names);
-    const bare = mine || about ? withoutText(data) : data;
+    const free = fact.kind.startsWith('contact.') && about ? [...FREE, ...REACH] : FREE;
+    const bare = mine || about ? withoutText(data, free) : data;
     // A field that its kind needs stays, without the name.
     const kept = readFact({ ...fact, data: bare } as Fact).ok ? bare : data;
     const same = by === fact.by && JSON.stringify(kept) === JSON.stringify(fact.data);
@@ -97,12 +100,12 @@ function without(fields: unknown, keys: readonly string[]): unknown {
   return Object.fromEntries(Object.entries(fields as object).filter(([k]) => !keys.includes(k)));
 }
 
-function withoutText(value: unknown): unknown {
-  if (Array.isArray(value)) return value.map(withoutText);
+function withoutText(value: unknown, free: readonly string[]): unknown {
+  if (Array.isArray(value)) return value.map((v) => withoutText(v, free));
   if (typeof value !== 'object' || value === null) return value;
   return Object.fromEntries(
     Object.entries(value).map(([k, v]) =>
-      FREE.includes(k) && typeof v === 'string' ? [k, GONE] : [k, withoutText(v)],
+      free.includes(k) && typeof v === 'string' ? [k, GONE] : [k, withoutText(v, free)],
     ),
   );
 }

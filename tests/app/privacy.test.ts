@@ -159,6 +159,29 @@ describe('/privacy shows and erases what is kept about oneself', () => {
     expect(text(await w.say('dana', '/privacy show'))).toContain('dana@example.org');
   });
 
+  test('of a contact: every address they were asked at, and their browsers', async () => {
+    await play([
+      '/roster add name:Edda role:contact email:edda.private@example.org',
+      '/checkin contact answer:again for:Edda',
+    ]);
+    const { row } = await w.trip();
+    const device = { endpoint: 'https://push.example.org/ab12cd', p256dh: 'k3y', auth: 's3cret' };
+    await w.app.records.write({
+      trip: row.id,
+      key: 'device',
+      nowMs: w.clock.wallMs(),
+      by: { id: 'contact:edda', name: 'Edda' },
+      decide: () => [{ kind: 'contact.device', data: { person: 'edda', to: 'd1', ...device } }],
+    });
+    await play(CLOSED);
+    await w.tick();
+    await w.say('edda', '/privacy erase');
+    expect(text(await w.say('edda', '[Erase it for good]'))).toContain('Harrow Tower: erased.');
+    for (const word of ['private@example', 'ab12cd', 'k3y', 's3cret'])
+      expect([word, filesWith(word)]).toEqual([word, []]);
+    expect((await w.trip()).state.watch.devices).toEqual([]);
+  });
+
   test('of a party that is out it stays, that is said, and it goes by itself afterwards', async () => {
     await play(DOWN.slice(0, 2));
     await w.say('ines', '/privacy erase');

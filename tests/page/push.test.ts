@@ -62,7 +62,9 @@ describe('on a contact’s own page', () => {
 
   it('without scripts the page says plainly what it needs, and shows no button that does nothing', async () => {
     const page = await visit(server, `${path}/push`);
-    expect(page.html).toMatch(/<noscript><p>To turn on push messages a browser needs JavaScript/u);
+    expect(page.html).toMatch(
+      /<p data-say="script">To turn on push messages a browser needs JavaScript/u,
+    );
     expect(page.html).toMatch(/<form[^>]* hidden>/u);
     const policy = String(page.headers['content-security-policy']);
     expect(policy).toContain("script-src 'self'");

@@ -19,7 +19,7 @@ export function pushBox(form: FormContext, { publicKey }: PushDoor, label: strin
   });
   return html`${ABOUT.map((line) => html`<p>${line}</p>`)}
 <div id="push" data-key="${publicKey}" aria-live="polite">
-<noscript><p>${NO_SCRIPT}</p></noscript>
+<p data-say="script">${NO_SCRIPT}</p>
 ${says}
 ${button}
 </div>

@@ -21,7 +21,7 @@ export const ABOUT = [
   'They need a network, and the device must be on. Let them make a sound at night: alarms come then.',
 ];
 
-/** For whoever reads the page without scripts. */
+/** For whoever reads the page without scripts: it stands there until ours has run. */
 export const NO_SCRIPT =
   'To turn on push messages a browser needs JavaScript, and here it is off. All else on this page works without.';
 

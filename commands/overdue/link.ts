@@ -1,5 +1,6 @@
 import type { App } from '../../src/app/app.ts';
 import { type Call, type Options, sub } from '../../src/app/command.ts';
+import type { Whose } from '../../src/app/page/port.ts';
 import { personMeant } from '../../src/app/who.ts';
 import { personOf } from '../../src/record/membership.ts';
 import { look } from '../../src/record/trips.ts';
@@ -11,6 +12,10 @@ import { contactMeant, contactOption } from './contact.ts';
 
 const options = {
   end: { type: 'boolean', description: 'Make the link stop working' },
+  family: {
+    type: 'boolean',
+    description: 'The family’s own page: how it goes, without what is private',
+  },
   for: contactOption('A contact’s own page; or the mail address for your satellite device'),
 } as const satisfies Options;
 
@@ -29,7 +34,8 @@ export const link = sub({
   async run(call, args, app) {
     await look(app, call, 'act');
     if (args.for !== undefined) return ownLink(app, call, args.for, args.end === true);
-    return args.end === true ? endLink(app, call) : makeLink(app, call);
+    const whose = args.family === true ? 'family' : 'helpers';
+    return args.end === true ? endLink(app, call, whose) : makeLink(app, call, whose);
   },
 });
 
@@ -41,21 +47,36 @@ function pagesOf(app: App) {
   ]);
 }
 
-async function makeLink(app: App, call: Call): Promise<Reply> {
+/** What whoever has such a link can read. */
+const READS: Readonly<Record<Whose, string>> = {
+  helpers: 'Whoever has it can read how the trip goes, and the sheet after one step more.',
+  family:
+    'Whoever has it can read how the trip goes, the plan and when you mean to be heard from: no address, no number, no sheet, no word that anybody typed.',
+};
+
+async function makeLink(app: App, call: Call, whose: Whose): Promise<Reply> {
   const pages = pagesOf(app);
   const { state } = await look(app, call, 'act');
   if (state.closedAtMs !== undefined)
     throw new Refusal('closed', 'The trip is closed, and its page with it.');
-  const before = await pages.madeAt(state.id);
-  const url = await pages.make(state.id, call.atMs);
+  const before = await pages.madeAt(state.id, whose);
+  const url = await pages.make(state.id, call.atMs, whose);
   return {
     lines: [
       [{ code: url }],
-      'Whoever has it can read how the trip goes, and the sheet after one step more. It ends when the trip is closed, and after two weeks.',
+      `${READS[whose]} It ends when the trip is closed, and after two weeks.`,
       ...(before === undefined ? [] : ['The link before it does not work any more.']),
     ],
     links: [{ label: 'Open the page', url }],
-    buttons: [{ label: 'End the link', press: { path: 'overdue link', options: { end: true } } }],
+    buttons: [
+      {
+        label: 'End the link',
+        press: {
+          path: 'overdue link',
+          options: { end: true, ...(whose === 'family' ? { family: true } : {}) },
+        },
+      },
+    ],
     private: true,
   };
 }
@@ -127,10 +148,10 @@ async function ownAddress(app: App, call: Call, person: Person, end: boolean): P
   };
 }
 
-async function endLink(app: App, call: Call): Promise<Reply> {
+async function endLink(app: App, call: Call, whose: Whose): Promise<Reply> {
   const pages = pagesOf(app);
   const { state } = await look(app, call, 'act');
-  const was = await pages.revoke(state.id);
+  const was = await pages.revoke(state.id, whose);
   return {
     lines: [was ? 'The link does not work any more.' : 'There was no link.'],
     private: true,

@@ -134,7 +134,7 @@ function madeOf(
     case 'lost': {
       const lost = state.entries.find(({ event }) => event.seq === what.seq)?.event;
       return lost?.kind === 'contact.lost'
-        ? { send: lostMessage(state, lost.data, to) }
+        ? { send: lostMessage(h, lost.data, to) }
         : { drop: 'gone' };
     }
     case 'mail':

@@ -41,6 +41,8 @@ export interface Envelope {
 export interface Short {
   title: string;
   text: string;
+  /** The language of all of it, as BCP 47 has it. */
+  language: string;
   /** What the page behind the link is for, as words before it: `Answer here:`. */
   lead: string;
   /** Left out where there is no page. */

@@ -62,11 +62,12 @@ function sealed(
 }
 
 /** What our own service worker shows. */
-function shown({ title, text, lead, url, step }: Short, tag: string) {
+function shown({ title, text, lead, url, step, language }: Short, tag: string) {
   return {
     title,
     body: url === undefined ? `${text} ${lead}` : text,
     tag,
+    lang: language,
     ...(url === undefined ? {} : { url }),
     // It stays on the screen until it was seen.
     stays: step === 'alert' || step === 'distress',

@@ -1,10 +1,12 @@
 import type { NoticeData } from '../alarm/notice.ts';
-import { NOT_A_RESCUE } from '../alarm/words/common.ts';
 import { roleLines } from '../alarm/words/contact.ts';
-import { LEAD, NO_PAGE, PRESS_IT, wallClock } from '../alarm/words/ways.ts';
+import { type Home, wordsFor } from '../alarm/words/home.ts';
+import { ownZone, whoseTimes } from '../alarm/words/reader.ts';
 import { bare } from '../say/message.ts';
 import type { Line } from '../say/reply.ts';
-import type { TripState } from '../trip/state.ts';
+import { offset } from '../time/format.ts';
+import { wallTime } from '../time/zone.ts';
+import { personById, type TripState } from '../trip/state.ts';
 import type { WayName } from './lanes.ts';
 import type { Envelope, Short } from './ports.ts';
 import { stepOf } from './turn.ts';
@@ -21,45 +23,61 @@ const MOST = 260;
  */
 export function shortOf(
   state: TripState,
-  { what }: Pick<NoticeData, 'what'>,
+  { what, to }: Pick<NoticeData, 'what' | 'to'>,
   way: WayName,
   { message, asked }: Pick<Envelope, 'message' | 'asked'>,
   nowMs: number,
 ): Short | undefined {
   if (way !== 'push' && way !== 'phone') return undefined;
   const url = asked === undefined ? message.links?.[0]?.url : asked.url;
-  const lines = picked(linesOf(state, what, message));
+  const w = wordsFor(state, to);
+  const lines = picked(linesOf({ w, state, nowMs }, to, what, message));
   const timed = lines.some((line) => instantIn(line));
   const step = stepOf(state, what);
   return {
     title: bare(message.subject),
-    text: [...lines.map(bare), ...(timed ? [wallClock(state, nowMs)] : [])].join(' '),
-    ...(url === undefined ? { lead: NO_PAGE } : { lead: leadOf(what, message, asked), url }),
+    text: [
+      ...lines.map(bare),
+      ...(timed ? [w.text('short.times', { offset: offset(wallTime(state.zone, nowMs)) })] : []),
+    ].join(' '),
+    language: w.language,
+    ...(url === undefined
+      ? { lead: w.text('short.noPage') }
+      : { lead: w.text(leadOf(message, asked)), url }),
     ...(step === undefined ? {} : { step }),
   };
 }
 
 /** What a phone has no room or no use for is left to the page: files, and which clock the times go by. */
 function linesOf(
-  state: TripState,
+  { w, state, nowMs }: Home,
+  to: string,
   what: NoticeData['what'],
   { lines }: Envelope['message'],
 ): readonly Line[] {
   const [first, ...rest] = lines;
+  const left = [w.text('rescue.note'), clockLine({ w, state, nowMs }, to)];
   if (first === undefined) return [];
   switch (what.kind) {
     case 'invite':
-      return roleLines(state);
+      return roleLines(state, w);
     case 'drill':
-      return [first, PRESS_IT];
+      return [first, w.say('short.drill', { button: w.text('button.ack') })];
     case 'plan':
       return [first, ...rest.filter(instantIn)];
     case 'over':
     case 'removed':
       return [first];
     default:
-      return lines.filter((line) => line !== NOT_A_RESCUE && !commandIn(line));
+      return lines.filter((line) => !left.includes(bare(line)) && !commandIn(line));
   }
+}
+
+/** What says in a whole message which clock its times go by: a short one has shorter words for it. */
+function clockLine({ w, state, nowMs }: Home, to: string): string {
+  const person = personById(state, to);
+  const own = person === undefined ? undefined : ownZone(state, person, nowMs);
+  return bare(whoseTimes(w, state, own, nowMs));
 }
 
 /** The first whole, however long it is, and those after it that fit. */
@@ -79,12 +97,7 @@ const instantIn = (line: Line) =>
 const commandIn = (line: Line) =>
   typeof line !== 'string' && line.some((p) => typeof p === 'object' && 'code' in p);
 
-function leadOf(
-  { kind }: NoticeData['what'],
-  { buttons = [] }: Envelope['message'],
-  asked: Envelope['asked'],
-): string {
-  if (asked !== undefined) return LEAD.ask;
-  if (kind === 'lost') return LEAD.back;
-  return buttons.length > 0 ? LEAD.answer : LEAD.look;
+function leadOf({ buttons = [] }: Envelope['message'], asked: Envelope['asked']) {
+  if (asked !== undefined) return 'short.ask';
+  return buttons.length > 0 ? 'short.answer' : 'short.look';
 }

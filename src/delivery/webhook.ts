@@ -50,11 +50,11 @@ export function createWebhook(settings: WebhookSettings, clock: Clock): Webhook 
 
 /** What a gateway is told. OPERATING.md has it field by field. */
 function bodyOf(
-  { title, text, lead, url, step }: Short,
+  { title, text, lead, url, step, language }: Short,
   { nowMs }: Envelope,
   { number, name }: { number: string; name: string },
 ) {
-  const speech = plain(`${title}. ${text}`);
+  const speech = plain(`${title}${/[.?]$/u.test(title) ? '' : '.'} ${text}`);
   return {
     type: 'phone.message',
     timestamp: new Date(nowMs).toISOString(),
@@ -62,10 +62,10 @@ function bodyOf(
       to: number,
       name,
       step: step ?? 'none',
-      text: plain(`${title}. ${text} ${lead}${url === undefined ? '' : ` ${url}`}`),
+      text: `${speech} ${plain(lead)}${url === undefined ? '' : ` ${url}`}`,
       speech,
       ...(url === undefined ? {} : { url }),
-      language: 'en',
+      language,
     },
   };
 }

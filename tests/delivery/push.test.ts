@@ -34,6 +34,7 @@ const envelope = (more: Partial<Envelope> = {}): Envelope => ({
   short: {
     title: 'Harrow Tower: call 112 now',
     text: 'Mara, Jonas and Ines are not down.',
+    language: 'en',
     lead: 'What to do:',
     url: `${SUBJECT}/c/t/dana/x`,
     step: 'distress',
@@ -79,6 +80,7 @@ describe('a push message', () => {
       title: 'Harrow Tower: call 112 now',
       body: 'Mara, Jonas and Ines are not down.',
       tag: 'n0nce-1',
+      lang: 'en',
       url: `${SUBJECT}/c/t/dana/x`,
       stays: true,
     });

@@ -53,6 +53,7 @@ afterEach(() => close());
 const SHORT: Short = {
   title: 'Harrow Tower: call +47 000 now',
   text: 'Call the rescue service now. Mara’s party is not down.',
+  language: 'en',
   lead: 'What to do, and your answer:',
   url: 'https://tagline.example.org/c/t/dana/x',
   step: 'distress',

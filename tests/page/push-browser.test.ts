@@ -1,6 +1,4 @@
 /** Push messages in a real browser: turned on by its own script, shown by its own worker; and the page without either. */
-import { readFileSync } from 'node:fs';
-import { createRequire } from 'node:module';
 import type { Browser, BrowserContext, Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { pushKeys } from '../../src/delivery/push-keys.ts';
@@ -8,11 +6,11 @@ import type { PageServer } from '../../src/page/server/server.ts';
 import { SECRET } from '../helpers/secret.ts';
 import { keysOf, receiver } from '../push/reader.ts';
 import { ownPath } from './contact/visitor.ts';
+import { seriousIn, visitor, widthOf } from './look.ts';
 import { launch, noChromium } from './server/chromium.ts';
 import { type OnPage, onPage, startPageServer } from './server/trip-on-page.ts';
 
 const why = noChromium();
-const AXE = readFileSync(createRequire(import.meta.url).resolve('axe-core/axe.min.js'), 'utf8');
 const { publicKey } = pushKeys(SECRET);
 
 /** Runs in the page before its own scripts: no push service can be reached here, so subscribing ends in the browser. */
@@ -59,17 +57,7 @@ describe.skipIf(why !== undefined)(
       await on?.close();
     });
 
-    async function visit(look: Parameters<Browser['newContext']>[0] = {}) {
-      const context = await browser.newContext({ viewport: { width: 320, height: 740 }, ...look });
-      context.setDefaultTimeout(0);
-      const page = await context.newPage();
-      const complaints: string[] = [];
-      page.on('console', (m) => {
-        if (m.type() === 'error' || m.type() === 'warning') complaints.push(m.text());
-      });
-      page.on('pageerror', (error) => complaints.push(error.message));
-      return { context, page, complaints };
-    }
+    const visit = (look?: Parameters<typeof visitor>[1]) => visitor(browser, look);
 
     const seen = (page: Page, name: string) => page.locator(`[data-say="${name}"]`).isVisible();
 
@@ -78,10 +66,9 @@ describe.skipIf(why !== undefined)(
       async (colorScheme) => {
         const { context, page, complaints } = await visit({ colorScheme });
         await page.goto(url);
-        expect(await page.evaluate(widthThere)).toBeLessThanOrEqual(320);
+        expect(await widthOf(page)).toBeLessThanOrEqual(320);
         expect(complaints).toEqual([]);
-        await page.evaluate(AXE);
-        expect(await page.evaluate(seriousThere)).toEqual([]);
+        expect(await seriousIn(page)).toEqual([]);
         await context.close();
       },
     );
@@ -97,7 +84,8 @@ describe.skipIf(why !== undefined)(
     it('where the browser was told to let nothing through, it says how to mend that', async () => {
       const { context, page } = await visit();
       await page.addInitScript(() => {
-        Object.defineProperty(globalThis.Notification, 'permission', { get: () => 'denied' });
+        const { Notification } = globalThis as unknown as { Notification: object };
+        Object.defineProperty(Notification, 'permission', { get: () => 'denied' });
       });
       await page.goto(url);
       expect(await seen(page, 'denied')).toBe(true);
@@ -208,21 +196,4 @@ async function shownThere() {
     stays: n.requireInteraction,
     url: n.data.url,
   }));
-}
-
-function widthThere(): number {
-  const { document } = globalThis as unknown as {
-    document: { documentElement: { scrollWidth: number } };
-  };
-  return document.documentElement.scrollWidth;
-}
-
-async function seriousThere(): Promise<string[]> {
-  const { axe } = globalThis as unknown as {
-    axe: { run(): Promise<{ violations: { id: string; impact: string }[] }> };
-  };
-  const { violations } = await axe.run();
-  return violations
-    .filter((v) => v.impact === 'serious' || v.impact === 'critical')
-    .map((v) => v.id);
 }

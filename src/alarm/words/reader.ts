@@ -44,7 +44,12 @@ export function ownZone(
 }
 
 /** Says whose times stand in a message. */
-function whoseTimes(w: Words, { zone }: TripState, own: string | undefined, nowMs: number): Line {
+export function whoseTimes(
+  w: Words,
+  { zone }: TripState,
+  own: string | undefined,
+  nowMs: number,
+): Line {
   const wall = { zone, offset: offset(wallTime(zone, nowMs)) };
   return own === undefined
     ? w.say('reader.times', wall)

@@ -1,35 +1,15 @@
+import { ENGLISH } from '../../say/contact/words.ts';
 import type { Message } from '../../say/message.ts';
-import { offset } from '../../time/format.ts';
-import { wallTime } from '../../time/zone.ts';
 import { nameOf, personById, type TripState } from '../../trip/state.ts';
 import type { Consent } from '../../trip/watch-state.ts';
-import { WAY_WORDS } from '../../trip/ways.ts';
+import { WAY_WORDS, type Way } from '../../trip/ways.ts';
 import { watched } from '../expectations.ts';
 import { reachable, waysOf } from '../who.ts';
-
-/** Before the link of a short message, by what it is for. */
-export const LEAD = {
-  ask: 'Say yes or no:',
-  answer: 'What to do, and your answer:',
-  look: 'More on your page:',
-  back: 'Turn it on again:',
-} as const;
-
-/** Where there is no page to say it on. */
-export const NO_PAGE = 'Answer in the chat, or tell somebody who is there.';
-
-/** What a rehearsal asks for, in a short message. */
-export const PRESS_IT =
-  "Open the page and press I've got it, so that the party knows this reached you.";
-
-/** Which clock the times of a short message go by: `Times: the wall’s, UTC+2.` */
-export function wallClock({ zone }: TripState, nowMs: number): string {
-  return `Times: the wall’s, UTC${offset(wallTime(zone, nowMs))}.`;
-}
+import type { Home } from './home.ts';
 
 /** A way to a contact has ended: to the party, or to the contact by another way. */
-export function lostMessage(state: TripState, lost: Pick<Consent, 'person' | 'way'>, to: string) {
-  return to === lost.person ? lostToContact(state, lost) : lostToParty(state, lost);
+export function lostMessage(h: Home, lost: Pick<Consent, 'person' | 'way'>, to: string): Message {
+  return to === lost.person ? lostToContact(h, lost) : lostToParty(h.state, lost);
 }
 
 function lostToParty(
@@ -56,23 +36,27 @@ function lostToParty(
 }
 
 function lostToContact(
-  state: TripState,
+  { w, state }: Home,
   { person: id, way }: Pick<Consent, 'person' | 'way'>,
 ): Message {
-  const what =
-    way === 'push' ? 'Push messages to one of your devices' : `Messages by ${WAY_WORDS[way]}`;
+  const push = way === 'push';
+  const ways = w.list(waysLeft(state, id).map((one) => w.text(`way.${one}`)));
   return {
-    subject: `${state.name}: one way to reach you has ended`,
+    subject: w.text('lost.subject', { trip: state.name }),
     lines: [
-      `${what} no longer arrive. You are told by ${leftWords(state, id)} instead.`,
-      ...(way === 'push' ? ['You can turn push on again on your own page.'] : []),
+      push ? w.say('lost.push') : w.say('lost.way', { way: w.text(`way.${way}`) }),
+      w.say('lost.still', { ways }),
+      ...(push ? [w.say('lost.again')] : []),
     ],
   };
 }
 
+function waysLeft(state: TripState, id: string): Way[] {
+  const person = personById(state, id);
+  return person === undefined ? [] : waysOf(state, person);
+}
+
 /** `e-mail and phone`; empty when nothing is left. */
 function leftWords(state: TripState, id: string): string {
-  const person = personById(state, id);
-  const ways = person === undefined ? [] : waysOf(state, person).map((way) => WAY_WORDS[way]);
-  return ways.length < 2 ? (ways[0] ?? '') : `${ways.slice(0, -1).join(', ')} and ${ways.at(-1)}`;
+  return ENGLISH.list(waysLeft(state, id).map((way) => WAY_WORDS[way]));
 }

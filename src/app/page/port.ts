@@ -1,11 +1,14 @@
+/** Whose page a link opens: the one for whoever helps, with the sheet; or the family's, without what is private. */
+export type Whose = 'helpers' | 'family';
+
 /** Links to the read-only status page of a trip. */
 export interface Pages {
   /** A new link; the one before stops working. */
-  make(trip: string, nowMs: number): Promise<string>;
+  make(trip: string, nowMs: number, whose?: Whose): Promise<string>;
   /** False when there was none. */
-  revoke(trip: string): Promise<boolean>;
+  revoke(trip: string, whose?: Whose): Promise<boolean>;
   /** When the link in force was made; the link itself isn't kept. */
-  madeAt(trip: string): Promise<number | undefined>;
+  madeAt(trip: string, whose?: Whose): Promise<number | undefined>;
   /** A contact's own page: the same address until it is renewed, so that it can stand in every message. */
   own(trip: string, person: string): Promise<string>;
   /** Where somebody says whether they want to be contact; `token` is of one address of one person. */

@@ -26,7 +26,7 @@ import { type Html, html } from '../server/html.ts';
 import type { PageLinks } from '../server/links.ts';
 import { privately } from '../server/privately.ts';
 import { formOf, readForm, type Sent } from './form.ts';
-import { linesHtml } from './line.ts';
+import { lineHtml, linesHtml } from './line.ts';
 
 type Asked = FastifyRequest<{ Params: { trip: string; token: string } }>;
 

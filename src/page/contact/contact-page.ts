@@ -5,6 +5,7 @@ import { sheetOf } from '../../alarm/sheet.ts';
 import { wordsOf } from '../../alarm/words/home.ts';
 import { phaseMessage } from '../../alarm/words/phase.ts';
 import { forReader } from '../../alarm/words/reader.ts';
+import { standDownMessage } from '../../alarm/words/stand-down.ts';
 import type { Forecast } from '../../forecast/model.ts';
 import type { Button, Reply } from '../../say/reply.ts';
 import { dayClock } from '../../time/format.ts';
@@ -51,6 +52,8 @@ export function contactPage(page: ContactPage): string {
     hours: state.settings.hours,
     body: html`<h1>${state.name}: for ${person.name}</h1>
 ${page.reply && replied(page, page.reply)}
+${rehearsal(page)}
+${standDown(page)}
 ${alarmed ? now(page) : undefined}
 ${answer(status, !alarmed)}
 ${heard(page)}
@@ -92,6 +95,31 @@ ${linesHtml(lines)}
 ${call ? script(state, person, nowMs) : undefined}
 ${buttonsOf(form, buttons)}</section>`;
 }
+
+/** They were heard from, and nobody has said yet that the rescue service knows. */
+function standDown({ state, person, nowMs, form }: ContactPage): Html | undefined {
+  const h = { w: wordsOf(person), state, nowMs };
+  const asked = standDownMessage(h, person.id);
+  if (asked === undefined) return undefined;
+  const { subject, lines, buttons = [] } = forReader(h, person, asked);
+  return html`<section class="alarm"><h2>${subject}</h2>
+${linesHtml(lines)}
+${buttonsOf(form, buttons)}</section>`;
+}
+
+/** A rehearsal that waits for their answer. An alarm that stands is told below it. */
+function rehearsal({ state, person, nowMs, form }: ContactPage): Html | undefined {
+  const drill = state.watch.drills.findLast((d) => d.to === person.id);
+  if (drill === undefined || drill.ackedAtMs !== undefined) return undefined;
+  if (nowMs - drill.atMs > REHEARSED_MS) return undefined;
+  const w = wordsOf(person);
+  return html`<section class="alarm"><h2>${w.text('drill.subject', { trip: state.name })}</h2>
+<p>${w.text('drill.page')}</p>
+${formOf(form, { label: w.text('button.ack'), press: { path: 'overdue ack', options: { drill: true } } })}</section>`;
+}
+
+/** A rehearsal is told for a day. */
+const REHEARSED_MS = 86_400_000;
 
 /** The one large step. */
 function toCall({ emergencyNumber: number }: TripState): Html | undefined {

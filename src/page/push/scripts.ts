@@ -13,6 +13,7 @@ addEventListener('push', (event) => {
   event.waitUntil(registration.showNotification(told.title || 'A message about a climb', {
     body: told.body || 'Open your page to see what it is.',
     tag: told.tag || '',
+    lang: told.lang || '',
     requireInteraction: told.stays === true,
     data: { url: told.url },
   }));

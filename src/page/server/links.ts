@@ -1,6 +1,6 @@
 import { createHash, timingSafeEqual } from 'node:crypto';
 import { z } from 'zod';
-import type { Pages } from '../../app/page/port.ts';
+import type { Pages, Whose } from '../../app/page/port.ts';
 import { createSeals, type Seals, sameSeal } from '../../app/page/seals.ts';
 import type { Store } from '../../store/port.ts';
 
@@ -11,7 +11,10 @@ const linkFact = z.strictObject({
 });
 
 /** Ends in the trip's id, so that purging a trip takes it along. */
-const nameOf = (trip: string) => `page-link:${trip}`;
+const nameOf = (trip: string, whose: Whose) =>
+  whose === 'family' ? `family-link:${trip}` : `page-link:${trip}`;
+/** Where each is served. */
+const AT: Readonly<Record<Whose, string>> = { helpers: 't', family: 'f' };
 
 /** How often a contact's own link was renewed. */
 const renewals = z.strictObject({ n: z.int().min(0) });
@@ -29,7 +32,7 @@ export interface LinkParts {
 
 export interface PageLinks extends Pages {
   /** Whether this token opens this trip's page now. Takes as long for a wrong one as for the right one. */
-  opens(trip: string, token: string, nowMs: number): Promise<boolean>;
+  opens(trip: string, token: string, nowMs: number, whose?: Whose): Promise<boolean>;
   /** Whether this token opens this contact's own page; whether there is such a contact is not asked here. */
   opensOwn(trip: string, person: string, token: string): Promise<boolean>;
   seals: Seals;
@@ -55,27 +58,27 @@ export function createLinks({ store, baseUrl, token, secret }: LinkParts): PageL
   };
   const ownToken = async (trip: string, person: string) =>
     seals.link(trip, person, String(await renewed(trip, person)));
-  const read = async (trip: string) => {
-    const text = await store.getFact(nameOf(trip));
+  const read = async (trip: string, whose: Whose) => {
+    const text = await store.getFact(nameOf(trip, whose));
     return text === undefined ? undefined : parse(text);
   };
   return {
-    async make(trip, nowMs) {
+    async make(trip, nowMs, whose = 'helpers') {
       const secret = token();
       if (!TOKEN.test(secret)) throw new Error('a token must have 40 hexadecimal digits');
       const fact = { hash: hashOf(secret).toString('hex'), madeAtMs: Math.round(nowMs) };
-      await store.setFact(nameOf(trip), JSON.stringify(fact));
-      return `${origin}/t/${trip}/${secret}`;
+      await store.setFact(nameOf(trip, whose), JSON.stringify(fact));
+      return `${origin}/${AT[whose]}/${trip}/${secret}`;
     },
-    async revoke(trip) {
-      const there = (await read(trip)) !== undefined;
-      await store.setFact(nameOf(trip), undefined);
+    async revoke(trip, whose = 'helpers') {
+      const there = (await read(trip, whose)) !== undefined;
+      await store.setFact(nameOf(trip, whose), undefined);
       return there;
     },
-    madeAt: async (trip) => (await read(trip))?.madeAtMs,
-    async opens(trip, given, nowMs) {
+    madeAt: async (trip, whose = 'helpers') => (await read(trip, whose))?.madeAtMs,
+    async opens(trip, given, nowMs, whose = 'helpers') {
       // Read and compared even when there is nothing to compare with.
-      const fact = parse((await store.getFact(nameOf(trip))) ?? NO_LINK);
+      const fact = parse((await store.getFact(nameOf(trip, whose))) ?? NO_LINK);
       const known = Buffer.from(fact.hash, 'hex');
       const same = timingSafeEqual(hashOf(given), known);
       // A closed trip has no page: its link ends with it.

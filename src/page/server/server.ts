@@ -4,6 +4,7 @@ import fastify, { type FastifyInstance, type FastifyServerOptions } from 'fastif
 import type { App } from '../../app/app.ts';
 import { askedRoutes } from '../contact/asked-routes.ts';
 import { contactRoutes } from '../contact/contact-routes.ts';
+import { familyRoutes } from '../family/family-routes.ts';
 import { scriptRoutes } from '../push/push-routes.ts';
 import { gonePage, wordsPage } from './document.ts';
 import { fontRoutes } from './fonts.ts';
@@ -118,6 +119,7 @@ export async function buildPageServer(
     reply.type('text/plain').send('User-agent: *\nDisallow: /\n'),
   );
   tripRoutes(server, settings);
+  familyRoutes(server, settings);
   if (app.push !== undefined) scriptRoutes(server);
   contactRoutes(server, settings);
   askedRoutes(server, settings);

@@ -3,6 +3,7 @@ import { alarm } from './alarm.ts';
 import { asking } from './asking.ts';
 import { common } from './common.ts';
 import { news } from './news.ts';
+import { ways } from './ways.ts';
 
 /**
  * Every sentence to a contact in German. Nobody whose first language it is has read them yet: when somebody has,
@@ -13,4 +14,5 @@ export const de: Readonly<Record<keyof typeof en, string>> = {
   ...asking,
   ...alarm,
   ...news,
+  ...ways,
 };

@@ -54,7 +54,7 @@ export function keptWords(
         : `Erases itself on ${eraseDay(state, atMs)}.`;
   return [
     `${row.name} (${row.status}):`,
-    ...people.map(personWords),
+    ...people.map((person) => personWords(person, state)),
     told === 0
       ? 'no entry told by you.'
       : `${told} ${told === 1 ? 'entry' : 'entries'} told by you.`,
@@ -64,9 +64,12 @@ export function keptWords(
     .join(' ');
 }
 
-function personWords(person: Person): string {
+function personWords(person: Person, state: TripState): string {
   const { name, roles, email, phone, age, clothing, medical, zone } = person;
-  const fields = { phone, 'e-mail': email, age, clothing, medical, zone };
+  const devices = state.watch.devices.filter((d) => d.person === person.id).length;
+  const push =
+    devices === 0 ? undefined : `in ${devices === 1 ? 'a browser' : `${devices} browsers`}`;
+  const fields = { phone, 'e-mail': email, push, age, clothing, medical, zone };
   const known = Object.entries(fields).flatMap(([k, v]) => (v === undefined ? [] : [`${k} ${v}`]));
   return `${name}, ${roles.join(' and ')}${known.length === 0 ? '' : `; ${known.join('; ')}`};`;
 }

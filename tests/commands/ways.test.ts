@@ -89,7 +89,7 @@ describe('a contact by phone', () => {
     const [drill] = toEdda();
     expect(drill?.way).toBe('phone');
     expect(drill?.envelope.short?.text).toContain('REHEARSAL. Nobody is overdue.');
-    expect(drill?.envelope.short?.text).toContain("press I've got it");
+    expect(drill?.envelope.short?.text).toContain("press “I've got it”");
   });
 
   it('is not asked by a number that is for the sheet', async () => {

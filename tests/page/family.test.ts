@@ -34,7 +34,7 @@ describe('what the family reads', () => {
     expect(page.text).toContain('5 of 8 pitches done');
     expect(page.text).toContain('Last heard from them Sat 14:22, 10 min ago.');
     expect(page.text).toContain('They mean to be heard from next: a check-in at Sat 18:00.');
-    expect(page.text).toContain('If they are late, Dana is told by themselves');
+    expect(page.text).toContain('If they are late, Dana is told and knows what to do.');
     expect(page.text).toContain('A pitch is one stretch of the wall');
     expect(page.text).toMatch(/Sat 23 Aug: first move/u);
     expect(page.text).toContain('14:22: pitch 5 of 8 done');
@@ -64,6 +64,8 @@ describe('what the family reads', () => {
     const late = await visit(server, path);
     expect(late.text).toContain('They are late');
     expect(late.text).toContain('Told at home: Dana.');
+    // What a party would do that was heard from is no comfort about one that wasn't.
+    expect(late.text).not.toContain('Back at the trailhead');
     expect(late.text).toContain('Ring Dana before you do anything');
     await goSilent(on, true);
     const grave = await visit(server, path);

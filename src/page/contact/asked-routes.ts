@@ -203,5 +203,5 @@ function open({ state, person, nowMs, form, byLink }: AskedPage): Html {
   return html`<section>${linesHtml(lines)}
 ${byLink ?? form(answerButton('yes', 'Yes, I will'))}
 ${form(answerButton('no', 'No'))}
-${told === undefined ? answerLines(h.w).map((line) => html`<p class="quiet">${lineHtml(line)}</p>`) : undefined}</section>`;
+${told === undefined ? (byLink === undefined ? answerLines(h.w) : [h.w.say('invite.byLink')]).map((line) => html`<p class="quiet">${lineHtml(line)}</p>`) : undefined}</section>`;
 }

@@ -3,7 +3,7 @@ import { modeWords } from '../../alarm/words/mode.ts';
 import { forReader } from '../../alarm/words/reader.ts';
 import * as words from '../../app/words/forecast.ts';
 import { dayLines } from '../../app/words/plan.ts';
-import { topoutWords } from '../../app/words/topout.ts';
+import { isBranched, topoutWords } from '../../app/words/topout.ts';
 import type { Forecast } from '../../forecast/model.ts';
 import { ENGLISH } from '../../say/contact/words.ts';
 import type { Line } from '../../say/reply.ts';
@@ -38,7 +38,13 @@ export function familyPage(page: FamilyPage): string {
   const alarm = alarmLines(state, contacts, nowMs);
   const reader = page.clock !== undefined && 'zone' in page.clock ? page.clock : {};
   const read = (lines: readonly Line[]) =>
-    linesHtml(forReader({ w: ENGLISH, state, nowMs }, reader, { subject: '', lines }).lines);
+    // Which clock is whose is said once, below.
+    linesHtml(
+      forReader({ w: ENGLISH, state, nowMs }, reader, { subject: '', lines }).lines.slice(
+        0,
+        lines.length,
+      ),
+    );
   return documentOf({
     title: `${state.name}, ${dayClock(state.zone, nowMs, nowMs)}`,
     hours: state.settings.hours,
@@ -48,7 +54,7 @@ ${alarm && html`<section class="alarm"><h2>${alarm.title}</h2>${read(alarm.lines
 ${read(heardLines(state, nowMs))}
 ${over || alarm !== undefined ? undefined : html`<p>${silentLine(contacts)}</p>`}
 ${clocks(page, state)}
-${over ? undefined : plan(state, forecast, nowMs)}
+${over || alarm !== undefined ? undefined : plan(state, forecast, nowMs)}
 ${progress(state, nowMs)}`,
     note: html`<p class="screen">Whoever has this link can read this page. ${still(page)}</p>`,
   });
@@ -62,7 +68,8 @@ function clocks({ nowMs, path, clock: own, still: stands }: FamilyPage, state: T
     own !== undefined && 'zone' in own
       ? `, and ${WEEKDAYS[wallTime(own.zone, nowMs).weekday - 1]} ${clock(own.zone, nowMs)} with you (${own.zone})`
       : '';
-  return html`<p class="quiet">${now}${yours}.</p>
+  const which = yours === '' ? 'Times are the wall’s.' : 'Times are the wall’s; in brackets yours.';
+  return html`<p class="quiet">${now}${yours}. ${which}</p>
 <form class="screen" method="get" action="${path}">
 ${
   own !== undefined &&
@@ -78,7 +85,7 @@ function plan(state: TripState, forecast: Forecast | undefined, nowMs: number): 
   if (forecast === undefined || modeOf(state, nowMs).is === 'retreating') return undefined;
   const lines = [
     ...dayLines(state, forecast, nowMs),
-    ...(isPastTop(state) ? [] : [topoutWords(state, forecast, nowMs)]),
+    ...(isPastTop(state) || !isBranched(forecast) ? [] : [topoutWords(state, forecast, nowMs)]),
     `Back at the trailhead ${words.spanWords(state, forecast.trailhead, nowMs)}.`,
   ];
   return html`<section><h2>The plan, by the wall’s clock</h2>

@@ -11,7 +11,7 @@ import { calledOut } from '../server/steps.ts';
 
 /** What climbers call things, for who doesn't climb. */
 export const TERMS =
-  'A pitch is one stretch of the wall, about as long as a rope; they climb them one after another. Times further ahead are a forecast and may well move: a later one is no alarm.';
+  'A pitch is one stretch of the wall, about as long as a rope; they climb them one after another. Times further ahead are a forecast and may well move; the cautious one holds 9 times in 10. A later one is no alarm.';
 
 /** When they were heard last, and when they mean to be heard next. */
 export function heardLines(state: TripState, nowMs: number): Line[] {
@@ -107,5 +107,5 @@ function todoWords(who: string, unanswered: boolean): string {
 export function silentLine(contacts: readonly { name: string }[]): string {
   return contacts.length === 0
     ? 'Nobody at home has agreed to be told if they are late. Ask the party who it is to be.'
-    : `If they are late, ${names(contacts)} ${contacts.length === 1 ? 'is' : 'are'} told by themselves and ${contacts.length === 1 ? 'knows' : 'know'} what to do. You need not watch this page.`;
+    : `If they are late, ${names(contacts)} ${contacts.length === 1 ? 'is told and knows' : 'are told and know'} what to do. You need not watch this page.`;
 }

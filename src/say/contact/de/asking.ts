@@ -10,6 +10,8 @@ export const asking = {
     'Sie erfahren nur etwas, wenn Sie Ja sagen, und Sie können jederzeit aufhören. Nach einem Nein kann Sie hier niemand mehr fragen.',
   'invite.silence':
     'Wenn Sie nicht antworten, kommt nur dann noch eine Nachricht, wenn sie so spät sind, dass der Rettungsdienst gerufen werden sollte und sonst niemand zu Hause Ja gesagt hat.',
+  'invite.byLink':
+    'Sie erfahren nur etwas, wenn Sie Ja sagen, und Sie können auf dieser Seite jederzeit aufhören. Bewahren Sie ihren Link auf.',
 
   'last.subject':
     '{trip}: {party} {why, select, trouble {in Not} other {überfällig}}, können Sie helfen?',

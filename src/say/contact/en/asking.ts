@@ -10,6 +10,8 @@ export const asking = {
     'You are told of nothing unless you say yes, and you can leave at any time. After a no nobody can ask you here again.',
   'invite.silence':
     'If you do not answer, there is one more message only if they are so late that the rescue service should be called and nobody else at home has said yes.',
+  'invite.byLink':
+    'You are told of nothing unless you say yes, and you can leave at any time on this page. Keep its link.',
 
   'last.subject':
     '{trip}: {party} {why, select, trouble {in trouble} other {overdue}}, can you help?',

@@ -51,6 +51,7 @@ import type {
 import { guildJson } from './payloads.ts';
 import { DEFAULT_ALLOWED } from './pings.ts';
 import { open, type StandOptions } from './start.ts';
+import { EVERYONE } from './world.ts';
 
 export { Answer } from './driver/answer.ts';
 export { ClientRefusal } from './driver/client-refusal.ts';
@@ -117,7 +118,7 @@ export class Stand {
   /** The first member owns it. The bot is in it from the start, and hears of it when connected. */
   addGuild(name: string, members: readonly [StandUser, ...StandUser[]]): StandGuild {
     const guild = this.core.world.addGuild(name, members[0]);
-    for (const member of members.slice(1)) guild.members.set(member.id, 0n);
+    for (const member of members.slice(1)) guild.members.set(member.id, EVERYONE);
     this.#guildCreated(guild);
     return guild;
   }

@@ -27,6 +27,12 @@ export const USUAL_PERMISSIONS =
   PermissionFlagsBits.PinMessages |
   PermissionFlagsBits.UseApplicationCommands;
 
+/** What everybody on a new server may do: `@everyone` as it is made. */
+export const EVERYONE =
+  PermissionFlagsBits.ViewChannel |
+  PermissionFlagsBits.SendMessages |
+  PermissionFlagsBits.UseApplicationCommands;
+
 /** Everything the stand-in knows. Nothing here speaks HTTP or sockets. */
 export class World {
   readonly users = new Map<string, StandUser>();

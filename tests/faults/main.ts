@@ -19,7 +19,7 @@ import { POISONED } from './poison.ts';
 import { proxyTo } from './proxy.ts';
 import { storm } from './storm.ts';
 import { THREE_CHANNELS, three } from './three.ts';
-import { GUILD, POSTS } from './trips.ts';
+import { accounts, GUILD, POSTS } from './trips.ts';
 
 const isSeed = (word: string) => /^\d+$/u.test(word);
 const seed = Number(process.argv.slice(2).find(isSeed) ?? 20310612);
@@ -68,10 +68,11 @@ try {
 }
 
 async function people(at: SpawnedStand): Promise<void> {
-  await at.order({ do: 'user', name: 'Mara' });
-  await at.order({ do: 'user', name: 'Dana' });
-  await at.order({ do: 'guild', name: GUILD, members: ['Mara', 'Dana'] });
   const walls = Array.from({ length: 8 }, (_, i) => `wall-${i}`);
-  for (const name of [POSTS, POISONED, 'full', 'clock', ...walls, ...THREE_CHANNELS])
+  const names = [POSTS, POISONED, 'full', 'clock', ...walls, ...THREE_CHANNELS];
+  const [first, ...others] = names.flatMap(accounts) as [string, ...string[]];
+  for (const name of [first, ...others]) await at.order({ do: 'user', name });
+  await at.order({ do: 'guild', name: GUILD, members: [first, ...others] });
+  for (const name of names)
     channels.set(name, String(await at.order({ do: 'channel', guild: GUILD, name })));
 }

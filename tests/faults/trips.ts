@@ -9,13 +9,19 @@ interface Said {
   text: string;
 }
 
+/** Accounts of the people of a channel: one person may ask only so many to be contact, and be asked. */
+export const accounts = (channel: string) => [`Mara ${channel}`, `Dana ${channel}`] as const;
+
+/** Mara or Dana of that channel says it. */
 export async function say(
   stand: SpawnedStand,
-  user: string,
+  who: 'Mara' | 'Dana',
   channel: string,
   path: string,
   options: Record<string, string | number | boolean | { user: string }> = {},
 ): Promise<string> {
+  const [mara, dana] = accounts(channel);
+  const user = who === 'Mara' ? mara : dana;
   const order = { do: 'slash', user, channel, path, options } as const;
   return ((await stand.order(order)) as Said).text;
 }
@@ -36,15 +42,17 @@ export async function openSilent(
 ): Promise<void> {
   const mara = (path: string, options = {}) => say(stand, 'Mara', channel, path, options);
   await mara('/trip open', { name: channel, zone: 'Europe/Oslo', emergency: '112' });
-  await mara('/roster add', { name: 'Mara', user: { user: 'Mara' } });
-  const way = byMail ? { email: addressOf(channel) } : { user: { user: 'Dana' } };
+  const [maras, danas] = accounts(channel);
+  await mara('/roster add', { name: 'Mara', user: { user: maras } });
+  const way = byMail ? { email: addressOf(channel) } : { user: { user: danas } };
   await mara('/roster add', { name: 'Dana', role: 'contact', ...way });
   await mara('/overdue delays', { told: 1, overdue: 2 });
-  if (!byMail) await say(stand, 'Dana', channel, '/checkin contact', { answer: 'yes' });
-  else {
-    const code = await codeIn(mail, addressOf(channel));
-    await mara('/checkin contact', { answer: 'yes', for: 'Dana', code });
-  }
+  const yes = byMail
+    ? await mara('/checkin contact', {
+        ...{ answer: 'yes', for: 'Dana', code: await codeIn(mail, addressOf(channel)) },
+      })
+    : await say(stand, 'Dana', channel, '/checkin contact', { answer: 'yes' });
+  if (!yes.includes('is contact now')) throw new Error(`nobody at home in ${channel}: ${yes}`);
   await mara('/trip depart');
 }
 
@@ -66,7 +74,7 @@ export const addressOf = (channel: string) => `dana-${channel}@example.org`;
 export async function openPosts(stand: SpawnedStand, channel = POSTS): Promise<void> {
   const mara = (path: string, options = {}) => say(stand, 'Mara', channel, path, options);
   await mara('/trip open', { name: channel, zone: 'Europe/Oslo' });
-  await mara('/roster add', { name: 'Mara', user: { user: 'Mara' } });
+  await mara('/roster add', { name: 'Mara', user: { user: accounts(channel)[0] } });
   await mara('/trip depart');
 }
 

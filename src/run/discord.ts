@@ -14,6 +14,7 @@ import { isPushService, pushKeys } from '../delivery/push-keys.ts';
 import { pictures } from '../page/picture/pictures.ts';
 import { warmUpPictures } from '../page/picture/warm-up.ts';
 import type { Settings } from '../settings.ts';
+import { keptForecasts } from '../system/forecasting/apart.ts';
 import { systemReading } from '../system/reading/killable.ts';
 import { Answering } from './answering.ts';
 import { makeBoards } from './boards.ts';
@@ -95,7 +96,7 @@ async function startParts(
   parts.add(async () => landed.abort());
   const surface = new Surface(ports.store, ports.log.child({ chat: 'discord' }));
   const outgoing = createOutgoing(discordRest(access, off.signal), surface);
-  const core = buildCore(ports, pictures);
+  const core = buildCore(ports, pictures, keptForecasts(ports.log));
   await warmUp(core);
   await warmUpPictures();
   const page = await pageOf(ports, settings);

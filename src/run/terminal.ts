@@ -4,6 +4,7 @@ import { localWays } from '../chat/local/deliver.ts';
 import { Terminal } from '../chat/local/terminal.ts';
 import { textPictures } from '../page/picture/pictures.ts';
 import type { Settings } from '../settings.ts';
+import { keptForecasts } from '../system/forecasting/apart.ts';
 import { systemReading } from '../system/reading/killable.ts';
 import { openPage } from './page.ts';
 import { pageSecret } from './page-secret.ts';
@@ -26,7 +27,7 @@ export async function runTerminal(ports: Ports, settings: Settings): Promise<voi
       secret,
     });
     parts.add(page.close);
-    const app = buildBot(buildCore(ports, textPictures), {
+    const app = buildBot(buildCore(ports, textPictures, keptForecasts(ports.log)), {
       // The channel shows what would be mailed.
       withoutMail: () => undefined,
       phones: true,

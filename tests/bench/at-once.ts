@@ -1,7 +1,9 @@
 /** Many posts at the same moment, through the dispatcher on the real store: does anything else get its turn? */
 import { monitorEventLoopDelay, performance } from 'node:perf_hooks';
+import { pino } from 'pino';
 import { dispatch } from '../../src/app/dispatch.ts';
 import { systemClock } from '../../src/system/clock.ts';
+import { keptForecasts } from '../../src/system/forecasting/apart.ts';
 import { instant, type World, world, ZONE } from '../helpers/world.ts';
 import type { Figure } from './order.ts';
 
@@ -45,6 +47,8 @@ export async function* benchAtOnce(): AsyncGenerator<Figure> {
   const { monoMs, sleep } = systemClock();
   const w = await world({
     throughClock: (clock) => ({ wallMs: () => clock.wallMs(), monoMs, sleep }),
+    // As it ships: made in a thread.
+    forecasts: keptForecasts(pino({ level: 'silent' })),
   });
   try {
     // People open their trips one a day: no rate is what is measured here.

@@ -14,7 +14,9 @@ import {
 } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { delimiter, dirname, join } from 'node:path';
+import { pathToFileURL } from 'node:url';
 import { afterAll, beforeAll, describe, expect, test, vi } from 'vitest';
+import { trip } from '../forecast/fixture.ts';
 import { compiledRoot } from '../helpers/compiled.ts';
 
 // Processes, on a machine that may be busy.
@@ -160,6 +162,23 @@ describe('run from an empty folder', () => {
     const { status, out, err } = run('tagline', ['--script', 'climb.txt'], here);
     expect({ status, err }).toEqual({ status: 0, err: '' });
     expect(out).toContain('Pitch 1 done at 06:50');
+  });
+
+  test('forecasts are made in a thread of their own, and not here', () => {
+    const input = JSON.stringify(trip({ ascents: 100 }));
+    const apart = pathToFileURL(join(installed, 'dist/src/system/forecasting/apart.js'));
+    const code = `
+      const { keptForecasts } = await import('${apart}');
+      const kept = keptForecasts({ warn: (...said) => console.error(...said) });
+      const here = () => { throw new Error('made here'); };
+      const { topout } = await kept.of({ asked: 'quick', input: ${input} }, here);
+      console.log(topout.q10 < topout.q90);`;
+    const { status, out, err } = run(
+      process.execPath,
+      ['--input-type=module', '-e', code],
+      empty('thread'),
+    );
+    expect({ status, out, err }).toEqual({ status: 0, out: 'true\n', err: '' });
   });
 
   test('the local channel opens, and keeps its database there', () => {

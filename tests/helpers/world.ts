@@ -2,6 +2,7 @@ import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { pino } from 'pino';
 import type { App } from '../../src/app/app.ts';
+import type { KeptForecasts } from '../../src/app/forecast/kept.ts';
 import { NO_PICTURES, type Pictures } from '../../src/app/pictures.ts';
 import { watchParts } from '../../src/app/watch/parts.ts';
 import { buildBot, buildCore, type Surroundings } from '../../src/bot.ts';
@@ -67,6 +68,8 @@ export interface WorldOptions {
   throughStore?(store: Store): Store;
   /** The clock as the bot sees it. */
   throughClock?(clock: ManualClock): Clock;
+  /** Where forecasts are made and kept; those of all tests unless it is said. */
+  forecasts?: KeptForecasts;
 }
 
 export const ZONE = 'Europe/Oslo';
@@ -86,7 +89,7 @@ export async function world(options: WorldOptions = {}): Promise<World> {
     ids: countingIds(),
     log: pino({ level: 'trace' }, { write: (line: string) => void logged.push(line) }),
   };
-  const core = buildCore(ports, options.pictures ?? NO_PICTURES, FORECASTS);
+  const core = buildCore(ports, options.pictures ?? NO_PICTURES, options.forecasts ?? FORECASTS);
   const app = buildBot(core, { ...ALONE, ...options.around?.(store) });
   const channel = new LocalChannel(app, () => {});
   const told: Told[] = [];

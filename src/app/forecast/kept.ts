@@ -1,21 +1,15 @@
 import { createHash } from 'node:crypto';
-import type { QuickForecast } from '../../forecast/forecast.ts';
-import type { LatestTime } from '../../forecast/latest.ts';
-import type { Forecast, ForecastInput } from '../../forecast/model.ts';
+import type { ForecastJob, Made } from '../../forecast/jobs.ts';
 import { Turns } from '../../record/turns.ts';
-
-/** What is computed of an input, by what was asked of it. */
-interface Made {
-  whole: Forecast;
-  quick: QuickForecast;
-  latest: LatestTime[][];
-}
-
-/** An input; for latest times with the chances wanted besides. */
-type Asked = ForecastInput & { confidences?: readonly number[] };
 
 /** Some kilobytes each. */
 const KEPT = 200;
+
+/** Makes forecasts where they hold up nothing. */
+export interface MakingApart {
+  /** What comes of the question; undefined where it can't be answered apart, so that it has to be answered here. */
+  make<K extends keyof Made>(job: ForecastJob<K>): Promise<Made[K] | undefined>;
+}
 
 /**
  * The forecasts made last, so that whoever asks the same (an answer, the board, the page, the watch) costs
@@ -24,24 +18,25 @@ const KEPT = 200;
 export class KeptForecasts {
   readonly #kept = new Map<string, Promise<Made[keyof Made]>>();
   readonly #most: number;
+  readonly #apart: MakingApart | undefined;
   readonly #turns = new Turns();
 
-  constructor(most = KEPT) {
+  constructor(most = KEPT, apart?: MakingApart) {
     this.#most = most;
+    this.#apart = apart;
   }
 
   /**
-   * First come, first served: one forecast is worked on at a time, so that a turn of the event loop holds a slice of
-   * one, however many are asked for at once; and whoever came first has an answer soonest.
+   * What comes of the question, or came of it before. A failed one is made anew next time. First come, first served: one
+   * forecast is worked on at a time, apart where that can be, so whoever came first has an answer soonest.
+   *
+   * @param here answers in this thread, in slices
    */
-  inTurn<T>(work: () => Promise<T>): Promise<T> {
-    return this.#turns.take('', work);
-  }
-
-  /** What `make` gives for this input, or gave before. A failed one is made anew next time. */
-  of<K extends keyof Made>(asked: K, input: Asked, make: () => Promise<Made[K]>): Promise<Made[K]> {
-    const key = `${asked} ${createHash('sha1').update(asText(input)).digest('base64')}`;
-    const made = (this.#kept.get(key) as Promise<Made[K]> | undefined) ?? make();
+  of<K extends keyof Made>(job: ForecastJob<K>, here: () => Promise<Made[K]>): Promise<Made[K]> {
+    const key = `${job.asked} ${createHash('sha1').update(asText(job)).digest('base64')}`;
+    const made =
+      (this.#kept.get(key) as Promise<Made[K]> | undefined) ??
+      this.#turns.take('', async () => (await this.#apart?.make(job)) ?? here());
     // Asked for last, forgotten last.
     this.#kept.delete(key);
     this.#kept.set(key, made);
@@ -54,9 +49,9 @@ export class KeptForecasts {
   }
 }
 
-/** An input in words. JSON has no infinite numbers; they are told apart from what is missing. */
-function asText(input: Asked): string {
-  return JSON.stringify(input, (_, value: unknown) =>
+/** A question in words. JSON has no infinite numbers; they are told apart from what is missing. */
+function asText(job: ForecastJob): string {
+  return JSON.stringify(job, (_, value: unknown) =>
     typeof value === 'number' && !Number.isFinite(value) ? String(value) : value,
   );
 }

@@ -1,6 +1,7 @@
-import { type QuickForecast, startForecast, startQuick } from '../../forecast/forecast.ts';
+import type { QuickForecast } from '../../forecast/forecast.ts';
 import { forecastInput } from '../../forecast/input.ts';
-import { type LatestTime, startLatestTimes } from '../../forecast/latest.ts';
+import { type ForecastJob, type Made, startJob } from '../../forecast/jobs.ts';
+import type { LatestTime } from '../../forecast/latest.ts';
 import type { Forecast, ForecastInput } from '../../forecast/model.ts';
 import { afterSilence, knownUntil, silentSince } from '../../forecast/silence.ts';
 import type { Run } from '../../forecast/sliced.ts';
@@ -44,11 +45,11 @@ function forecastAt(
 
 /** What the one line after a post shows, or one about a plan that is only being thought about. */
 export function runQuick(app: Forecasting, input: ForecastInput): Promise<QuickForecast> {
-  return app.forecasts.of('quick', input, () => inSlices(app, () => startQuick(input)));
+  return run(app, { asked: 'quick', input });
 }
 
 function runForecast(app: Forecasting, input: ForecastInput): Promise<Forecast> {
-  return app.forecasts.of('whole', input, () => inSlices(app, () => startForecast(input)));
+  return run(app, { asked: 'whole', input });
 }
 
 /**
@@ -85,13 +86,11 @@ export function runLatest(
   input: ForecastInput,
   confidences: readonly number[],
 ): Promise<LatestTime[][]> {
-  return app.forecasts.of('latest', { ...input, confidences }, () =>
-    inSlices(app, () => startLatestTimes(input, confidences)),
-  );
+  return run(app, { asked: 'latest', input, confidences });
 }
 
-function inSlices<T>(app: Forecasting, start: () => Run<T>): Promise<T> {
-  return app.forecasts.inTurn(() => finished(app.clock, start()));
+function run<K extends keyof Made>(app: Forecasting, job: ForecastJob<K>): Promise<Made[K]> {
+  return app.forecasts.of(job, () => finished(app.clock, startJob(job)));
 }
 
 async function finished<T>(clock: App['clock'], run: Run<T>): Promise<T> {

@@ -1,7 +1,7 @@
-import { Worker } from 'node:worker_threads';
 import type { Reading } from '../../app/reading.ts';
 import { Refusal } from '../../say/refusal.ts';
 import type { Reply } from '../../say/reply.ts';
+import { beginThread, nextWord, TooMuch, threadEntry } from '../thread.ts';
 import { readingHere } from './here.ts';
 
 /** What the thread is to do. */
@@ -25,11 +25,10 @@ export interface Budget {
 /** Engineering choices: many times what any honest file takes. */
 export const BUDGET: Budget = { ms: 20_000, memoryMb: 256, atOnce: 2 };
 
-/** Reads apart; in a checkout, whose sources are run as they are and which no thread takes on every Node, here. */
+/** Reads apart; in a checkout here. */
 export function systemReading(): Reading {
-  return import.meta.url.endsWith('.js')
-    ? killableReading(new URL('./worker.js', import.meta.url), BUDGET)
-    : readingHere;
+  const entry = threadEntry(import.meta.url, './worker.js');
+  return entry === undefined ? readingHere : killableReading(entry, BUDGET);
 }
 
 /**
@@ -54,27 +53,15 @@ export function killableReading(entry: URL, budget: Budget): Reading {
   ) as unknown as Reading;
 }
 
-function inThread(entry: URL, job: Job, { ms, memoryMb }: Budget): Promise<unknown> {
-  const worker = new Worker(entry, {
-    workerData: job,
-    resourceLimits: { maxOldGenerationSizeMb: memoryMb },
-  });
-  return new Promise<unknown>((resolve, reject) => {
-    const timer = setTimeout(() => reject(tooMuch('time')), ms);
-    const settle = (end: () => void) => {
-      clearTimeout(timer);
-      end();
-    };
-    worker.once('message', (said: Said) => settle(() => resolve(said)));
-    worker.once('error', (error: NodeJS.ErrnoException) =>
-      settle(() => reject(error.code === 'ERR_WORKER_OUT_OF_MEMORY' ? tooMuch('memory') : error)),
-    );
-    worker.once('exit', (code) =>
-      settle(() => reject(new Error(`a reading thread ended with ${code} and said nothing`))),
-    );
-  })
-    .then((said) => outcome(said as Said))
-    .finally(() => void worker.terminate());
+async function inThread(entry: URL, job: Job, { ms, memoryMb }: Budget): Promise<unknown> {
+  const worker = beginThread(entry, memoryMb, { workerData: job });
+  try {
+    return outcome((await nextWord(worker, ms)) as Said);
+  } catch (error) {
+    throw error instanceof TooMuch ? tooMuch(error.what) : error;
+  } finally {
+    void worker.terminate();
+  }
 }
 
 function outcome(said: Said): unknown {

@@ -17,10 +17,10 @@ afterEach(() => w.close());
 class Counting extends KeptForecasts {
   made = 0;
 
-  override of: KeptForecasts['of'] = (asked, input, make) =>
-    super.of(asked, input, () => {
-      if (asked !== 'latest') this.made++;
-      return make();
+  override of: KeptForecasts['of'] = (job, here) =>
+    super.of(job, () => {
+      if (job.asked !== 'latest') this.made++;
+      return here();
     });
 }
 

@@ -1,4 +1,5 @@
 import { mkdtempSync, rmSync } from 'node:fs';
+import { createServer as createHttpServer, type IncomingHttpHeaders } from 'node:http';
 import { type AddressInfo, createServer } from 'node:net';
 import { join } from 'node:path';
 import { pino } from 'pino';
@@ -221,6 +222,47 @@ describe('the bot on Discord', () => {
     await untilSo(() => connected);
     await setUp();
     expect((await slash('/trip show')).text).toContain('Preparing');
+  });
+
+  it('tells a contact by the gateway that the settings name, and health says when it takes nothing', async () => {
+    await bot.close();
+    const got: { headers: IncomingHttpHeaders; body: string }[] = [];
+    let status = 202;
+    const gateway = createHttpServer((request, response) => {
+      let body = '';
+      request.setEncoding('utf8').on('data', (part: string) => {
+        body += part;
+      });
+      request.on('end', () => {
+        got.push({ headers: request.headers, body });
+        response.writeHead(status).end();
+      });
+    });
+    await new Promise<void>((resolve) => gateway.listen(0, '127.0.0.1', resolve));
+    const { port } = gateway.address() as AddressInfo;
+    const secret = `whsec_${Buffer.alloc(32, 1).toString('base64')}`;
+    const url = `http://127.0.0.1:${port}/phones`;
+    bot = await start({ TAGLINE_WEBHOOK_URL: url, TAGLINE_WEBHOOK_SECRET: secret });
+    await setUp();
+    const edda = { name: 'Edda', role: 'contact', phone: '+47 900 00 000', ways: 'phone' };
+    expect((await slash('/roster add', edda)).text).toContain('Edda is asked by phone');
+    await untilInTime(clock, () => got.length > 0);
+    const [first] = got;
+    // The signature is of this bot's own time, which stands still; the convention's reader is in delivery/webhook.test.ts.
+    expect(first?.headers['webhook-timestamp']).toBe(String(Math.floor(clock.wallMs() / 1000)));
+    expect(JSON.parse(first?.body ?? '').data).toMatchObject({ to: '+4790000000', name: 'Edda' });
+    const phones = async () => (await bot.watch.health.report()).checks.phones;
+    expect(await phones()).toEqual({ ok: true, says: 'taken' });
+    status = 500;
+    await slash('/checkin contact', { answer: 'again', for: 'Edda' });
+    await untilInTime(clock, () => got.length > 1);
+    while ((await phones())?.ok !== false) await new Promise((resolve) => setImmediate(resolve));
+    expect((await phones())?.says).toBe('http-500');
+    await bot.close();
+    gateway.closeAllConnections();
+    await new Promise((resolve) => gateway.close(resolve));
+    clock.moveTo(clock.wallMs() + MINUTE);
+    bot = await start();
   });
 
   it('a part that can’t be started stops those before it', async () => {

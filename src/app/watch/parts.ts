@@ -4,6 +4,9 @@ import type { App } from '../app.ts';
 import { waysLate } from '../leaving-plan.ts';
 import { projectTimes } from './project.ts';
 
+/** In calendar files of nobody's: RFC 5546 wants a mail address in every one. */
+export const NO_ORGANIZER = 'tagline@localhost.invalid';
+
 export interface WatchWiring {
   ways: Ways;
   /** Mail address of whoever runs this, for calendar files. */
@@ -32,7 +35,7 @@ export function watchParts(app: App, wiring: WatchWiring): WatchParts {
       const url = app.pages?.asked(trip, app.invitations.token(trip, way));
       return { code: app.invitations.code(trip, way), ...(url === undefined ? {} : { url }) };
     },
-    organizer: wiring.organizer ?? 'tagline@localhost.invalid',
+    organizer: wiring.organizer ?? NO_ORGANIZER,
     owner: wiring.owner,
     ways: wiring.ways,
     counters: wiring.counters ?? NO_COUNTERS,

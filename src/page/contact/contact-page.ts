@@ -1,4 +1,5 @@
 import { numbersToCall } from '../../alarm/emergency.ts';
+import { watched } from '../../alarm/expectations.ts';
 import { phaseNow, reached } from '../../alarm/ladder.ts';
 import { callScript } from '../../alarm/script.ts';
 import { sheetOf } from '../../alarm/sheet.ts';
@@ -72,7 +73,12 @@ ${howTold(page)}
 function howTold({ state, person, push, form }: ContactPage): Html {
   return html`<section class="screen"><h2>How you are told</h2>
 <p>${toldBy(state, person)}</p>
-${push === true && html`<p><a class="act" href="${form.path}/push">Messages on this device</a></p>`}</section>`;
+${push === true && html`<p><a class="act" href="${form.path}/push">Messages on this device</a></p>`}
+${
+  watched(state) &&
+  html`<p><a class="act" href="${form.path}/times.ics">Their times for your calendar</a></p>
+<p class="quiet">Its alarms need neither us nor a network. Take it anew when a time has moved.</p>`
+}</section>`;
 }
 
 function replied({ form }: ContactPage, reply: Reply): Html {

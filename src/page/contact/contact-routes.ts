@@ -1,11 +1,14 @@
 import type { FastifyInstance, FastifyReply, FastifyRequest, RouteHandlerMethod } from 'fastify';
+import { calendarFile, calendarMethod } from '../../alarm/calendar.ts';
 import { isUnconfirmed } from '../../alarm/consent.ts';
 import { stillNeeded } from '../../alarm/keeping.ts';
 import type { App } from '../../app/app.ts';
 import { dispatch } from '../../app/dispatch.ts';
 import { forecastOf } from '../../app/forecast/run.ts';
+import { NO_ORGANIZER } from '../../app/watch/parts.ts';
 import type { Call } from '../../record/call.ts';
 import { pageUser } from '../../record/membership.ts';
+import { fileName } from '../../say/message.ts';
 import type { Reply } from '../../say/reply.ts';
 import { isOver } from '../../trip/mode.ts';
 import { present } from '../../trip/state.ts';
@@ -131,6 +134,18 @@ export function contactRoutes(
     };
     pushRoutes(server, own, app.push);
   }
+
+  server.get(
+    '/c/:trip/:person/:token/times.ics',
+    behind(async ({ state, nowMs }, _request, reply) => {
+      const file = calendarFile(state, { nowMs, organizer: NO_ORGANIZER });
+      if (file === undefined) return reply.code(404).send(gonePage());
+      return reply
+        .type(`text/calendar; charset=utf-8; method=${calendarMethod(state)}`)
+        .header('content-disposition', `attachment; filename="${fileName(state.name)}.ics"`)
+        .send(file);
+    }),
+  );
 
   server.get(
     '/c/:trip/:person/:token/sheet',

@@ -1,4 +1,5 @@
 import type { FastifyInstance } from 'fastify';
+import ICAL from 'ical.js';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import { phaseNow } from '../../../src/alarm/ladder.ts';
 import type { PageLinks } from '../../../src/page/server/links.ts';
@@ -72,6 +73,26 @@ describe('a contact by their own page alone', () => {
     const sign = after.watch.signs.at(-1) as Sign;
     expect(sign).toMatchObject({ by: { name: 'Dana' } });
     expect(signWords(after, sign)).toContain('at the hut');
+  });
+
+  it('takes their times into a calendar from there, as who is told without files has to', async () => {
+    const page = await visit(server, path);
+    expect(page.html).toContain(`href="${path}/times.ics"`);
+    const { headers, body, statusCode } = await server.inject({
+      method: 'GET',
+      url: `${path}/times.ics`,
+    });
+    expect([statusCode, headers['content-type']]).toEqual([
+      200,
+      'text/calendar; charset=utf-8; method=PUBLISH',
+    ]);
+    // Read by ical.js, which is not what wrote it (RFC 5545).
+    const events = new ICAL.Component(ICAL.parse(body)).getAllSubcomponents('vevent');
+    const starts = events.map((e) => new ICAL.Event(e).startDate.toJSDate().toISOString());
+    expect(starts).toContain('2031-08-24T04:00:00.000Z');
+    expect(events.every((e) => e.getAllSubcomponents('valarm').length > 0)).toBe(true);
+    const wrong = path.replace(/.$/u, (c) => (c === '0' ? '1' : '0'));
+    expect((await visit(server, `${wrong}/times.ics`)).status).toBe(404);
   });
 
   it('is asked back when the words speak of an injury', async () => {

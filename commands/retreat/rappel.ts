@@ -4,6 +4,7 @@ import { partNames, partOptions, spokenIn } from '../../src/app/parts.ts';
 import { troubleStands } from '../../src/app/trouble-asked.ts';
 import { exactTime, type Told, toldTime } from '../../src/app/when.ts';
 import { changeTimeButton, undoButtons } from '../../src/app/words/post.ts';
+import { downLeft } from '../../src/app/words/way-down.ts';
 import { LIMITS } from '../../src/limits.ts';
 import { change } from '../../src/record/change.ts';
 import { Refusal } from '../../src/say/refusal.ts';
@@ -83,6 +84,7 @@ export const rappel = sub({
                   { code: `/trip down${who === undefined ? '' : ` who:${who.join(',')}`}` },
                 ]
               : ['The next: ', { code: '/retreat rappel' }],
+            ...(who === undefined ? downLeft(after, call.atMs) : []),
             ...stands.lines,
           ],
           buttons: [

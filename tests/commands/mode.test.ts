@@ -90,6 +90,20 @@ describe('a retreat', () => {
     expect(await home()).not.toContain('well');
   });
 
+  it('is forecast as what is left of the way down, station by station', async () => {
+    const left = async (time: string, line: string) =>
+      /Down: (\d) rappels?, on the ground (\d\d:\d\d) \(cautious/u.exec(
+        await said(time, 'mara', line),
+      );
+    const [, two, at] = (await left('09:05', '/topout')) ?? [];
+    expect(two).toBe('2');
+    // 10–12.5 min each by day, published; a third person comes down on each.
+    expect(at?.slice(0, 2)).toBe('09');
+    expect((await left('09:20', '/retreat rappel'))?.[1]).toBe('1');
+    expect(await said('09:21', 'mara', '/plan')).toContain('Down: 1 rappel, ');
+    expect(await said('09:40', 'mara', '/retreat rappel')).not.toContain('Down: ');
+  });
+
   it('tells home by one press: coming down, all well, and by when', async () => {
     await say('09:06', 'mara', '[Undo]');
     const asked = await say('09:10', 'mara', '/retreat begin');

@@ -47,6 +47,17 @@ describe('how long a way down by rappel takes', () => {
     }
   });
 
+  it('a later hour never improves the light: whoever is down before dark would have been, begun sooner', () => {
+    for (const duskH of [1, 3, 6]) {
+      const lit = (from: number) => {
+        const { ground } = retreatTimes({ ...PAIR, rappels: 10 }, SETTINGS, lightFor(duskH), from);
+        return [ground.q10, ground.q50, ground.q90].filter((min) => min <= duskH * 60).length;
+      };
+      for (let from = 0; from < 480; from += 15)
+        expect(lit(from + 15)).toBeLessThanOrEqual(lit(from));
+    }
+  });
+
   it('its chance is a half at the median and nine in ten at the cautious time', () => {
     const work = { ...PAIR, rappels: 9, walkMin: 40 };
     const { stop } = retreatTimes(work, SETTINGS, lightFor(1), 0);

@@ -9,6 +9,7 @@ import { isOver, isPastTop, modeOf } from '../../trip/mode.ts';
 import type { TripState } from '../../trip/state.ts';
 import { oddsWords, riskWords } from './odds.ts';
 import { spanWords, topoutWords } from './topout.ts';
+import { downLeft } from './way-down.ts';
 
 export { spanWords } from './topout.ts';
 
@@ -162,6 +163,7 @@ export function comingDownLines(state: TripState, nowMs: number): Line[] | undef
   return [
     'Coming down: no top-out is projected.',
     modeWords(state, nowMs),
+    ...downLeft(state, nowMs),
     mode.point === undefined
       ? ['Climbing on again: ', { code: '/retreat stop' }]
       : ['Everyone down: ', { code: '/trip down' }],

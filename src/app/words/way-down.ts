@@ -1,5 +1,6 @@
 import { dayClock } from '../../time/format.ts';
 import { daysBetween, localDay } from '../../time/zone.ts';
+import { openRetreat, stanceOf } from '../../trip/kinds/retreat.ts';
 import type { TripState } from '../../trip/state.ts';
 import { type WayBack, wayBack } from '../way-back.ts';
 import { oddsWords } from './odds.ts';
@@ -32,6 +33,15 @@ export function wayDown(state: TripState, done: number, nowMs: number): WayDown 
     ],
     blocked: false,
   };
+}
+
+/** What is left of the whole party's retreat: when on the ground and home; nothing on the ground, or without a known way. */
+export function downLeft(state: TripState, nowMs: number): string[] {
+  const retreat = openRetreat(state);
+  const from = retreat === undefined ? 0 : stanceOf(retreat).pitch;
+  if (from === 0) return [];
+  const { lines, blocked } = wayDown(state, from, nowMs);
+  return blocked ? [] : lines;
 }
 
 function downWords(state: TripState, back: WayBack, nowMs: number): string {

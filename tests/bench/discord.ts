@@ -18,6 +18,8 @@ import type { Figure } from './store.ts';
 
 const COMMANDS = 400;
 const AT_ONCE = 10;
+const TRIPS = 50;
+const CHANNELS = Array.from({ length: TRIPS }, (_, i) => `wall-${i}`);
 
 export async function* benchDiscord(): AsyncGenerator<Figure> {
   const folder = mkdtempSync(join(tmpdir(), 'tagline-bench-'));
@@ -35,6 +37,12 @@ export async function* benchDiscord(): AsyncGenerator<Figure> {
     });
     yield { name: 'topo_edit_per_echo', value: round(write / echo), unit: '×', against: bare };
     yield { name: 'topo_edit', value: Math.round(write), unit: 'commands/s', against: bare };
+    const many = await commandsPerSecond(realBot(join(folder, 'many.db')), COMMANDS, {
+      ...asked('/topo edit', note, CHANNELS),
+    });
+    const name = `topo_edit_on_${TRIPS}_trips`;
+    yield { name: `${name}_per_echo`, value: round(many / echo), unit: '×', against: bare };
+    yield { name, value: Math.round(many), unit: 'commands/s', against: bare };
     yield await firstAnswer(folder);
   } finally {
     rmSync(folder, { recursive: true, force: true });
@@ -44,18 +52,25 @@ export async function* benchDiscord(): AsyncGenerator<Figure> {
 const echoAsked: Asked = { path: '/echo', options: [{ text: 'Pitch 5 done at 14:22.' }] };
 
 /** A trip with one pitch and one climber, then the command over and over. */
-function asked(path: string, options: Asked['options']): Asked {
-  const slash = (command: string, values: Record<string, string | number>) =>
-    ({ do: 'slash', ...ASKER, path: command, options: values }) as const;
+function asked(
+  path: string,
+  options: Asked['options'],
+  channels: readonly string[] = [ASKER.channel],
+): Asked {
   return {
     path,
     options,
     atOnce: AT_ONCE,
-    before: [
-      slash('/trip open', { name: 'Harrow Tower', zone: 'Europe/Oslo' }),
-      slash('/topo edit', { number: 1, length: '38', free: '6a' }),
-      slash('/roster add', { name: 'Mara', free: '6c' }),
-    ],
+    channels,
+    before: channels.flatMap((channel) => {
+      const slash = (command: string, values: Record<string, string | number>) =>
+        ({ do: 'slash', ...ASKER, channel, path: command, options: values }) as const;
+      return [
+        slash('/trip open', { name: `Harrow Tower ${channel}`, zone: 'Europe/Oslo' }),
+        slash('/topo edit', { number: 1, length: '38', free: '6a' }),
+        slash('/roster add', { name: 'Mara', free: '6c' }),
+      ];
+    }),
   };
 }
 

@@ -22,6 +22,8 @@ export interface Asked {
   options: NonNullable<Extract<Order, { do: 'burst' }>['options']>;
   /** Commands under way at the same time. */
   atOnce?: number;
+  /** Channels there are besides, and are asked in, in turn. */
+  channels?: readonly string[];
   /** Carried out once before, such as opening a trip. */
   before?: readonly Order[];
   /** Compiled process.js; the one beside this file unless set. */
@@ -50,14 +52,18 @@ export async function commandsPerSecond(
   try {
     await stand.order({ do: 'user', name: ASKER.user });
     await stand.order({ do: 'guild', name: 'Lantern Gorge', members: [ASKER.user] });
-    await stand.order({ do: 'channel', guild: 'Lantern Gorge', name: ASKER.channel });
+    const { channels = [] } = asked;
+    for (const name of new Set([ASKER.channel, ...channels])) {
+      await stand.order({ do: 'channel', guild: 'Lantern Gorge', name });
+    }
     const bot = await start(stand);
     try {
       await stand.order({ do: 'registered' });
       for (const order of asked.before ?? []) await stand.order(order);
       const burst = (count: number) => {
         const { path, options, atOnce = 1 } = asked;
-        return stand.order({ do: 'burst', ...ASKER, path, options, count, atOnce });
+        const where = channels.length === 0 ? {} : { channels: [...channels] };
+        return stand.order({ do: 'burst', ...ASKER, ...where, path, options, count, atOnce });
       };
       await burst(Math.ceil(n / 10));
       const startMs = performance.now();

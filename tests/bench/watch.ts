@@ -8,6 +8,7 @@ import { deriveWatch } from '../../src/alarm/derive.ts';
 import { Watch } from '../../src/delivery/loop.ts';
 import { NO_COUNTERS, type WatchParts } from '../../src/delivery/ports.ts';
 import type { Store } from '../../src/store/port.ts';
+import { sqlite } from '../../src/store/sqlite/driver.ts';
 import { openSqliteStore } from '../../src/store/sqlite/store.ts';
 import { DAWN_MS, HOUR, MINUTE, opened } from '../alarm/trip.ts';
 import { quietRecords } from '../chat/fakes.ts';
@@ -48,7 +49,7 @@ async function* greatFallingDue(path: string): AsyncGenerator<Figure> {
     name: `watch.${TRIPS}_due_at_once.queued`,
     value: round(queuedS),
     unit: 's',
-    against: `${Math.round(TRIPS / queuedS)} trips/s read, judged and stored with their notices`,
+    against: `3 s; ${Math.round(TRIPS / queuedS)} trips/s read, judged and stored with their notices`,
   };
   yield {
     name: `watch.${TRIPS}_due_at_once.delivered`,
@@ -85,13 +86,22 @@ async function* startUp(path: string): AsyncGenerator<Figure> {
   const { watch, clock } = scene(store);
   clock.set(NOON_MS);
   await watch.tick();
-  yield {
-    name: `watch.start.${TRIPS}_open_trips`,
-    value: round(performance.now() - startMs),
-    unit: 'ms',
-    against: 'from opening the file to the end of the first tick',
-  };
+  const tookMs = performance.now() - startMs;
   await store.close();
+  const rowsMs = readingRowsMs(path);
+  const against = `${round(rowsMs)} ms for reading their rows by bare better-sqlite3`;
+  const name = `watch.start.${TRIPS}_open_trips`;
+  yield { name, value: round(tookMs), unit: 'ms', against: 'to the end of the first tick' };
+  yield { name: `${name}.ratio`, value: round(tookMs / rowsMs), unit: '×', against };
+}
+
+/** Opens the file and reads every row of trips, entries and deadlines. */
+function readingRowsMs(path: string): number {
+  const startMs = performance.now();
+  const db = new (sqlite())(path, { readonly: true });
+  for (const table of ['trip', 'event', 'deadline']) db.prepare(`SELECT * FROM ${table}`).all();
+  db.close();
+  return performance.now() - startMs;
 }
 
 async function* quietTick(path: string): AsyncGenerator<Figure> {
@@ -125,17 +135,15 @@ interface SentNotice {
 function scene(store: Store) {
   const clock = new ManualClock();
   const sent: SentNotice[] = [];
-  const urgencies = ['call', 'alert', 'uncertainty', 'due'];
-  const take = async (subject: string) => {
-    const found = urgencies.findIndex((word) => subject.includes(word));
-    sent.push({ urgency: found, atMs: performance.now() });
+  const take = async (urgency: number) => {
+    sent.push({ urgency, atMs: performance.now() });
     return { ok: true, receipt: 'b' } as const;
   };
   const parts: WatchParts = {
     store,
     clock,
     log: pino({ level: 'silent' }),
-    ways: { channel: (_c, { message }) => take(message.subject.split(': ')[1] ?? '') },
+    ways: { channel: (_c, { urgency = 0 }) => take(urgency) },
     records: quietRecords(store),
     organizer: 'watch@example.org',
     owner: 'bench/1/1',
@@ -210,17 +218,20 @@ async function one(store: Store, i: number, atMs: number, phase: number): Promis
   );
   const { state, events } = story;
   const { deadlines } = deriveWatch({ before: undefined, after: state, events, nowMs: DAWN_MS });
-  const ahead = deadlines.filter((d) => !d.key.startsWith('ask:'));
   const opening = { id: trip, channel: `c-${trip}`, openedAtMs: DAWN_MS };
   const rest = { members: ['u-mara'], status: 'open', name: state.name, notices: [] } as const;
   const stored = await store.openTrip(opening, {
     key: trip,
     events,
     answer: null,
-    deadlines: ahead,
+    deadlines,
     ...rest,
   });
   if (!stored.ok) throw new Error(stored.why);
+  // What was to be asked early has been asked by noon: it rings no more, here as in a watch that was there.
+  const asked = deadlines.filter((d) => d.key.startsWith('ask:') && d.dueAtMs <= NOON_MS);
+  const keys = asked.map((d) => d.key);
+  await store.fire({ trip, keys, atMs: NOON_MS, notices: [] });
 }
 
 const round = (value: number) => (value < 100 ? Math.round(value * 100) / 100 : Math.round(value));

@@ -1,7 +1,16 @@
-import { chmodSync, mkdirSync, readdirSync, readFileSync, statSync, writeFileSync } from 'node:fs';
+import {
+  chmodSync,
+  existsSync,
+  mkdirSync,
+  readdirSync,
+  readFileSync,
+  statSync,
+  writeFileSync,
+} from 'node:fs';
 import { dirname, join } from 'node:path';
 import { expect, it, onTestFinished } from 'vitest';
 import { sqlite } from '../../src/store/sqlite/driver.ts';
+import { isLeftWhole, leaveWhole } from '../../src/store/sqlite/left-whole.ts';
 import { APPLICATION_ID } from '../../src/store/sqlite/migrate.ts';
 import { MIGRATIONS } from '../../src/store/sqlite/migrations/index.ts';
 import { assertDurable, makeDurable, openDatabase } from '../../src/store/sqlite/open.ts';
@@ -121,6 +130,35 @@ it('refuses a damaged file: overwritten in the middle, or cut short', async () =
   expect(refusal(path).code).toBe('STORE_CORRUPT');
   writeFileSync(path, whole);
   expect(await storeAt(path).store.events('t1')).toHaveLength(200);
+});
+
+it('reads every page after any end but an orderly one, and not after that', async () => {
+  const path = await filled();
+  const bytes = readFileSync(path);
+  bytes.fill(0xa5, 4096 * 3, 4096 * 8);
+  writeFileSync(path, bytes);
+  expect(isLeftWhole(path)).toBe(false);
+  expect(refusal(path).code).toBe('STORE_CORRUPT');
+  // The refused opening could only read, and left this.
+  rmSync(`${path}-wal`, { force: true });
+  // As if it had been closed so: nobody looks for what the disk did to it since.
+  leaveWhole(path);
+  openDatabase(path).db.close();
+});
+
+it('notes an orderly end, and forgets it when the file is in use again', async () => {
+  const path = await filled();
+  expect(isLeftWhole(path)).toBe(true);
+  expect(statSync(`${path}-closed`).mode & 0o777).toBe(0o600);
+  const { store } = storeAt(path);
+  expect(isLeftWhole(path)).toBe(false);
+  expect(existsSync(`${path}-closed`)).toBe(false);
+  const other = storeAt(path);
+  await other.store.close();
+  // Somebody has it open still.
+  expect(isLeftWhole(path)).toBe(false);
+  await store.close();
+  expect(isLeftWhole(path)).toBe(true);
 });
 
 it('says what is wrong with a path', () => {

@@ -3,6 +3,7 @@ import type { Database } from 'better-sqlite3';
 import { StoreError } from '../port.ts';
 import { sqlite } from './driver.ts';
 import { asStoreError } from './errors.ts';
+import { isInUse, isLeftWhole } from './left-whole.ts';
 import { migrate, versionOf } from './migrate.ts';
 import { MIGRATIONS } from './migrations/index.ts';
 import type { Migration } from './migrations/migration.ts';
@@ -40,6 +41,7 @@ export function openDatabase(path: string, migrations: readonly Migration[] = MI
     if (path !== ':memory:') {
       createIfMissing(path);
       inspect(path, migrations.at(-1)?.version ?? 0);
+      isInUse(path);
     }
     db = new (sqlite())(path, { timeout: OPENING_WAIT_MS });
     makeDurable(db);
@@ -76,7 +78,7 @@ function inspect(path: string, newest: number): void {
   });
   try {
     // The version comes first: a newer shape may hold what this release can't check.
-    if (versionOf(db, newest) === 0) return;
+    if (versionOf(db, newest) === 0 || isLeftWhole(path)) return;
     const found = db.pragma('quick_check(1)', { simple: true });
     if (found !== 'ok') throw new (sqlite().SqliteError)(String(found), 'SQLITE_CORRUPT');
   } finally {

@@ -9,6 +9,7 @@ import { backUp } from './backup.ts';
 import { ChangePoll } from './changes.ts';
 import { CommitQueue } from './commit.ts';
 import { asStoreError } from './errors.ts';
+import { leaveWhole } from './left-whole.ts';
 import { openDatabase } from './open.ts';
 import { emptyLog, purgeWork, rewrite } from './purge.ts';
 import { reads } from './reads.ts';
@@ -163,7 +164,9 @@ function whyNotFired(error: unknown): 'already' | 'conflict' {
 /** The last connection to close folds the log into the file. May be called twice. */
 function closeDatabase(db: Database): void {
   try {
+    const isFirst = db.open;
     db.close();
+    if (isFirst && !db.memory) leaveWhole(db.name);
   } catch (error) {
     throw asStoreError(error, db.name);
   }

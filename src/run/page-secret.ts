@@ -1,8 +1,10 @@
 import { randomBytes } from 'node:crypto';
-import { readFileSync, writeFileSync } from 'node:fs';
+import { existsSync, readFileSync, renameSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
+import type { Store } from '../store/port.ts';
 
 const BYTES = 32;
+const NAME = 'page-secret';
 
 /**
  * The secret that contacts' links are made of, in a file beside the database and not in it, so that a
@@ -12,7 +14,7 @@ const BYTES = 32;
  * @throws the system's error where it can't be kept; Error when the file holds something else
  */
 export function pageSecret(dataFolder: string): Uint8Array {
-  const file = join(dataFolder, 'page-secret');
+  const file = join(dataFolder, NAME);
   try {
     writeFileSync(file, `${randomBytes(BYTES).toString('hex')}\n`, { mode: 0o600, flag: 'wx' });
   } catch (error) {
@@ -25,4 +27,27 @@ export function pageSecret(dataFolder: string): Uint8Array {
     );
   }
   return Buffer.from(text, 'hex');
+}
+
+/**
+ * Makes the file hold what all who share the database have, so that a contact's link works on each machine. What
+ * this one had of its own is kept beside it.
+ *
+ * @returns the file that was put aside, where there was another secret in it
+ */
+export async function sharePageSecret(
+  store: Pick<Store, 'sharedSecret'>,
+  dataFolder: string,
+): Promise<string | undefined> {
+  const file = join(dataFolder, NAME);
+  const had = existsSync(file);
+  const own = Buffer.from(pageSecret(dataFolder)).toString('hex');
+  const shared = await store.sharedSecret(own);
+  if (shared === own) return undefined;
+  const part = `${file}.${process.pid}.part`;
+  writeFileSync(part, `${shared}\n`, { mode: 0o600 });
+  const aside = `${file}.own`;
+  if (had) renameSync(file, aside);
+  renameSync(part, file);
+  return had ? aside : undefined;
 }

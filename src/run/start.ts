@@ -1,4 +1,5 @@
 import { fileURLToPath } from 'node:url';
+import type { Ports } from '../bot.ts';
 import type { Settings } from '../settings.ts';
 import { holdingStore } from '../store/holding.ts';
 import { systemClock } from '../system/clock.ts';
@@ -8,6 +9,7 @@ import type { Arguments } from './arguments.ts';
 import { makeDataFolder } from './data-folder.ts';
 import { move, openStore } from './database.ts';
 import { listTrips, purgeTrip } from './operator.ts';
+import { sharePageSecret } from './page-secret.ts';
 import { printing, runScript } from './script.ts';
 import { runTerminal } from './terminal.ts';
 
@@ -53,6 +55,15 @@ function quiet({ LOG_LEVEL }: Settings): string {
   return LOG_LEVEL === 'info' ? 'warn' : LOG_LEVEL;
 }
 
+async function shareSecret({ store, log }: Ports, { TAGLINE_DATA }: Settings): Promise<void> {
+  const aside = await sharePageSecret(store, TAGLINE_DATA);
+  if (aside === undefined) return;
+  log.warn(
+    { aside },
+    'contacts’ links are made of the database’s secret; the one of this machine was put aside',
+  );
+}
+
 async function backUp(settings: Settings, to: string, write: Start['write']): Promise<void> {
   const store = await openStore(settings);
   try {
@@ -71,6 +82,7 @@ async function serve({ settings, version }: Start): Promise<void> {
   const store = holdingStore(await openStore(settings, log), { log });
   const ports = { store, clock: systemClock(), ids: randomIds(), log };
   try {
+    if (settings.TAGLINE_DATABASE_URL !== undefined) await shareSecret(ports, settings);
     if (token === undefined) return await runTerminal(ports, settings);
     // Loaded only when needed: it takes a third of the time to the local channel's first answer.
     const { runDiscord } = await import('./discord.ts');

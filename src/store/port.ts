@@ -261,6 +261,12 @@ export interface Store {
   /** Sets a fact unless it has changed since it was read as `was`; false when it has. */
   swapFact(name: string, was: string | undefined, value: string | undefined): Promise<boolean>;
 
+  /**
+   * The secret of all processes that share the database from several machines: the one that is kept, or else `own`,
+   * which is kept from then on. No copy holds it. Always `own` where the database is a file: its folder is shared then.
+   */
+  sharedSecret(own: string): Promise<string>;
+
   /** Proves that it can be written, and that what is written can be found again; rejects otherwise. */
   check(nowMs: number): Promise<void>;
   /** A whole, checked copy at `path`, while writing goes on. Replaces a file that is there. */

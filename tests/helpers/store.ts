@@ -71,6 +71,7 @@ const OPERATIONS: Record<keyof Store, true> = {
   getFact: true,
   setFact: true,
   swapFact: true,
+  sharedSecret: true,
   check: true,
   backup: true,
   close: true,

@@ -52,6 +52,8 @@ const Q = {
     'swap_fact',
     'UPDATE fact SET value = $3 WHERE name = $1 AND value = $2 RETURNING true',
   ),
+  keepSecret: named('keep_secret', 'INSERT INTO secret (value) VALUES ($1) ON CONFLICT DO NOTHING'),
+  secret: named('secret', 'SELECT value FROM secret'),
   endFact: named('end_fact', 'DELETE FROM fact WHERE name = $1 AND value = $2 RETURNING true'),
 } as const;
 
@@ -66,6 +68,7 @@ export type SharedPart = Pick<
   | 'getFact'
   | 'setFact'
   | 'swapFact'
+  | 'sharedSecret'
 >;
 
 /** Boards, facts and holds. */
@@ -98,6 +101,11 @@ export function sharedPart(link: Link): SharedPart {
       ]);
     },
     wantedBoards: async () => (await link.ask<{ trip: string }>(Q.wanted, [])).map((r) => r.trip),
+
+    async sharedSecret(own) {
+      await link.ask(Q.keepSecret, [own]);
+      return (await link.ask<{ value: string }>(Q.secret, []))[0]?.value ?? own;
+    },
 
     getFact,
     async setFact(name, value) {

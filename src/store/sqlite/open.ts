@@ -71,6 +71,8 @@ function createIfMissing(path: string): void {
 
 /** Looks at a file through a connection that can't write, so that a refused file stays as it was. */
 function inspect(path: string, newest: number): void {
+  // Asked before anything is opened: even reading makes a log beside the file.
+  const isWhole = isLeftWhole(path);
   const db = new (sqlite())(path, {
     readonly: true,
     fileMustExist: true,
@@ -78,7 +80,7 @@ function inspect(path: string, newest: number): void {
   });
   try {
     // The version comes first: a newer shape may hold what this release can't check.
-    if (versionOf(db, newest) === 0 || isLeftWhole(path)) return;
+    if (versionOf(db, newest) === 0 || isWhole) return;
     const found = db.pragma('quick_check(1)', { simple: true });
     if (found !== 'ok') throw new (sqlite().SqliteError)(String(found), 'SQLITE_CORRUPT');
   } finally {

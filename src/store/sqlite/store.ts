@@ -137,6 +137,8 @@ export function sqliteStore(db: Database, clock: Clock = systemClock()): Store {
     setFact: (name, value) => queue.submit(() => shared.setFact(name, value)),
     swapFact: (name, was, value) => queue.submit(() => shared.swapFact(name, was, value)),
 
+    sharedSecret: async (own) => own,
+
     async check(nowMs) {
       queue.assertOpen();
       file.check();

@@ -1,4 +1,7 @@
-import { expect, it } from 'vitest';
+import { mkdtempSync, readFileSync, rmSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { expect, it, onTestFinished } from 'vitest';
 import { followChain } from '../../../src/record/chain.ts';
 import type { Store } from '../../../src/store/port.ts';
 import { append, DAWN_MS, event, notice, open } from '../posts.ts';
@@ -175,6 +178,20 @@ export function sharingContract(make: MakeDatabase): void {
     expect(await other.board('t3')).toEqual({ posts: 3, pinned: true, wanted: true });
     expect(await other.board('none')).toBeUndefined();
     expect(await other.wantedBoards()).toHaveLength(39);
+  });
+
+  it('has one secret, the first that was given, or leaves each its own; no copy holds it', async () => {
+    const [store, other] = await two();
+    const [mine, theirs] = ['a'.repeat(64), 'b'.repeat(64)];
+    expect(await store.sharedSecret(mine)).toBe(mine);
+    const kept = await other.sharedSecret(theirs);
+    expect([mine, theirs]).toContain(kept);
+    expect(await other.sharedSecret(theirs)).toBe(kept);
+    expect(await store.sharedSecret(mine)).toBe(mine);
+    const folder = mkdtempSync(join(tmpdir(), 'tagline-copy-'));
+    onTestFinished(() => rmSync(folder, { recursive: true, force: true }));
+    await store.backup(join(folder, 'copy.db'));
+    expect(readFileSync(join(folder, 'copy.db')).includes(mine)).toBe(false);
   });
 
   it('changes a fact only as long as it is what it was', async () => {

@@ -1,6 +1,7 @@
 import type { Hours } from '../say/hours.ts';
 import { bare } from '../say/message.ts';
 import { conditionOf, onTheWall, openTroubles } from '../trip/conditions.ts';
+import { kindOf } from '../trip/kinds/index.ts';
 import { openRetreat, stanceOf, stanceWords } from '../trip/kinds/retreat.ts';
 import { whoWords } from '../trip/kinds/trouble.ts';
 import { needsOf } from '../trip/kit.ts';
@@ -232,8 +233,15 @@ function entryOf(state: TripState, sign: Sign): SheetEntry {
   return { atMs, toldMs, by: by.name, words: signWords(state, sign) };
 }
 
+/** Signs of life, and what was told of trouble, which is none: by time, the newest that a page holds. */
 function timelineOf(state: TripState): SheetEntry[] {
-  return state.watch.signs.slice(-TIMELINE_MAX).map((sign) => entryOf(state, sign));
+  const signs = state.watch.signs.map((sign) => entryOf(state, sign));
+  const trouble = state.entries.flatMap(({ event, struckBy }): SheetEntry[] => {
+    if (struckBy !== undefined || !event.kind.startsWith('trouble.')) return [];
+    const { atMs, recordedAtMs: toldMs, by } = event;
+    return [{ atMs, toldMs, by: by.name, words: kindOf(event.kind).say(event.data, state) }];
+  });
+  return [...signs, ...trouble].sort((a, b) => a.atMs - b.atMs).slice(-TIMELINE_MAX);
 }
 
 function highestOf(state: TripState): Sheet['highest'] {

@@ -244,3 +244,24 @@ describe('of two troubles', () => {
     expect(told().at(-1)).toContain('The alarm is over.');
   });
 });
+
+it('a later alarm, and its sheet, know of a trouble that was over', async () => {
+  await say('mara', '/trouble report who:Ines what:"ankle twisted" wants:cope');
+  w.at('2031-06-12 11:20');
+  await say('greta', '/trouble update words:"hobbling on"');
+  w.at('2031-06-12 12:40');
+  await say('mara', '/trouble over said:"Ines walks by herself"');
+  for (const time of ['18:00', '18:30', '20:05']) {
+    w.at(`2031-06-13 ${time}`);
+    await w.tick();
+  }
+  const dana = w.told.find((t) => t.to === 'Dana' && t.text.includes('are overdue'))?.text ?? '';
+  expect(dana).toContain(
+    'Since then Thu 12:40: the trouble was said to be over, “Ines walks by herself” (from Mara).',
+  );
+  const sheet = text(await say('dana', '/overdue sheet'));
+  const heard = sheet.slice(sheet.indexOf('WHAT WAS HEARD'));
+  expect(heard).toMatch(
+    /Thu 11:00 {2}trouble: Ines: “ankle twisted” \(Mara\)\nThu 11:20 {2}of the trouble: “hobbling on” \(Greta\)\nThu 12:40 {2}the trouble is over: “Ines walks by herself” \(Mara\)/u,
+  );
+});

@@ -121,11 +121,31 @@ export function lastHeardIn(h: Home): Line {
     const heard = heardOnce(h, sign);
     return who === undefined ? heard : w.say('heard.part', { who: whoIn(w, state, who), heard });
   });
+  const over = overSince(h);
   const explained = parts.some(({ sign }) => sign !== undefined && namesPitch(state, sign));
-  return [...said, ...(explained ? [w.say('heard.pitch')] : [])].flatMap((line, i): Piece[] => [
+  return [
+    ...said,
+    ...(over === undefined ? [] : [over]),
+    ...(explained ? [w.say('heard.pitch')] : []),
+  ].flatMap((line, i): Piece[] => [
     ...(i === 0 ? [] : [' ']),
     ...(typeof line === 'string' ? [line] : line),
   ]);
+}
+
+/** A word that a trouble was over is no sign of life of them all, but it is the newest that was heard. */
+function overSince(h: Home): Line | undefined {
+  const { w, state } = h;
+  const over = state.troubles
+    .flatMap((t) => t.over ?? [])
+    .sort((a, b) => a.atMs - b.atMs)
+    .at(-1);
+  if (over === undefined || over.atMs <= (lastSign(state)?.atMs ?? 0)) return undefined;
+  return w.say('heard.troubleOver', {
+    when: when(h, over.atMs),
+    words: over.said,
+    by: over.by.name,
+  });
 }
 
 function heardOnce(h: Home, sign: Sign | undefined): Line {

@@ -36,6 +36,7 @@ export const common = {
   'heard.more': '{first}; {more}',
   'heard.well': 'alle wohlauf',
   'heard.wellOne': 'wohlauf',
+  'heard.troubleOver': 'Danach {when}: Die Notlage sei vorbei, „{words}“ (von {by}).',
   'heard.words': '„{words}“',
   'heard.at': '{what}, Ort: „{place}“',
   'heard.departed': 'aufgebrochen',

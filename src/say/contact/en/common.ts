@@ -36,6 +36,7 @@ export const common = {
   'heard.more': '{first}; {more}',
   'heard.well': 'all well',
   'heard.wellOne': 'well',
+  'heard.troubleOver': 'Since then {when}: the trouble was said to be over, “{words}” (from {by}).',
   'heard.words': '“{words}”',
   'heard.at': '{what}, at “{place}”',
   'heard.departed': 'departed',

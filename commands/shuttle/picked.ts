@@ -49,7 +49,7 @@ function meant(
   const names = offered.slice(0, 5).map((o) => o.name);
   throw new Refusal('no-such-choice', [
     `The feed has no ${what} ${typed}.`,
-    `There is: ${names.join('; ')}.`,
+    ...(names.length === 0 ? [] : [`There is: ${names.join('; ')}.`]),
   ]);
 }
 

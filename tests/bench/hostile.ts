@@ -1,8 +1,10 @@
 /** How long a file that somebody attaches holds one turn of the event loop, and what memory it takes. */
 import { LIMITS } from '../../src/limits.ts';
+import { systemReading } from '../../src/system/reading/killable.ts';
 import { type Attachment, attach, type Step, threatened } from '../hostile/attach.ts';
 import {
   departed,
+  feedAtLimits,
   fourMegabytes,
   longTopo,
   nearlyFull,
@@ -39,6 +41,7 @@ function files(): Record<string, Attachment> {
   return {
     'GTFS, runs a second apart': feed(secondsApart()),
     'GTFS, runs a second apart for an hour': feed(secondsApart(0, 1, 1)),
+    'GTFS, as much of everything as is read': feed(feedAtLimits()),
     'record of 1970': kept(record(departed('1970-06-01T00:00:00Z'))),
     'record, 4 MB of {}': kept(fourMegabytes('{}\n'), []),
     'record, 4 MB of open quotes': kept(fourMegabytes('"a\n'), []),
@@ -60,7 +63,8 @@ function files(): Record<string, Attachment> {
 }
 
 export async function* benchHostile(): AsyncGenerator<Figure> {
-  const w = await threatened();
+  // In threads of their own, as they are read where the bot runs.
+  const w = await threatened(systemReading());
   try {
     yield {
       name: 'hostile, a fixed piece of work',

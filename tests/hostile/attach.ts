@@ -1,4 +1,5 @@
 /** Somebody with bad intent attaches a file in a channel of their own, while the demo party's time runs out. */
+import type { Reading } from '../../src/app/reading.ts';
 import type { Reply } from '../../src/say/reply.ts';
 import { ask } from '../commands/ask.ts';
 import { openDemo, text, type World, world } from '../helpers/world.ts';
@@ -27,9 +28,9 @@ export interface Attached extends Held {
 const MALLORY = { user: 'mallory', name: 'Mallory' };
 let channels = 0;
 
-/** A world in which the demo party is out. */
-export async function threatened(): Promise<World> {
-  const w = await world();
+/** A world in which the demo party is out; files are read here unless by a `reading` of another kind. */
+export async function threatened(reading?: Reading): Promise<World> {
+  const w = await world(reading === undefined ? {} : { around: () => ({ reading }) });
   await openDemo(w);
   await w.say('mara', '/trip depart');
   // Code is compiled when it first runs; what is measured is the work.

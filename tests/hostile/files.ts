@@ -1,4 +1,5 @@
 /** Files that somebody with bad intent would attach. Each is small enough to be taken, and costly to work through. */
+import { GTFS_LIMITS } from '../../src/timetable/gtfs/limits.ts';
 import { smallFeed, zipOf } from '../timetable/gtfs/feeds.ts';
 
 const clock = (s: number) =>
@@ -17,6 +18,25 @@ export function secondsApart(exact: 0 | 1 = 0, rows = 20, hours = 71): Uint8Arra
   return zipOf(
     smallFeed({
       'frequencies.txt': `trip_id,start_time,end_time,headway_secs,exact_times\n${spans.join('\n')}\n`,
+    }),
+  );
+}
+
+/** A feed with as much of everything as is read: trips, times, stops, routes and days. */
+export function feedAtLimits(): Uint8Array {
+  const { stops, routes, trips, timesKept } = GTFS_LIMITS;
+  const rows = (count: number, row: (n: number) => string) =>
+    Array.from({ length: count }, (_, n) => row(n)).join('\n');
+  const day = (n: number) =>
+    new Date(Date.UTC(2031, 0, 1 + (n % 365))).toISOString().slice(0, 10).replaceAll('-', '');
+  return zipOf(
+    smallFeed({
+      'stops.txt': `stop_id,stop_name\nHEAD,Gorge Head\n${rows(stops - 1, (n) => `S${n},Stop ${n}`)}`,
+      'routes.txt': `route_id,route_short_name,route_type\nR,1,4\n${rows(routes - 1, (n) => `R${n},${n},3`)}`,
+      'trips.txt': `route_id,service_id,trip_id\n${rows(trips, (n) => `R,D${n % 500},T${n}`)}`,
+      'stop_times.txt': `trip_id,arrival_time,departure_time,stop_id,stop_sequence\n${rows(timesKept / 2, (n) => `T${n},${clock(n % 86_400)},${clock(n % 86_400)},HEAD,1\nT${n},${clock((n % 86_400) + 60)},${clock((n % 86_400) + 60)},S${n % 40_000},2`)}`,
+      'calendar.txt': `service_id,monday,tuesday,wednesday,thursday,friday,saturday,sunday,start_date,end_date\n${rows(500, (n) => `D${n},1,1,1,1,1,1,1,20310101,20311231`)}`,
+      'calendar_dates.txt': `service_id,date,exception_type\n${rows(365 * 500, (n) => `D${n % 500},${day(Math.floor(n / 500))},${1 + (n % 2)}`)}`,
     }),
   );
 }

@@ -95,7 +95,8 @@ export function extractTimetable(
     const timetable: Timetable = { zone, clock: 'gtfs', label, services: done };
     const checked = timetableSchema.safeParse(timetable);
     if (!checked.success) {
-      const reason = `There is too much of it to keep: ${checked.error.issues[0]?.message ?? ''}.`;
+      const reason =
+        'This route leaves from there on too many kinds of days, or too often, to be kept. A way it goes, or another stop, makes less of it.';
       throw new FeedError({ reason });
     }
     return { timetable: checked.data, notes: notesOf([...services.values()], done) };

@@ -8,15 +8,19 @@ import {
 } from '../../src/alarm/consent.ts';
 import { watched } from '../../src/alarm/expectations.ts';
 import { BY_PAGE, reachable } from '../../src/alarm/who.ts';
-import { answerButton } from '../../src/alarm/words/contact.ts';
+import { answerButton, answerLines, roleLines } from '../../src/alarm/words/contact.ts';
 import type { App } from '../../src/app/app.ts';
 import { askedWords, nothingToAnswer } from '../../src/app/asking-contacts.ts';
 import { type Args, type Call, type Options, sub } from '../../src/app/command.ts';
 import { sameCode } from '../../src/app/invitations.ts';
+import { wordsToward } from '../../src/app/toward.ts';
 import { type Changed, change } from '../../src/record/change.ts';
 import { personOf } from '../../src/record/membership.ts';
+import { LANGUAGES, type Language, languageOf } from '../../src/say/contact/languages.ts';
+import { type Words, wordsIn } from '../../src/say/contact/words.ts';
 import { Refusal } from '../../src/say/refusal.ts';
 import type { Reply } from '../../src/say/reply.ts';
+import type { Draft } from '../../src/trip/fact.ts';
 import type { Person } from '../../src/trip/people.ts';
 import { personById, type TripState } from '../../src/trip/state.ts';
 import { BY_LINK } from '../../src/trip/ways.ts';
@@ -25,12 +29,14 @@ import { contactMeant, contactOption } from '../overdue/contact.ts';
 const options = {
   answer: {
     type: 'string',
-    description: 'Whether you will be contact; or have somebody asked again',
+    description: 'Whether you will be contact; what you read; or have somebody asked again',
     required: true,
     choices: [
       { name: 'yes', value: 'yes' },
       { name: 'no, or no longer', value: 'no' },
       { name: 'ask them again', value: 'again' },
+      { name: 'in English', value: 'en' },
+      { name: 'auf Deutsch', value: 'de' },
     ],
   },
   for: contactOption('Another contact: who gave you their code, or is to be asked again'),
@@ -58,9 +64,50 @@ export const contact = sub({
   description: 'Say yes or no to being the contact at home',
   access: 'act',
   options,
-  run: (call, args, app) =>
-    args.answer === 'again' ? askOnceMore(app, call, args) : answered(app, call, args, args.answer),
+  run(call, args, app) {
+    const { answer } = args;
+    if (answer === 'again') return askOnceMore(app, call, args);
+    return answer === 'yes' || answer === 'no'
+      ? answered(app, call, args, answer)
+      : speaks(app, call, args, answer);
+  },
 });
+
+/** What they read from now on. Who has not answered yet is shown once more what they are asked. */
+function speaks(app: App, call: Call, args: Told, language: Language): Promise<Reply> {
+  let person: Person | undefined;
+  return change(app, call, {
+    decide({ state }) {
+      person = personById(state, waysMeant(app, state, call, args)[0]?.person ?? '');
+      if (person === undefined) throw nothingToAnswer('You');
+      const locale = languageOf(call.locale) === language ? (call.locale ?? language) : language;
+      if (person.locale === locale) return [];
+      return [{ kind: 'roster.edited', data: { id: person.id, patch: { locale } } }];
+    },
+    answer({ after }) {
+      const w = wordsIn(language);
+      const note = LANGUAGES[language].unreviewed;
+      const lines = [w.say('done.language'), ...(note === undefined ? [] : [note])];
+      if (person === undefined || !isUnconfirmed(after, person)) return { lines };
+      const proof = args.code === undefined ? {} : { code: args.code };
+      return {
+        lines: [...lines, ...roleLines(after, w), ...answerLines(w)],
+        buttons: [
+          answerButton('yes', w.text('button.yes'), proof),
+          answerButton('no', w.text('button.no'), proof),
+        ],
+      };
+    },
+  });
+}
+
+/** What their own program says that they read, kept where they have picked nothing. */
+function localeDrafts(call: Call, person: Person): Draft[] {
+  const { locale } = call;
+  const known = person.locale !== undefined || languageOf(locale) === undefined;
+  if (known || locale === undefined || !call.where.direct) return [];
+  return [{ kind: 'roster.edited', data: { id: person.id, patch: { locale } } }];
+}
 
 async function answered(app: App, call: Call, args: Told, answer: 'yes' | 'no'): Promise<Reply> {
   let ways: readonly WayTo[] = [];
@@ -78,9 +125,12 @@ async function answered(app: App, call: Call, args: Told, answer: 'yes' | 'no'):
         throw leaveAsked(state, args);
       }
       const open = ways.filter((w) => !waysSaid(state, person, answer).some((s) => same(s, w)));
-      return open.map((way) => ({ kind: 'contact.answered', data: { ...way, answer } }));
+      const drafts = open.map(
+        (way) => ({ kind: 'contact.answered', data: { ...way, answer } }) satisfies Draft,
+      );
+      return [...localeDrafts(call, person), ...drafts];
     },
-    answer: (changed) => words(changed, ways, args),
+    answer: (changed) => words(changed, ways, args, wordsToward(changed.after, call)),
   });
   if (reply.refused !== true && args.unasked !== true) {
     for (const way of ways) await app.invitations.said(way, answer, call.atMs);
@@ -155,36 +205,31 @@ function words(
   { before, after }: Changed,
   ways: readonly WayTo[],
   { answer, unasked, code }: Told,
+  w: Words,
 ): Reply {
   const person = personById(after, ways[0]?.person ?? '');
   const name = person?.name ?? '';
   if (answer === 'yes') {
     const was = person !== undefined && !isUnconfirmed(before, person);
-    const first = was ? `${name} is contact already.` : `${name} is contact now.`;
+    const first = w.say(was ? 'done.contactAlready' : 'done.contact', { name });
     return {
       lines: [
         first,
-        watched(after)
-          ? 'The party is out: the times come by message now, and what stands with them.'
-          : 'When the party leaves, the times come by message, with a calendar file. A rehearsal may come before.',
-        ['To leave, at any time: ', { code: '/checkin contact answer:no' }],
+        w.say(watched(after) ? 'done.contactOut' : 'done.contactBefore'),
+        w.say('done.leaveHow', { command: { code: '/checkin contact answer:no' } }),
       ],
     };
   }
   if (unasked === true && person !== undefined && waysSaid(after, person, 'yes').length > 0) {
     return {
-      lines: [
-        'The party is out now and counts on you, so you are asked once more by a message.',
-        'Until you confirm it there, you are told of alarms as before. The party knows that you asked.',
-      ],
+      lines: [w.say('done.leaving'), w.say('done.leavingThen')],
     };
   }
   return {
-    lines: [
-      `${name} is not told of alarms here any more, and nobody can ask there again.`,
-      'If that changes: say yes where you said no.',
+    lines: [w.say('done.left', { name }), w.say('done.leftBack')],
+    buttons: [
+      answerButton('yes', w.text('button.yesAfterAll'), code === undefined ? {} : { code }),
     ],
-    buttons: [answerButton('yes', 'Yes after all', code === undefined ? {} : { code })],
   };
 }
 

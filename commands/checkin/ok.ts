@@ -2,16 +2,19 @@ import { EARLY_MS, isAbout, unmet, watched } from '../../src/alarm/expectations.
 import { phaseNow } from '../../src/alarm/ladder.ts';
 import { planSeq } from '../../src/alarm/weaker.ts';
 import { at, expected } from '../../src/alarm/words/common.ts';
+import { type Home, nextOpen, when } from '../../src/alarm/words/home.ts';
 import { nextLines } from '../../src/alarm/words/news.ts';
+import { standDownButtons, standDownLines } from '../../src/alarm/words/stand-down.ts';
 import { type Args, type Call, sub } from '../../src/app/command.ts';
 import { howOption, noteOption, toldAtOption } from '../../src/app/options.ts';
 import { namedIds, partNames, partOptions, type Spoken, spokenIn } from '../../src/app/parts.ts';
+import { faced, wordsToward } from '../../src/app/toward.ts';
 import { mustMeanWell, troubleStands } from '../../src/app/trouble-asked.ts';
 import { exactTime, type Told, toldTime } from '../../src/app/when.ts';
-import { toldWords, undoButtons } from '../../src/app/words/post.ts';
+import { toldWords, undoButton, undoButtons } from '../../src/app/words/post.ts';
 import { change } from '../../src/record/change.ts';
 import { personOf } from '../../src/record/membership.ts';
-import type { Button, Line } from '../../src/say/reply.ts';
+import type { Button, Line, Reply } from '../../src/say/reply.ts';
 import { openTroubles } from '../../src/trip/conditions.ts';
 import type { Fact } from '../../src/trip/fact.ts';
 import { isSplit, partsOf } from '../../src/trip/parts.ts';
@@ -69,6 +72,9 @@ export const ok = sub({
       },
       answer({ before, after, events }) {
         const event = events.at(-1);
+        const w = wordsToward(after, call);
+        if (w.language !== 'en')
+          return toContact({ w, state: after, nowMs: call.atMs }, before, event);
         if (event === undefined) return { lines: [SAID_ALREADY, ...nextLines(after, call.atMs)] };
         return {
           lines: [
@@ -95,6 +101,28 @@ export const ok = sub({
     });
   },
 });
+
+/** The answer to a contact who doesn't read English: what is noted, what it ended, what is still to do. */
+function toContact(h: Home, before: TripState, event: Fact | undefined): Reply {
+  const { w, state, nowMs } = h;
+  const trouble = troubleStands(state, nowMs, w);
+  const over = phaseNow(before) !== undefined && phaseNow(state) === undefined;
+  return {
+    lines: [
+      event === undefined
+        ? w.say('done.heardAlready')
+        : w.say('done.heard', { when: when(h, event.atMs) }),
+      ...(over ? [w.say('ended.over'), ...standDownLines(state, nowMs, w)] : []),
+      ...trouble.lines,
+      ...(watched(state) ? nextOpen(h) : []),
+    ],
+    buttons: [
+      ...(over ? standDownButtons(state, w) : []),
+      ...trouble.buttons,
+      ...(event === undefined ? [] : [faced(w, undoButton(event.seq))]),
+    ],
+  };
+}
 
 /** A full record takes the same word from the same person once in ten minutes. */
 const SAID_ALREADY = 'That word stands in the record already, from the last ten minutes.';

@@ -1,9 +1,11 @@
 import { phaseNow, reached } from '../../src/alarm/ladder.ts';
 import { acked, handMin } from '../../src/alarm/repeats.ts';
 import { FIELD } from '../../src/alarm/who.ts';
-import { at, nextPhaseAt } from '../../src/alarm/words/common.ts';
+import { nextPhaseAt } from '../../src/alarm/words/common.ts';
+import { type Home, when } from '../../src/alarm/words/home.ts';
 import { mustStand } from '../../src/app/bound.ts';
 import { type Args, type Call, type Options, sub } from '../../src/app/command.ts';
+import { wordsToward } from '../../src/app/toward.ts';
 import { change } from '../../src/record/change.ts';
 import { personOf } from '../../src/record/membership.ts';
 import type { Line } from '../../src/say/reply.ts';
@@ -43,18 +45,18 @@ export const ack = sub({
         return noted?.drafts ?? [];
       },
       answer({ after }) {
+        const w = wordsToward(after, call);
         if (done === undefined) {
           return {
-            lines: ['No alarm stands, so there is nothing to acknowledge.'],
+            lines: [w.say('done.noAlarm')],
             private: true,
           };
         }
-        if (done.drill)
-          return { lines: ['Noted: the rehearsal arrived. In earnest it comes the same way.'] };
+        if (done.drill) return { lines: [w.say('done.drill')] };
         return {
           lines: [
-            `Noted. No reminders to you about this step for ${handMin(after, done.group)} min; then you are asked again.`,
-            ...nextLines(after, done.group, call.atMs),
+            w.say('done.ack', { min: handMin(after, done.group) }),
+            ...nextLines({ w, state: after, nowMs: call.atMs }, done.group),
           ],
         };
       },
@@ -84,14 +86,13 @@ function acknowledged(
   };
 }
 
-function nextLines(state: TripState, group: string, nowMs: number): Line[] {
+function nextLines(h: Home, group: string): Line[] {
+  const { w, state } = h;
   const phase = phaseNow(state)?.phase;
   const rung = nextPhaseAt(state, phase, group);
   return [
-    'The alarm stands until there is a word from them.',
-    ...(rung === undefined
-      ? []
-      : [['The next step comes at ', at(state, rung.atMs, nowMs), '.'] as Line]),
+    w.say('done.ackStands'),
+    ...(rung === undefined ? [] : [w.say('done.ackNext', { when: when(h, rung.atMs) })]),
   ];
 }
 

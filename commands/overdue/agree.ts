@@ -1,7 +1,8 @@
 import { phaseNow } from '../../src/alarm/ladder.ts';
 import { alarmStands, planSeq } from '../../src/alarm/weaker.ts';
-import { nextLines } from '../../src/alarm/words/news.ts';
+import { nextOpen } from '../../src/alarm/words/home.ts';
 import { type Call, type Options, sub } from '../../src/app/command.ts';
+import { faced, wordsToward } from '../../src/app/toward.ts';
 import { undoButtons } from '../../src/app/words/post.ts';
 import { change } from '../../src/record/change.ts';
 import { personOf } from '../../src/record/membership.ts';
@@ -40,14 +41,18 @@ export const agree = sub({
         const drafts = asked.drafts as unknown as Draft[];
         return [{ kind: 'watch.agreed', data: { asked: asked.seq } }, ...drafts];
       },
-      answer: ({ before, after, events }) => ({
-        lines: [
-          'Changed, as it was asked for:',
-          ...askedMeant(before, entry).words,
-          ...nextLines(after, call.atMs),
-        ],
-        buttons: after.closedAtMs === undefined ? undoButtons(events.slice(1)) : [],
-      }),
+      answer({ before, after, events }) {
+        const w = wordsToward(after, call);
+        const undo = undoButtons(events.slice(1)).map((b) => faced(w, b));
+        return {
+          lines: [
+            w.say('done.agreed'),
+            ...askedMeant(before, entry).words,
+            ...nextOpen({ w, state: after, nowMs: call.atMs }),
+          ],
+          buttons: after.closedAtMs === undefined ? undo : [],
+        };
+      },
     }),
 });
 

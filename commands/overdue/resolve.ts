@@ -1,13 +1,15 @@
 import { phaseNow, reached } from '../../src/alarm/ladder.ts';
 import { standDownOf } from '../../src/alarm/stand-down.ts';
 import { FIELD } from '../../src/alarm/who.ts';
-import { nextLines } from '../../src/alarm/words/news.ts';
+import { sheetButton } from '../../src/alarm/words/common.ts';
+import { nextOpen } from '../../src/alarm/words/home.ts';
 import { standDownButtons, standDownLines } from '../../src/alarm/words/stand-down.ts';
 import type { App } from '../../src/app/app.ts';
 import { mustStand } from '../../src/app/bound.ts';
 import { type Args, type Call, type Options, sub } from '../../src/app/command.ts';
 import { noteOption } from '../../src/app/options.ts';
 import { partOptions, spokenIn } from '../../src/app/parts.ts';
+import { faced, wordsToward } from '../../src/app/toward.ts';
 import { mustMeanWell, troubleStands } from '../../src/app/trouble-asked.ts';
 import { undoButton } from '../../src/app/words/post.ts';
 import { change } from '../../src/record/change.ts';
@@ -99,22 +101,22 @@ function theyAreFine(
       return [...drafts, { kind: 'watch.ok', data }];
     },
     answer({ before, after, events }) {
-      const told = [...reached(before).keys()].map((g) => toldName(before, g));
+      const w = wordsToward(after, call);
+      const h = { w, state: after, nowMs: call.atMs };
+      const told = [...reached(before).keys()].map((g) => toldName(before, g, w));
       return {
         lines: [
-          told.length === 0
-            ? 'Noted: they are fine.'
-            : `Noted: they are fine. It goes to ${told.join(', ')}.`,
+          told.length === 0 ? w.say('done.fine') : w.say('done.fineTo', { names: told.join(', ') }),
           ...(phaseNow(before) === undefined || openTroubles(after).length > 0
             ? []
-            : standDownLines(after, call.atMs)),
-          ...troubleStands(after, call.atMs).lines,
-          ...nextLines(after, call.atMs),
+            : standDownLines(after, call.atMs, w)),
+          ...troubleStands(after, call.atMs, w).lines,
+          ...nextOpen(h),
         ],
         buttons: [
-          ...standDownButtons(after),
-          ...troubleStands(after, call.atMs).buttons,
-          undoButton(events.at(-1)?.seq ?? 0),
+          ...standDownButtons(after, w),
+          ...troubleStands(after, call.atMs, w).buttons,
+          faced(w, undoButton(events.at(-1)?.seq ?? 0)),
         ],
       };
     },
@@ -133,16 +135,13 @@ function calledOut(app: App, call: Call, { words, alarm }: Told): Promise<Reply>
       }
       return [{ kind: 'watch.called', data: words === undefined ? {} : { words } }];
     },
-    answer: () => ({
-      lines: [
-        'Noted: the call-out is made. Everyone who was told hears it, and reminders stop.',
-        [
-          'Keep your phone free; the rescue service may ring back. The sheet: ',
-          { code: '/overdue sheet' },
-        ],
-        'If you hear from the party, tell the rescue service first, then here.',
-      ],
-    }),
+    answer({ after }) {
+      const w = wordsToward(after, call);
+      return {
+        lines: [w.say('done.called'), w.say('done.calledPhone'), w.say('done.calledTell')],
+        buttons: [sheetButton(w)],
+      };
+    },
   });
 }
 
@@ -164,7 +163,7 @@ function stoodDown(app: App, call: Call, { words, alarm }: Told): Promise<Reply>
         },
       ];
     },
-    answer: () => ({ lines: ['Noted: the rescue service knows. Everyone who was told hears it.'] }),
+    answer: ({ after }) => ({ lines: [wordsToward(after, call).say('done.stoodDown')] }),
   });
 }
 

@@ -6,6 +6,7 @@ import { sheetSections } from '../../src/alarm/sheet-text.ts';
 import type { App } from '../../src/app/app.ts';
 import { type Options, sub } from '../../src/app/command.ts';
 import { installation } from '../../src/app/installation.ts';
+import { wordsToward } from '../../src/app/toward.ts';
 import { change } from '../../src/record/change.ts';
 import type { Loaded } from '../../src/record/records.ts';
 import { look } from '../../src/record/trips.ts';
@@ -50,7 +51,10 @@ export const sheet = sub({
     const head = as === 'cap' ? lastCap(state, sender) : undefined;
     if (head !== undefined) return capReply(sheetOf(state, head.sentMs), head);
     const card = phaseNow(state) === undefined ? 'calm' : 'alarm';
-    return { ...sheetReply(app, sheetOf(state, call.atMs), as === 'print'), card };
+    const reply = { ...sheetReply(app, sheetOf(state, call.atMs), as === 'print'), card } as const;
+    const w = wordsToward(state, call);
+    if (w.language === 'en') return reply;
+    return { ...reply, lines: [w.say('page.sheetEnglish'), ...reply.lines] };
   },
 });
 

@@ -1,13 +1,14 @@
 import { reached } from '../../src/alarm/ladder.ts';
-import { nextLines } from '../../src/alarm/words/news.ts';
+import { nextOpen, whoIn } from '../../src/alarm/words/home.ts';
 import { overButton } from '../../src/alarm/words/trouble.ts';
 import { type Options, sub } from '../../src/app/command.ts';
 import { noteOption } from '../../src/app/options.ts';
+import { faced, wordsToward } from '../../src/app/toward.ts';
 import { undoButton } from '../../src/app/words/post.ts';
 import { change } from '../../src/record/change.ts';
 import type { Button } from '../../src/say/reply.ts';
 import { openTroubles } from '../../src/trip/conditions.ts';
-import { type Trouble, whoWords } from '../../src/trip/kinds/trouble.ts';
+import type { Trouble } from '../../src/trip/kinds/trouble.ts';
 import { mustBeOne, troubleMeant } from './told.ts';
 
 const options = {
@@ -52,16 +53,17 @@ export const over = sub({
         const ended = troubleMeant(before, [], trouble);
         const more = openTroubles(after).length;
         const wasTold = reached(before).size > 0;
+        const w = wordsToward(after, call);
         return {
           lines: [
-            `Over: ${whoWords(after, ended.who)}, ${left === 'out' ? 'off the wall' : 'well'}. “${said}”`,
-            ...(wasTold ? ['Everyone who was told hears it.'] : []),
-            ...(after.watch.called.length > 0
-              ? ['A call-out was made: tell the rescue service as well, now.']
-              : []),
-            ...(more === 0 ? nextLines(after, call.atMs) : [`Another trouble stands: ${more}.`]),
+            w.say('done.over', { who: whoIn(w, after, ended.who), left, said }),
+            ...(wasTold ? [w.say('done.overTold')] : []),
+            ...(after.watch.called.length > 0 ? [w.say('done.overCall')] : []),
+            ...(more === 0
+              ? nextOpen({ w, state: after, nowMs: call.atMs })
+              : [w.say('done.overMore', { n: more })]),
           ],
-          buttons: [undoButton(events[0]?.seq ?? 0)],
+          buttons: [faced(w, undoButton(events[0]?.seq ?? 0))],
         };
       },
     }),

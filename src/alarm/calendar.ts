@@ -6,13 +6,13 @@ import ical, {
   ICalEventStatus,
 } from 'ical-generator';
 import { tzlib_get_ical_block } from 'timezones-ical-library';
+import { ENGLISH, type Words } from '../say/contact/words.ts';
 import { bare } from '../say/message.ts';
 import { zoned } from '../time/zoned.ts';
 import { promisedFor } from '../trip/kinds/acts.ts';
 import { present, type TripState } from '../trip/state.ts';
 import { nextNight, watched } from './expectations.ts';
-import { partyNames } from './who.ts';
-import { emergency } from './words/common.ts';
+import { numberIn, partyIn } from './words/home.ts';
 
 /** Shown in a calendar as a block of this length, so that it can be seen at all. */
 const SHOWN_MS = 15 * 60_000;
@@ -37,6 +37,8 @@ export interface CalendarOptions {
   nowMs: number;
   /** Mail address of whoever runs this, for ORGANIZER, which RFC 5546 wants in every message. */
   organizer: string;
+  /** What its reader reads; English where it is left out. */
+  w?: Words;
 }
 
 /** Whether the file publishes times or takes them away again (RFC 5546, 3.2.1 and 3.2.5). */
@@ -54,10 +56,11 @@ export function calendarFile(
   options: CalendarOptions,
   method = calendarMethod(state),
 ): string | undefined {
-  const entries = entriesOf(state);
+  const w = options.w ?? ENGLISH;
+  const entries = entriesOf(state, w);
   if (entries.length === 0) return undefined;
   const calendar = ical({
-    prodId: { company: 'tagline', product: 'watch', language: 'EN' },
+    prodId: { company: 'tagline', product: 'watch', language: w.language.toUpperCase() },
     method: ICalCalendarMethod[method],
     // The calendar itself has no zone, its entries have: with one, the library writes DTSTAMP and UNTIL
     // as local times, which RFC 5545 forbids (3.8.7.2, 3.3.10).
@@ -118,49 +121,59 @@ function addEntry(
 /** Two nights beyond the last agreed time, or ten days, whichever is known. */
 const NIGHTS_MS = 10 * 24 * 3_600_000;
 
-function entriesOf(state: TripState): Entry[] {
+function entriesOf(state: TripState, w: Words): Entry[] {
   const { watch } = state;
   const { plan } = watch;
-  const party = partyNames(state);
+  const trip = state.name;
+  const whose = partyIn({ w, state });
+  const phones = phonesOf(state) ?? w.text('calendar.noPhones');
   const known: Entry[] = [];
   if (plan.downMs !== undefined) {
     known.push({
       id: 'down',
       atMs: plan.downMs,
-      summary: `${state.name}: everyone should be down`,
-      description: `${party} agreed to be down by now.\nNothing heard? Try their phones: ${phonesOf(state)}.`,
+      summary: w.text('calendar.down', { trip }),
+      description: [
+        w.text('calendar.downText', whose),
+        w.text('calendar.downTry', { phones }),
+      ].join('\n'),
     });
   }
   if (plan.calloutMs !== undefined) {
     known.push({
       id: 'callout',
       atMs: plan.calloutMs,
-      summary: `${state.name}: call-out time`,
-      description:
-        `If you have heard nothing of ${party} by now, call ${emergency(state)}.\n` +
-        `Tell them: ${state.name}, ${present(state).filter((p) => p.roles.includes('climber')).length} people. Phones: ${phonesOf(state)}.\n` +
-        'tagline is no rescue service and calls nobody.',
+      summary: w.text('calendar.callout', { trip }),
+      description: [
+        w.text('calendar.calloutText', { party: whose.party, number: numberIn(w, state) }),
+        w.text('calendar.calloutTell', { trip, count: whose.count, phones }),
+        w.text('calendar.note'),
+      ].join('\n'),
     });
   }
-  return [...known, ...checkinEntries(state, party), ...takenBack(state)];
+  return [...known, ...checkinEntries(state, w), ...takenBack(state, w)];
 }
 
-function phonesOf(state: TripState): string {
+function phonesOf(state: TripState): string | undefined {
   const all = present(state).flatMap((p) =>
     p.phone === undefined ? [] : [`${p.name} ${p.phone}`],
   );
-  return all.length === 0 ? 'none given' : all.join(', ');
+  return all.length === 0 ? undefined : all.join(', ');
 }
 
-function checkinEntries(state: TripState, party: string): Entry[] {
+function checkinEntries(state: TripState, w: Words): Entry[] {
   const { promises, nightly, plan } = state.watch;
-  const description = `${party} promised a word by now.`;
+  const trip = state.name;
+  const description = w.text('calendar.checkinText', partyIn({ w, state }));
   const entries = promises.map(
     (p): Entry => ({
       id: `checkin-${p.seq}`,
       atMs: p.dueMs,
-      summary: `${state.name}: check-in due`,
-      description: p.about === undefined ? description : `${description}\n${p.about}`,
+      summary: w.text('calendar.checkin', { trip }),
+      description:
+        p.about === undefined
+          ? description
+          : `${description}\n${w.text('calendar.about', { about: p.about })}`,
     }),
   );
   if (nightly === undefined) return entries;
@@ -173,7 +186,7 @@ function checkinEntries(state: TripState, party: string): Entry[] {
     {
       id: 'nightly',
       atMs,
-      summary: `${state.name}: nightly check-in due`,
+      summary: w.text('calendar.nightly', { trip }),
       description,
       dailyUntilMs: lastMs,
     },
@@ -181,21 +194,24 @@ function checkinEntries(state: TripState, party: string): Entry[] {
 }
 
 /** Promises struck and times taken away since: a calendar that holds them must drop them. */
-function takenBack(state: TripState): Entry[] {
+function takenBack(state: TripState, w: Words): Entry[] {
+  const dropped = (id: string, atMs: number): Entry => ({
+    id,
+    atMs,
+    summary: w.text('calendar.dropped', { trip: state.name }),
+    description: '',
+    cancelled: true,
+  });
   const struck = state.entries.flatMap(({ event, struckBy }): Entry[] => {
     const dueMs = promisedFor(event);
     return dueMs === undefined || struckBy === undefined
       ? []
-      : [dropped(`checkin-${event.seq}`, dueMs, state)];
+      : [dropped(`checkin-${event.seq}`, dueMs)];
   });
   const away = (['downMs', 'calloutMs'] as const).flatMap((what): Entry[] => {
     const last = state.watch.moved.findLast((m) => m.what === what);
     if (state.watch.plan[what] !== undefined || last === undefined) return [];
-    return [dropped(what.replace('Ms', ''), last.fromMs, state)];
+    return [dropped(what.replace('Ms', ''), last.fromMs)];
   });
   return [...struck, ...away];
-}
-
-function dropped(id: string, atMs: number, state: TripState): Entry {
-  return { id, atMs, summary: `${state.name}: no longer due`, description: '', cancelled: true };
 }

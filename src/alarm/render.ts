@@ -244,13 +244,13 @@ export function sheetFile(state: TripState, nowMs: number): FileOut {
 }
 
 function withCalendar(
-  { state }: Home,
+  { w, state }: Home,
   message: Message,
   options: RenderOptions,
   chosen?: 'PUBLISH' | 'CANCEL',
 ): Rendered {
   const method = chosen ?? calendarMethod(state);
-  const text = calendarFile(state, options, method);
+  const text = calendarFile(state, { ...options, w }, method);
   if (text === undefined) return { send: message };
   const name = `${fileName(state.name)}.ics`;
   return {

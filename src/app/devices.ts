@@ -9,6 +9,7 @@ import type { Person } from '../trip/people.ts';
 import { personById, type TripState } from '../trip/state.ts';
 import { BY_LINK } from '../trip/ways.ts';
 import type { App } from './app.ts';
+import { wordsToward } from './toward.ts';
 
 /** What a browser hands over when it subscribes (W3C Push API, PushSubscriptionJSON). */
 export interface Subscription {
@@ -56,12 +57,10 @@ export function turnPushOn(
       const device: Draft = { kind: 'contact.device', data: { person: id, to, ...subscription } };
       return [device, yes(to), ...(byLink ? [yes(BY_LINK)] : [])];
     },
-    answer: () => ({
-      lines: [
-        'Push messages are on in this browser.',
-        'Try it now: a rehearsal shows you how an alarm looks and sounds.',
-      ],
-    }),
+    answer({ after }) {
+      const w = wordsToward(after, call);
+      return { lines: [w.say('push.isOn'), w.say('push.tryNow')] };
+    },
   });
 }
 
@@ -84,7 +83,7 @@ export function turnPushOff(app: App, call: Call, { id }: Pick<Person, 'id'>): P
           data: { person: id, way: 'push', to, why: 'turned off' },
         }));
     },
-    answer: () => ({ lines: ['Push messages are off. You are told by your other ways.'] }),
+    answer: ({ after }) => ({ lines: [wordsToward(after, call).say('push.isOff')] }),
   });
 }
 

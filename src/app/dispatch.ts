@@ -15,6 +15,7 @@ import {
   type Sub,
 } from './command.ts';
 import { withAlarm } from './proof-of-life.ts';
+import { inTheirWords, wordsToward } from './toward.ts';
 
 /**
  * Runs one command for one call and always comes back with a reply: the answer, a refusal with its
@@ -33,7 +34,8 @@ export async function dispatch(app: App, call: Call, path: string, raw: RawArgs)
       // A path that isn't a command is somebody's own words.
       const known = findSub(app.commands, path) === undefined ? {} : { path };
       app.log.info({ code: error.code, ...known }, 'refused');
-      return withAlarm(app, call, await byItsClock(app, call, error.reply()));
+      const reply = await worded(app, call, error.reply());
+      return withAlarm(app, call, await byItsClock(app, call, reply));
     }
     // It stands in the log already, by the trip's id.
     if (error instanceof UnreadableRecord) {
@@ -42,6 +44,20 @@ export async function dispatch(app: App, call: Call, path: string, raw: RawArgs)
     const reference = app.ids.reference();
     app.log.error({ err: error, reference, path }, 'command failed');
     return { lines: faultWords(error, reference), private: true, refused: true, code: 'fault' };
+  }
+}
+
+/** A refusal in the words of the contact who gets it. */
+async function worded(app: App, call: Call, reply: Reply): Promise<Reply> {
+  if (!call.where.direct || call.trip === undefined) return reply;
+  try {
+    const row = await app.store.trip(call.trip);
+    if (row === undefined || row.seq === 0) return reply;
+    const { state } = await app.records.read(row);
+    return inTheirWords(wordsToward(state, call), reply);
+  } catch {
+    // What keeps a trip from being read is said by whoever needs it.
+    return reply;
   }
 }
 

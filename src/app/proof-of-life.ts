@@ -16,6 +16,7 @@ import { openTroubles } from '../trip/conditions.ts';
 import { nameOf, type TripState } from '../trip/state.ts';
 import type { Raised } from '../trip/watch-state.ts';
 import type { App } from './app.ts';
+import { wordsToward } from './toward.ts';
 
 /**
  * Whatever a climber of the party asks or posts while an alarm about the party stands is answered with
@@ -107,11 +108,12 @@ function ended(state: TripState, call: Call, reply: Reply): Reply {
 
 /** Until the rescue service knows, everybody of the roster is told who is to tell it. */
 function withStandDown(state: TripState, call: Call, reply: Reply): Reply {
+  const w = wordsToward(state, call);
   const offered = (reply.buttons ?? []).some((b) => b.press.path === 'overdue resolve');
   if (offered) return reply;
   return {
     ...reply,
-    lines: [...reply.lines, ...standDownLines(state, call.atMs)],
-    buttons: [...standDownButtons(state), ...(reply.buttons ?? [])],
+    lines: [...reply.lines, ...standDownLines(state, call.atMs, w)],
+    buttons: [...standDownButtons(state, w), ...(reply.buttons ?? [])],
   };
 }

@@ -1,4 +1,5 @@
 import { overButton, troubleLines } from '../alarm/words/trouble.ts';
+import { ENGLISH, type Words } from '../say/contact/words.ts';
 import { Refusal } from '../say/refusal.ts';
 import type { Button, Line } from '../say/reply.ts';
 import { openTroubles } from '../trip/conditions.ts';
@@ -42,14 +43,15 @@ export function mustMeanWell(words: string | undefined, sure: boolean, well: But
 export function troubleStands(
   state: TripState,
   nowMs: number,
+  w: Words = ENGLISH,
 ): { lines: Line[]; buttons: Button[] } {
   const open = openTroubles(state);
   if (open.length === 0) return { lines: [], buttons: [] };
   return {
     lines: [
-      'The trouble stands all the same; only who knows that it is over ends it:',
-      ...open.flatMap((trouble) => troubleLines(state, trouble, nowMs)),
+      w.say('done.troubleStands'),
+      ...open.flatMap((trouble) => troubleLines(state, trouble, nowMs, w)),
     ],
-    buttons: open.slice(-1).map((trouble) => overButton(trouble)),
+    buttons: open.slice(-1).map((trouble) => overButton(trouble, w)),
   };
 }

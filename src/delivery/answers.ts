@@ -1,10 +1,11 @@
 import { saidBy, waysTo } from '../alarm/consent.ts';
 import type { NoticeData } from '../alarm/notice.ts';
+import { wordsOf } from '../alarm/words/home.ts';
 import { personById, type TripState } from '../trip/state.ts';
 import type { WayName } from './lanes.ts';
 import type { Envelope, WatchParts } from './ports.ts';
 
-type Answered = Pick<Envelope, 'message' | 'asked' | 'leave' | 'replyTo'>;
+type Answered = Pick<Envelope, 'message' | 'asked' | 'leave' | 'replyTo' | 'language'>;
 
 /**
  * A message with what its reader needs to answer it without the chat: their own page, and by mail where they
@@ -19,17 +20,21 @@ export async function withAnswers(
 ): Promise<Answered> {
   const person = personById(state, to);
   if (person?.roles.includes('contact') !== true) return { message };
+  const w = wordsOf(person);
+  const language = { language: w.language };
   const way = waysTo(state, person).find((w) => w.way === by);
-  if (way === undefined) return { message };
+  if (way === undefined) return { message, ...language };
   const answer = asked?.(state.id, way);
   const mailed =
     by === 'email' ? await answersAt?.(state.id, { person: to, to: way.to }) : undefined;
   const replyTo = mailed === undefined ? {} : { replyTo: mailed };
   if (saidBy(state, way) !== 'yes' || what.kind === 'leaving') {
-    return { message, ...(answer === undefined ? {} : { asked: answer }), ...replyTo };
+    const asks = answer === undefined ? {} : { asked: answer };
+    return { message, ...asks, ...replyTo, ...language };
   }
   const leave = by === 'email' && answer?.url !== undefined ? { leave: answer.url } : {};
-  if (ownPage === undefined) return { message, ...leave, ...replyTo };
+  if (ownPage === undefined) return { message, ...leave, ...replyTo, ...language };
   const url = await ownPage(state.id, to);
-  return { message: { ...message, links: [{ label: 'Your page', url }] }, ...leave, ...replyTo };
+  const links = [{ label: w.text('mail.yourPage'), url }];
+  return { message: { ...message, links }, ...leave, ...replyTo, ...language };
 }

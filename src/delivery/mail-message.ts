@@ -1,4 +1,7 @@
+import { CODES, LANGUAGES } from '../say/contact/languages.ts';
+import { type Words, wordsIn } from '../say/contact/words.ts';
 import { bare } from '../say/message.ts';
+import type { Button } from '../say/reply.ts';
 import type { Envelope } from './ports.ts';
 
 /** One mail to one person: plain text first, with the files that go with it. */
@@ -29,6 +32,8 @@ export function mailOf(
     // RFC 3834, 5 and RFC 4021, 2.1.55 and 2.1.54.
     headers: {
       'Auto-Submitted': 'auto-generated',
+      // RFC 3282, 2.
+      'Content-Language': envelope.language ?? 'en',
       ...leaveHeaders(envelope.leave ?? envelope.asked?.url),
       ...(urgency <= 1 ? URGENT : {}),
     },
@@ -46,74 +51,99 @@ export function mailOf(
 /** Alert and distress; what comes before asks for nobody's sleep. */
 const URGENT = { Importance: 'high', Priority: 'urgent' };
 
-const NO_REPLIES = 'A mail to this address is not read.';
-
 /** How this mail is answered: on a page of the reader's own, by a mail, or through somebody in the chat. */
 function answerLines(envelope: Envelope): string[] {
   const { asked, leave, replyTo, message } = envelope;
-  if (asked !== undefined) return askedLines(asked, replyTo, message);
-  const byMail =
-    replyTo === undefined ? '' : ', or answer this mail with LEAVE alone in the first line';
+  const w = wordsIn(envelope.language ?? 'en');
+  if (asked !== undefined) return askedLines(w, asked, replyTo, message);
+  const word = w.text('word.leave');
   const foot =
     leave === undefined
       ? replyTo === undefined
         ? []
-        : ['', 'To be contact no more, answer with LEAVE alone in the first line.']
-      : ['', `To be contact no more, by one press${byMail}:`, leave];
-  return [...ownAnswer(envelope), ...foot];
+        : ['', w.text('mail.leaveAnswer', { word })]
+      : [
+          '',
+          replyTo === undefined ? w.text('mail.leavePress') : w.text('mail.leavePressOr', { word }),
+          leave,
+        ];
+  return [...ownAnswer(w, envelope), ...foot];
 }
 
 function askedLines(
+  w: Words,
   { url, code }: NonNullable<Envelope['asked']>,
   replyTo: string | undefined,
   message: Envelope['message'],
 ): string[] {
   // A contact who leaves a party that is out has said so once, and is asked back.
   const leaving = message.buttons?.length === 1;
-  const words = leaving ? 'YES, LEAVE' : 'YES or NO';
-  const mail =
-    replyTo === undefined
-      ? NO_REPLIES
-      : `Or answer this mail with ${words} alone in the first line.`;
-  if (url !== undefined) return ['', 'Say yes or no here, by one press:', url, mail];
-  if (replyTo !== undefined) return ['', `Answer this mail with ${words} alone in the first line.`];
-  return [
-    '',
-    `To say yes, give this code to who asks you; they type it in: ${code}`,
-    `To say no, do nothing, or give it to them with a no. ${NO_REPLIES}`,
-  ];
+  const word = w.text('word.leaveSure');
+  const both = { yes: w.text('word.yes'), no: w.text('word.no') };
+  const others = leaving ? [] : otherLanguages(w, url, replyTo);
+  if (url !== undefined) {
+    const byMail = leaving
+      ? w.text('mail.leavingOrAnswer', { word })
+      : w.text('mail.askedOrAnswer', both);
+    const last = replyTo === undefined ? w.text('mail.noReplies') : byMail;
+    return ['', w.text('mail.askedPress'), url, last, ...others];
+  }
+  if (replyTo !== undefined) {
+    const byMail = leaving
+      ? w.text('mail.leavingAnswer', { word })
+      : w.text('mail.askedAnswer', both);
+    return ['', byMail, ...others];
+  }
+  const no = `${w.text('mail.askedCodeNo')} ${w.text('mail.noReplies')}`;
+  return ['', w.text('mail.askedCode', { code }), no];
 }
 
-function ownAnswer({ message: { buttons = [], links = [] }, replyTo }: Envelope): string[] {
+/** A line in each other language for who doesn't read this one, and that it is unread by who speaks it. */
+function otherLanguages(w: Words, url: string | undefined, replyTo: string | undefined): string[] {
+  if (url === undefined && replyTo === undefined) return [];
+  const lines = CODES.filter((code) => code !== w.language).map((code) => {
+    const other = wordsIn(code);
+    const way =
+      url === undefined
+        ? other.text('mail.languageAnswer')
+        : other.text('mail.language', { url: `${url}?l=${code}` });
+    const note = LANGUAGES[code].unreviewed;
+    return note === undefined ? way : `${way} (${note})`;
+  });
+  return ['', ...lines];
+}
+
+function ownAnswer(
+  w: Words,
+  { message: { buttons = [], links = [] }, replyTo }: Envelope,
+): string[] {
   const [page] = links;
-  const words = buttons.flatMap((b) => WORDS_FOR[b.label] ?? []);
-  const byMail = replyTo === undefined || words.length === 0 ? [] : words;
+  const byMail = replyTo === undefined ? [] : buttons.flatMap((b) => wordFor(w, b) ?? []);
   if (page !== undefined) {
-    const what =
-      buttons.length === 0 ? 'How it goes, at any time' : 'Answer here, and see what is known';
+    const yours = w.text('mail.yours');
     return [
       '',
-      `${what}, on your own page:`,
+      w.text(buttons.length === 0 ? 'mail.pageLook' : 'mail.pageAnswer'),
       page.url,
-      `It is yours alone; don't pass it on.${replyTo === undefined ? ` ${NO_REPLIES}` : ''}`,
-      ...(byMail.length === 0 ? [] : ['Or answer this mail, alone in the first line:', ...byMail]),
+      replyTo === undefined ? `${yours} ${w.text('mail.noReplies')}` : yours,
+      ...(byMail.length === 0 ? [] : [w.text('mail.orAnswer'), ...byMail]),
     ];
   }
-  if (byMail.length > 0) return ['', 'Answer this mail, alone in the first line:', ...byMail];
+  if (byMail.length > 0) return ['', w.text('mail.answer'), ...byMail];
   if (buttons.length === 0 || replyTo !== undefined) return [];
-  return [
-    '',
-    `${NO_REPLIES} Answer in the chat, or tell somebody who is there: they press the button for you.`,
-  ];
+  return ['', `${w.text('mail.noReplies')} ${w.text('mail.inChat')}`];
 }
 
-/** What a button is called in a mail that is answered by a word. */
-const WORDS_FOR: Readonly<Record<string, string>> = {
-  "I've got it": 'OK: you have it in hand',
-  'Call-out made': 'CALLED: you have called the rescue service',
-  'They are fine': 'THEY ARE WELL: you have heard from them yourself',
-  'The rescue service knows': 'THE RESCUE SERVICE KNOWS: you have told it that they are safe',
-};
+/** The word that stands for a button in a mail, and what it means; undefined where a mail can't press it. */
+function wordFor(w: Words, { press: { path, options } }: Button): string | undefined {
+  const how = (options as Record<string, unknown>).how;
+  if (path === 'overdue ack') return w.text('word.ackMeans', { word: w.text('word.ack') });
+  if (path !== 'overdue resolve') return undefined;
+  if (how === 'called') return w.text('word.calledMeans', { word: w.text('word.called') });
+  return how === 'fine'
+    ? w.text('word.fineMeans', { word: w.text('word.fine') })
+    : w.text('word.stoodDownMeans', { word: w.text('word.stoodDown') });
+}
 
 /** RFC 2369, 3.2, and RFC 8058, 3.1: one press in the mail program. A page without TLS takes no part in it. */
 function leaveHeaders(url: string | undefined): Record<string, string> {

@@ -2,6 +2,7 @@ import type { Logger } from 'pino';
 import type { WayTo } from '../alarm/consent.ts';
 import type { Projected } from '../alarm/late.ts';
 import type { Records } from '../record/records.ts';
+import type { Language } from '../say/contact/languages.ts';
 import type { Message } from '../say/message.ts';
 import type { Store } from '../store/port.ts';
 import type { Clock } from '../time/clock.ts';
@@ -25,6 +26,8 @@ export interface Envelope {
   /** The same for every attempt at the same notice; at most 25 characters. */
   nonce: string;
   nowMs: number;
+  /** What its reader reads; English where it is left out. */
+  language?: Language;
   /** To somebody who has not agreed to be contact yet: where they answer, and the code that proves it. */
   asked?: Asked;
   /** To a contact by mail: where they leave by one press (RFC 8058). */

@@ -1,6 +1,7 @@
 import { phaseNow } from '../alarm/ladder.ts';
 import { standDownOf } from '../alarm/stand-down.ts';
 import { accountOf } from '../alarm/who.ts';
+import { wordsOf } from '../alarm/words/home.ts';
 import type { App } from '../app/app.ts';
 import { dispatch } from '../app/dispatch.ts';
 import type { MailAddresses } from '../app/mail-addresses.ts';
@@ -8,13 +9,14 @@ import { Rates } from '../app/rates.ts';
 import type { Envelope, Ways } from '../delivery/ports.ts';
 import type { Call } from '../record/call.ts';
 import { pageUser } from '../record/membership.ts';
+import type { Words } from '../say/contact/words.ts';
 import { bare } from '../say/message.ts';
 import type { Line, Reply } from '../say/reply.ts';
 import { openTroubles } from '../trip/conditions.ts';
-import type { TripState } from '../trip/state.ts';
+import { personById, type TripState } from '../trip/state.ts';
 import { nonceFor } from './answer-id.ts';
 import type { Incoming } from './incoming.ts';
-import { type Answer, answerOf, postOf } from './meaning.ts';
+import { type Answer, answerOf, postOf, spokenIn } from './meaning.ts';
 import { type Pressed, pressesOf } from './presses.ts';
 import { agreedBy, type Whose, whoseMail } from './whose.ts';
 
@@ -29,12 +31,18 @@ export interface DeskParts {
 /** What a satellite device shows of an answer, in characters. */
 const SHORT = 140;
 
-const ANSWER_WITH =
-  'Answer with one of these alone in the first line. OK: you have it in hand. CALLED: you have called the rescue service. THEY ARE WELL: you have heard from them.';
+/** What may be answered to an alarm. */
+const answerWith = (w: Words) =>
+  w.text('answer.with', {
+    ack: w.text('word.ack'),
+    called: w.text('word.called'),
+    fine: w.text('word.fine'),
+  });
+
 /** To a word about an alarm, sent in answer to what came before it. */
-const OLDER_LINES = [
-  'You answered an older message, so nothing was done. An alarm stands now; its message says what is known.',
-  `To act on it, answer that message, or this one. ${ANSWER_WITH}`,
+const olderLines = (w: Words): Line[] => [
+  w.say('answer.older'),
+  `${w.text('answer.olderThen')} ${answerWith(w)}`,
 ];
 
 /** Takes words that come in by mail, does what they say, and answers them the same way. */
@@ -75,14 +83,24 @@ export class Desk {
     const { state, way } = whose;
     const said = answerOf(mail.text);
     const answered = await pressesOf(app.store, state.id, mail.answers);
-    if (said !== undefined && answered.other === true && isOfAlarm(said) && isAlarmed(state))
-      return { lines: OLDER_LINES, refused: true };
+    const knows = said?.is === 'stood down' ? callBefore(state, answered.ended) : undefined;
+    const older = answered.other === true && knows === undefined;
+    if (said !== undefined && older && isOfAlarm(said) && isAlarmed(state))
+      return { lines: olderLines(wordsOf(whose.person)), refused: true };
     const press =
       said === undefined || way === undefined
         ? undefined
-        : pressFor(said, agreedBy(state, way), answered, app.invitations.code(state.id, way));
+        : pressFor(
+            said,
+            agreedBy(state, way),
+            knows === undefined ? answered : { alarm: knows },
+            app.invitations.code(state.id, way),
+          );
     if (press === undefined) return this.#unread(whose, mail);
-    return dispatch(app, this.#call(whose, mail), press.path, press.options);
+    // Their own word says what they read, where they have picked nothing: a yes in German is one of German.
+    const locale = said === undefined ? undefined : spokenIn(mail.text);
+    const call = { ...this.#call(whose, mail), ...(locale === undefined ? {} : { locale }) };
+    return dispatch(app, call, press.path, press.options);
   }
 
   /** The party's words. */
@@ -123,6 +141,7 @@ export class Desk {
   async #unread(whose: Whose, mail: Incoming): Promise<Reply> {
     const { app } = this.#parts;
     const { state, person, way } = whose;
+    const w = wordsOf(person);
     const words = mail.text.replace(/\s+/gu, ' ').trim().slice(0, 280);
     const nowMs = app.clock.wallMs();
     const call = this.#call(whose, mail);
@@ -143,10 +162,10 @@ export class Desk {
       way === undefined
         ? ['NOT READ, shown to the others. Write: P5 done 1422 | all well | all down | help ...']
         : [
-            'That was not understood, so nothing was done; the party’s channel sees your words.',
+            w.say('answer.notRead'),
             agreedBy(state, way)
-              ? `${ANSWER_WITH} LEAVE: you want no more of this.`
-              : 'Answer YES or NO alone in the first line.',
+              ? `${answerWith(w)} ${w.text('answer.leave', { leave: w.text('word.leave') })}`
+              : w.say('answer.yesOrNo', { yes: w.text('word.yes'), no: w.text('word.no') }),
           ];
     return { lines, refused: true };
   }
@@ -169,14 +188,27 @@ export class Desk {
     const address = way?.to ?? mail.from;
     if (email === undefined || address === undefined) return;
     if (this.#rates.counted(['mailAnswers'], this.#call(whose, mail)) !== undefined) return;
+    const now = personById((await app.records.load(state.id))?.state ?? state, person.id) ?? person;
+    const w = wordsOf(now);
     const lines = [...reply.lines, ...(reply.after ?? [])].filter((line) => !namesCommand(line));
+    // What they are asked is asked in the language that they have picked.
+    const answers = reply.buttons?.flatMap((b) =>
+      'answer' in b.press.options ? [b.press.options.answer] : [],
+    );
+    const asked = answers?.includes('yes') === true && answers.includes('no');
+    const choice = { yes: w.text('word.yes'), no: w.text('word.no') };
+    const foot = asked ? [w.say('mail.askedAnswer', choice)] : [];
     const envelope: Envelope = {
       message:
         way === undefined
           ? { subject: 'tagline', lines: [short(reply)] }
-          : { subject: `${state.name}: your answer`, lines },
+          : {
+              subject: w.text('answer.subject', { trip: state.name }),
+              lines: [...lines, ...foot],
+            },
       trip: state.id,
       nonce: nonceFor(mail.id),
+      ...(way === undefined ? {} : { language: w.language }),
       nowMs: app.clock.wallMs(),
     };
     const sent = await email({ address, name: person.name }, envelope);
@@ -201,6 +233,8 @@ function pressFor(
         path: 'checkin contact',
         options: { answer: 'no', code, ...(said.sure ? { sure: true } : {}) },
       };
+    case 'language':
+      return { path: 'checkin contact', options: { answer: said.language, code } };
     case 'in hand':
       return { path: 'overdue ack', options: answered.drill === true ? { drill: true } : alarm };
     case 'called':
@@ -215,7 +249,12 @@ function pressFor(
 }
 
 /** Words that a button of an alarm would carry. */
-const isOfAlarm = ({ is }: Answer) => is !== 'yes' && is !== 'no';
+const isOfAlarm = ({ is }: Answer) => is !== 'yes' && is !== 'no' && is !== 'language';
+
+/** The call-out that stood when an alarm ended by that entry: what its end asks about. */
+function callBefore({ watch }: TripState, ended: number | undefined): number | undefined {
+  return ended === undefined ? undefined : watch.called.findLast((c) => c.seq <= ended)?.seq;
+}
 
 /** Something stands that such a word could be taken for. */
 const isAlarmed = (state: TripState) =>

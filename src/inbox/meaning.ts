@@ -1,10 +1,12 @@
 import { speaksOfTrouble } from '../app/speaks-of-trouble.ts';
+import type { Language } from '../say/contact/languages.ts';
 
 /** What a contact's mail says. Only what can't be taken for anything else is understood. */
 export type Answer =
   | { is: 'yes' | 'in hand' | 'called' | 'well' | 'stood down' }
   /** `leave`: in a word that means nothing else. */
-  | { is: 'no'; leave: boolean; sure: boolean };
+  | { is: 'no'; leave: boolean; sure: boolean }
+  | { is: 'language'; language: Language };
 
 /** What a party's mail says. */
 export type Post =
@@ -15,12 +17,17 @@ export type Post =
   | { is: 'trouble'; what: string; callout: boolean };
 
 const ANSWERS: readonly (readonly [RegExp, Answer])[] = [
-  [/^(?:yes|yes,? i will|yes after all|ja)$/u, { is: 'yes' }],
-  [/^(?:yes,? leave|leave,? yes|leave all the same)$/u, { is: 'no', leave: true, sure: true }],
-  [/^(?:leave|stop|unsubscribe)$/u, { is: 'no', leave: true, sure: false }],
+  [/^(?:yes|yes,? i will|yes after all|ja|ja,? gern|ja,? ich helfe|doch ja)$/u, { is: 'yes' }],
+  [/^(?:deutsch|german|auf deutsch)$/u, { is: 'language', language: 'de' }],
+  [/^(?:english|englisch|in english)$/u, { is: 'language', language: 'en' }],
+  [
+    /^(?:yes,? leave|leave,? yes|leave all the same|ja,? aufhören|trotzdem aufhören)$/u,
+    { is: 'no', leave: true, sure: true },
+  ],
+  [/^(?:leave|stop|unsubscribe|aufhören)$/u, { is: 'no', leave: true, sure: false }],
   [/^(?:no|nein|nei)$/u, { is: 'no', leave: false, sure: false }],
   [
-    /^(?:ok|okay|ok,? thanks|i(?: have|['’]ve)? got it|got it|i have it(?: in hand)?|in hand|on it)$/u,
+    /^(?:ok|okay|ok,? thanks|i(?: have|['’]ve)? got it|got it|i have it(?: in hand)?|in hand|on it|ich kümmere mich)$/u,
     { is: 'in hand' },
   ],
   [
@@ -28,6 +35,9 @@ const ANSWERS: readonly (readonly [RegExp, Answer])[] = [
     { is: 'called' },
   ],
   [/^(?:call-?out made|the call-?out is made)$/u, { is: 'called' }],
+  [/^(?:(?:den )?(?:rettungsdienst|notruf) )?angerufen$/u, { is: 'called' }],
+  [/^es geht (?:ihnen|allen) gut$|^(?:sie sind|alle sind|alle) wohlauf$/u, { is: 'well' }],
+  [/^(?:der )?rettungsdienst wei(?:ß|ss) (?:es|bescheid)$/u, { is: 'stood down' }],
   [
     /^(?:they are|they['’]re|all(?: are)?) (?:well|fine|ok|safe)$|^i (?:have )?(?:heard from|reached) them,? (?:they are|all are|all) (?:well|fine|ok)$/u,
     { is: 'well' },
@@ -42,6 +52,15 @@ const ANSWERS: readonly (readonly [RegExp, Answer])[] = [
 export function answerOf(text: string): Answer | undefined {
   const line = plain(text.split('\n')[0] ?? '');
   return ANSWERS.find(([words]) => words.test(line))?.[1];
+}
+
+/** Words that are one language's alone; Norwegian says ja as well, and is not among ours. */
+const GERMAN =
+  /^(?:ja\b|doch ja|nein$|aufhören|trotzdem|ich kümmere|(?:(?:den )?(?:rettungsdienst|notruf) )?angerufen|es geht|sie sind|alle sind wohlauf|alle wohlauf|der rettungsdienst)/u;
+
+/** The language that an answer is written in, where its words are of one only. */
+export function spokenIn(text: string): Language | undefined {
+  return GERMAN.test(plain(text.split('\n')[0] ?? '')) ? 'de' : undefined;
 }
 
 const HELP = /^(?:help|help us|sos|s\.o\.s\.?|may ?day|emergency|need (?:help|rescue))\b/iu;

@@ -8,6 +8,8 @@ export interface Pressed {
   drill?: true;
   /** It was a mail of ours that asks for no such answer. */
   other?: true;
+  /** It told how an alarm ended, up to this entry: whoever called the rescue service answers that it knows. */
+  ended?: number;
 }
 
 /**
@@ -33,6 +35,8 @@ export async function pressesOf(
       return { alarm: what.raised };
     case 'standdown':
       return { alarm: what.call };
+    case 'ended':
+      return { other: true, ended: what.seq };
     default:
       return { other: true };
   }

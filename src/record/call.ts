@@ -10,6 +10,8 @@ export interface Call {
   moderator?: boolean;
   /** May read this channel and not write in it. */
   silent?: boolean;
+  /** What the speaker's program says that they read: a BCP 47 tag; left out where it says nothing. */
+  locale?: string;
   where: { channel: string; guild?: string; direct: boolean };
   /** Set by a button or a notice, which belong to one trip wherever they are pressed. */
   trip?: string;

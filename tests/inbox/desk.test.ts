@@ -168,6 +168,20 @@ describe('a contact answers a mail', () => {
     expect((await state()).watch.stoodDown).toHaveLength(1);
   });
 
+  it('that told how the alarm ended says by it that the rescue service knows', async () => {
+    await alarm('2031-06-12 23:05');
+    const to = await dana();
+    await mail(to, 'CALLED');
+    await w.say('mara', '/checkin ok');
+    await w.tick();
+    const end = w.told.findLast((t) => t.to === 'Dana' && t.way === 'email');
+    expect(end?.text).toContain('The alarm is over');
+    await mail(to, 'THE RESCUE SERVICE KNOWS', {
+      'in-reply-to': `<${end?.envelope.nonce}@tagline.example.org>`,
+    });
+    expect((await state()).watch.stoodDown).toHaveLength(1);
+  });
+
   it('that belongs to an alarm that is over does nothing, as its button would', async () => {
     await alarm();
     const sent = w.told.find((t) => t.to === 'Dana' && t.envelope.urgency === 1);

@@ -1,6 +1,8 @@
 import { describe, expect, it } from 'vitest';
 import { cut } from '../../src/inbox/cut.ts';
-import { answerOf, postOf } from '../../src/inbox/meaning.ts';
+import { answerOf, postOf, spokenIn } from '../../src/inbox/meaning.ts';
+import { CODES } from '../../src/say/contact/languages.ts';
+import { wordsIn } from '../../src/say/contact/words.ts';
 
 describe('what somebody wrote themselves', () => {
   it.each([
@@ -99,3 +101,46 @@ describe('a party', () => {
     expect(postOf(mail)).toBeUndefined();
   });
 });
+
+describe.each(CODES)('every word that a mail in %s asks for', (language) => {
+  const w = wordsIn(language);
+
+  it.each([
+    ['word.yes', { is: 'yes' }],
+    ['word.no', { is: 'no', leave: false, sure: false }],
+    ['word.leave', { is: 'no', leave: true, sure: false }],
+    ['word.leaveSure', { is: 'no', leave: true, sure: true }],
+    ['word.ack', { is: 'in hand' }],
+    ['word.called', { is: 'called' }],
+    ['word.fine', { is: 'well' }],
+    ['word.stoodDown', { is: 'stood down' }],
+    ['button.ack', { is: 'in hand' }],
+    ['button.called', { is: 'called' }],
+  ] as const)('%s is understood, in any case', (key, answer) => {
+    for (const said of [w.text(key), w.text(key).toLowerCase(), `${w.text(key)}.`]) {
+      expect(answerOf(said)).toEqual(answer);
+    }
+  });
+
+  it('says which language it is of, where its words are of one only', () => {
+    const own = [
+      'word.yes',
+      'word.no',
+      'word.leave',
+      'word.called',
+      'word.fine',
+      'word.stoodDown',
+    ] as const;
+    const expected = language === 'en' ? undefined : language;
+    expect(own.map((key) => spokenIn(w.text(key)))).toEqual(own.map(() => expected));
+  });
+});
+
+it.each([
+  'ANGERUFEN Mara, keine Antwort',
+  'Ja, aber wann',
+  'es geht mir gut',
+  'Rettungsdienst nicht angerufen',
+])('in German too what could mean something else is asked back: %s', (text) =>
+  expect(answerOf(text)).toBeUndefined(),
+);

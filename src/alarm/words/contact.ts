@@ -1,3 +1,4 @@
+import { CODES, LANGUAGES } from '../../say/contact/languages.ts';
 import { ENGLISH, type Words } from '../../say/contact/words.ts';
 import type { Message } from '../../say/message.ts';
 import type { Button, Line } from '../../say/reply.ts';
@@ -42,6 +43,14 @@ export function answerButton(
   };
 }
 
+/** Each other language by its own name, to go on in it. */
+export function languageButtons(w: Words): Button[] {
+  return CODES.filter((code) => code !== w.language).map((code) => ({
+    label: LANGUAGES[code].name,
+    press: { path: 'checkin contact', options: { answer: code } },
+  }));
+}
+
 /** What a contact is and does, before they have agreed to anything. */
 export function roleLines(state: TripState, w: Words = ENGLISH): Line[] {
   const [opener, trip] = [cleanName(state.openedBy.name), cleanName(state.name)];
@@ -57,7 +66,11 @@ export function answerLines(w: Words): Line[] {
 export function inviteMessage({ w, state }: Home, to: string): Message {
   return {
     subject: w.text('invite.subject', { opener: cleanName(state.openedBy.name) }),
-    buttons: [answerButton('yes', w.text('button.yes')), answerButton('no', w.text('button.no'))],
+    buttons: [
+      answerButton('yes', w.text('button.yes')),
+      answerButton('no', w.text('button.no')),
+      ...languageButtons(w),
+    ],
     lines: [
       w.say('invite.first', { name: cleanName(nameOf(state, to)) }),
       ...roleLines(state, w),

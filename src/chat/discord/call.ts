@@ -8,6 +8,7 @@ import {
   PermissionFlagsBits,
 } from 'discord.js';
 import type { Call, RawArgs, RawValue, UserArg } from '../../app/command.ts';
+import { isLocale } from '../../say/contact/languages.ts';
 import type { Clock } from '../../time/clock.ts';
 import { discordFile } from './attachment.ts';
 
@@ -36,6 +37,7 @@ export function callOf(
     id: interaction.id,
     atMs: clock.wallMs(),
     actor: person(interaction.user, interaction.member),
+    ...(isLocale(interaction.locale) ? { locale: interaction.locale } : {}),
     ...(manager ? { manager } : {}),
     ...(moderator ? { moderator } : {}),
     ...(silent ? { silent } : {}),

@@ -13,6 +13,9 @@ import type { App } from '../../app/app.ts';
 import { dispatch } from '../../app/dispatch.ts';
 import { sameSeal } from '../../app/page/seals.ts';
 import { pageUser } from '../../record/membership.ts';
+import { accepted, languageOf } from '../../say/contact/languages.ts';
+import { type Words, wordsIn } from '../../say/contact/words.ts';
+import { bare } from '../../say/message.ts';
 import type { Button, Reply } from '../../say/reply.ts';
 import type { TripRow } from '../../store/port.ts';
 import type { Person } from '../../trip/people.ts';
@@ -20,15 +23,18 @@ import { present, type TripState } from '../../trip/state.ts';
 import { BY_LINK } from '../../trip/ways.ts';
 import { manifestLink, manifestOf, PUSH_ON, pushBox } from '../push/push-box.ts';
 import { allowPush, turn } from '../push/push-routes.ts';
-import { NO_PUSH } from '../push/words.ts';
 import { documentOf, gonePage } from '../server/document.ts';
 import { type Html, html } from '../server/html.ts';
 import type { PageLinks } from '../server/links.ts';
 import { privately } from '../server/privately.ts';
-import { formOf, readForm, type Sent } from './form.ts';
+import { languages } from './contact-page.ts';
+import { type FormContext, formOf, readForm, type Sent } from './form.ts';
 import { lineHtml, linesHtml } from './line.ts';
 
-type Asked = FastifyRequest<{ Params: { trip: string; token: string } }>;
+type Asked = FastifyRequest<{
+  Params: { trip: string; token: string };
+  Querystring: { l?: string };
+}>;
 
 interface Opened {
   row: TripRow;
@@ -36,6 +42,8 @@ interface Opened {
   person: Person;
   way: WayTo;
   path: string;
+  /** The language that they came by a link for, or what their browser says that they read. */
+  locale: string | undefined;
 }
 
 /** A form with its fields, or the two words of a mail program. */
@@ -51,20 +59,27 @@ export function askedRoutes(
 ): void {
   const behind =
     (show: (opened: Opened, request: Asked, reply: FastifyReply) => Promise<unknown>) =>
-    (request: Asked, reply: FastifyReply) =>
-      privately(reply, async () => {
+    (request: Asked, reply: FastifyReply) => {
+      const { l } = request.query;
+      const asked = languageOf(typeof l === 'string' ? l : undefined);
+      const locale = asked ?? accepted(request.headers['accept-language']);
+      const theirs = wordsIn(languageOf(locale) ?? 'en');
+      const answer = async () => {
         const { trip, token } = request.params;
         const row = await app.store.trip(trip);
-        if (row?.status !== 'open') return reply.code(404).send(gonePage());
+        if (row?.status !== 'open') return reply.code(404).send(gonePage(theirs));
         const { state } = await app.records.read(row);
         const way = everyWay(state).find((w) => sameSeal(token, app.invitations.token(trip, w)));
         const person = present(state).find((p) => p.id === way?.person);
         if (way === undefined || person?.roles.includes('contact') !== true) {
-          return reply.code(404).send(gonePage());
+          return reply.code(404).send(gonePage(theirs));
         }
+        const path = `/a/${trip}/${token}${asked === undefined ? '' : `?l=${asked}`}`;
         if (way.to === BY_LINK) allowPush(reply);
-        return await show({ row, state, person, way, path: `/a/${trip}/${token}` }, request, reply);
-      });
+        return await show({ row, state, person, way, path, locale }, request, reply);
+      };
+      return privately(reply, answer, theirs);
+    };
 
   const act = (opened: Opened, options: Record<string, string | boolean>, id: string) =>
     dispatch(
@@ -73,6 +88,7 @@ export function askedRoutes(
         id,
         atMs: app.clock.wallMs(),
         actor: { id: pageUser(opened.person), name: opened.person.name },
+        ...(opened.locale === undefined ? {} : { locale: opened.locale }),
         where: { channel: opened.row.channel, direct: true },
         trip: opened.row.id,
       },
@@ -91,14 +107,24 @@ export function askedRoutes(
       once: () => app.ids.event(),
     };
     const form = (button: Button) => formOf(context, button);
+    const w = wordsOf(opened.person, opened.locale);
     // Who was handed a link is told by push alone, so a yes is to turn it on.
     const byLink =
       opened.way.to !== BY_LINK
         ? undefined
         : app.push === undefined
-          ? html`<p>${NO_PUSH}</p>`
-          : pushBox(context, app.push, 'Yes, tell me on this device');
-    return askedPage({ ...opened, own, nowMs: app.clock.wallMs(), form, reply, byLink });
+          ? html`<p>${w.text('push.gone')}</p>`
+          : pushBox(w, context, app.push, w.text('push.yes'));
+    return askedPage({
+      ...opened,
+      w,
+      context,
+      own,
+      nowMs: app.clock.wallMs(),
+      form,
+      reply,
+      byLink,
+    });
   }
 
   server.get(
@@ -126,12 +152,20 @@ export function askedRoutes(
         : readForm({ trip: row.id, person: way.to, seals: links.seals }, body);
       if (sent === undefined) {
         return reply.send(
-          await pageOf(opened, { lines: ['This was not understood, and nothing was done.'] }),
+          await pageOf(opened, {
+            lines: [wordsOf(person, opened.locale).say('page.notUnderstood')],
+          }),
         );
       }
       if (sent.press.path === PUSH_ON && way.to === BY_LINK) {
         const nowMs = app.clock.wallMs();
-        const done = await turn(app, { row, person, nowMs }, sent as Sent, body, true);
+        const done = await turn(
+          app,
+          { row, person, nowMs, locale: opened.locale },
+          sent as Sent,
+          body,
+          true,
+        );
         const after = (await app.records.read((await app.store.trip(row.id)) ?? row)).state;
         const now = present(after).find((p) => p.id === person.id) ?? person;
         return reply.send(await pageOf({ ...opened, state: after, person: now }, done));
@@ -155,6 +189,8 @@ export function askedRoutes(
 }
 
 interface AskedPage extends Opened {
+  w: Words;
+  context: FormContext;
   /** Their own page, once they are contact. */
   own: string;
   nowMs: number;
@@ -165,43 +201,52 @@ interface AskedPage extends Opened {
 }
 
 function askedPage(page: AskedPage): string {
-  const { state, person, reply } = page;
+  const { w, state, person, reply } = page;
   const said = saidBy(state, page.way);
+  // What they are asked stands on the page itself.
+  const asks = new Set([...roleLines(state, w), ...answerLines(w)].map(bare));
   return documentOf({
-    title: 'Contact at home',
+    w,
     ...(page.byLink === undefined ? {} : { head: manifestLink(page.path) }),
-    body: html`<h1>${person.name}: contact at home?</h1>
+    title: w.text('asked.title'),
+    body: html`<h1>${w.text('asked.head', { name: person.name })}</h1>
 ${
   reply &&
-  html`<section class="alarm" role="status">${linesHtml([...reply.lines, ...(reply.after ?? [])])}
-${(reply.buttons ?? []).map(page.form)}</section>`
+  html`<section class="alarm" role="status">${linesHtml(said === 'asked' ? reply.lines.filter((line) => !asks.has(bare(line))) : reply.lines)}
+${(reply.buttons ?? []).filter((b) => !isAnswered(b, said)).map(page.form)}</section>`
 }
-${said === 'yes' ? agreed(page) : said === 'no' ? refused(page) : open(page)}`,
-    note: html`<p>This page is yours alone. Don’t pass the link on.</p>`,
+${said === 'yes' ? agreed(page) : said === 'no' ? refused(page) : open(page)}
+${languages(w, page.context)}`,
+    note: html`<p>${w.text('page.yoursOnly')}</p>`,
   });
 }
 
-function agreed({ state, own, form, reply }: AskedPage): Html {
-  return html`<section><p>You are contact for ${state.name}: you are told when they are not heard from in time.</p>
-<p><a class="act" href="${own}">To your own page</a></p>
-${reply === undefined || reply.refused !== true ? form(answerButton('no', 'Leave')) : undefined}</section>`;
+/** A button that the page has itself, as it stands unanswered. */
+function isAnswered({ press: { options } }: Button, said: string): boolean {
+  return said === 'asked' && 'answer' in options && !('sure' in options);
 }
 
-function refused({ state, form, reply, byLink }: AskedPage): Html {
-  return html`<section><p>You said no to being contact for ${state.name}. You are told nothing.</p>
-${byLink ?? (reply?.buttons === undefined ? form(answerButton('yes', 'Yes after all')) : undefined)}</section>`;
+function agreed({ w, state, own, form, reply }: AskedPage): Html {
+  return html`<section><p>${w.text('asked.agreed', { trip: state.name })}</p>
+<p><a class="act" href="${own}">${w.text('asked.toPage')}</a></p>
+${reply === undefined || reply.refused !== true ? form(answerButton('no', w.text('button.leave'))) : undefined}</section>`;
 }
 
-function open({ state, person, nowMs, form, byLink }: AskedPage): Html {
-  const h = { w: wordsOf(person), state, nowMs };
+function refused({ w, state, form, reply, byLink }: AskedPage): Html {
+  return html`<section><p>${w.text('asked.refused', { trip: state.name })}</p>
+${byLink ?? (reply?.buttons === undefined ? form(answerButton('yes', w.text('button.yesAfterAll'))) : undefined)}</section>`;
+}
+
+function open({ w, state, person, nowMs, form, byLink }: AskedPage): Html {
+  const h = { w, state, nowMs };
   const raised = phaseNow(state);
   const told = raised?.phase === 'distress' && reached(state).has(person.id) ? raised : undefined;
   const lines =
     told === undefined
-      ? roleLines(state, h.w)
+      ? roleLines(state, w)
       : forReader(h, person, lastResortMessage(h, told, person.id)).lines;
   return html`<section>${linesHtml(lines)}
-${byLink ?? form(answerButton('yes', 'Yes, I will'))}
-${form(answerButton('no', 'No'))}
-${told === undefined ? (byLink === undefined ? answerLines(h.w) : [h.w.say('invite.byLink')]).map((line) => html`<p class="quiet">${lineHtml(line)}</p>`) : undefined}</section>`;
+${byLink ?? form(answerButton('yes', w.text('button.yes')))}
+${form(answerButton('no', w.text('button.no')))}
+${told === undefined ? (byLink === undefined ? answerLines(w) : [w.say('invite.byLink')]).map((line) => html`<p class="quiet">${lineHtml(line)}</p>`) : undefined}</section>`;
 }

@@ -2,26 +2,29 @@ import { numbersToCall } from '../../alarm/emergency.ts';
 import { watched } from '../../alarm/expectations.ts';
 import { phaseNow, reached } from '../../alarm/ladder.ts';
 import { callScript } from '../../alarm/script.ts';
-import { sheetOf } from '../../alarm/sheet.ts';
-import { wordsOf } from '../../alarm/words/home.ts';
+import { type Home, hoursFor, when } from '../../alarm/words/home.ts';
 import { phaseMessage } from '../../alarm/words/phase.ts';
 import { forReader } from '../../alarm/words/reader.ts';
 import { standDownMessage } from '../../alarm/words/stand-down.ts';
 import type { Forecast } from '../../forecast/model.ts';
+import { CODES, LANGUAGES } from '../../say/contact/languages.ts';
+import { ENGLISH, type Words } from '../../say/contact/words.ts';
 import type { Button, Reply } from '../../say/reply.ts';
-import { dayClock } from '../../time/format.ts';
 import { isOver } from '../../trip/mode.ts';
 import type { Person } from '../../trip/people.ts';
 import type { TripState } from '../../trip/state.ts';
 import { toldBy } from '../push/words.ts';
 import { documentOf } from '../server/document.ts';
 import { type Html, html } from '../server/html.ts';
-import { answer, facts, telOf, timeline, todo } from '../server/status-page.ts';
+import { telOf } from '../server/status-page.ts';
 import { calledOut } from '../server/steps.ts';
 import { type FormContext, formOf } from './form.ts';
+import { alarm, known, outlook, timeline, todo } from './known.ts';
 import { linesHtml } from './line.ts';
 
 export interface ContactPage {
+  /** What they read. */
+  w: Words;
   state: TripState;
   person: Person;
   forecast: Forecast | undefined;
@@ -45,66 +48,89 @@ export function alarmSeen(state: TripState): number {
 
 /** A contact's own page: what to do now first, then what is known, what comes next, and the record. */
 export function contactPage(page: ContactPage): string {
-  const { state, person, nowMs, form } = page;
-  const status = { ...page, path: form.path, still: false };
+  const { w, state, person, nowMs, form } = page;
   const alarmed = phaseNow(state) !== undefined;
   return documentOf({
-    title: `${state.name}, ${dayClock(state.zone, nowMs, nowMs)}`,
-    hours: state.settings.hours,
-    body: html`<h1>${state.name}: for ${person.name}</h1>
+    w,
+    title: w.text('page.title', { trip: state.name, when: when(page, nowMs) }),
+    hours: hoursFor(state, person),
+    body: html`<h1>${w.text('page.head', { trip: state.name, name: person.name })}</h1>
 ${page.reply && replied(page, page.reply)}
 ${rehearsal(page)}
 ${standDown(page)}
 ${alarmed ? now(page) : undefined}
-${answer(status, !alarmed)}
+${known(page, page.deafSinceMs, !alarmed)}
 ${heard(page)}
-${todo(status)}
-${alarmed ? undefined : facts(status)}
-${timeline(status)}
+${todo(page)}
+${alarmed ? undefined : outlook(page, page.forecast)}
+${timeline(page)}
 ${howTold(page)}
-<section class="screen"><h2>The sheet for the rescue service</h2>
-<p>It has names, ages, phone numbers and what they carry. That you opened it is written in the trip’s record.</p>
-<p><a class="act" href="${form.path}/sheet">To the sheet</a></p></section>`,
-    note: html`<p class="screen">This page is yours alone: what is sent from it goes into the record under your name. Don’t pass the link on.</p>`,
+<section class="screen"><h2>${w.text('page.sheet')}</h2>
+<p>${w.text('page.sheetHas')}</p>
+<p><a class="act" href="${form.path}/sheet">${w.text('page.toSheet')}</a></p></section>
+${languages(w, form)}`,
+    note: html`<p class="screen">${w.text('page.yours')}</p>`,
   });
 }
 
 /** By which ways they are told, and where to turn on one more. */
-function howTold({ state, person, push, form }: ContactPage): Html {
-  return html`<section class="screen"><h2>How you are told</h2>
-<p>${toldBy(state, person)}</p>
-${push === true && html`<p><a class="act" href="${form.path}/push">Messages on this device</a></p>`}
+function howTold({ w, state, person, push, form }: ContactPage): Html {
+  return html`<section class="screen"><h2>${w.text('page.howTold')}</h2>
+<p>${toldBy(w, state, person)}</p>
+${push === true && html`<p><a class="act" href="${form.path}/push">${w.text('page.toPush')}</a></p>`}
 ${
   watched(state) &&
-  html`<p><a class="act" href="${form.path}/times.ics">Their times for your calendar</a></p>
-<p class="quiet">Its alarms need neither us nor a network. Take it anew when a time has moved.</p>`
+  html`<p><a class="act" href="${form.path}/times.ics">${w.text('page.toCalendar')}</a></p>
+<p class="quiet">${w.text('page.calendarAlone')}</p>`
 }</section>`;
 }
 
-function replied({ form }: ContactPage, reply: Reply): Html {
+/** Each other language by its own name, with what has to be known of it before it is picked. */
+export function languages(w: Words, form: FormContext, code?: string): Html {
+  const others = CODES.filter((language) => language !== w.language);
+  const proof = code === undefined ? {} : { code };
+  return html`<section class="screen"><h2>${w.text('page.language')}</h2>
+${others.map(
+  (language) => html`<div lang="${language}">${formOf(form, {
+    label: LANGUAGES[language].name,
+    press: { path: 'checkin contact', options: { answer: language, ...proof } },
+  })}
+${LANGUAGES[language].unreviewed && html`<p class="quiet">${LANGUAGES[language].unreviewed}</p>`}</div>`,
+)}</section>`;
+}
+
+function replied({ w, form }: ContactPage, reply: Reply): Html {
   return html`<section class="alarm" role="status">${linesHtml([...reply.lines, ...(reply.after ?? [])])}
 ${buttonsOf(form, reply.buttons ?? [])}
-<p><a href="${form.path}">Back to what stands now</a></p></section>`;
+<p><a href="${form.path}">${w.text('page.back')}</a></p></section>`;
 }
 
 /** The alarm as this person is told it, the number, the words to say, and what they can answer. */
-function now({ state, person, nowMs, form }: ContactPage): Html | undefined {
+function now({ w, state, person, nowMs, form }: ContactPage): Html | undefined {
   const raised = reached(state).get(person.id) ?? phaseNow(state);
   if (raised === undefined) return undefined;
-  const h = { w: wordsOf(person), state, nowMs };
-  const told = phaseMessage({ ...h, raised, to: person.id });
-  const { subject, lines, buttons = [] } = forReader(h, person, told);
-  const call = raised.phase === 'distress' && calledOut(state) === undefined;
+  const h = { w, state, nowMs };
+  const {
+    subject,
+    lines,
+    buttons = [],
+  } = forReader(h, person, phaseMessage({ ...h, raised, to: person.id }));
+  // Once somebody has called, nobody is told to call: what is left to do stands below.
+  if (calledOut(state) !== undefined) {
+    const left = buttons.filter(({ press }) => press.path === 'trouble over');
+    return html`${alarm(h)}${left.length === 0 ? undefined : html`<section>${buttonsOf(form, left)}</section>`}`;
+  }
+  const call = raised.phase === 'distress';
   return html`<section class="alarm"><h2>${subject}</h2>
-${call ? toCall(state) : undefined}
+${call ? toCall(h) : undefined}
 ${linesHtml(lines)}
-${call ? script(state, person, nowMs) : undefined}
+${call ? script(h, person) : undefined}
 ${buttonsOf(form, buttons)}</section>`;
 }
 
 /** They were heard from, and nobody has said yet that the rescue service knows. */
-function standDown({ state, person, nowMs, form }: ContactPage): Html | undefined {
-  const h = { w: wordsOf(person), state, nowMs };
+function standDown({ w, state, person, nowMs, form }: ContactPage): Html | undefined {
+  const h = { w, state, nowMs };
   const asked = standDownMessage(h, person.id);
   if (asked === undefined) return undefined;
   const { subject, lines, buttons = [] } = forReader(h, person, asked);
@@ -114,11 +140,10 @@ ${buttonsOf(form, buttons)}</section>`;
 }
 
 /** A rehearsal that waits for their answer. An alarm that stands is told below it. */
-function rehearsal({ state, person, nowMs, form }: ContactPage): Html | undefined {
+function rehearsal({ w, state, person, nowMs, form }: ContactPage): Html | undefined {
   const drill = state.watch.drills.findLast((d) => d.to === person.id);
   if (drill === undefined || drill.ackedAtMs !== undefined) return undefined;
   if (nowMs - drill.atMs > REHEARSED_MS) return undefined;
-  const w = wordsOf(person);
   return html`<section class="alarm"><h2>${w.text('drill.subject', { trip: state.name })}</h2>
 <p>${w.text('drill.page')}</p>
 ${formOf(form, { label: w.text('button.ack'), press: { path: 'overdue ack', options: { drill: true } } })}</section>`;
@@ -128,42 +153,51 @@ ${formOf(form, { label: w.text('button.ack'), press: { path: 'overdue ack', opti
 const REHEARSED_MS = 86_400_000;
 
 /** The one large step. */
-function toCall({ emergencyNumber: number }: TripState): Html | undefined {
+function toCall({ w, state: { emergencyNumber: number } }: Home): Html | undefined {
   const calls = numbersToCall(number).flatMap((one) => {
     const href = telOf(one);
-    return href === undefined
-      ? []
-      : [html`<p><a class="act call" href="${href}">Call ${one}</a></p>`];
+    const label = w.text('page.call', { number: one });
+    return href === undefined ? [] : [html`<p><a class="act call" href="${href}">${label}</a></p>`];
   });
   return calls.length === 0 ? undefined : html`${calls}`;
 }
 
-function script(state: TripState, person: Person, nowMs: number): Html {
-  return html`<h3>Read this out</h3>
-<ol>${callScript(sheetOf(state, nowMs), person).map((line) => html`<li>${line}</li>`)}</ol>`;
+/** The words to say, and the same in English for who reads another language: the wall may be far away. */
+function script(h: Home, person: Person): Html {
+  const own = callScript(h, person);
+  const english = h.w.language === 'en' ? undefined : callScript({ ...h, w: ENGLISH }, person);
+  return html`<h3>${h.w.text('page.readOut')}</h3>
+<ol>${own.map((line) => html`<li>${line}</li>`)}</ol>
+${
+  english &&
+  html`<details><summary>${h.w.text('page.readOutEnglish')}</summary><ol lang="en">${english.map((line) => html`<li>${line}</li>`)}</ol></details>`
+}`;
 }
 
 /** What a contact may have learnt by themselves, at any time. */
-function heard({ state, form }: ContactPage): Html | undefined {
+function heard({ w, state, form }: ContactPage): Html | undefined {
   if (isOver(state) || state.departedAtMs === undefined) {
     return undefined;
   }
-  return html`<section class="screen"><h2>I have heard from them</h2>
-${formOf(form, { label: 'They are well', press: { path: 'checkin ok', options: {} } }, [
+  const button = { label: w.text('page.theyAreWell'), press: OK } as const;
+  return html`<section class="screen"><h2>${w.text('page.heard')}</h2>
+${formOf(form, button, [
   {
     name: 'how',
-    label: 'How you know',
+    label: w.text('page.howKnown'),
     choices: [
-      { value: 'reached', label: 'They called or wrote to me' },
-      { value: 'radio', label: 'Somebody who is there told me' },
-      { value: 'seen', label: 'I saw them' },
+      { value: 'reached', label: w.text('page.howReached') },
+      { value: 'radio', label: w.text('page.howRadio') },
+      { value: 'seen', label: w.text('page.howSeen') },
     ],
   },
-  { name: 'at', label: 'When that was, by the wall’s clock; empty for now', placeholder: '14:20' },
-  { name: 'words', label: 'What they said' },
+  { name: 'at', label: w.text('page.whenHeard'), placeholder: '14:20' },
+  { name: 'words', label: w.text('page.whatSaid') },
 ])}
-<p class="quiet">Is somebody hurt, or do they need help? Say so in the words: it is asked back.</p></section>`;
+<p class="quiet">${w.text('page.hurt')}</p></section>`;
 }
+
+const OK = { path: 'checkin ok', options: {} } as const;
 
 /** What a page says better by itself: a link for the sheet, a form for what was heard. */
 const OWN_WAY = new Set(['overdue sheet', 'checkin ok']);

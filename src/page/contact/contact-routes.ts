@@ -2,12 +2,15 @@ import type { FastifyInstance, FastifyReply, FastifyRequest, RouteHandlerMethod 
 import { calendarFile, calendarMethod } from '../../alarm/calendar.ts';
 import { isUnconfirmed } from '../../alarm/consent.ts';
 import { stillNeeded } from '../../alarm/keeping.ts';
+import { wordsOf } from '../../alarm/words/home.ts';
 import type { App } from '../../app/app.ts';
 import { dispatch } from '../../app/dispatch.ts';
 import { forecastOf } from '../../app/forecast/run.ts';
 import { NO_ORGANIZER } from '../../app/watch/parts.ts';
 import type { Call } from '../../record/call.ts';
 import { pageUser } from '../../record/membership.ts';
+import { accepted, languageOf } from '../../say/contact/languages.ts';
+import { wordsIn } from '../../say/contact/words.ts';
 import { fileName } from '../../say/message.ts';
 import type { Reply } from '../../say/reply.ts';
 import { isOver } from '../../trip/mode.ts';
@@ -34,23 +37,28 @@ export function contactRoutes(
 ): void {
   const behind =
     (show: (opened: Opened, request: Asked, reply: FastifyReply) => Promise<unknown>) =>
-    (request: Asked, reply: FastifyReply) =>
-      privately(reply, async () => {
+    (request: Asked, reply: FastifyReply) => {
+      const locale = accepted(request.headers['accept-language']);
+      const theirs = wordsIn(languageOf(locale) ?? 'en');
+      const gone = () => reply.code(404).send(gonePage(theirs));
+      const answer = async () => {
         const { trip, person: id, token } = request.params;
         const path = `/c/${trip}/${id}/${token}`;
         const nowMs = app.clock.wallMs();
         const row = (await links.opensOwn(trip, id, token))
           ? await app.store.trip(trip)
           : undefined;
-        if (row === undefined || row.status === 'purged') return reply.code(404).send(gonePage());
+        if (row === undefined || row.status === 'purged') return gone();
         const { state } = await app.records.read(row);
         const person = present(state).find((p) => p.id === id && p.roles.includes('contact'));
         const overMs = state.closedAtMs ?? (stillNeeded(state) ? nowMs : state.downAtMs);
         const ended = (overMs ?? nowMs) < nowMs - AFTERWARDS_MS;
         const agreed = person !== undefined && !isUnconfirmed(state, person);
-        if (!agreed || ended) return reply.code(404).send(gonePage());
-        return await show({ row, state, person, path, nowMs }, request, reply);
-      });
+        if (!agreed || ended) return gone();
+        return await show({ row, state, person, path, nowMs, locale }, request, reply);
+      };
+      return privately(reply, answer, theirs);
+    };
 
   const formContext = ({ state, person, path }: Opened): FormContext => ({
     trip: state.id,
@@ -65,9 +73,11 @@ export function contactRoutes(
     const { state, person, nowMs } = opened;
     const over = isOver(state);
     const forecast = over ? undefined : await forecastOf(app, state, nowMs);
+    const now = present(state).find((p) => p.id === person.id) ?? person;
     return contactPage({
+      w: wordsOf(now, opened.locale),
       state,
-      person,
+      person: now,
       forecast,
       nowMs,
       form: formContext(opened),
@@ -79,24 +89,20 @@ export function contactRoutes(
 
   async function take(opened: Opened, body: unknown): Promise<Reply> {
     const { row, state, person, nowMs } = opened;
+    const w = wordsOf(person, opened.locale);
     const sent = readForm({ trip: row.id, person: person.id, seals: links.seals }, body);
     if (sent === undefined) {
-      return {
-        lines: ['This was not understood, and nothing was done. Look once more and send it again.'],
-      };
+      return { lines: [w.say('page.notUnderstood')] };
     }
     const id = `page:${sent.once}`;
     if (sent.seen !== alarmSeen(state) && (await app.store.answered(id)) === undefined) {
-      return {
-        lines: [
-          'The alarm has changed since that page was made, so nothing was done. What stands now is below.',
-        ],
-      };
+      return { lines: [w.say('page.changed')] };
     }
     const call: Call = {
       id,
       atMs: nowMs,
       actor: { id: pageUser(person), name: person.name },
+      ...(opened.locale === undefined ? {} : { locale: opened.locale }),
       where: { channel: row.channel, direct: true },
       trip: row.id,
     };
@@ -137,9 +143,10 @@ export function contactRoutes(
 
   server.get(
     '/c/:trip/:person/:token/times.ics',
-    behind(async ({ state, nowMs }, _request, reply) => {
-      const file = calendarFile(state, { nowMs, organizer: NO_ORGANIZER });
-      if (file === undefined) return reply.code(404).send(gonePage());
+    behind(async ({ state, person, nowMs, locale }, _request, reply) => {
+      const w = wordsOf(person, locale);
+      const file = calendarFile(state, { w, nowMs, organizer: NO_ORGANIZER });
+      if (file === undefined) return reply.code(404).send(gonePage(w));
       return reply
         .type(`text/calendar; charset=utf-8; method=${calendarMethod(state)}`)
         .header('content-disposition', `attachment; filename="${fileName(state.name)}.ics"`)
@@ -149,7 +156,9 @@ export function contactRoutes(
 
   server.get(
     '/c/:trip/:person/:token/sheet',
-    behind(async ({ state, path }, _request, reply) => reply.send(sheetQuestion(state, path))),
+    behind(async ({ state, person, path, locale }, _request, reply) =>
+      reply.send(sheetQuestion(state, path, wordsOf(person, locale))),
+    ),
   );
 
   server.post(

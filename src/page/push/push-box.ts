@@ -1,25 +1,27 @@
 import type { PushDoor } from '../../app/page/port.ts';
+import type { Words } from '../../say/contact/words.ts';
 import { type FormContext, formOf } from '../contact/form.ts';
 import { type Html, html } from '../server/html.ts';
 import { SCRIPT_PATHS } from './scripts.ts';
-import { ABOUT, NO_SCRIPT, SAYS } from './words.ts';
+import { SAYS } from './words.ts';
 
 /** The path that a form to turn push on, or off, carries; no command has such a one. */
 export const PUSH_ON = 'push on';
 export const PUSH_OFF = 'push off';
 
 /** What turns push on in this browser: a button that only a script can work, and words for every browser that can't. */
-export function pushBox(form: FormContext, { publicKey }: PushDoor, label: string): Html {
+export function pushBox(w: Words, form: FormContext, { publicKey }: PushDoor, label: string): Html {
   const says = Object.entries(SAYS).map(
-    ([name, words]) => html`<p data-say="${name}" hidden>${words}</p>`,
+    ([name, key]) => html`<p data-say="${name}" hidden>${w.text(key)}</p>`,
   );
   const button = formOf(form, { label, press: { path: PUSH_ON, options: {} } }, [], {
     hidden: true,
     extra: html`<input type="hidden" name="endpoint"><input type="hidden" name="p256dh"><input type="hidden" name="auth">`,
   });
-  return html`${ABOUT.map((line) => html`<p>${line}</p>`)}
+  return html`<p>${w.text('push.about')}</p>
+<p>${w.text('push.aboutNight')}</p>
 <div id="push" data-key="${publicKey}" aria-live="polite">
-<p data-say="script">${NO_SCRIPT}</p>
+<p data-say="script">${w.text('push.noScript')}</p>
 ${says}
 ${button}
 </div>

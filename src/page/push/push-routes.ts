@@ -1,8 +1,11 @@
 import type { FastifyInstance, FastifyReply, RouteHandlerMethod } from 'fastify';
+import { wordsOf } from '../../alarm/words/home.ts';
 import type { App } from '../../app/app.ts';
 import { readSubscription, turnPushOff, turnPushOn } from '../../app/devices.ts';
 import type { PushDoor } from '../../app/page/port.ts';
+import { inTheirWords } from '../../app/toward.ts';
 import { pageUser } from '../../record/membership.ts';
+import type { Words } from '../../say/contact/words.ts';
 import { Refusal } from '../../say/refusal.ts';
 import type { Reply } from '../../say/reply.ts';
 import type { TripRow } from '../../store/port.ts';
@@ -24,6 +27,8 @@ export interface Opened {
   person: Person;
   path: string;
   nowMs: number;
+  /** What their browser says that they read. */
+  locale?: string | undefined;
 }
 
 interface OwnRoutes {
@@ -63,7 +68,9 @@ export function scriptRoutes(server: FastifyInstance): void {
 export function pushRoutes(server: FastifyInstance, own: OwnRoutes, push: PushDoor): void {
   const { app } = own;
   const show = (opened: Opened, to: FastifyReply, answered?: Reply) =>
-    allowPush(to).send(pushPage(opened, own.form(opened), push, answered));
+    allowPush(to).send(
+      pushPage(wordsOf(opened.person, opened.locale), opened, own.form(opened), push, answered),
+    );
 
   server.get(
     OWN,
@@ -97,7 +104,7 @@ export function pushRoutes(server: FastifyInstance, own: OwnRoutes, push: PushDo
 /** Turns push on or off for whoever sent the form. */
 export async function turn(
   app: App,
-  { row, person, nowMs }: Pick<Opened, 'row' | 'person' | 'nowMs'>,
+  { row, person, nowMs, locale }: Pick<Opened, 'row' | 'person' | 'nowMs' | 'locale'>,
   sent: Sent,
   body: unknown,
   byLink = false,
@@ -106,6 +113,7 @@ export async function turn(
     id: `page:${sent.once}`,
     atMs: nowMs,
     actor: { id: pageUser(person), name: person.name },
+    ...(locale === undefined ? {} : { locale }),
     where: { channel: row.channel, direct: true },
     trip: row.id,
   };
@@ -115,14 +123,12 @@ export async function turn(
     if (given === undefined) {
       return {
         refused: true,
-        lines: [
-          'What this browser sent could not be used, and nothing has changed. Try another browser.',
-        ],
+        lines: [wordsOf(person, locale).say('push.unusable')],
       };
     }
     return await turnPushOn(app, call, person, { ...given, byLink });
   } catch (error) {
-    if (error instanceof Refusal) return error.reply();
+    if (error instanceof Refusal) return inTheirWords(wordsOf(person, locale), error.reply());
     throw error;
   }
 }
@@ -133,6 +139,7 @@ export function allowPush(reply: FastifyReply): FastifyReply {
 }
 
 function pushPage(
+  w: Words,
   { state, person, path }: Opened,
   form: FormContext,
   push: PushDoor,
@@ -141,21 +148,22 @@ function pushPage(
   const here = { ...form, path: `${path}/push` };
   const on = state.watch.devices.filter((d) => d.person === person.id).length;
   return documentOf({
-    title: 'Messages on this device',
+    w,
+    title: w.text('push.title'),
     head: manifestLink(`${path}/push`),
-    body: html`<h1>Messages on this device</h1>
+    body: html`<h1>${w.text('push.title')}</h1>
 ${answered && html`<section class="alarm" role="status">${linesHtml([...answered.lines, ...(answered.after ?? [])])}</section>`}
-<p>${toldBy(state, person)}</p>
+<p>${toldBy(w, state, person)}</p>
 ${
   on === 0
     ? undefined
-    : html`<p>Push messages are on in ${on === 1 ? 'one browser' : `${on} browsers`} of yours.</p>
-${formOf(here, { label: 'Try it: send me a rehearsal', press: { path: 'checkin drill', options: { who: person.id } } })}`
+    : html`<p>${w.text('push.on', { n: on })}</p>
+${formOf(here, { label: w.text('push.try'), press: { path: 'checkin drill', options: { who: person.id } } })}`
 }
-<section><h2>${on === 0 ? 'Turn push messages on' : 'In this browser'}</h2>
-${pushBox(here, push, on === 0 ? 'Tell me on this device' : 'Tell me in this browser too')}</section>
-${on === 0 ? undefined : formOf(here, { label: 'Turn push messages off', press: { path: PUSH_OFF, options: {} } })}
-<p><a href="${path}">Back to your page</a></p>`,
-    note: html`<p>This page is yours alone. Don’t pass the link on.</p>`,
+<section><h2>${w.text(on === 0 ? 'push.turnOn' : 'push.inThis')}</h2>
+${pushBox(w, here, push, w.text(on === 0 ? 'push.tell' : 'push.tellToo'))}</section>
+${on === 0 ? undefined : formOf(here, { label: w.text('push.turnOff'), press: { path: PUSH_OFF, options: {} } })}
+<p><a href="${path}">${w.text('push.back')}</a></p>`,
+    note: html`<p>${w.text('page.yoursOnly')}</p>`,
   });
 }

@@ -1,3 +1,4 @@
+import { ENGLISH, type Words } from '../../say/contact/words.ts';
 import { type Hours, textIn12 } from '../../say/hours.ts';
 import { type Html, html, unsafeHtml } from './html.ts';
 import { STYLE } from './style.ts';
@@ -13,10 +14,12 @@ export function documentOf(page: {
   head?: Html;
   /** The clock that the trip's times are written by. */
   hours?: Hours;
+  /** The language that it is in; English unless it says so. */
+  w?: Words;
 }): string {
-  const { title, body, note, head, hours = 24 } = page;
+  const { title, body, note, head, hours = 24, w = ENGLISH } = page;
   const whole = html`<!doctype html>
-<html lang="en">
+<html lang="${w.language}">
 <head>
 <meta charset="utf-8">
 <meta name="viewport" content="width=device-width, initial-scale=1">
@@ -32,7 +35,7 @@ ${body}
 </main>
 <footer>
 ${note}
-<p class="quiet">tagline is no rescue service and calls nobody. The land manager’s and the rescuers’ word goes first.</p>
+<p class="quiet">${w.text('rescue.note')}</p>
 </footer>
 </body>
 </html>
@@ -46,24 +49,31 @@ function textsIn12(page: string): string {
 }
 
 /** The same words whether a link never was, was withdrawn or has ended, so that nothing can be learnt from it. */
-export function gonePage(): string {
+export function gonePage(w: Words = ENGLISH): string {
+  const title = w.text('gone.title');
   return documentOf({
-    title: 'This link does not work',
-    body: html`<h1>This link does not work</h1>
-<p>It was withdrawn, the trip has ended, or it was never a link. Ask the party for a new one.</p>
-<p>If you are worried about somebody, call the local emergency number.</p>`,
+    w,
+    title,
+    body: html`<h1>${title}</h1>
+<p>${w.text('gone.why')}</p>
+<p>${w.text('gone.worried')}</p>`,
   });
 }
 
 /** For whoever waits at home: nothing is known here, and that is no news of the party. */
-export function unreadablePage({ trip, seq }: { trip: string; seq: number }): string {
+export function unreadablePage(
+  { trip, seq }: { trip: string; seq: number },
+  w: Words = ENGLISH,
+): string {
+  const title = w.text('unread.title');
   return documentOf({
-    title: 'This trip can’t be shown',
-    body: html`<h1>This trip can’t be shown</h1>
-<p class="lead">tagline can’t read its record any more. It doesn’t know how the party is, and nobody watches its clock.</p>
-<p>Go by what the party told you: when they meant to be heard from, and whom to call. If that time has passed, or you fear for them, call the local emergency number.</p>
-<p>Ask the party and their ground crew. This page tries again each time it is opened.</p>
-<p class="quiet">Whoever runs this bot finds it in the log as trip ${trip}, entry ${String(seq)}.</p>`,
+    w,
+    title,
+    body: html`<h1>${title}</h1>
+<p class="lead">${w.text('unread.first')}</p>
+<p>${w.text('unread.then')}</p>
+<p>${w.text('unread.again')}</p>
+<p class="quiet">${w.text('unread.operator', { trip, seq })}</p>`,
   });
 }
 

@@ -1,5 +1,6 @@
 import type { FastifyReply } from 'fastify';
 import { UnreadableRecord } from '../../record/unreadable.ts';
+import type { Words } from '../../say/contact/words.ts';
 import { unreadablePage } from './document.ts';
 
 /**
@@ -9,6 +10,7 @@ import { unreadablePage } from './document.ts';
 export async function privately(
   reply: FastifyReply,
   show: () => Promise<unknown>,
+  w?: Words,
 ): Promise<unknown> {
   reply
     .type('text/html; charset=utf-8')
@@ -18,6 +20,6 @@ export async function privately(
     return await show();
   } catch (error) {
     if (!(error instanceof UnreadableRecord)) throw error;
-    return reply.code(503).send(unreadablePage(error));
+    return reply.code(503).send(unreadablePage(error, w));
   }
 }

@@ -1,5 +1,6 @@
 import { type Sheet, sheetOf } from '../../alarm/sheet.ts';
 import { full, sheetSections } from '../../alarm/sheet-text.ts';
+import { ENGLISH, type Words } from '../../say/contact/words.ts';
 import { fileName, textFile } from '../../say/message.ts';
 import type { FileOut } from '../../say/reply.ts';
 import { dayClock } from '../../time/format.ts';
@@ -8,14 +9,17 @@ import { documentOf } from './document.ts';
 import { type Html, html, unsafeHtml } from './html.ts';
 
 /** The second step before the sheet: what it holds, and that opening it is written down. */
-export function sheetQuestion(state: TripState, path: string): string {
+export function sheetQuestion(state: TripState, path: string, w: Words = ENGLISH): string {
+  const title = w.text('sheet.ask', { trip: state.name });
   return documentOf({
-    title: `Sheet, ${state.name}`,
-    body: html`<h1>Open the sheet for ${state.name}?</h1>
-<p>It is for reading to the rescue service: names, ages, phone numbers, medical notes, equipment, plan.</p>
-<p>Opening it is written in the trip’s record, where the party sees it. Pass it on for that purpose only.</p>
-<form method="post" action="${path}/sheet"><button class="act" type="submit">Open the sheet</button></form>
-<p><a href="${path}">Back</a></p>`,
+    w,
+    title,
+    body: html`<h1>${title}</h1>
+<p>${w.text('sheet.for')}</p>
+<p>${w.text('sheet.noted')}</p>
+${w.language === 'en' ? undefined : html`<p>${w.text('page.sheetEnglish')}</p>`}
+<form method="post" action="${path}/sheet"><button class="act" type="submit">${w.text('sheet.open')}</button></form>
+<p><a href="${path}">${w.text('sheet.back')}</a></p>`,
   });
 }
 

@@ -36,7 +36,7 @@ describe('where a contact says whether they want to be one', () => {
     expect(page.text).not.toMatch(/Jonas|Ines|Lantern|112|pitch/u);
     // What the message says of each answer, and of none, stands here too.
     expect(page.text).toContain('If you do not answer, there is one more message only if');
-    expect(page.buttons).toEqual(['Yes, I will', 'No']);
+    expect(page.buttons).toEqual(['Yes, I will', 'No', 'Deutsch']);
     expect(page.headers['referrer-policy']).toBe('no-referrer');
   });
 

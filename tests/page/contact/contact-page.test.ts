@@ -40,7 +40,7 @@ describe('a contact by their own page alone', () => {
     expect(page.status).toBe(200);
     expect(page.text).toContain('Harrow Tower: for Dana');
     expect(page.text).toContain('Expected next:');
-    expect(page.buttons).toEqual(['They are well']);
+    expect(page.buttons).toEqual(['They are well', 'Deutsch']);
     expect(page.headers['cache-control']).toContain('no-store');
   });
 

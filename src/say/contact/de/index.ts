@@ -1,8 +1,12 @@
 import type { en } from '../en/index.ts';
 import { alarm } from './alarm.ts';
+import { answers } from './answers.ts';
 import { asking } from './asking.ts';
 import { common } from './common.ts';
+import { mail } from './mail.ts';
 import { news } from './news.ts';
+import { page } from './page.ts';
+import { push } from './push.ts';
 import { ways } from './ways.ts';
 
 /**
@@ -14,5 +18,9 @@ export const de: Readonly<Record<keyof typeof en, string>> = {
   ...asking,
   ...alarm,
   ...news,
+  ...answers,
+  ...mail,
+  ...page,
   ...ways,
+  ...push,
 };

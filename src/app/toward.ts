@@ -1,0 +1,75 @@
+import { wordsOf } from '../alarm/words/home.ts';
+import { overButton } from '../alarm/words/trouble.ts';
+import type { Call } from '../record/call.ts';
+import { personOf } from '../record/membership.ts';
+import { CATALOGUE, ENGLISH, type Key, type Words } from '../say/contact/words.ts';
+import type { Button, Reply } from '../say/reply.ts';
+import type { TripState } from '../trip/state.ts';
+
+/**
+ * The words of an answer: a contact's own where nobody else reads it, on their page, by mail and in direct
+ * messages; English in a channel.
+ */
+export function wordsToward(state: TripState, call: Call): Words {
+  return call.where.direct ? wordsOf(personOf(state, call.actor.id), call.locale) : ENGLISH;
+}
+
+/**
+ * A refusal as its reader reads it. Rules give their reasons in English; in another language each kind of reason
+ * has one sentence, and where it has none the English one follows, said to be English.
+ */
+export function inTheirWords(w: Words, reply: Reply): Reply {
+  if (w.language === 'en' || reply.refused !== true) return reply;
+  const key = `refused.${reply.code ?? ''}`;
+  const lines = isKey(key)
+    ? [(w.say as (key: Key) => string)(key)]
+    : [w.say('refused.other'), ...reply.lines];
+  return {
+    ...reply,
+    lines,
+    after: [],
+    ...(reply.buttons === undefined ? {} : { buttons: reply.buttons.map((b) => faced(w, b)) }),
+  };
+}
+
+function isKey(key: string): key is Key {
+  return Object.hasOwn(CATALOGUE.en, key);
+}
+
+/** A button of a refusal with its face in their language; one that is called by names stays as it is. */
+export function faced(w: Words, button: Button): Button {
+  const { path, options } = button.press;
+  const { how, sure, answer, trouble } = options as Record<string, string | number | boolean>;
+  const label = ((): string | undefined => {
+    if (path === 'overdue ack') return w.text('button.ack');
+    if (path === 'overdue sheet') return w.text('button.sheet');
+    if (path === 'pitch strike') return w.text('button.undo');
+    if (path === 'checkin contact') {
+      return w.text(answer === 'yes' ? 'button.yesAfterAll' : 'button.leaveSure');
+    }
+    if (path === 'overdue resolve' && how === 'called') return w.text('button.called');
+    if (path === 'overdue resolve' && how === 'stood-down') return w.text('button.stoodDown');
+    if (path === 'overdue resolve' || path === 'checkin ok') {
+      return sure === true && !('who' in options) ? w.text('button.allWell') : undefined;
+    }
+    return undefined;
+  })();
+  if (path === 'trouble over' && typeof trouble === 'number')
+    return overButton({ seq: trouble }, w);
+  if (path === 'trouble report' && button.ask !== undefined) {
+    const title = w.text('button.report');
+    return {
+      label: title,
+      tone: 'danger',
+      press: { path: 'trouble report', options: {} },
+      ask: {
+        title,
+        fields: [
+          { name: 'what', label: w.text('button.reportWhat') },
+          { name: 'where', label: w.text('button.reportWhere') },
+        ],
+      },
+    };
+  }
+  return label === undefined ? button : ({ ...button, label } as Button);
+}

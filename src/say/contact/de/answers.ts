@@ -1,0 +1,74 @@
+/** What comes of a press or an answer. */
+export const answers = {
+  'done.contact': '{name} ist jetzt Kontaktperson.',
+  'done.contactAlready': '{name} ist schon Kontaktperson.',
+  'done.contactOut':
+    'Die Gruppe ist unterwegs: Die Zeiten kommen jetzt als Nachricht, und was es von ihnen gibt.',
+  'done.contactBefore':
+    'Wenn die Gruppe aufbricht, kommen die Zeiten als Nachricht, mit einer Kalenderdatei. Davor kommt vielleicht eine Probe.',
+  'done.leaving':
+    'Die Gruppe ist gerade unterwegs und zählt auf Sie, deshalb fragt eine Nachricht noch einmal nach.',
+  'done.leavingThen':
+    'Bis Sie es dort bestätigen, erfahren Sie wie bisher von Alarmen. Die Gruppe weiß, dass Sie gefragt haben.',
+  'done.left': '{name} erfährt hier nichts mehr von Alarmen, und niemand kann dort wieder fragen.',
+  'done.leftBack': 'Wenn sich das ändert: Sagen Sie Ja, wo Sie Nein gesagt haben.',
+  'done.leaveHow': 'Aufhören können Sie jederzeit: {command}',
+  'done.language': 'Ab jetzt lesen Sie hier Deutsch.',
+  'done.ack':
+    'Notiert. {min} Minuten lang keine Erinnerungen an diese Stufe; dann fragen wir wieder.',
+  'done.ackStands': 'Der Alarm besteht, bis es eine Nachricht von ihnen gibt.',
+  'done.ackNext': 'Die nächste Stufe kommt um {when}.',
+  'done.drill': 'Notiert: Die Probe ist angekommen. Im Ernstfall kommt es genauso.',
+  'done.noAlarm': 'Es besteht kein Alarm, deshalb ist nichts zu tun.',
+  'done.fine': 'Notiert: Es geht ihnen gut.',
+  'done.fineTo': 'Notiert: Es geht ihnen gut. Das erfahren {names}.',
+  'done.called':
+    'Notiert: Der Rettungsdienst ist angerufen. Alle, die vom Alarm wissen, erfahren es; es gibt keine Erinnerungen mehr.',
+  'done.calledPhone':
+    'Halten Sie Ihr Telefon frei, der Rettungsdienst ruft vielleicht zurück, und das Blatt bereit.',
+  'done.calledTell':
+    'Wenn Sie von der Gruppe hören, sagen Sie es zuerst dem Rettungsdienst, dann hier.',
+  'done.stoodDown': 'Notiert: Der Rettungsdienst weiß es. Alle, die vom Alarm wissen, erfahren es.',
+  'done.heard': 'Notiert: Es geht ihnen gut, {when}.',
+  'done.heardAlready': 'Das steht schon im Protokoll, aus den letzten zehn Minuten.',
+  'done.over': 'Vorbei: {who}, {left, select, out {aus der Wand} other {wohlauf}}. „{said}“',
+  'done.overTold': 'Alle, die davon wissen, erfahren es.',
+  'done.overCall': 'Der Rettungsdienst wurde angerufen: Sagen Sie es jetzt auch ihm.',
+  'done.overMore': 'Weitere Notlagen bestehen: {n}.',
+  'done.troubleStands':
+    'Die Notlage besteht trotzdem; nur wer weiß, dass sie vorbei ist, beendet sie:',
+  'done.agreed': 'Geändert, wie es erbeten war (auf Englisch):',
+
+  'refused.button-over':
+    'Der Knopf gehört zu etwas, das vorbei ist oder sich geändert hat; nichts ist geändert. Was jetzt gilt, steht in der neuesten Nachricht und auf Ihrer Seite.',
+  'refused.no-alarm': 'Hier besteht kein Alarm, deshalb ist nichts geändert.',
+  'refused.already-so': 'Das ist schon so; nichts ist geändert.',
+  'refused.unreadable-time':
+    'Die Zeit war nicht zu lesen. Schreiben Sie sie nach der Uhr an der Wand, etwa 14:20.',
+  'refused.time-ahead':
+    'Diese Zeit kommt erst noch. Schreiben Sie, wann es war, nach der Uhr an der Wand.',
+  'refused.out-of-range':
+    'Das ist zu lange her oder zu viel, um richtig zu sein. Nichts ist geändert.',
+  'refused.sounds-like-trouble':
+    'Ihre Worte könnten heißen, dass jemand verletzt ist oder Hilfe braucht. Noch ist nichts notiert. Wenn es so ist, melden Sie es, dann erfahren es alle sofort. Wenn alle wohlauf sind, sagen Sie es noch einmal.',
+  'refused.which-part': 'Die Gruppe ist getrennt. Von wem sprechen Sie? Noch ist nichts notiert.',
+  'refused.watch-weaker':
+    'Die Gruppe ist gerade unterwegs und zählt auf Sie. Noch ist nichts geändert. Wenn Sie aufhören, erfahren es die anderen Kontaktpersonen an Ihrer Stelle, oder zu Hause niemand, wenn es keine anderen gibt. Die Gruppe hört, dass Sie aufgehört haben.',
+  'refused.second-person':
+    'Es besteht ein Alarm, deshalb muss noch jemand zustimmen. Noch ist nichts geändert.',
+  'refused.no-such-choice': 'Das ist nicht der Code einer Einladung zu dieser Tour.',
+  'refused.not-yours': 'Das muss jemand anderes sagen; nichts ist geändert.',
+  'refused.not-a-contact': 'Sie wurden hier nicht gefragt, ob Sie Kontaktperson sein wollen.',
+  'refused.no-such-trouble': 'Eine solche Notlage besteht nicht; nichts ist geändert.',
+  'refused.no-trouble': 'Es besteht keine Notlage; nichts ist geändert.',
+  'refused.closed': 'Die Tour ist geschlossen, deshalb bleibt ihr Protokoll, wie es ist.',
+  'refused.too-often':
+    'Das kam sehr oft. Warten Sie einige Minuten, dann versuchen Sie es noch einmal.',
+  'refused.fault': 'Bei uns ging etwas schief; nichts ist geändert. Versuchen Sie es noch einmal.',
+  'refused.other': 'Das ging nicht. Der Grund auf Englisch:',
+  'button.allWell': 'Alle sind wohlauf',
+  'button.report': 'Notlage melden',
+  'button.reportWhat': 'Was ist passiert?',
+  'button.reportWhere': 'Wo sind sie?',
+  'button.undo': 'Zurücknehmen',
+} as const;

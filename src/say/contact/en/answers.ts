@@ -1,0 +1,66 @@
+/** What comes of a press or an answer. */
+export const answers = {
+  'done.contact': '{name} is contact now.',
+  'done.contactAlready': '{name} is contact already.',
+  'done.contactOut': 'The party is out: the times come by message now, and what stands with them.',
+  'done.contactBefore':
+    'When the party leaves, the times come by message, with a calendar file. A rehearsal may come before.',
+  'done.leaving':
+    'The party is out now and counts on you, so you are asked once more by a message.',
+  'done.leavingThen':
+    'Until you confirm it there, you are told of alarms as before. The party knows that you asked.',
+  'done.left': '{name} is not told of alarms here any more, and nobody can ask there again.',
+  'done.leftBack': 'If that changes: say yes where you said no.',
+  'done.leaveHow': 'To leave, at any time: {command}',
+  'done.language': 'You read English here from now on.',
+  'done.ack': 'Noted. No reminders to you about this step for {min} min; then you are asked again.',
+  'done.ackStands': 'The alarm stands until there is a word from them.',
+  'done.ackNext': 'The next step comes at {when}.',
+  'done.drill': 'Noted: the rehearsal arrived. In earnest it comes the same way.',
+  'done.noAlarm': 'No alarm stands, so there is nothing to acknowledge.',
+  'done.fine': 'Noted: they are fine.',
+  'done.fineTo': 'Noted: they are fine. It goes to {names}.',
+  'done.called': 'Noted: the call-out is made. Everyone who was told hears it, and reminders stop.',
+  'done.calledPhone':
+    'Keep your phone free, the rescue service may ring back, and the sheet at hand.',
+  'done.calledTell': 'If you hear from the party, tell the rescue service first, then here.',
+  'done.stoodDown': 'Noted: the rescue service knows. Everyone who was told hears it.',
+  'done.heard': 'Noted: they are well, {when}.',
+  'done.heardAlready': 'That word stands in the record already, from the last ten minutes.',
+  'done.over': 'Over: {who}, {left, select, out {off the wall} other {well}}. “{said}”',
+  'done.overTold': 'Everyone who was told hears it.',
+  'done.overCall': 'A call-out was made: tell the rescue service as well, now.',
+  'done.overMore': 'Another trouble stands: {n}.',
+  'done.troubleStands': 'The trouble stands all the same; only who knows that it is over ends it:',
+  'done.agreed': 'Changed, as it was asked for:',
+
+  'refused.button-over':
+    'That button belongs to something that is over or has changed; nothing is changed. What stands now is in the newest message and on your page.',
+  'refused.no-alarm': 'No alarm stands here, so nothing is changed.',
+  'refused.already-so': 'It is so already; nothing is changed.',
+  'refused.unreadable-time':
+    'The time could not be read. Write it by the clock of the wall, like 14:20.',
+  'refused.time-ahead': 'That time is still to come. Write when it was, by the clock of the wall.',
+  'refused.out-of-range': 'That is too long ago, or too much, to be right. Nothing is changed.',
+  'refused.sounds-like-trouble':
+    'Your words may mean that somebody is hurt or needs help. Nothing is noted yet. If so, report it, and everybody is told at once. If all are well, say so once more.',
+  'refused.which-part': 'The party is in parts. Of whom do you speak? Nothing is noted yet.',
+  'refused.watch-weaker':
+    'The party is out now and counts on you. Nothing is changed yet. If you leave, the other contacts are told in your place, or nobody at home where there is none. The party hears that you left.',
+  'refused.second-person':
+    'An alarm stands, so somebody else has to agree. Nothing is changed yet.',
+  'refused.no-such-choice': 'That is not the code of an invitation to this trip.',
+  'refused.not-yours': 'That is for somebody else to say; nothing is changed.',
+  'refused.not-a-contact': 'You were not asked to be contact here.',
+  'refused.no-such-trouble': 'No such trouble is open; nothing is changed.',
+  'refused.no-trouble': 'No trouble is open; nothing is changed.',
+  'refused.closed': 'The trip is closed, so its record stays as it is.',
+  'refused.too-often': 'That was asked very often. Wait some minutes, then try once more.',
+  'refused.fault': 'Something went wrong on our side; nothing was changed. Try it once more.',
+  'refused.other': 'That could not be done. In English the reason is:',
+  'button.allWell': 'All are well',
+  'button.report': 'Report trouble',
+  'button.reportWhat': 'What has happened?',
+  'button.reportWhere': 'Where are they?',
+  'button.undo': 'Undo',
+} as const;

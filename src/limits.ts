@@ -44,6 +44,14 @@ export const RATES = {
     what: 'people asked to be contact from this server',
   },
   invitedAll: { per: 'bot', most: 500, inMs: DAY_MS, what: 'people asked to be contact' },
+  /** Text messages and calls cost the operator money, and some numbers cost a lot: strangers get few of them. */
+  invitedPhone: {
+    per: 'server',
+    most: 10,
+    inMs: DAY_MS,
+    what: 'people asked by phone from this server',
+  },
+  invitedPhoneAll: { per: 'bot', most: 100, inMs: DAY_MS, what: 'people asked by phone' },
   /** By the address or account that is asked, whoever asks; kept through a restart. */
   invitedAddress: { per: 'address', most: 3, inMs: DAY_MS, what: 'messages to that address' },
   /** A quick typist's keystrokes; beyond that nothing is suggested for a while. */

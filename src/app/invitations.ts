@@ -74,7 +74,11 @@ export class Invitations {
   async mayAsk(call: Call, ways: readonly WayTo[]): Promise<Refusal | undefined> {
     if (call.actor.id.startsWith(LOCAL_PREFIX)) return undefined;
     for (const way of ways) {
-      const counted = this.#rates.counted(['invited', 'invitedHere', 'invitedAll'], call);
+      const costly = way.way === 'phone' ? (['invitedPhone', 'invitedPhoneAll'] as const) : [];
+      const counted = this.#rates.counted(
+        ['invited', 'invitedHere', 'invitedAll', ...costly],
+        call,
+      );
       if (counted !== undefined) return counted;
       const { most, inMs } = RATES.invitedAddress;
       const before = await this.#known(way);

@@ -1,4 +1,5 @@
 import { createHmac } from 'node:crypto';
+import { cleanName } from '../alarm/words/contact.ts';
 import type { Clock } from '../time/clock.ts';
 import { keyOf, webhookUrl } from '../webhook-keys.ts';
 import type { Envelope, Sent, Short, Ways } from './ports.ts';
@@ -60,7 +61,7 @@ function bodyOf(
     timestamp: new Date(nowMs).toISOString(),
     data: {
       to: number,
-      name,
+      name: cleanName(name),
       step: step ?? 'none',
       text: `${speech} ${plain(lead)}${url === undefined ? '' : ` ${url}`}`,
       speech,

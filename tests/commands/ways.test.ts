@@ -92,6 +92,23 @@ describe('a contact by phone', () => {
     expect(drill?.envelope.short?.text).toContain("press “I've got it”");
   });
 
+  it('a stranger has few texts sent, whatever numbers they make up, and may ask by mail still', async () => {
+    const { state } = await w.trip();
+    const call = (n: number) => ({
+      id: `c${n}`,
+      atMs: w.clock.wallMs(),
+      actor: { id: `stranger-${n % 3}`, name: 'Stray' },
+      where: { channel: 'c', guild: 'g', direct: false },
+      trip: state.id,
+    });
+    const ask = (n: number, way: 'phone' | 'email') =>
+      w.app.invitations.mayAsk(call(n), [{ person: 'x', way, to: `+4790000${100 + n}` }]);
+    const refused = [];
+    for (let n = 0; n < 12; n++) refused.push((await ask(n, 'phone'))?.code);
+    expect(refused).toEqual([...Array(10).fill(undefined), 'too-often', 'too-often']);
+    expect(await ask(12, 'email')).toBeUndefined();
+  });
+
   it('is not asked by a number that is for the sheet', async () => {
     await w.say(
       'mara',

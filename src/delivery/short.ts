@@ -12,10 +12,10 @@ import type { Envelope, Short } from './ports.ts';
 import { stepOf } from './turn.ts';
 
 /**
- * So many characters beside title and link: about what a lock screen shows of a notification, and two or
- * three parts of a text message (3GPP TS 23.040: 153 characters each). Engineering choice.
+ * So many characters beside title and link: what a notification shows once it is opened, and three parts
+ * of a text message (3GPP TS 23.040: 153 characters each). Engineering choice.
  */
-const MOST = 260;
+const MOST = 400;
 
 /**
  * A message for a phone: its first sentences, as many as there is room for, and the page that has the rest.
@@ -31,7 +31,7 @@ export function shortOf(
   if (way !== 'push' && way !== 'phone') return undefined;
   const url = asked === undefined ? message.links?.[0]?.url : asked.url;
   const w = wordsFor(state, to);
-  const lines = picked(linesOf({ w, state, nowMs }, to, what, message));
+  const lines = picked(linesOf({ w, state, nowMs }, to, what, message), what);
   const timed = lines.some((line) => instantIn(line));
   const step = stepOf(state, what);
   return {
@@ -80,16 +80,22 @@ function clockLine({ w, state, nowMs }: Home, to: string): string {
   return bare(whoseTimes(w, state, own, nowMs));
 }
 
-/** The first whole, however long it is, and those after it that fit. */
-function picked(lines: readonly Line[]): readonly Line[] {
-  let room = MOST;
+/**
+ * The first whole, however long it is, and those after it that fit. How an alarm ended is told whole: it says
+ * what the rescue service has to hear. Of the times the last is never left out, as that is when to call.
+ */
+function picked(lines: readonly Line[], { kind }: NoticeData['what']): readonly Line[] {
+  if (kind === 'ended' || kind === 'standdown') return lines;
+  const must = kind === 'plan' ? lines.at(-1) : undefined;
+  let room = MOST - (must === undefined ? 0 : bare(must).length + 1);
   const found: Line[] = [];
   for (const line of lines) {
+    if (line === must) continue;
     room -= bare(line).length + 1;
     if (room < 0 && found.length > 0) break;
     found.push(line);
   }
-  return found;
+  return must === undefined ? found : [...found, must];
 }
 
 const instantIn = (line: Line) =>

@@ -43,7 +43,7 @@ export function shortOf(
     language: w.language,
     ...(url === undefined
       ? { lead: w.text('short.noPage') }
-      : { lead: w.text(leadOf(message, asked)), url }),
+      : { lead: w.text(leadOf(message, asked, step)), url }),
     ...(step === undefined ? {} : { step }),
   };
 }
@@ -103,7 +103,13 @@ const instantIn = (line: Line) =>
 const commandIn = (line: Line) =>
   typeof line !== 'string' && line.some((p) => typeof p === 'object' && 'code' in p);
 
-function leadOf({ buttons = [] }: Envelope['message'], asked: Envelope['asked']) {
+function leadOf(
+  { buttons = [] }: Envelope['message'],
+  asked: Envelope['asked'],
+  step: Short['step'],
+) {
   if (asked !== undefined) return 'short.ask';
+  // The words to read out stand there, and the number as a link.
+  if (step === 'distress' && buttons.length > 1) return 'short.call';
   return buttons.length > 0 ? 'short.answer' : 'short.look';
 }

@@ -13,8 +13,9 @@ afterEach(() => w.close());
 /** Dana is told by phone alone, far away, in this language. */
 async function byPhone(locale: string): Promise<void> {
   const { row } = await w.trip();
-  const patch = { locale, zone: 'America/New_York', phone: '+47 900 00 000', ways: ['phone'] };
-  const yes = { person: 'dana', way: 'phone', to: '+4790000000', answer: 'yes' };
+  const ways = ['phone' as const];
+  const patch = { locale, zone: 'America/New_York', phone: '+47 900 00 000', ways };
+  const yes = { person: 'dana', way: 'phone', to: '+4790000000', answer: 'yes' } as const;
   await w.app.records.write({
     trip: row.id,
     key: 'by-phone',
@@ -75,6 +76,7 @@ describe.each(['en', 'de'])('a short message in %s', (locale) => {
     await w.say('mara', '/checkin plan down:18:00 callout:23:00');
     const all = [...(await shorts('2031-06-12 18:31')), ...(await shorts('2031-06-12 23:01'))];
     expect(all.length).toBeGreaterThan(2);
+    expect(all.at(-1)?.step).toBe('distress');
     for (const { text } of all) {
       expect(text.match(/Times|Zeiten:/gu)?.length ?? 0).toBeLessThanOrEqual(1);
       expect(text).not.toMatch(/tagline|Europe\/Oslo/u);

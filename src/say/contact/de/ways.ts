@@ -2,6 +2,7 @@
 export const ways = {
   'short.ask': 'Ja oder Nein sagen:',
   'short.answer': 'Was zu tun ist, und Ihre Antwort:',
+  'short.call': 'Was Sie dort sagen, und Ihre Antwort:',
   'short.look': 'Mehr auf Ihrer Seite:',
   'short.noPage': 'Antworten Sie im Chat, oder sagen Sie es jemandem, der dort ist.',
   'drill.page':

@@ -2,6 +2,7 @@
 export const ways = {
   'short.ask': 'Say yes or no:',
   'short.answer': 'What to do, and your answer:',
+  'short.call': 'What to say to them, and your answer:',
   'short.look': 'More on your page:',
   'short.noPage': 'Answer in the chat, or tell somebody who is there.',
   'drill.page':

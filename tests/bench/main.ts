@@ -2,6 +2,7 @@
  * `npm run bench`: one line a figure, `name = value unit`, with what it is held against. All in one
  * process and one run, because machines differ. `npm run bench -- forecast store` runs some of them.
  */
+import { benchAcks } from './acks.ts';
 import { benchAnswers } from './answers.ts';
 import { benchAtOnce } from './at-once.ts';
 import { benchDiscord } from './discord.ts';
@@ -23,6 +24,7 @@ const BENCHES: Readonly<Record<string, () => AsyncGenerator<Figure>>> = {
   forecast: benchForecast,
   answers: benchAnswers,
   'at-once': benchAtOnce,
+  acks: benchAcks,
   record: benchRecord,
   store: benchStore,
   order: benchOrder,

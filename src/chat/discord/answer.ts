@@ -5,6 +5,7 @@ import type { Reply } from '../../say/reply.ts';
 import type { Clock } from '../../time/clock.ts';
 import { cut } from '../plain.ts';
 import { replyText } from '../text.ts';
+import { doneAndAnnounced } from './announce.ts';
 import { type ApiVerdict, verdictOf } from './api-errors.ts';
 import type { Answerable } from './call.ts';
 import { CARD } from './card.ts';
@@ -12,12 +13,14 @@ import { escapeText } from './escape.ts';
 import { CONTENT_MAX } from './limits.ts';
 import { messageOptions } from './message.ts';
 import type { Outgoing } from './outgoing.ts';
+import type { Patience } from './patience.ts';
 import type { RenderContext, Rendered } from './render.ts';
 import { onAnswer, spentComponents } from './spent.ts';
 import type { Surface } from './surface.ts';
 
 export interface AnswerJob {
-  reply: Promise<Reply>;
+  /** Does what is asked. */
+  reply(): Promise<Reply>;
   /** The answer will be for the asker only; decides how it is deferred. */
   private: boolean;
   /** It may have changed the trip: told in the channel when it can't be answered. */
@@ -31,13 +34,13 @@ export interface AnswerTools {
   log: Logger;
   outgoing: Outgoing;
   surface: Surface;
-  deferAfterMs: number;
+  patience: Patience;
   rates: Rates;
 }
 
 /**
  * The one place that answers an interaction. Discord lets a token die after three seconds, so an
- * answer that isn't there within `deferAfterMs` is announced first and then filled in. Never
+ * answer that isn't there soon (`patience.ts`) is announced first and then filled in. Never
  * rejects: what can't be answered is logged, and a change is told in the channel instead.
  */
 export async function answer(
@@ -45,8 +48,7 @@ export async function answer(
   job: AnswerJob,
   tools: AnswerTools,
 ): Promise<void> {
-  const refusedDefer = await deferIfSlow(interaction, job, tools);
-  const reply = await job.reply;
+  const { refusedDefer, reply } = await doneAndAnnounced(interaction, job, tools);
   const { messages } = await tools.surface.render(reply, await job.context(reply));
   const hidden = job.private || reply.private === true;
   const spends = job.changes && reply.refused !== true && isSpendable(interaction);
@@ -61,31 +63,6 @@ export async function answer(
   tools.log[level]({ interaction: interaction.id, why: failure.why }, 'answer not delivered');
   if (failure.why === 'already-answered' || !job.changes) return;
   await tellElsewhere(interaction, { reply, hidden, context: await job.context(reply) }, tools);
-}
-
-/** Why deferring failed, when it did. */
-async function deferIfSlow(
-  interaction: Answerable,
-  job: AnswerJob,
-  tools: AnswerTools,
-): Promise<ApiVerdict | undefined> {
-  const timer = new AbortController();
-  const slow = await Promise.race([
-    job.reply.then(() => false),
-    tools.clock.sleep(tools.deferAfterMs, timer.signal).then(() => true),
-  ]);
-  timer.abort();
-  if (!slow) return undefined;
-  try {
-    await interaction.deferReply(job.private ? { flags: MessageFlags.Ephemeral } : {});
-    return undefined;
-  } catch (error) {
-    const verdict = verdictOf(error);
-    if (verdict.why !== 'already-answered') return verdict;
-    // Our own request may have got through before the library repeated it; then it can be filled in.
-    interaction.deferred = true;
-    return undefined;
-  }
 }
 
 type Audience = { hidden: boolean; promised: boolean };

@@ -7,6 +7,7 @@ import type { Health } from './health.ts';
 import { handle } from './interactions.ts';
 import { DiscordStartError, Line } from './line.ts';
 import type { Outgoing } from './outgoing.ts';
+import { Patience } from './patience.ts';
 import { register } from './register.ts';
 import type { Access } from './rest.ts';
 import type { Surface } from './surface.ts';
@@ -61,7 +62,8 @@ export class DiscordChat {
     this.#settings = settings;
     this.#log = app.log.child({ chat: 'discord' });
     this.#tools = {
-      ...{ clock: app.clock, log: this.#log, outgoing, surface, deferAfterMs },
+      ...{ clock: app.clock, log: this.#log, outgoing, surface },
+      patience: new Patience(deferAfterMs),
       rates: new Rates(),
     };
     this.#line = this.#newLine();

@@ -156,7 +156,7 @@ async function run(
   await answer(
     interaction,
     {
-      reply: dispatch(app, call, what.path, what.raw),
+      reply: () => dispatch(app, call, what.path, what.raw),
       private: sub?.private === true,
       changes: sub !== undefined && sub.access !== 'look',
       async context(reply) {

@@ -66,6 +66,24 @@ describe('a slow answer', () => {
   });
 });
 
+describe('answers among many', () => {
+  it('are announced at once, all of them, and one alone afterwards isn’t', async () => {
+    const { stand, mara, wall, gate, calls } = bot;
+    const ask = () => stand.slash(mara, wall, '/echo slow', {}, { until: 'ack' });
+    gate.close();
+    const before = calls.length;
+    const four = [1, 2, 3, 4].map(ask);
+    await until(() => calls.length === before + 4);
+    // The clock stands: without the fifth they would wait.
+    const all = await Promise.all([...four, ask()]);
+    expect(all.map((a) => a.ack)).toEqual([5, 5, 5, 5, 5]);
+    gate.open();
+    await idle();
+    expect(all.map((a) => a.text)).toEqual(Array(5).fill('Done at last.'));
+    expect((await ask()).ack).toBe(4);
+  });
+});
+
 describe('a slow answer that names somebody who is to be rung', () => {
   it('rings them: it comes as a new message, because filling in the announcement rings nobody', async () => {
     // resources/message.mdx, Edit Message: an edit notifies nobody, whatever it mentions.

@@ -1,0 +1,50 @@
+/** So many answers may be awaited at a time until one more is sure to be slow: a forecast takes a tenth of a second. */
+const AWAITED = 4;
+
+/** What calls off waiting, once. */
+interface Crowd {
+  readonly came: Promise<void>;
+  call(): void;
+}
+
+function crowd(): Crowd {
+  let call = (): void => {};
+  const came = new Promise<void>((resolve) => {
+    call = resolve;
+  });
+  return { came, call };
+}
+
+/** How long one answer is awaited before it is announced: `ms`, or until many are awaited. None at all when they are many already. */
+export interface Wait {
+  ms: number;
+  many: Promise<void>;
+}
+
+/**
+ * One answer alone mostly comes soon enough to be spared the announcement. One among many doesn't; then nothing is gained by
+ * waiting, and Discord is told at once that the command has come in.
+ */
+export class Patience {
+  readonly #ms: number;
+  #awaited = 0;
+  #crowd = crowd();
+
+  /** @param ms for an answer among few */
+  constructor(ms: number) {
+    this.#ms = ms;
+  }
+
+  /** Awaits an answer by `wait`. */
+  async while<T>(wait: (how: Wait) => Promise<T>): Promise<T> {
+    const many = this.#awaited >= AWAITED;
+    this.#awaited += 1;
+    if (many) this.#crowd.call();
+    try {
+      return await wait({ ms: many ? 0 : this.#ms, many: this.#crowd.came });
+    } finally {
+      this.#awaited -= 1;
+      if (this.#awaited === AWAITED - 1) this.#crowd = crowd();
+    }
+  }
+}

@@ -5,7 +5,7 @@ import { DiscordChat } from '../chat/discord/client.ts';
 import { RequestCounts } from '../chat/discord/counts.ts';
 import { discordWays } from '../chat/discord/deliver.ts';
 import { createOutgoing } from '../chat/discord/outgoing.ts';
-import { discordRest } from '../chat/discord/rest.ts';
+import { discordRest, openingRests } from '../chat/discord/rest.ts';
 import { Surface } from '../chat/discord/surface.ts';
 import { discordTime } from '../chat/discord/time.ts';
 import type { Witness } from '../delivery/clocks.ts';
@@ -95,7 +95,8 @@ async function startParts(
   const [off, landed] = [new AbortController(), new AbortController()];
   parts.add(async () => landed.abort());
   const surface = new Surface(ports.store, ports.log.child({ chat: 'discord' }));
-  const outgoing = createOutgoing(discordRest(access, off.signal), surface);
+  const openers = openingRests(access, off.signal);
+  const outgoing = createOutgoing(discordRest(access, off.signal), surface, openers);
   const core = buildCore(ports, pictures, keptForecasts(ports.log));
   await warmUp(core);
   await warmUpPictures();

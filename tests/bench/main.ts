@@ -5,6 +5,7 @@
 import { benchAcks } from './acks.ts';
 import { benchAnswers } from './answers.ts';
 import { benchAtOnce } from './at-once.ts';
+import { benchDelivery } from './delivery.ts';
 import { benchDiscord } from './discord.ts';
 import { benchForecast } from './forecast.ts';
 import { benchGtfs } from './gtfs.ts';
@@ -32,6 +33,7 @@ const BENCHES: Readonly<Record<string, () => AsyncGenerator<Figure>>> = {
   hostile: benchHostile,
   page: benchPage,
   discord: benchDiscord,
+  delivery: benchDelivery,
   watch: benchWatch,
 };
 

@@ -159,20 +159,20 @@ describe('a mail server that hangs', () => {
   it('steps aside when it is slow, and starts aside the next time, until it was quick', () => {
     const lanes = new Lanes();
     const lane = (n: number) => ({ way: 'dm', server: `s${n}`, person: `p${n}` }) as const;
-    // Twelve untried ones fill their half, also for distress.
-    const first = Array.from({ length: 12 }, (_, n) => lanes.take(lane(n)));
+    // Eighteen untried ones fill their half, also for distress.
+    const first = Array.from({ length: 18 }, (_, n) => lanes.take(lane(n)));
     expect(lanes.free(lane(50), 0)).toBe(false);
     for (const place of first) place.slow();
     expect(lanes.free(lane(50), 0)).toBe(true);
     for (const place of first) place.give();
     // Slow ones take no place that others need, as many as wait aside.
-    const known = Array.from({ length: 12 }, (_, n) => lanes.take(lane(n)));
-    for (let n = 100; n < 112; n++) lanes.take(lane(n));
+    const known = Array.from({ length: 18 }, (_, n) => lanes.take(lane(n)));
+    for (let n = 100; n < 118; n++) lanes.take(lane(n));
     for (const n of [200, 201]) expect(lanes.free(lane(n), 0)).toBe(false);
     known[0]?.quick();
     known[0]?.give();
     expect(lanes.free(lane(0), 0)).toBe(true);
-    for (let n = 0; n < 12; n++) if (lanes.free(lane(0), 0)) well(lanes, lane(0));
+    for (let n = 0; n < 18; n++) if (lanes.free(lane(0), 0)) well(lanes, lane(0));
     expect(lanes.free(lane(1), 0)).toBe(false);
     known[1]?.give();
     expect(lanes.free(lane(1), 0)).toBe(true);
@@ -187,7 +187,7 @@ describe('a mail server that hangs', () => {
       lanes.take(lane(n)).slow();
       under += 1;
     }
-    expect(under).toBe(128 + 12);
+    expect(under).toBe(128 + 18);
   });
 });
 

@@ -53,7 +53,12 @@ export interface Outgoing {
   fetch(place: Place): Promise<Outcome<Sent | undefined>>;
 }
 
-export function createOutgoing(rest: REST, surface: Pick<Surface, 'render'>): Outgoing {
+/** @param openers open direct messages, taken in turn */
+export function createOutgoing(
+  rest: REST,
+  surface: Pick<Surface, 'render'>,
+  openers: readonly REST[] = [rest],
+): Outgoing {
   const bodyOf = async (message: Omit<OutgoingMessage, 'nonce'>) => {
     // One message only, because it may be edited, pinned or looked for later.
     const { messages } = await surface.render(message.reply, { ...message, maxMessages: 1 });
@@ -71,7 +76,7 @@ export function createOutgoing(rest: REST, surface: Pick<Surface, 'render'>): Ou
       })) as Sent;
       return { channel, message: sent.id };
     });
-  const direct = directChannels(rest);
+  const direct = directChannels(openers);
   return {
     toChannel: send,
     async toUser(userId, given) {
@@ -124,12 +129,10 @@ const KEPT = 10_000;
 /** A kept channel that answers so is opened anew. */
 const GONE: ReadonlySet<string> = new Set(['unknown-channel', 'no-access', 'not-found']);
 
-/**
- * Channels of direct messages, opened once: all openings share one queue of the library, and opening one
- * for each message would hold up every other message behind it.
- */
-function directChannels(rest: REST) {
+/** Channels of direct messages, opened once. */
+function directChannels(openers: readonly REST[]) {
   const kept = new Map<string, string>();
+  let opened = 0;
   return {
     async open(userId: string): Promise<Outcome<{ id: string; fresh: boolean }>> {
       const known = kept.get(userId);
@@ -139,16 +142,17 @@ function directChannels(rest: REST) {
         return { ok: true, value: { id: known, fresh: false } };
       }
       const body = { recipient_id: userId };
-      const opened = await attempt(
+      const rest = openers[opened++ % openers.length] as REST;
+      const channel = await attempt(
         async () => (await rest.post(Routes.userChannels(), { body })) as { id: string },
       );
-      if (!opened.ok) return opened;
-      kept.set(userId, opened.value.id);
+      if (!channel.ok) return channel;
+      kept.set(userId, channel.value.id);
       for (const oldest of kept.keys()) {
         if (kept.size <= KEPT) break;
         kept.delete(oldest);
       }
-      return { ok: true, value: { id: opened.value.id, fresh: true } };
+      return { ok: true, value: { id: channel.value.id, fresh: true } };
     },
     forget: (userId: string) => kept.delete(userId),
   };

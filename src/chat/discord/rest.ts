@@ -22,6 +22,20 @@ export function discordRest(access: Access, off?: AbortSignal): REST {
   return new REST(restOptions(access, off)).setToken(access.token);
 }
 
+/**
+ * The library sends requests to one address one after the other, and opening a direct message with anybody is one
+ * address: with many to tell at once each would wait for all others. So openings have several queues, which together
+ * stay within half of the bot's 50 requests a second: each is followed by its message.
+ */
+const OPENERS = 12;
+const OPENINGS_PER_S = 2;
+
+/** For opening direct messages, taken in turn. */
+export function openingRests(access: Access, off?: AbortSignal): readonly REST[] {
+  const options = { ...restOptions(access, off), globalRequestsPerSecond: OPENINGS_PER_S };
+  return Array.from({ length: OPENERS }, () => new REST(options).setToken(access.token));
+}
+
 /** Requests end when `off` aborts, so that one that hangs does not hold the process. */
 export function restOptions(
   { apiUrl, counts, timeoutMs }: Omit<Access, 'token'>,

@@ -1,3 +1,4 @@
+import type { Night } from '../trip/kinds/night.ts';
 import { modeOf, waitSpans } from '../trip/mode.ts';
 import type { TripState } from '../trip/state.ts';
 import { rainUntil } from '../trip/weather.ts';
@@ -25,7 +26,14 @@ export function settledNight(
   const morning = days.find((d) => d.startMs > night.sinceMs)?.startMs ?? night.sinceMs + REST_MS;
   const { morningMin } = workAt(night.pitch);
   const move = night.untilMs === undefined ? morning : night.untilMs + morningMin * MINUTE_MS;
-  return { sinceMs: night.sinceMs, untilMs: Math.max(move, nowMs) };
+  return { sinceMs: restedFrom(state, night), untilMs: Math.max(move, nowMs) };
+}
+
+/** Since when nobody climbed: who fixed the line above and slept below had come back, and follows it in the morning. */
+function restedFrom({ pitches }: TripState, { pitch, sinceMs }: Night): number {
+  const { fixed, done } = pitches[pitch] ?? {};
+  const isBack = fixed !== undefined && (done === undefined || done.atMs > sinceMs);
+  return isBack ? Math.min(fixed.atMs, sinceMs) : sinceMs;
 }
 
 /**
@@ -48,7 +56,7 @@ export function holdUntil(state: TripState, nowMs: number): number | undefined {
 /** Nights told, waits, retreats, rain and wet-rock holds: spans nobody climbed in. */
 export function toldPauses(state: TripState, nowMs: number): Span[] {
   const nights = state.nights.flatMap((n) =>
-    n.leftMs === undefined ? [] : [{ fromMs: n.sinceMs, toMs: n.leftMs }],
+    n.leftMs === undefined ? [] : [{ fromMs: restedFrom(state, n), toMs: n.leftMs }],
   );
   return [
     ...nights,

@@ -77,11 +77,12 @@ export function layOut(c: Compiled, a: Ascent, line: Timeline, rain: DrawnRain =
           : setOff(rules, k, t, a.scale, lastLegMin(c, a, k));
     }
     if (rain.count > 0) off = dryOff(rules, rain, k, off, a.scale);
+    const sinceMin = k === state.leg ? stillFrom(c) : t;
+    if (off > sinceMin && sitsOut(startMin, sinceMin, off)) {
+      if (rules.bed[k] === 0) line.exposed = true;
+      if (line.nightLeg < 0) line.nightLeg = k;
+    }
     if (off > t) {
-      if (sitsOut(startMin, t, off)) {
-        if (rules.bed[k] === 0) line.exposed = true;
-        if (line.nightLeg < 0) line.nightLeg = k;
-      }
       t = off;
       if (t === Number.POSITIVE_INFINITY) break;
     }
@@ -97,6 +98,13 @@ export function layOut(c: Compiled, a: Ascent, line: Timeline, rain: DrawnRain =
     endMin[k] = t;
   }
   return t;
+}
+
+/** From when nights at the stance they are at are still to come: after the one they lie down for, else from now or from when they get there. */
+function stillFrom({ input, state }: Compiled): number {
+  const { readyMin, settled } = state;
+  if (!settled || input.settled === undefined) return Math.max(0, readyMin);
+  return (input.settled.untilMs - input.nowMs) / 60_000;
 }
 
 /** Whether a night lies between being ready and setting off. */

@@ -182,3 +182,26 @@ describe('a long and doubtful way down', () => {
     }
   });
 });
+
+it('a night in a hold at a bare stance is a night with nowhere to lie down', () => {
+  const held = trip({
+    nowMs: at(0, 16),
+    departed: true,
+    pitches: route(2, 99).map((p) => ({
+      ...p,
+      ...(p.number === 1 ? { actual: { doneAtMs: at(0, 10) } } : {}),
+    })),
+    pauses: [{ fromMs: at(0, 10), toMs: at(0, 16) }],
+    holdUntilMs: at(1, 12),
+  });
+  const f = forecast(held);
+  expect(f.exposedNight).toBeCloseTo(1, 6);
+  expect(f.nextNight).toMatchObject({ pitch: 1 });
+  // Lying down for it, they have the next one before them.
+  const lying = forecast({
+    ...held,
+    nowMs: at(0, 23),
+    settled: { sinceMs: at(0, 22), untilMs: at(1, 7) },
+  });
+  expect(lying.exposedNight).toBeLessThan(0.05);
+});

@@ -144,22 +144,6 @@ describe('nights', () => {
     expect(under.settled).toEqual({ sinceMs: at(20), untilMs: at(29, 15) });
   });
 
-  it('begin with the way back for who fixed the line above and slept below', () => {
-    const line = post('pitch.fixed', { pitch: 3 }, at(19));
-    const under = read([...two, line, settle(at(20), at(29))], at(23));
-    expect(under.settled?.sinceMs).toBe(at(19));
-    const left = post('bivy.left', {}, at(29));
-    expect(read([...two, line, settle(at(20)), left], at(30)).pauses).toEqual([
-      { fromMs: at(19), toMs: at(29) },
-    ]);
-    // A line fixed from the ledge after lying down changes nothing, nor does one of a pitch that was done.
-    const later = post('pitch.fixed', { pitch: 3 }, at(21));
-    expect(read([...two, settle(at(20)), later, left], at(30)).pauses?.[0]?.fromMs).toBe(at(20));
-    const done3 = [post('pitch.fixed', { pitch: 3 }, at(18, 30)), done(3, at(19))];
-    const third = post('bivy.settled', { pitch: 3 }, at(20));
-    expect(read([...two, ...done3, third, left], at(30)).pauses?.[0]?.fromMs).toBe(at(20));
-  });
-
   it('last until the next start when no time was told, and until now when that is past', () => {
     expect(read([...two, settle(at(20))], at(23)).settled?.untilMs).toBe(at(24 + 6));
     expect(read([...two, settle(at(25))], at(26)).settled?.untilMs).toBe(at(24 + 6));

@@ -232,7 +232,8 @@ export function refAscent(
         off = goesOn(input, legs, k, dry, pace);
         dry = dryFrom(input, out.rains, off);
       }
-      const night = firstDayAfter(input, ms) <= off;
+      const since = k === start.leg ? Math.max(start.atMs, input.nowMs) : ms;
+      const night = firstDayAfter(input, since) <= off;
       if (night && k > 0 && !canSleepAfter(input, legs[k - 1])) out.exposed = true;
       if (off === Number.POSITIVE_INFINITY) throw new Error('days run out: give more');
       const late = k === 0 ? Math.abs(setting(input, 'startSpreadMin') * random.normal()) : 0;

@@ -15,6 +15,7 @@ import { change } from '../../src/record/change.ts';
 import { Refusal } from '../../src/say/refusal.ts';
 import type { Button } from '../../src/say/reply.ts';
 import { dayClock } from '../../src/time/format.ts';
+import { openTroubles } from '../../src/trip/conditions.ts';
 import { openRetreat, stanceOf, stanceWords } from '../../src/trip/kinds/retreat.ts';
 import { toppedOutMs } from '../../src/trip/mode.ts';
 import type { TripState } from '../../src/trip/state.ts';
@@ -104,9 +105,11 @@ function downBy(state: TripState, nowMs: number): Button[] {
   if (way.blocked !== undefined || way.legs.length === 0) return [];
   const byMs = Math.ceil((stop ?? ground).q90 / HALF_HOUR_MS) * HALF_HOUR_MS;
   if (state.watch.plan.downMs === byMs) return [];
+  // Whoever presses it says so; the message home does too.
+  const well = openTroubles(state).length === 0 ? 'all well, ' : '';
   return [
     {
-      label: `Tell home: down by ${dayClock(state.zone, byMs, nowMs)}`,
+      label: `Tell home: ${well}down by ${dayClock(state.zone, byMs, nowMs)}`,
       press: { path: 'checkin plan', options: { down: exactTime(byMs), plan: planSeq(state) } },
     },
   ];

@@ -107,7 +107,7 @@ describe('a retreat', () => {
   it('tells home by one press: coming down, all well, and by when', async () => {
     await say('09:06', 'mara', '[Undo]');
     const asked = await say('09:10', 'mara', '/retreat begin');
-    const label = labels(asked).find((l) => l.startsWith('Tell home: down by')) as string;
+    const label = labels(asked).find((l) => l.startsWith('Tell home: all well, down by')) as string;
     await w.tick();
     const before = w.told.length;
     await say('09:11', 'mara', `[${label}]`);

@@ -44,7 +44,8 @@ export class Patience {
       return await wait({ ms: many ? 0 : this.#ms, many: this.#crowd.came });
     } finally {
       this.#awaited -= 1;
-      if (this.#awaited === AWAITED - 1) this.#crowd = crowd();
+      // Anew when the many are gone; and when nobody waits, so that what waited for one is forgotten.
+      if (this.#awaited === AWAITED - 1 || this.#awaited === 0) this.#crowd = crowd();
     }
   }
 }

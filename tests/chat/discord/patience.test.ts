@@ -32,6 +32,13 @@ it('few are waited for; with one more than that nobody is, and few are again whe
   await alone;
 });
 
+it('nothing is kept of those that were waited for alone', async () => {
+  const patience = new Patience(800);
+  const waits = new Set<Promise<void>>();
+  for (let i = 0; i < 3; i++) await patience.while(async ({ many }) => waits.add(many));
+  expect(waits.size).toBe(3);
+});
+
 it('what is asked is done though the line hangs over which it is announced', async () => {
   const clock = new ManualClock();
   const patience = new Patience(800);

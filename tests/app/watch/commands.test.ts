@@ -124,7 +124,7 @@ describe('/checkin plan', () => {
     await watch.tick();
     expect(told.at(-1)).toMatchObject({ to: 'Dana' });
     expect(told.at(-1)?.text).toMatch(
-      /^Call-out time moved from Fri 02:00 to Fri 04:00 by Greta\./,
+      /^The call-out time moved from Fri 02:00 to Fri 04:00 by Greta\./,
     );
   });
 });
@@ -230,7 +230,7 @@ describe('a missed time', () => {
     const asked = told.slice(count);
     expect(asked.map((t) => t.to).sort()).toEqual(['Dana', 'channel']);
     expect(asked[0]?.text).toMatch(
-      /^It was taken in hand here at (Fri )?00:00; nothing was heard since\./,
+      /^(?:It was taken in hand here|You took it in hand) at (Fri )?00:00; nothing was heard since\./,
     );
   });
 
@@ -240,7 +240,7 @@ describe('a missed time', () => {
     await watch.tick();
     expect(told.at(-1)).toMatchObject({ to: 'channel' });
     expect(told.at(-1)?.text).toContain(
-      'Dana has called the rescue service, 02:00: team on its way',
+      'Dana has called the rescue service, 02:00: “team on its way”',
     );
     const count = told.length;
     await upTo(DAWN + 26 * HOUR);

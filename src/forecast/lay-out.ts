@@ -52,6 +52,7 @@ export function layOut(c: Compiled, a: Ascent, line: Timeline, rain: DrawnRain =
     const { fromMin } = c.underWay;
     // What hangs above is finished in the rain; after a night or a hold it is begun like any other.
     const begin = fromMin > 0 ? dryOff(rules, rain, k, fromMin, 1) : fromMin;
+    if (fromMin > 0) noteNight(c, line, k, stillFrom(c), begin);
     beginMin[k] = begin;
     t = finishOf(clock, begin, a.workMin[k] as number);
     endMin[k] = t;
@@ -78,10 +79,7 @@ export function layOut(c: Compiled, a: Ascent, line: Timeline, rain: DrawnRain =
     }
     if (rain.count > 0) off = dryOff(rules, rain, k, off, a.scale);
     const sinceMin = k === state.leg ? stillFrom(c) : t;
-    if (off > sinceMin && sitsOut(startMin, sinceMin, off)) {
-      if (rules.bed[k] === 0) line.exposed = true;
-      if (line.nightLeg < 0) line.nightLeg = k;
-    }
+    noteNight(c, line, k, sinceMin, off);
     if (off > t) {
       t = off;
       if (t === Number.POSITIVE_INFINITY) break;
@@ -105,6 +103,19 @@ function stillFrom({ input, state }: Compiled): number {
   const { readyMin, settled } = state;
   if (!settled || input.settled === undefined) return Math.max(0, readyMin);
   return (input.settled.untilMs - input.nowMs) / 60_000;
+}
+
+/** Writes down a night spent at the stance before leg `k`, and whether all can lie down there. */
+function noteNight(
+  { rules }: Compiled,
+  line: Timeline,
+  k: number,
+  fromMin: number,
+  offMin: number,
+): void {
+  if (offMin <= fromMin || !sitsOut(rules.startMin, fromMin, offMin)) return;
+  if (rules.bed[k] === 0) line.exposed = true;
+  if (line.nightLeg < 0) line.nightLeg = k;
 }
 
 /** Whether a night lies between being ready and setting off. */

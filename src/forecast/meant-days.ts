@@ -148,6 +148,8 @@ function meant(
   const endMs = days[d + 1]?.startMs ?? Number.POSITIVE_INFINITY;
   const topToday = tops.reduce((p, t) => (t.topout.q50 < endMs ? p + t.chance : p), 0);
   if (from === top || topToday >= LIKELY || d === days.length - 1) return { over: false, to: top };
-  if (!isNow || nextNight === undefined || nextNight.pitch < from) return { over: false };
+  const isLikely = (nextNight?.chance ?? 0) >= LIKELY;
+  if (!isNow || nextNight === undefined || !isLikely || nextNight.pitch < from)
+    return { over: false };
   return { over: false, to: nextNight.pitch, night: nextNight.pitch, likely: true };
 }

@@ -197,6 +197,11 @@ it('a night in a hold at a bare stance is a night with nowhere to lie down', () 
   const f = forecast(held);
   expect(f.exposedNight).toBeCloseTo(1, 6);
   expect(f.nextNight).toMatchObject({ pitch: 1 });
+  // The line fixed above it makes it no better.
+  const fixed = held.pitches.map((p) =>
+    p.number === 2 ? { ...p, actual: { fixedAtMs: at(0, 11) } } : p,
+  );
+  expect(forecast({ ...held, pitches: fixed, pauses: [] }).exposedNight).toBeCloseTo(1, 6);
   // Lying down for it, they have the next one before them.
   const lying = forecast({
     ...held,

@@ -51,7 +51,9 @@ function dayLine(state: TripState, f: Forecast, day: MeantDay, nowMs: number): s
   const ends = endWords(state, f, day, nowMs);
   const { pitches } = day;
   if (pitches === undefined) {
-    if (!day.over) return `${name}: the way down.${ends}`;
+    const isTop = isPastTop(state) || day.night === state.pitches.length;
+    if (!day.over)
+      return `${name}: ${isTop || day.night === undefined ? 'the way down' : 'no pitch'}.${ends}`;
     return `${name}: ${day.settledMs === undefined ? 'nothing' : 'no pitch'} told.${ends}`;
   }
   const { from, to } = pitches;

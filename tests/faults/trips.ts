@@ -146,13 +146,17 @@ export class SilentTrip {
     this.#waiting = false;
   }
 
-  /** Messages of the first asking about a time, in its channel. */
+  /**
+   * Messages of an alarm about a time, in its channel or to its contact. After a while without a process only the
+   * highest step is told, so the first asking need not be among them.
+   */
   asked(time: string): number {
+    const about = new RegExp(`by (?:\\w{3} )?${time}`, 'u');
     return this.#heard().filter(
       ({ text, channelId }) =>
-        channelId === this.#channelId &&
-        text.includes('Nothing was heard.') &&
-        text.includes(`by ${time}`),
+        (channelId === this.#channelId || text.includes(`on ${this.channel}.`)) &&
+        ALARM.test(text) &&
+        about.test(text),
     ).length;
   }
 

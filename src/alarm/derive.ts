@@ -87,7 +87,7 @@ function alarms(
       const about = {
         kind: 'ended',
         seq: after.seq,
-        raised: raised.seq,
+        raised: knew.seq,
         why,
         ...authors,
         still: true,

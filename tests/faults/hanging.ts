@@ -23,10 +23,14 @@ interface Party {
   address: string;
 }
 
-export async function hangingMail(parts: StormParts, others: number): Promise<void> {
+/** `userId` gets the direct messages of those in distress. */
+export async function hangingMail(
+  parts: StormParts,
+  others: number,
+  userId: string,
+): Promise<void> {
   const { stand, mail, said, clock, folder } = parts;
   const dataDir = join(folder, 'hanging');
-  const userId = String(await stand.order({ do: 'user', name: 'Pål' }));
   mail.hangs = (address) => address.endsWith(HANGS);
   // The others fall due while the bot starts, and their contacts are mailed from then on.
   const downMs = Date.now() + MINUTE_MS + others * 40;

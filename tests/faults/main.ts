@@ -43,7 +43,7 @@ const channels = new Map<string, string>();
 const parts = { stand, mail, proxy, folder, said, channels, clock: systemClock() };
 try {
   said(`faults: seed ${seed}`);
-  await people(stand);
+  const pal = await people(stand);
   // Only the storm goes through the proxy; the others are measured without it.
   const kills = part('storm', 500);
   if (kills !== undefined) {
@@ -57,7 +57,7 @@ try {
     await readOnly(parts);
   }
   const others = part('hanging', 1000);
-  if (others !== undefined) await hangingMail(parts, others);
+  if (others !== undefined) await hangingMail(parts, others, pal);
   const amongThree = part('three', 12);
   if (amongThree !== undefined) await three(parts, amongThree, seed);
 } finally {
@@ -67,12 +67,15 @@ try {
   rmSync(folder, { recursive: true, force: true });
 }
 
-async function people(at: SpawnedStand): Promise<void> {
+/** Resolves to Pål's account. */
+async function people(at: SpawnedStand): Promise<string> {
   const walls = Array.from({ length: 8 }, (_, i) => `wall-${i}`);
   const names = [POSTS, POISONED, 'full', 'clock', ...walls, ...THREE_CHANNELS];
   const [first, ...others] = names.flatMap(accounts) as [string, ...string[]];
   for (const name of [first, ...others]) await at.order({ do: 'user', name });
-  await at.order({ do: 'guild', name: GUILD, members: [first, ...others] });
+  const pal = String(await at.order({ do: 'user', name: 'Pål' }));
+  await at.order({ do: 'guild', name: GUILD, members: [first, ...others, 'Pål'] });
   for (const name of names)
     channels.set(name, String(await at.order({ do: 'channel', guild: GUILD, name })));
+  return pal;
 }

@@ -93,3 +93,22 @@ describe('a button that names a time', () => {
     }
   });
 });
+
+describe('of two troubles of different steps', () => {
+  it('the end of the graver one is told to whoever knows of it, though the other stands', async () => {
+    const w = await play();
+    await must(w, 'mara', '/trouble report what:"Jonas cut his hand" wants:cope');
+    await w.tick();
+    await must(w, 'mara', '/trouble report what:"Ines fell, leg hurt" wants:callout');
+    await w.tick();
+    w.news();
+    const which = await w.say('mara', '/trouble over said:"Ines walks again, seen by Mara"');
+    const label =
+      (which.buttons ?? []).map((b) => b.label).find((l) => l.includes('Ines fell')) ?? '';
+    expect((await w.pressOn('mara', which, label)).refused).toBeUndefined();
+    expect((await w.trip()).state.troubles.filter((t) => t.over !== undefined)).toHaveLength(1);
+    await w.tick();
+    const news = w.news();
+    expect(news.filter((n) => n.startsWith('Dana: '))).not.toEqual([]);
+  });
+});

@@ -1,4 +1,5 @@
 import type { Fact, RawFact } from './fact.ts';
+import { issueWords } from './issue-words.ts';
 import { isKind, kindOf } from './kinds/index.ts';
 import { isInstant } from './kinds/instant.ts';
 import { type No, no, ok, type Result } from './rules/no.ts';
@@ -18,7 +19,7 @@ export function readFact(raw: RawFact): Result<Fact> {
   const issue = parsed.error.issues[0];
   return no({
     rule: 'not-readable',
-    text: `${issue?.path.join('.') || raw.kind}: ${issue?.message ?? 'not readable'}.`,
+    text: `${issue?.path.join('.') || raw.kind}: ${issueWords(issue)}.`,
     ways: ['Check what was typed; /help about: lists the options.'],
   });
 }

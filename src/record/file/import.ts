@@ -4,6 +4,7 @@ import { LIMITS } from '../../limits.ts';
 import { Refusal } from '../../say/refusal.ts';
 import type { Seal } from '../../store/seal.ts';
 import { type Author, importedAuthor, type RawFact } from '../../trip/fact.ts';
+import { issueWords } from '../../trip/issue-words.ts';
 import { followChain } from '../chain.ts';
 import { COLUMNS, type RecordLine, recordLine, sealIn, toFact, unguarded } from './columns.ts';
 
@@ -37,7 +38,7 @@ export async function readRecord(bytes: Uint8Array): Promise<RecordLine[]> {
     if (parsed.success) lines.push(parsed.data);
     else {
       const issue = parsed.error.issues[0];
-      problems.push(`Line ${at}: ${issue?.path.join('.') || 'entry'}: ${issue?.message}`);
+      problems.push(`Line ${at}: ${issue?.path.join('.') || 'entry'}: ${issueWords(issue)}`);
     }
     // What is shown is enough to mend; the rest would be worked through for nobody.
     if (problems.length > LIMITS.mistakes) break;

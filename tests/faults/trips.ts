@@ -106,6 +106,8 @@ export class SilentTrip {
 
   /** Everyone is down: from here on nothing more may be told. */
   async down(): Promise<void> {
+    // A time that is still to come is not asked about any more.
+    if (!this.toldAll()) this.confirmed.pop();
     const text = await say(this.#stand, 'Mara', this.channel, '/trip down');
     if (!/^Everyone (?:is )?down/u.test(text)) throw new Error(`not down: ${text}`);
     this.downMs = Date.now();

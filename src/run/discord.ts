@@ -5,6 +5,7 @@ import { DiscordChat } from '../chat/discord/client.ts';
 import { RequestCounts } from '../chat/discord/counts.ts';
 import { discordWays } from '../chat/discord/deliver.ts';
 import { createOutgoing } from '../chat/discord/outgoing.ts';
+import { Pace } from '../chat/discord/pace.ts';
 import { discordRest, openingRests } from '../chat/discord/rest.ts';
 import { Surface } from '../chat/discord/surface.ts';
 import { discordTime } from '../chat/discord/time.ts';
@@ -91,7 +92,8 @@ async function startParts(
   witness: Witness | undefined,
 ): Promise<Omit<BotOnDiscord, 'close'>> {
   const counts = new RequestCounts(ports.clock);
-  const access = { token, apiUrl: settings.DISCORD_API_URL, counts };
+  const pace = new Pace(ports.clock);
+  const access = { token, apiUrl: settings.DISCORD_API_URL, counts, pace };
   const [off, landed] = [new AbortController(), new AbortController()];
   parts.add(async () => landed.abort());
   const surface = new Surface(ports.store, ports.log.child({ chat: 'discord' }));

@@ -7,10 +7,12 @@ import type { AddressInfo } from 'node:net';
 import { performance } from 'node:perf_hooks';
 import { discordWays } from '../../src/chat/discord/deliver.ts';
 import { createOutgoing } from '../../src/chat/discord/outgoing.ts';
+import { Pace } from '../../src/chat/discord/pace.ts';
 import { renderReply } from '../../src/chat/discord/render.ts';
 import { discordRest, openingRests } from '../../src/chat/discord/rest.ts';
 import { type Lane, Lanes, type Place } from '../../src/delivery/lanes.ts';
 import type { Envelope, Sent } from '../../src/delivery/ports.ts';
+import { systemClock } from '../../src/system/clock.ts';
 import type { Figure } from './store.ts';
 
 const COUNT = 400;
@@ -20,7 +22,7 @@ const PER_S = 50;
 export async function* benchDelivery(): AsyncGenerator<Figure> {
   const stand = await startLimited();
   try {
-    const access = { token: 'x', apiUrl: stand.url };
+    const access = { token: 'x', apiUrl: stand.url, pace: new Pace(systemClock()) };
     const rest = discordRest(access);
     const ways = discordWays(
       createOutgoing(

@@ -1,5 +1,6 @@
 import { DefaultRestOptions, type RateLimitData, REST, type RESTOptions } from 'discord.js';
 import type { RequestCounts } from './counts.ts';
+import type { Pace } from './pace.ts';
 
 export interface Access {
   token: string;
@@ -7,6 +8,8 @@ export interface Access {
   apiUrl?: string | undefined;
   /** Where requests that Discord refused are counted. */
   counts?: RequestCounts | undefined;
+  /** Shared by all who make requests with this token. */
+  pace?: Pace | undefined;
   /** How long the answer to a request is waited for; the library's own 15 s when left out. */
   timeoutMs?: number | undefined;
 }
@@ -24,26 +27,25 @@ export function discordRest(access: Access, off?: AbortSignal): REST {
 
 /**
  * The library sends requests to one address one after the other, and opening a direct message with anybody is one
- * address: with many to tell at once each would wait for all others. So openings have several queues, which together
- * stay within half of the bot's 50 requests a second: each is followed by its message.
+ * address: with many to tell at once each would wait for all others. So openings have several queues; `pace` keeps
+ * them and everything else within the bot's limit.
  */
 const OPENERS = 12;
-const OPENINGS_PER_S = 2;
 
 /** For opening direct messages, taken in turn. */
 export function openingRests(access: Access, off?: AbortSignal): readonly REST[] {
-  const options = { ...restOptions(access, off), globalRequestsPerSecond: OPENINGS_PER_S };
-  return Array.from({ length: OPENERS }, () => new REST(options).setToken(access.token));
+  return Array.from({ length: OPENERS }, () => discordRest(access, off));
 }
 
 /** Requests end when `off` aborts, so that one that hangs does not hold the process. */
 export function restOptions(
-  { apiUrl, counts, timeoutMs }: Omit<Access, 'token'>,
+  { apiUrl, counts, pace, timeoutMs }: Omit<Access, 'token'>,
   off?: AbortSignal,
 ): Partial<RESTOptions> {
   const makeRequest: RESTOptions['makeRequest'] = async (url, init) => {
     const signals = [init.signal, off].filter((signal) => signal != null);
     const signal = AbortSignal.any(signals);
+    await pace?.turn(String(url), signal);
     const response = await DefaultRestOptions.makeRequest(url, { ...init, signal });
     counts?.answered(response.status, response.headers.get('x-ratelimit-scope'));
     return response;

@@ -15,6 +15,7 @@ import { isPushService, pushKeys } from '../delivery/push-keys.ts';
 import { pictures } from '../page/picture/pictures.ts';
 import { warmUpPictures } from '../page/picture/warm-up.ts';
 import type { Settings } from '../settings.ts';
+import { systemClock } from '../system/clock.ts';
 import { keptForecasts } from '../system/forecasting/apart.ts';
 import { systemReading } from '../system/reading/killable.ts';
 import { Answering } from './answering.ts';
@@ -92,7 +93,8 @@ async function startParts(
   witness: Witness | undefined,
 ): Promise<Omit<BotOnDiscord, 'close'>> {
   const counts = new RequestCounts(ports.clock);
-  const pace = new Pace(ports.clock);
+  // By the machine's time, as the library's own limits are: what it keeps up with is the network.
+  const pace = new Pace(systemClock());
   const access = { token, apiUrl: settings.DISCORD_API_URL, counts, pace };
   const [off, landed] = [new AbortController(), new AbortController()];
   parts.add(async () => landed.abort());

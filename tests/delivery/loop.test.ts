@@ -269,9 +269,15 @@ describe('the running loop', () => {
     await settle(() => told.length === 1);
     expect(phases(told)).toEqual(['channel: a word is due']);
     stop.abort();
-    await settle(() => clock.sleeping === 1);
-    clock.advance(2_000);
-    await running;
+    let ended = false;
+    void running.then(() => {
+      ended = true;
+    });
+    // It waits a moment for what is on its way, once the store has answered.
+    await settle(() => {
+      clock.advance(2_000);
+      return ended;
+    });
     forecast = () => Promise.reject(new Error('no end in sight'));
     const other = scene();
     await put(other.store);

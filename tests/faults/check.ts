@@ -1,6 +1,6 @@
 /** What must hold after the kills, from the database itself and from what people saw. */
 
-import type { Store } from '../../src/store/port.ts';
+import type { NoticeRow, Store } from '../../src/store/port.ts';
 import { sqlite } from '../../src/store/sqlite/driver.ts';
 import type { Entry } from '../discord/journal.ts';
 import type { SpawnedStand } from '../discord/spawned.ts';
@@ -34,7 +34,9 @@ export interface Totals {
   lost: number;
   notices: number;
   undelivered: number;
-  /** What became of those. */
+  /** Put off by the platform until after the run, as it asked: they wait for their time. */
+  parked: number;
+  /** What became of the undelivered. */
   why: string[];
   shown: number;
   /** Shown once more after a kill, later than the platform folds a nonce. */
@@ -65,7 +67,7 @@ export async function checkRecord(evidence: Evidence): Promise<Totals> {
   const overdue = (await store.due(nowMs - 60_000, 1000)).length;
   if (overdue !== 0) throw new Error(`${overdue} deadlines are due and have not rung`);
   const words = new Set<string>();
-  let [notices, undelivered] = [0, 0];
+  let [notices, undelivered, parked] = [0, 0, 0];
   const sent: string[] = [];
   const why: string[] = [];
   for (const { id, name } of await store.openTrips()) {
@@ -76,6 +78,7 @@ export async function checkRecord(evidence: Evidence): Promise<Totals> {
     for (const row of await store.notices(id)) {
       notices += 1;
       if (row.status === 'sent') sent.push(row.nonce);
+      else if (isParked(row, nowMs)) parked += 1;
       else if (row.status !== 'cancelled') {
         undelivered += 1;
         why.push(`${row.key}: ${row.status} after ${row.attempts} attempts, ${row.lastError}`);
@@ -96,6 +99,7 @@ export async function checkRecord(evidence: Evidence): Promise<Totals> {
     lost: acked.filter((w) => !words.has(w)).length,
     notices,
     undelivered,
+    parked,
     why,
     shown: nonces.length,
     ...shownTotals(messages, evidence),
@@ -108,6 +112,13 @@ export async function checkRecord(evidence: Evidence): Promise<Totals> {
       0,
     ),
   };
+}
+
+/** Longer than the bot waits of itself between two attempts: the platform's own answer said when. */
+const PUT_OFF_MS = 15 * 60_000;
+
+function isParked({ status, lastError, nextTryAtMs }: NoticeRow, nowMs: number): boolean {
+  return status === 'pending' && lastError === 'rate-limited' && nextTryAtMs > nowMs + PUT_OFF_MS;
 }
 
 function shownTotals(

@@ -2,7 +2,7 @@ import type { Totals } from './check.ts';
 
 /** The figures of a run, one a line, each by the name of its part; what was broken stands before its count. */
 export function reportTotals(part: string, totals: Totals, said: (text: string) => void): void {
-  const { posts, lost, notices, undelivered, why, shown, again, twice, folded } = totals;
+  const { posts, lost, notices, undelivered, parked, why, shown, again, twice, folded } = totals;
   const { planned, unasked, mails, mailsAgain, mailsTwice, afterEnd } = totals;
   const some = (lines: readonly string[]) => {
     for (const line of lines.slice(0, 20)) said(`  ${line}`);
@@ -10,7 +10,9 @@ export function reportTotals(part: string, totals: Totals, said: (text: string) 
   said(`${part}.posts_answered = ${posts}, lost = ${lost}`);
   said(`${part}.times_confirmed = ${planned}, never_asked_about = ${unasked}`);
   some(why);
-  said(`${part}.notices = ${notices}, undelivered = ${undelivered}`);
+  said(
+    `${part}.notices = ${notices}, undelivered = ${undelivered}, put_off_by_the_platform = ${parked}`,
+  );
   some(twice);
   said(
     `${part}.messages_shown = ${shown}, again_after_a_kill = ${again}, shown_twice = ${twice.length} (${folded} repeats folded by their nonce)`,

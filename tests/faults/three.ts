@@ -20,6 +20,8 @@ const TAKEOVER_MS = 30_000;
 /** What went to a process that was killed is never answered. */
 const GIVEN_UP_MS = 3_000;
 const GRACE_MS = 5_000;
+/** One person may say sixty times a minute that they are well. */
+const APART_MS = 1_100;
 const CHANNEL = 'three-posts';
 const WALLS = ['three-0', 'three-1', 'three-2', 'three-3'] as const;
 /** Channels that have to be there. */
@@ -83,7 +85,10 @@ async function killOneAfterAnother(
   const plan = fc.sample(fc.tuple(fc.nat(2), fc.nat(3_000), fc.nat(3)), { numRuns: kills, seed });
   for (const [n, [victim, afterMs, what]] of plan.entries()) {
     for (const trip of trips) void trip.next().catch(() => undefined);
-    for (const untilMs = clock.monoMs() + afterMs; clock.monoMs() < untilMs; ) await post();
+    for (const untilMs = clock.monoMs() + afterMs; clock.monoMs() < untilMs; ) {
+      await post();
+      await clock.sleep(APART_MS);
+    }
     if (what === 0) {
       await server.kill();
       await server.start();

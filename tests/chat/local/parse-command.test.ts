@@ -1,15 +1,17 @@
-import { mkdtempSync, writeFileSync } from 'node:fs';
-import { tmpdir } from 'node:os';
+import { writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { editDistance } from '../../../src/chat/local/near.ts';
 import { parseCommand, Unreadable } from '../../../src/chat/local/parse-command.ts';
 import { quoteValue, splitWords } from '../../../src/chat/local/words.ts';
+import { folders } from '../../helpers/folders.ts';
 import { fakeCommands } from '../fake-commands.ts';
 
+const newFolder = folders();
+
 const commands = fakeCommands([]);
-const folder = mkdtempSync(join(tmpdir(), 'tagline-'));
+const folder = newFolder();
 writeFileSync(join(folder, 'topo.csv'), 'pitch,length\n1,38\n');
 
 async function parse(line: string) {

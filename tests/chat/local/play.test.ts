@@ -1,15 +1,15 @@
-import { mkdtempSync } from 'node:fs';
-import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
 import { LocalChannel } from '../../../src/chat/local/channel.ts';
 import { play } from '../../../src/chat/local/play.ts';
 import { jsonLine, scriptEntry } from '../../../src/chat/local/print.ts';
 import { parseScript } from '../../../src/chat/local/script.ts';
 import { ScriptClock } from '../../../src/chat/local/script-clock.ts';
-import { ROOM } from '../../helpers/room.ts';
+import { folders } from '../../helpers/folders.ts';
 import { chatStore, fakeWorld } from '../fakes.ts';
 
-const folder = mkdtempSync(join(ROOM, 'tagline-'));
+const newFolder = folders();
+
+const folder = newFolder();
 const MIN = 60_000;
 
 interface Alarm {

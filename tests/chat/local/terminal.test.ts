@@ -1,4 +1,4 @@
-import { mkdtempSync, readFileSync, statSync, writeFileSync } from 'node:fs';
+import { readFileSync, statSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { PassThrough } from 'node:stream';
 import { describe, expect, it } from 'vitest';
@@ -6,11 +6,13 @@ import { completions } from '../../../src/chat/local/complete.ts';
 import { readHistory, writeHistory } from '../../../src/chat/local/history.ts';
 import { ScriptClock } from '../../../src/chat/local/script-clock.ts';
 import { Terminal } from '../../../src/chat/local/terminal.ts';
-import { ROOM } from '../../helpers/room.ts';
+import { folders } from '../../helpers/folders.ts';
 import { chatStore, fakeWorld } from '../fakes.ts';
 
+const newFolder = folders();
+
 function open(options: { tty?: boolean; noColor?: string; hold?: () => Promise<void> } = {}) {
-  const dataDir = mkdtempSync(join(ROOM, 'tagline-'));
+  const dataDir = newFolder();
   const store = chatStore([{ id: 'trip0001', channel: 'local:main' }]);
   const world = fakeWorld(new ScriptClock(Date.UTC(2031, 5, 12, 12, 0)), options.hold, store);
   const input = new PassThrough();
@@ -154,7 +156,7 @@ describe('the local channel, in a terminal', () => {
 });
 
 describe('completion', () => {
-  const dataDir = mkdtempSync(join(ROOM, 'tagline-'));
+  const dataDir = newFolder();
   writeFileSync(join(dataDir, 'my topo.csv'), '');
   const { app } = fakeWorld(new ScriptClock(0), undefined, chatStore());
   const complete = (line: string) =>
@@ -198,7 +200,7 @@ describe('completion', () => {
 
 describe('history', () => {
   it('is newest first in memory and oldest first in the file', () => {
-    const file = join(mkdtempSync(join(ROOM, 'tagline-')), 'sub', 'history');
+    const file = join(newFolder(), 'sub', 'history');
     expect(readHistory(file)).toEqual([]);
     writeHistory(file, ['b', 'a']);
     expect(readFileSync(file, 'utf8')).toBe('a\nb\n');

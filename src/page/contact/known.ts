@@ -20,6 +20,7 @@ import type { Line } from '../../say/reply.ts';
 import { dayMonthIn, weekdayIn } from '../../time/in-language.ts';
 import { wallTime } from '../../time/zone.ts';
 import { isOver, isPastTop, modeOf } from '../../trip/mode.ts';
+import type { Person } from '../../trip/people.ts';
 import { nameOf } from '../../trip/state.ts';
 import { type Html, html, unsafeHtml } from '../server/html.ts';
 import { telOf } from '../server/status-page.ts';
@@ -31,6 +32,9 @@ const STALE_MIN = 180;
 const SHOWN_MAX = 60;
 /** On paper the newest are enough; the sheet has the rest. */
 const PRINTED_MAX = 10;
+
+/** Somebody who reads about their own part in it. */
+type Reader = Home & { person: Pick<Person, 'id'> };
 
 const paragraph = (line: Line): Html => html`<p>${lineHtml(line)}</p>`;
 
@@ -85,7 +89,7 @@ function nextWord(h: Home): Line {
 }
 
 /** What to do when, should nothing be heard: one step a phase; once the rescue service was called, what is left. */
-export function todo(h: Home): Html | undefined {
+export function todo(h: Reader): Html | undefined {
   const { w, state, nowMs } = h;
   const steps = stepsOf(h);
   if (steps.length === 0) return undefined;
@@ -106,14 +110,17 @@ ${
 }</section>`;
 }
 
-function stepsOf(h: Home): { atMs: number; what: Line }[] {
-  const { w, state } = h;
+function stepsOf(h: Reader): { atMs: number; what: Line }[] {
+  const { w, state, person } = h;
   const called = calledOut(state);
   if (called !== undefined) return [{ atMs: called.atMs, what: w.say('step.called') }];
   const all = phaseTimes(state);
   const now = rankOf(phaseNow(state)?.phase);
-  const [first, ...others] = reachable(state);
-  const contact = first === undefined ? w.text('step.contact') : first.name;
+  // To whoever reads it, they are "you".
+  const [first, ...others] = reachable(state).map(({ id, name }) => ({
+    name: id === person.id ? w.text('step.you') : name,
+  }));
+  const contact = first?.name ?? w.text('step.contact');
   const number = numberIn(w, state);
   return PHASES.flatMap((phase) => {
     const here = all.filter((r) => r.phase === phase);

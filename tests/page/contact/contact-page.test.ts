@@ -44,6 +44,12 @@ describe('a contact by their own page alone', () => {
     expect(page.headers['cache-control']).toContain('no-store');
   });
 
+  it('says “you” of whoever reads it, and names the others', async () => {
+    const page = await visit(server, path);
+    expect(page.text).toContain('From 18:30: tagline tells you. Try to reach the party');
+    expect(page.text).not.toContain('tells Dana');
+  });
+
   it('takes the alert in hand, calls at the call-out time with the number and the words, and notes the end', async () => {
     await goSilent(on);
     const alert = await visit(server, path);

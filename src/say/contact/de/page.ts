@@ -84,6 +84,7 @@ export const page = {
     'Zu lange kam keine Nachricht, und keine Alarmzeit ist vereinbart. Wenn niemand zu erreichen war, rufen Sie {number} an und lesen Sie das Blatt vor. Rufen Sie früher an, wenn Sie Grund zur Sorge haben.',
   'step.called':
     'Der Rettungsdienst ist angerufen. Halten Sie Ihr Telefon frei, er ruft vielleicht zurück, und das Blatt bereit. Wenn Sie von der Gruppe hören, sagen Sie es zuerst dem Rettungsdienst.',
+  'step.you': 'Sie',
   'step.contact': 'die Kontaktperson zu Hause',
   'page.isDown': 'Alle sind unten. Es wird nichts mehr erwartet.',
   'page.notLeft': 'Sie sind noch nicht aufgebrochen, deshalb wird noch nichts erwartet.',

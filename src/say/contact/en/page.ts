@@ -81,6 +81,7 @@ export const page = {
     'nothing was heard for too long, and no call-out time stands. If nobody has been reached, call {number} and read out the sheet. Call sooner if you have reason to fear for them.',
   'step.called':
     'the rescue service has been called. Keep your phone free, they may ring back, and the sheet at hand. If you hear from the party, tell the rescue service first.',
+  'step.you': 'you',
   'step.contact': 'the contact at home',
   'page.isDown': 'Everyone is down. Nothing falls due any more.',
   'page.notLeft': 'They have not departed yet, so nothing falls due.',

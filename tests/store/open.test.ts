@@ -162,6 +162,33 @@ it('notes an orderly end, and forgets it when the file is in use again', async (
   expect(isLeftWhole(path)).toBe(true);
 });
 
+it('notes no orderly end for a file that was put there while another was in use', async () => {
+  const path = await filled();
+  const { store } = storeAt(path);
+  await store.setFact('a', 'b');
+  const bytes = readFileSync(path);
+  bytes.fill(0xa5, 4096 * 3, 4096 * 8);
+  rmSync(path);
+  rmSync(`${path}-wal`);
+  rmSync(`${path}-shm`);
+  writeFileSync(path, bytes);
+  await store.close();
+  expect(isLeftWhole(path)).toBe(false);
+  expect(refusal(path).code).toBe('STORE_CORRUPT');
+});
+
+it('notes no orderly end for a file in which damage was met', async () => {
+  const path = await filled();
+  const bytes = readFileSync(path);
+  const { store } = storeAt(path);
+  bytes.fill(0xa5, 4096 * 3);
+  writeFileSync(path, bytes);
+  await expect(store.events('t1')).rejects.toMatchObject({ code: 'STORE_CORRUPT' });
+  await store.close();
+  expect(isLeftWhole(path)).toBe(false);
+  expect(refusal(path).code).toBe('STORE_CORRUPT');
+});
+
 it('says what is wrong with a path', () => {
   const folder = tempFolder();
   mkdirSync(join(folder, 'trips.db'));

@@ -26,10 +26,16 @@ export class CommitQueue {
   readonly #waiting: Job[] = [];
   #draining: Promise<void> | undefined;
   #closed = false;
+  #metDamage = false;
 
   constructor(db: Database) {
     this.#db = db;
     this.#sql = statements(db);
+  }
+
+  /** Whether any work failed because the file is damaged, or its disk is at fault. */
+  get metDamage(): boolean {
+    return this.#metDamage;
   }
 
   /** Runs `work` inside a transaction; resolves only once it is on the disk. */
@@ -48,7 +54,7 @@ export class CommitQueue {
       try {
         return work();
       } catch (error) {
-        if (!isBusy(error) || busy >= BUSY_ATTEMPTS) throw asStoreError(error, this.#db.name);
+        if (!isBusy(error) || busy >= BUSY_ATTEMPTS) throw this.#asFailure(error);
       }
       await nextTurn();
     }
@@ -128,7 +134,14 @@ export class CommitQueue {
 
   #settle(job: Job, outcome: Outcome): void {
     if (outcome.ok) job.resolve(outcome.value as never);
-    else job.reject(asStoreError(outcome.error, this.#db.name));
+    else job.reject(this.#asFailure(outcome.error));
+  }
+
+  #asFailure(error: unknown): unknown {
+    const failure = asStoreError(error, this.#db.name);
+    const code = failure instanceof StoreError ? failure.code : undefined;
+    if (code === 'STORE_CORRUPT' || code === 'STORE_IO') this.#metDamage = true;
+    return failure;
   }
 }
 

@@ -3,7 +3,7 @@ import { readFileSync, rmSync, statSync, writeFileSync } from 'node:fs';
 /**
  * Beside the file stands how it was when it was last closed in order. A file that is still exactly so needs no
  * check of every page at the next start; one that was copied back, written to by somebody else, or left by a
- * process that was killed does.
+ * process that was killed or met damage does.
  */
 const noteOf = (path: string) => `${path}-closed`;
 

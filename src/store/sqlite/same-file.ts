@@ -26,6 +26,16 @@ export class SameFile {
     this.#log = look(`${path}-wal`);
   }
 
+  /** Whether it is so. */
+  isSame(): boolean {
+    try {
+      this.check();
+      return true;
+    } catch {
+      return false;
+    }
+  }
+
   /** Throws a StoreError STORE_MOVED when it isn't so. */
   check(): void {
     if (this.#file === undefined) return;

@@ -153,7 +153,9 @@ export function sqliteStore(db: Database, clock: Clock = systemClock()): Store {
       await poll.close();
       await Promise.allSettled(running);
       await queue.close();
+      const isWhole = db.open && !queue.metDamage && file.isSame();
       closeDatabase(db);
+      if (isWhole && !db.memory) leaveWhole(db.name);
     },
   };
 }
@@ -166,9 +168,7 @@ function whyNotFired(error: unknown): 'already' | 'conflict' {
 /** The last connection to close folds the log into the file. May be called twice. */
 function closeDatabase(db: Database): void {
   try {
-    const isFirst = db.open;
     db.close();
-    if (isFirst && !db.memory) leaveWhole(db.name);
   } catch (error) {
     throw asStoreError(error, db.name);
   }

@@ -15,7 +15,7 @@ import type { Envelope, Sent, WatchParts } from './ports.ts';
 import { backOffMs } from './retry.ts';
 import { setAside, unreadableMessage } from './set-aside.ts';
 import { shortOf } from './short.ts';
-import { byAllWays, laneOf, nextWay, otherWayGoes } from './turn.ts';
+import { ALOUD_AFTER, byAllWays, laneOf, nextWay, otherWayGoes } from './turn.ts';
 import { tellUnreached } from './unreached.ts';
 import { worded } from './worded.ts';
 
@@ -23,8 +23,6 @@ type Outcome = Delivery['outcome'];
 
 /** A notice of a trip that can't be read is tried again after this long. */
 const UNREADABLE_MS = 5 * 60_000;
-/** Failures after which somebody who may still be reached is passed over, aloud, and tried on. */
-const ALOUD_AFTER = 4;
 /** An attempt that takes longer is given up; the lease outlasts it. */
 export const ATTEMPT_MS = 45_000;
 
@@ -79,7 +77,9 @@ export async function prepareNotice(context: SendContext, row: NoticeRow): Promi
     organizer: parts.organizer,
   });
   if ('drop' in rendered) return { outcome: { status: 'cancelled', error: rendered.drop } };
-  return { outcome: await giveUp(context, row, data, 'no-way') };
+  const { only, gone } = data.progress;
+  const why = only !== undefined && gone.includes(only) ? row.lastError : undefined;
+  return { outcome: await giveUp(context, row, data, why ?? 'no-way') };
 }
 
 /** What goes by all ways at once becomes a notice for each. After a crash in between it is split again. */
@@ -241,9 +241,10 @@ async function later(
 ): Promise<Outcome> {
   const failures = data.progress.failures + 1;
   const urgent = data.what.kind === 'phase';
-  const aloud = data.progress.aloud || (urgent && failures >= ALOUD_AFTER);
-  if (aloud && !data.progress.aloud && !(await goesOtherwise(parts, row, data))) {
+  let { aloud } = data.progress;
+  if (!aloud && urgent && failures >= ALOUD_AFTER && !(await goesOtherwise(parts, row, data))) {
     await tellUnreached(parts, row, data, sent.why, parts.clock.wallMs());
+    aloud = true;
   }
   return {
     status: 'pending',
@@ -263,8 +264,11 @@ async function lostWay(
 ): Promise<Outcome> {
   const progress = { ...data.progress, gone: [...data.progress.gone, way], failures: 0 };
   const rest: NoticeData = { ...data, progress };
-  if (nextWay(state, rest) === undefined) return giveUp(context, row, rest, why);
-  return { status: 'pending', nextTryAtMs: context.nowMs, error: `${way}: ${why}`, data: rest };
+  const isLast = nextWay(state, rest) === undefined;
+  // One of several is marked first and given up then: two that fail in the same moment see that of each other.
+  if (isLast && progress.only === undefined) return giveUp(context, row, rest, why);
+  const error = isLast ? why : `${way}: ${why}`;
+  return { status: 'pending', nextTryAtMs: context.nowMs, error, data: rest };
 }
 
 async function giveUp(

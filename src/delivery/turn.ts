@@ -1,6 +1,6 @@
 import { waysSaid } from '../alarm/consent.ts';
 import { phaseNow, rankOf } from '../alarm/ladder.ts';
-import type { NoticeData } from '../alarm/notice.ts';
+import { type NoticeData, noticeData } from '../alarm/notice.ts';
 import { accountOf, FIELD, waysOf } from '../alarm/who.ts';
 import type { Loaded } from '../record/records.ts';
 import type { NewNotice, NoticeRow } from '../store/port.ts';
@@ -12,6 +12,8 @@ import type { Lane, WayName } from './lanes.ts';
 
 /** Failures of one way in a row before the next one takes its turn. */
 const TRIES_PER_WAY = 2;
+/** Failures after which somebody who may still be reached is passed over, aloud, and tried on. */
+export const ALOUD_AFTER = 4;
 
 /**
  * Ways that may still work, in the order this person chose. One that they keep for a graver step waits for it,
@@ -144,12 +146,16 @@ function isForAllWays(state: TripState, { what }: NoticeData): boolean {
 /** Whether the same notice has gone, or may still go, by another way of this person. */
 export function otherWayGoes(rows: readonly NoticeRow[], row: NoticeRow): boolean {
   const base = baseOf(row.key);
-  return rows.some(
-    (r) =>
-      r.key !== row.key &&
-      baseOf(r.key) === base &&
-      (r.status === 'sent' || r.status === 'pending'),
-  );
+  return rows.some((r) => r.key !== row.key && baseOf(r.key) === base && goes(r));
+}
+
+/** One that has failed often is not counted on: two that fail would each wait for the other, and nobody be told. */
+function goes({ status, data }: NoticeRow): boolean {
+  if (status !== 'pending') return status === 'sent';
+  const progress = noticeData.safeParse(data).data?.progress;
+  if (progress === undefined) return false;
+  const { only, gone, failures } = progress;
+  return failures < ALOUD_AFTER && (only === undefined || !gone.includes(only));
 }
 
 const BY_WAY = new RegExp(`/by-(?:${wayName.options.join('|')})$`, 'u');

@@ -81,7 +81,7 @@ export const news = {
   'drill.earnest':
     'Im Ernstfall stünde hier, was erwartet wurde, was zuletzt gehört wurde und was zu tun ist; ab der zweiten Stufe mit dem Blatt für den Rettungsdienst.',
   'drill.press':
-    'Drücken Sie „{button}“, oder antworten Sie, wie es unten steht, damit die Gruppe weiß, dass es angekommen ist.',
+    'Antworten Sie mit „{button}“, damit die Gruppe weiß, dass es angekommen ist. Wenn das hier nicht geht, sagen Sie es ihr.',
 
   'unreached.subject': '{trip}: {who} ist nicht zu erreichen',
   'unreached.first': '{who} war nicht zu erreichen.',

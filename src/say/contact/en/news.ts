@@ -76,7 +76,7 @@ export const news = {
   'drill.earnest':
     'In earnest it would say what was expected, what was heard last, and what to do; with the sheet from the second step on.',
   'drill.press':
-    'Press “{button}”, or answer as it says below, so that the party knows it arrived.',
+    'Answer with “{button}”, so that the party knows it arrived. If you can’t do that here, tell them.',
 
   'unreached.subject': '{trip}: {who} can’t be reached',
   'unreached.first': '{who} could not be reached.',

@@ -24,7 +24,7 @@ async function sendWith(
   { message, nonce, nowMs, trip, urgency = 0 }: Envelope,
   send: (message: OutgoingMessage) => Promise<Outcome<Place>>,
 ): Promise<Sent> {
-  const base = { nonce, nowMs, trip, silent: urgency >= ROUTINE };
+  const base = { nonce, nowMs, trip, urgency, silent: urgency >= ROUTINE };
   const { files: _, ...noFiles } = message;
   const bare: Reply = { lines: message.lines };
   const forms: readonly Reply[] = [message, noFiles, bare];

@@ -10,6 +10,7 @@ import { type ApiVerdict, verdictOf } from './api-errors.ts';
 import { NONCE_MAX } from './limits.ts';
 import { messageBody } from './message.ts';
 import type { RenderContext } from './render.ts';
+import { urgent } from './rest.ts';
 import type { Surface } from './surface.ts';
 
 /** What came of it; `error` by the table in api-errors.ts. */
@@ -29,6 +30,8 @@ export interface OutgoingMessage extends RenderContext {
   nonce: string;
   /** Rings nobody's phone: what is no alarm. */
   silent?: boolean;
+  /** As a notice has it, 0 for distress: whose turn it is where many requests wait. */
+  urgency?: number;
 }
 
 /**
@@ -73,6 +76,7 @@ export function createOutgoing(
       const sent = (await rest.post(Routes.channelMessages(channel), {
         body: { ...body, flags, nonce: message.nonce, enforce_nonce: true },
         files,
+        ...urgent(message.urgency),
       })) as Sent;
       return { channel, message: sent.id };
     });
@@ -82,13 +86,13 @@ export function createOutgoing(
     async toUser(userId, given) {
       // Whoever is told directly may be anywhere.
       const message = { everyInstant: true, ...given };
-      const opened = await direct.open(userId);
+      const opened = await direct.open(userId, message.urgency);
       if (!opened.ok) return opened;
       const sent = await send(opened.value.id, message);
       if (sent.ok || !GONE.has(sent.error.why)) return sent;
       direct.forget(userId);
       if (opened.value.fresh) return sent;
-      const anew = await direct.open(userId);
+      const anew = await direct.open(userId, message.urgency);
       return anew.ok ? send(anew.value.id, message) : anew;
     },
     edit: (place, message) =>
@@ -134,7 +138,7 @@ function directChannels(openers: readonly REST[]) {
   const kept = new Map<string, string>();
   let opened = 0;
   return {
-    async open(userId: string): Promise<Outcome<{ id: string; fresh: boolean }>> {
+    async open(userId: string, urgency?: number): Promise<Outcome<{ id: string; fresh: boolean }>> {
       const known = kept.get(userId);
       kept.delete(userId);
       if (known !== undefined) {
@@ -144,7 +148,8 @@ function directChannels(openers: readonly REST[]) {
       const body = { recipient_id: userId };
       const rest = openers[opened++ % openers.length] as REST;
       const channel = await attempt(
-        async () => (await rest.post(Routes.userChannels(), { body })) as { id: string },
+        async () =>
+          (await rest.post(Routes.userChannels(), { body, ...urgent(urgency) })) as { id: string },
       );
       if (!channel.ok) return channel;
       kept.set(userId, channel.value.id);

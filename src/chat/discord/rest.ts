@@ -37,6 +37,14 @@ export function openingRests(access: Access, off?: AbortSignal): readonly REST[]
   return Array.from({ length: OPENERS }, () => discordRest(access, off));
 }
 
+/** A header that says how urgent a request is, as a notice has it. It goes no further than to `Pace`. */
+const URGENCY = 'urgency';
+
+/** Headers of a request that is this urgent. */
+export function urgent(urgency: number | undefined): { headers?: Record<string, string> } {
+  return urgency === undefined ? {} : { headers: { [URGENCY]: String(urgency) } };
+}
+
 /** Requests end when `off` aborts, so that one that hangs does not hold the process. */
 export function restOptions(
   { apiUrl, counts, pace, timeoutMs }: Omit<Access, 'token'>,
@@ -45,8 +53,9 @@ export function restOptions(
   const makeRequest: RESTOptions['makeRequest'] = async (url, init) => {
     const signals = [init.signal, off].filter((signal) => signal != null);
     const signal = AbortSignal.any(signals);
-    await pace?.turn(String(url), signal);
-    const response = await DefaultRestOptions.makeRequest(url, { ...init, signal });
+    const { [URGENCY]: urgency, ...headers } = init.headers as Record<string, string>;
+    await pace?.turn(String(url), { signal, ...(urgency && { urgency: Number(urgency) }) });
+    const response = await DefaultRestOptions.makeRequest(url, { ...init, headers, signal });
     counts?.answered(response.status, response.headers.get('x-ratelimit-scope'));
     return response;
   };

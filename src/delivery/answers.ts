@@ -22,7 +22,9 @@ export async function withAnswers(
   if (person?.roles.includes('contact') !== true) return { message };
   const w = wordsOf(person);
   const language = { language: w.language };
-  const way = waysTo(state, person).find((w) => w.way === by);
+  // Of several browsers one that has said yes speaks for all that are sent to.
+  const ways = waysTo(state, person).filter((w) => w.way === by);
+  const way = ways.find((w) => saidBy(state, w) === 'yes') ?? ways[0];
   if (way === undefined) return { message, ...language };
   const answer = asked?.(state.id, way);
   const mailed =

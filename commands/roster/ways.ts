@@ -48,8 +48,8 @@ export function parseWays(typed: string): { ways?: Way[]; from?: WaysFrom } | { 
       .replace(/\s+/gu, ' ')
       .replace(/ only$/u, '');
     const [name = '', step] = words.split(/ (?:at|from) /u);
-    const way = NAMES[name];
-    const when = step === undefined ? undefined : STEPS[step];
+    const way = Object.hasOwn(NAMES, name) ? NAMES[name] : undefined;
+    const when = step !== undefined && Object.hasOwn(STEPS, step) ? STEPS[step] : undefined;
     if (way === undefined || (step !== undefined && when === undefined) || ways.includes(way)) {
       return {
         problem: `ways: “${part.trim()}” can't be read. Write message, e-mail, push or phone, each once, the first first; “at distress” or “from overdue” keeps one for later.`,

@@ -23,7 +23,8 @@ export async function wayLost(parts: WatchParts, trip: string, lost: LostWay): P
     rung: [],
     decide: ({ state }) => {
       const { person, way, to, why } = lost;
-      const there = way !== 'push' || state.watch.devices.some((d) => d.to === to);
+      const there =
+        way !== 'push' || state.watch.devices.some((d) => d.person === person && d.to === to);
       if (state.closedAtMs !== undefined || !there) return [];
       return [{ kind: 'contact.lost', data: { person, way, to, why: why.slice(0, 60) } }];
     },

@@ -22,9 +22,12 @@ describe('ways as people type them', () => {
     expect(parseWays(typed)).toEqual({ ways, ...(from === undefined ? {} : { from }) });
   });
 
-  it.each(['pigeon', 'e-mail, e-mail', 'phone at noon', ''])('“%s” is asked back', (typed) => {
-    expect(parseWays(typed)).toHaveProperty('problem');
-  });
+  it.each(['pigeon', 'e-mail, e-mail', 'phone at noon', '', 'constructor', 'phone at toString'])(
+    '“%s” is asked back',
+    (typed) => {
+      expect(parseWays(typed)).toHaveProperty('problem');
+    },
+  );
 
   it('what isn’t there, or lacks its number, is refused with a way out', async () => {
     await openDemo(w);

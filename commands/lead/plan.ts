@@ -4,7 +4,7 @@ import type { Line, Table } from '../../src/say/reply.ts';
 import { type Lead, leads, leadsOnRope } from '../../src/trip/rotation.ts';
 import { climbers, linkEndsAt, nameOf, type TripState } from '../../src/trip/state.ts';
 import { gradeText } from '../../src/trip/topo.ts';
-import { ropesOf } from '../../src/trip/two-ropes.ts';
+import { ropesOf, toldRopes } from '../../src/trip/two-ropes.ts';
 import { lengthText } from '../../src/trip/units.ts';
 import { ropeLines } from './words.ts';
 
@@ -99,9 +99,8 @@ function planTable(state: TripState): Table {
 function shares(state: TripState): string[] {
   const totals = new Map<string, { pitches: number; lengthM: number }>();
   for (const person of climbers(state)) totals.set(person.id, { pitches: 0, lengthM: 0 });
-  const all = ropesOf(state).flatMap((_, r) =>
-    r === 0 ? leads(state) : leadsOnRope(state, r + 1),
-  );
+  const behind = toldRopes(state) ? ropesOf(state).slice(1) : [];
+  const all = [...leads(state), ...behind.flatMap((_, i) => leadsOnRope(state, i + 2))];
   for (const { leader, pitch } of all) {
     if (leader === undefined) continue;
     const sum = totals.get(leader) ?? { pitches: 0, lengthM: 0 };

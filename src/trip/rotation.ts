@@ -9,7 +9,7 @@ import {
   type TripState,
 } from './state.ts';
 import { ledIn, modeOf, type Style } from './topo.ts';
-import { ropesOf } from './two-ropes.ts';
+import { ropesOf, toldRopes } from './two-ropes.ts';
 
 /** Why somebody leads a pitch. */
 export type LeadReason =
@@ -51,7 +51,7 @@ interface Turns {
  * somebody who leaves or is hurt is passed over.
  */
 export function leads(state: TripState): Lead[] {
-  return leadsOf(state, state.ropes.length === 0 ? undefined : new Set(ropesOf(state)[0]));
+  return leadsOf(state, toldRopes(state) ? new Set(ropesOf(state)[0]) : undefined);
 }
 
 /**

@@ -38,6 +38,14 @@ export function ropesOf(state: TripState): string[][] {
 }
 
 /**
+ * Whether they climb on several ropes as was told: who with whom, or a pitch of the one behind. Else the ropes of
+ * four or more are a guess, good enough for a forecast and not for saying who leads where.
+ */
+export function toldRopes(state: TripState): boolean {
+  return (state.ropes.length > 0 || state.ropeMarks.length > 0) && ropesOf(state).length > 1;
+}
+
+/**
  * Ropes behind the first that still climb, by what was told last of each. One of which nothing was ever told
  * counts with the first: a crew that posts one rope only is not kept on the wall for it.
  */

@@ -45,6 +45,27 @@ it('four climb as two ropes, a pitch longer than two; three take hardly longer',
   expect(four - two).toBeLessThan(65);
 });
 
+it('four of whom nobody told who climbs with whom take turns together, and none is named as behind', async () => {
+  await say('/roster add name:Ines free:6c');
+  await say('/roster add name:Pål free:6c');
+  const plan = await say('/lead plan');
+  expect(plan).toContain('Ines 1 pitch, 35 m.');
+  expect(plan).not.toContain('Behind:');
+  expect(plan).toContain(
+    'Forecast as 2 ropes; nobody told who climbs with whom: /lead order ropes:',
+  );
+  expect(await say('/lead next')).not.toContain('Behind:');
+  // A post of the rope behind says that they climb as two ropes.
+  await say('/trip depart');
+  w.at('2031-06-12 08:30');
+  await say('/pitch done number:1 at:07:10');
+  await say('/pitch done rope:2 at:08:00');
+  const next = await say('/lead next');
+  expect(next).toContain('Jonas leads free, Mara belays');
+  expect(next).toContain('Then: 3 Mara, 4 Jonas');
+  expect(next).toContain('Behind: pitch 2. Pål leads free, Ines belays');
+});
+
 it('each rope has its own leads, and the one behind its own pitches', async () => {
   await say('/roster add name:Ines free:6c');
   await say('/roster add name:Pål free:6c');

@@ -20,7 +20,7 @@ import {
   type TripState,
 } from '../../trip/state.ts';
 import { gradeText, modeOf, STANCE_WORDS } from '../../trip/topo.ts';
-import { ropeMarks, ropesBelow, ropesOf } from '../../trip/two-ropes.ts';
+import { ropeMarks, ropesBelow, ropesOf, toldRopes } from '../../trip/two-ropes.ts';
 import { lengthText } from '../../trip/units.ts';
 import { partNames } from '../parts.ts';
 
@@ -156,8 +156,9 @@ export function nextLines(state: TripState): Line[] {
   ];
 }
 
-/** `Behind: pitch 4. Ines leads free, Pål belays at a ledge.` for each rope behind the first. */
+/** `Behind: pitch 4. Ines leads free, Pål belays at a ledge.` for each rope behind the first that was told of. */
 function behindLines(state: TripState): string[] {
+  if (!toldRopes(state)) return [];
   const marks = ropeMarks(state);
   return ropesOf(state)
     .slice(1)

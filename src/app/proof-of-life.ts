@@ -98,8 +98,10 @@ function ended(state: TripState, call: Call, reply: Reply): Reply {
   const said = reply.lines.some((line) => bare(line).includes('alarm is over'));
   if (sign === undefined || said || openTroubles(state).length > 0) return reply;
   const last = state.watch.signs.findLast((s) => s.seq < sign.seq)?.seq ?? 0;
-  // Alarms since the last word are what this word has ended.
-  if (!state.watch.raised.some((r) => r.seq < sign.seq && r.seq > last)) return reply;
+  // Alarms since the last word are what this word has ended; that of a trouble ended with the trouble.
+  const isEnded = ({ seq, root }: Raised) =>
+    seq < sign.seq && seq > last && !root.startsWith('trouble:');
+  if (!state.watch.raised.some(isEnded)) return reply;
   return {
     ...reply,
     lines: [...reply.lines, 'With this word the alarm is over.', ...homeLines(state, call.atMs)],

@@ -40,6 +40,18 @@ describe('a climber during the alarm about the party', () => {
     expect(words).toContain('Told at home: Dana (that you are overdue).');
   });
 
+  it('after a trouble that is over, no later word claims to have ended it', async () => {
+    const w = await play();
+    w.at('2031-06-12 10:00');
+    await must(w, 'mara', '/trouble report what:"a hurt knee" who:Jonas');
+    await w.upTo('2031-06-12 11:00');
+    await must(w, 'mara', '/trouble over said:"Mara: a bruise"');
+    w.at('2031-06-12 11:30');
+    const words = await w.line('mara', '/pitch done number:1');
+    expect(words).toContain('Pitch 1 done');
+    expect(words).not.toContain('the alarm is over');
+  });
+
   it('is not said to ground crew or a contact, who can’t say it', async () => {
     const w = await play();
     await w.upTo('2031-06-13 00:10');

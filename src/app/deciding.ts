@@ -2,7 +2,7 @@ import { bedAt } from '../forecast/beds.ts';
 import { nextEnd } from '../forecast/chosen.ts';
 import { figuresOf } from '../forecast/figures.ts';
 import { forecastInput, sleepersOf } from '../forecast/input.ts';
-import { latestChoice } from '../forecast/latest-choice.ts';
+import { firstOffMs, latestChoice } from '../forecast/latest-choice.ts';
 import type { ForecastInput, Span } from '../forecast/model.ts';
 import { pitchesDone } from '../forecast/plan-days.ts';
 import type { Button, Line } from '../say/reply.ts';
@@ -145,13 +145,11 @@ async function sleepWay(
         : bed === 'ledge'
           ? 'a ledge'
           : 'a portaledge';
-  const morning =
-    input.settled?.untilMs ?? input.days.find((day) => day.startMs > nowMs)?.startMs ?? nowMs;
-  // After a night in a hold they stay on.
-  const dryMs = input.holdUntilMs ?? 0;
-  const offMs =
-    dryMs <= morning ? morning : (input.days.find((day) => day.startMs >= dryMs)?.startMs ?? dryMs);
-  const slept = { ...input, settled: input.settled ?? { sinceMs: nowMs, untilMs: morning } };
+  // A night whose morning has come is over: meant is the next one.
+  const night = (input.settled?.untilMs ?? 0) > nowMs ? input.settled : undefined;
+  const morning = night?.untilMs ?? input.days.find((day) => day.startMs > nowMs)?.startMs ?? nowMs;
+  const slept = { ...input, settled: night ?? { sinceMs: nowMs, untilMs: morning } };
+  const offMs = firstOffMs(slept) ?? Math.max(morning, input.holdUntilMs ?? 0);
   const said = wayWords(state, await runQuick(app, slept), nowMs);
   const settled = modeOf(state, nowMs).is === 'settled';
   const rest = settled || done === 0 ? '' : ` ${restWords(state, input, morning)}`;

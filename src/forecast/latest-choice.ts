@@ -1,6 +1,7 @@
 import { compile } from './compile.ts';
 import type { ForecastInput } from './model.ts';
 import { dayOf, goOnLimit } from './nights.ts';
+import { firstOff } from './state.ts';
 
 /** Until when a party at a stance can still choose, epoch milliseconds. */
 export interface LatestChoice {
@@ -24,4 +25,14 @@ export function latestChoice(input: ForecastInput): LatestChoice {
         : input.nowMs + Math.max(limit, (rules.startMin[0] as number) - 1) * 60_000,
     nightMin: rules.restMin[state.leg] as number,
   };
+}
+
+/**
+ * When the party goes on from where it is, epoch milliseconds, by the same rules and at the same pace; undefined
+ * where no day is left for it.
+ */
+export function firstOffMs(input: ForecastInput): number | undefined {
+  const { rules, state } = compile(input);
+  const min = firstOff(rules, state, 1);
+  return Number.isFinite(min) ? input.nowMs + min * 60_000 : undefined;
 }

@@ -85,6 +85,20 @@ describe('/decide', () => {
     expect(lineOf(held, 'Sleep here, a ledge: on Sat 06:00')).not.toBe('');
   });
 
+  it('names the morning that the night’s own forecast goes on at: out of a hold by day, and after a day lain through', async () => {
+    await done([1, '08:00'], [2, '10:00'], [3, '12:00'], [4, '15:00'], [5, '17:00']);
+    w.at('2031-06-12 17:30');
+    await w.say('mara', '/rain start at:17:10');
+    await w.say('mara', '/rain stop at:17:20');
+    await w.say('mara', '/trip edit wet_hours:18');
+    const held = text(await w.say('mara', '/decide'));
+    expect(lineOf(held, 'Sleep here, a ledge: ')).toContain('on Fri 11:20; top-out ');
+    await w.say('mara', '/bivy settle');
+    w.at('2031-06-13 15:00');
+    const lain = text(await w.say('mara', '/decide'));
+    expect(lineOf(lain, 'Sleep here, a ledge: ')).toContain('on Sat 06:00; top-out Sat ');
+  });
+
   it('in the dark it says that this was chosen', async () => {
     await done([1, '10:00'], [2, '13:00'], [3, '16:00'], [4, '20:30']);
     await w.say('mara', '[On in the dark]');

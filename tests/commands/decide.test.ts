@@ -44,6 +44,17 @@ describe('/decide', () => {
     expect(reply.buttons?.map((b) => b.label)).toEqual(['Sleep here', 'Down']);
   });
 
+  it('says of a night here the odds of the next day’s last boat, not a boat they are hardly in time for', async () => {
+    await w.say('mara', '/shuttle add name:boat times:"first 07:20, last 21:20, every 60 min"');
+    await w.say('mara', '/trip edit descent:2h');
+    await w.say('mara', '/bivy plan pitch:5 drop:true');
+    await done([1, '06:40'], [2, '07:20'], [3, '08:00'], [4, '09:30'], [5, '10:10'], [6, '11:00']);
+    const answer = text(await w.say('mara', '/decide'));
+    expect(lineOf(answer, 'Sleep here')).toMatch(
+      /Last boat 21:20 is out of reach; Fri 21:20: (\d+ in \d+|all but sure)\./u,
+    );
+  });
+
   it('says what can’t be done and why: no bed, no station, past the stop time, rain', async () => {
     await done([1, '08:00'], [2, '10:00'], [3, '12:00'], [4, '15:00'], [5, '17:00'], [6, '21:10']);
     await w.say('mara', '/rain start');

@@ -96,7 +96,7 @@ const IN_DANGER = 0.5;
 
 /**
  * `Last boat 21:15: 3 in 4, the tightest.` The planned day's last shuttle keeps its name when it is lost:
- * `Last boat 17:30 is gone: next Sat 08:00.`
+ * `Last boat 17:30 is gone: next Sat 08:00.` Before it has left: `Last boat 17:30 is out of reach; Sat 17:30: 3 in 4.`
  */
 export function boundWords(
   state: TripState,
@@ -109,8 +109,12 @@ export function boundWords(
   const at = (ms: number) => dayClock(state.zone, ms, nowMs);
   const hope = Math.max(bound.chance, bound.expected ?? 0);
   if (bound.shuttle !== undefined && hope === 0) {
-    const is = bound.atMs <= nowMs ? 'is gone' : 'is out of reach';
-    return next === undefined ? `${name} ${is}.` : `${name} ${is}: next ${at(next.firstMs)}.`;
+    if (next === undefined)
+      return `${name} ${bound.atMs <= nowMs ? 'is gone' : 'is out of reach'}.`;
+    // Who is late for one is hardly in time for the very next.
+    return bound.atMs <= nowMs
+      ? `${name} is gone: next ${at(next.firstMs)}.`
+      : `${name} is out of reach; ${at(next.lastMs)}: ${oddsWords(next.chanceLast, state)}.`;
   }
   const odds = oddsOfBound(state, bound);
   const other =

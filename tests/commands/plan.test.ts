@@ -219,6 +219,26 @@ describe('short of the planned ledge at the stop time', () => {
     expect(await said('/topout')).toMatch(/^Top-out \d\d:\d\d \(cautious \d\d:\d\d\)/);
   });
 
+  it('goes down with trouble on the way: /topout says so first, and at the foot asks for the end', async () => {
+    await late();
+    await climb(w, THU, [
+      ['21:30', 'mara', '/retreat begin'],
+      ['22:00', 'mara', '/trouble report what:"a stuck rope" who:Mara'],
+    ]);
+    expect(await said('/topout')).toMatch(
+      /^Trouble stands: these figures are as if all could go on as before\.\nComing down: [\s\S]*\nDown: \d rappels/,
+    );
+    await climb(w, THU, [
+      ['23:00', 'mara', '/trouble over said:"Mara: free again"'],
+      ...['23:10', '23:25', '23:40'].map((time) => [time, 'mara', '/retreat rappel'] as const),
+      ['23:55', 'mara', '/retreat rappel station:0'],
+    ]);
+    const foot = await said('/topout');
+    expect(foot).toMatch(/^Coming down: /);
+    expect(foot).toContain('Everyone down: /trip down');
+    expect(foot).not.toContain('/retreat stop');
+  });
+
   it('goes down, after rain in the night, and projects no top-out', async () => {
     await late();
     await said('[Sit it out]');

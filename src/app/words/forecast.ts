@@ -5,6 +5,7 @@ import type { CutoffTarget, Forecast } from '../../forecast/model.ts';
 import type { Line } from '../../say/reply.ts';
 import { dayClock } from '../../time/format.ts';
 import { openTroubles } from '../../trip/conditions.ts';
+import { stanceOf } from '../../trip/kinds/retreat.ts';
 import { isOver, isPastTop, modeOf } from '../../trip/mode.ts';
 import type { TripState } from '../../trip/state.ts';
 import { oddsWords, riskWords } from './odds.ts';
@@ -164,11 +165,15 @@ export function headline(state: TripState, forecast: Head, nowMs: number): strin
 export function comingDownLines(state: TripState, nowMs: number): Line[] | undefined {
   const mode = modeOf(state, nowMs);
   if (mode.is !== 'retreating') return undefined;
+  const left = downLeft(state, nowMs);
+  const caution = left.length === 0 ? undefined : troubleCaution(state);
+  const isUp = mode.point === undefined && stanceOf(mode.retreat).pitch > 0;
   return [
+    ...(caution === undefined ? [] : [caution]),
     'Coming down: no top-out is projected.',
     modeWords(state, nowMs),
-    ...downLeft(state, nowMs),
-    mode.point === undefined
+    ...left,
+    isUp
       ? ['Climbing on again: ', { code: '/retreat stop' }]
       : ['Everyone down: ', { code: '/trip down' }],
   ];

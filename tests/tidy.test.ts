@@ -58,6 +58,7 @@ const PORTS = [
   'src/store/sqlite/',
   'src/store/holding.ts',
   'src/store/holding-outcome.ts',
+  'src/store/holding-rests-on.ts',
   'src/store/postgres/',
   'src/store/copy.ts',
   'src/store/nonce.ts',

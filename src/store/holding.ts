@@ -1,6 +1,7 @@
 import type { Logger } from 'pino';
 import type { RawFact } from '../trip/fact.ts';
 import { withOutcome } from './holding-outcome.ts';
+import { restsOnKnown } from './holding-rests-on.ts';
 import { nonceOf } from './nonce.ts';
 import { type Claim, type Delivery, type NoticeRow, type Store, StoreError } from './port.ts';
 import { sealedBehind } from './seal.ts';
@@ -123,8 +124,10 @@ class Holding {
       return await this.#inner.fire(fire);
     } catch (error) {
       this.#mustHold(error);
-      const held = this.#fires.some((f) => f.trip === fire.trip && same(f, fire));
-      if (!held && (fire.keys.length > 0 || fire.notices.length > 0)) await this.#hold(fire);
+      const held = (trip: string, seq: number) => this.events(trip, seq);
+      if (!(await restsOnKnown(fire, this.#inner, held))) return 'conflict';
+      const isHeld = this.#fires.some((f) => f.trip === fire.trip && same(f, fire));
+      if (!isHeld && (fire.keys.length > 0 || fire.notices.length > 0)) await this.#hold(fire);
       return 'fired';
     }
   }

@@ -5,6 +5,7 @@ import { join } from 'node:path';
 import fc from 'fast-check';
 import { describe, expect, onTestFinished, test } from 'vitest';
 import type { Records, Written } from '../../src/record/records.ts';
+import { holdingStore } from '../../src/store/holding.ts';
 import { type Append, type Store, StoreError } from '../../src/store/port.ts';
 import type { Draft } from '../../src/trip/fact.ts';
 import { signWords } from '../../src/trip/signs.ts';
@@ -39,6 +40,8 @@ async function scene(forward: (append: Append, store: Store) => ReturnType<Store
   const store: Store = { ...inner, append: (append) => forward(append, inner) };
   return { path, inner, records: quietRecords(store) };
 }
+
+const NOTICE = { ...{ key: 'n1', trip: 't', urgency: 0, dueAtMs: DAWN_MS }, data: {} };
 
 const note = (n: number): Draft => ({
   kind: 'watch.ok',
@@ -131,6 +134,62 @@ describe('what is decided ahead of the disk', () => {
     expect(first?.status).toBe('rejected');
     expect(second).toMatchObject({ status: 'fulfilled', value: { outcome: 'written' } });
     expect((await inner.events('t')).filter((e) => e.kind === 'trip.departed')).toHaveLength(1);
+  });
+
+  test('what rings rests on nothing that could not be written, though it is held in memory itself', async () => {
+    let full = true;
+    let asked = () => {};
+    const isAsked = new Promise<void>((go) => {
+      asked = go;
+    });
+    let fail = () => {};
+    let isFailed: Promise<void> | undefined;
+    const { inner } = await scene((append, store) => store.append(append));
+    const noRoom = () => new StoreError('STORE_FULL', 'full');
+    const store: Store = {
+      ...inner,
+      append: () =>
+        new Promise((_, reject) => {
+          isFailed = new Promise((go) => {
+            fail = () => {
+              reject(noRoom());
+              go();
+            };
+          });
+          asked();
+        }),
+      // One after the other, as a store does what is asked of one trip.
+      fire: async (fire) => {
+        await isFailed;
+        if (full) throw noRoom();
+        return inner.fire(fire);
+      },
+    };
+    const holding = holdingStore(store, { log: { error() {}, info() {} } });
+    const records = quietRecords(holding);
+    const first = (await records.load('t'))?.state.seq ?? 0;
+    const post = write(records, 1);
+    await isAsked;
+    const ringing = records.write({
+      trip: 't',
+      key: 'ring',
+      nowMs: DAWN_MS,
+      by: BY,
+      waits: false,
+      rung: [],
+      decide: () => [note(2)],
+      derive: () => ({ deadlines: [], notices: [NOTICE] }),
+    });
+    for (let i = 0; i < 20; i++) await new Promise(setImmediate);
+    fail();
+    await expect(post).rejects.toMatchObject({ code: 'STORE_FULL' });
+    expect(await ringing).toMatchObject({ outcome: 'written', before: { seq: first } });
+    expect((await records.load('t'))?.state.seq).toBe(first + 1);
+    // Once there is room, it is written as it was told.
+    full = false;
+    await holding.recordDeliveries([]);
+    expect(await words(inner)).toEqual(['word 2']);
+    expect((await inner.notices('t')).map((n) => n.key)).toEqual([NOTICE.key]);
   });
 
   test('another process in between: what rested on the lost one doesn’t take its place', async () => {

@@ -40,6 +40,7 @@ export const ack = sub({
       decide({ state }) {
         const group = groupOf(state, call, args);
         if (args.drill !== true) mustStand(state, args.alarm, group, call.atMs);
+        else mustBeDrill(state, group, call.atMs);
         const noted = acknowledged(state, group, args.drill === true, call.atMs);
         done = noted && { drill: noted.drill, group };
         return noted?.drafts ?? [];
@@ -63,6 +64,14 @@ export const ack = sub({
     });
   },
 });
+
+/** The button of a rehearsal that was answered already says nothing of an alarm. */
+function mustBeDrill(state: TripState, group: string, nowMs: number): void {
+  const drill = state.watch.drills.findLast((d) => d.to === group);
+  const waits = drill !== undefined && drill.ackedAtMs === undefined;
+  // No alarm is raised by that entry, so whatever stands is another.
+  if (!waits && phaseNow(state) !== undefined) mustStand(state, drill?.seq ?? 0, group, nowMs);
+}
 
 /** The rehearsal that waits for this person, or the alarm that stands; undefined when neither is. */
 function acknowledged(

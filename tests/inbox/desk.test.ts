@@ -210,6 +210,22 @@ describe('a contact answers a mail', () => {
     expect((await state()).watch.acks.at(-1)).toMatchObject({ person: 'dana' });
   });
 
+  it('to a rehearsal that was answered before is no word about the alarm that stands', async () => {
+    const to = await dana();
+    await w.say('mara', '/checkin drill who:Dana');
+    await w.tick();
+    const drill = w.told.find((t) => t.to === 'Dana' && t.text.includes('REHEARSAL'));
+    const reference = { 'in-reply-to': `<${drill?.envelope.nonce}@tagline.example.org>` };
+    await mail(to, 'OK', reference);
+    expect((await state()).watch.drills[0]?.ackedAtMs).toBeDefined();
+    await mail(to, 'OK', reference);
+    expect(last()?.text).toContain('No alarm stands');
+    await alarm();
+    await mail(to, 'OK', reference);
+    expect((await state()).watch.acks).toEqual([]);
+    expect(last()?.text).toContain('Press the button of that');
+  });
+
   it('a word that all are well ends the alarm it answers, and no later one', async () => {
     await alarm();
     const sent = w.told.find((t) => t.to === 'Dana' && t.envelope.urgency === 1);

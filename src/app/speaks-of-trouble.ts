@@ -11,8 +11,10 @@ const ENGLISH =
   'call.?out|collaps\\w*|crush\\w*|paraly[sz]\\w*|seizure|stroke|not breathing|no pulse|chest pain|' +
   'lightning|can.?t (?:move|walk|feel|breathe)|exhausted|heat ?stroke';
 const GERMAN =
-  'notruf|verletz\\w*|hilfe|gebrochen|bewusstlos|abgestürzt|gestürzt|blutet|unfall|steinschlag|' +
-  'lawine|rettung\\w*|vermisst';
+  'notruf|notfall|notarzt|verletz\\w*|hilfe|gebrochen|(?:arm|bein|knochen|rippen)bruch|bewu(?:ss|ß)tlos|' +
+  'ohnmächtig|abgestürzt|gestürzt|blut\\w*|unfall|steinschlag|lawine|rettung\\w*|vermisst|krank\\w*|' +
+  'spital|hubschrauber|bergwacht|unterkühlt|erfroren|erschöpft|schmerz\\w*|verirrt|tot|gestorben|' +
+  '(?:sitzen|sitzt|stecken|steckt)(?: [\\p{L}\\p{N}]+){0,4} fest';
 const NORWEGIAN = 'skade\\w*|hjelp|ulykke|brukket|bevisstløs|falt|blør|redning\\w*|savnet|nød';
 const WORDS = new RegExp(
   `(?<![\\p{L}\\p{N}])(?:${ENGLISH}|${GERMAN}|${NORWEGIAN})(?![\\p{L}\\p{N}])`,

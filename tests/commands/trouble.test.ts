@@ -170,6 +170,28 @@ describe('words that may mean trouble are asked back', () => {
     expect(signWords(state, sign)).toBe('“no help needed”');
   });
 
+  test.each([
+    'Jonas ist krank, sie kommen runter',
+    'Ines ist bewußtlos',
+    'Bein gebrochen, der Hubschrauber kommt',
+    'Armbruch, sonst gut',
+    'die Bergwacht ist bei ihnen',
+    'sind im Krankenhaus',
+    'beide unterkühlt und erschöpft',
+    'sitzen auf dem Band fest',
+    'Mara war kurz ohnmächtig',
+    'ein Notfall',
+  ])('in German as well: %s', (words) => {
+    expect(speaksOfTrouble(words)).toBeDefined();
+  });
+
+  test.each(['alle wohlauf', 'langsam, aber gut gelaunt', 'Gipfel erreicht, steigen ab'])(
+    'ordinary German words pass: %s',
+    (words) => {
+      expect(speaksOfTrouble(words)).toBeUndefined();
+    },
+  );
+
   test('ordinary words pass', () => {
     for (const words of [
       'all well',

@@ -16,10 +16,10 @@ const input = bigWall({ ascents: 300 });
 const job: ForecastJob<'quick'> = { asked: 'quick', input };
 
 /** Forecasts by a thread that does this instead. */
-function threadThat(does: string, ms = 60_000): ForecastThread {
+function threadThat(does: string, budget = { ms: 60_000, memoryMb: 24 }): ForecastThread {
   const entry = join(tempFolder(), 'thread.mjs');
   writeFileSync(entry, `import { parentPort } from 'node:worker_threads';\n${does}`);
-  return new ForecastThread(pathToFileURL(entry), silent, { ms, memoryMb: 24 });
+  return new ForecastThread(pathToFileURL(entry), silent, budget);
 }
 
 test('the thread that ships says what is said here, to the last bit, and goes on after a refusal', async () => {
@@ -35,9 +35,10 @@ test('the thread that ships says what is said here, to the last bit, and goes on
 });
 
 test('one that never ends is put down, the loop goes on meanwhile, and the next question has a new thread', async () => {
+  const budget = { ms: 300, memoryMb: 24 };
   const thread = threadThat(
     `parentPort.on('message', ({ asked }) => { if (asked === 'quick') for (;;); parentPort.postMessage({ made: asked }); });`,
-    300,
+    budget,
   );
   let [turns, running] = [0, true];
   const turn = () => {
@@ -48,6 +49,8 @@ test('one that never ends is put down, the loop goes on meanwhile, and the next 
   await expect(thread.make(job)).rejects.toThrow('too much time');
   running = false;
   expect(turns).toBeGreaterThan(100);
+  budget.ms = 60_000;
+  expect(await thread.make({ asked: 'whole', input })).toBe('whole');
 });
 
 test('one that takes all memory is put down', async () => {

@@ -2,6 +2,7 @@ import { createECDH, createHash } from 'node:crypto';
 import { waysSaid } from '../alarm/consent.ts';
 import type { Call } from '../record/call.ts';
 import { change } from '../record/change.ts';
+import { ENGLISH } from '../say/contact/words.ts';
 import { Refusal } from '../say/refusal.ts';
 import type { Reply } from '../say/reply.ts';
 import type { Draft } from '../trip/fact.ts';
@@ -71,10 +72,7 @@ export function turnPushOff(app: App, call: Call, { id }: Pick<Person, 'id'>): P
       const person = personById(state, id);
       const yes = person === undefined ? [] : waysSaid(state, person, 'yes');
       if (yes.every(({ way }) => way === 'push')) {
-        throw new Refusal('watch-weaker', [
-          'Push is the only way by which you are told, so it stays on.',
-          'Ask the party to add your e-mail address first. Or leave: with the link by which you became contact.',
-        ]);
+        throw new Refusal('last-way', ENGLISH.text('refused.last-way'));
       }
       return state.watch.devices
         .filter((d) => d.person === id)

@@ -50,7 +50,9 @@ export function faced(w: Words, button: Button): Button {
     if (path === 'overdue resolve' && how === 'called') return w.text('button.called');
     if (path === 'overdue resolve' && how === 'stood-down') return w.text('button.stoodDown');
     if (path === 'overdue resolve' || path === 'checkin ok') {
-      return sure === true && !('who' in options) ? w.text('button.allWell') : undefined;
+      if ('who' in options) return undefined;
+      if (sure === true) return w.text('button.allWell');
+      return how === 'fine' ? w.text('button.fine') : undefined;
     }
     return undefined;
   })();

@@ -59,6 +59,7 @@ const OTHER_CODES = {
   'file-unreachable': 'The attached file could not be fetched.',
   'file-unreadable': 'The file is not of the form that is asked for.',
   'hardly-true': 'The post can hardly be true, so it is asked back.',
+  'last-way': 'It is the only way by which the contact is told, so it stays.',
   'may-not-open': 'The server lets only some of its people open trips.',
   'needs-value': 'An option has to be named.',
   'no-alarm': 'No alarm stands.',

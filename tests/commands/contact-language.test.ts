@@ -1,9 +1,13 @@
 /** What a contact reads: picked, or said by their chat; and how a refusal reads in another language. */
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import { renderNotice } from '../../src/alarm/render.ts';
+import { ackButton, calledButton, fineButton } from '../../src/alarm/words/common.ts';
 import { dispatch } from '../../src/app/dispatch.ts';
+import { inTheirWords } from '../../src/app/toward.ts';
 import { callOf } from '../../src/chat/discord/call.ts';
+import { wordsIn } from '../../src/say/contact/words.ts';
 import { bare } from '../../src/say/message.ts';
+import { Refusal } from '../../src/say/refusal.ts';
 import type { Reply } from '../../src/say/reply.ts';
 import { personById } from '../../src/trip/state.ts';
 import { openDemo, type World, world } from '../helpers/world.ts';
@@ -119,6 +123,16 @@ describe('a refusal to who reads German', () => {
     expect(lines(hurt)).toContain('Noch ist nichts notiert.');
     expect(hurt.buttons?.map((b) => b.label)).toEqual(['Notlage melden', 'Alle sind wohlauf']);
     expect(lines(await press('overdue resolve', { how: 'called' }))).toContain('kein Alarm');
+  });
+
+  it('names in German the step that stands, and every answer to it', async () => {
+    const over = new Refusal('button-over', 'Over.', [
+      ackButton(7),
+      calledButton(7),
+      fineButton(7),
+    ]);
+    const labels = inTheirWords(wordsIn('de'), over.reply()).buttons?.map((b) => b.label);
+    expect(labels).toEqual(['Ich kümmere mich', 'Rettungsdienst angerufen', 'Es geht ihnen gut']);
   });
 
   it('or says that the reason is in English, and gives it whole', async () => {

@@ -177,6 +177,29 @@ describe('a contact who has nothing but a browser', () => {
     expect(reachable(await state()).map((p) => p.id)).toEqual(['dana']);
   });
 
+  it('keeps push while it is the only way, and reads why in their language', async () => {
+    const asked = await link();
+    await turnOn(asked, browser());
+    const own = await ownPath(on.settings.links, on.trip, 'edda');
+    const said = async (language: string) => {
+      const page = await visit(server, `${own}/push`);
+      const [what, seal] = ['what', 'seal'].map((name) => {
+        const form = page.html.slice(page.html.lastIndexOf('name="what"'));
+        return new RegExp(`name="${name}" value="([^"]*)"`, 'u').exec(form)?.[1] ?? '';
+      });
+      const body = new URLSearchParams({
+        what: (what ?? '').replace(/&quot;/gu, '"'),
+        seal: seal ?? '',
+      });
+      const request = posting(`${own}/push`, body);
+      const headers = { ...request.headers, 'accept-language': language };
+      return (await server.inject({ ...request, headers })).body;
+    };
+    expect(await said('en')).toContain('the only way by which you are told');
+    expect(await said('de')).toContain('der einzige Weg');
+    expect(await ways('edda')).toEqual(['push']);
+  });
+
   it('can say no, and is not asked twice by a message', async () => {
     const asked = await link();
     expect((await (await visit(server, asked)).press('No')).text).toContain('You are told nothing');

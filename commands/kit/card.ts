@@ -78,7 +78,7 @@ export function groupCard(state: TripState, group: KitGroup): Reply {
     lines: [
       `${KIT_GROUP_NAMES[group]}: ${own.length - open.length} of ${own.length} packed.`,
       ...own.map((line) => {
-        const amount = amountText(line);
+        const amount = amountText(state, line);
         const who = whoWords(state, line.told);
         const box = line.told?.packed === true ? '[x]' : '[ ]';
         return `${box} ${line.name}${amount === '' ? '' : `: ${amount}`}${who === '' ? '' : ` (${who})`}`;

@@ -1,6 +1,7 @@
 import type { KitGroup } from './kit-groups.ts';
 import { climbers, type TripState } from './state.ts';
 import { modeOf } from './topo.ts';
+import { lengthText } from './units.ts';
 
 /** How warm it will be: what a person drinks a day hangs on it. */
 export type Heat = 'cold' | 'mild' | 'hot';
@@ -118,12 +119,12 @@ function rackNeeds(state: TripState, { people }: Outing): Need[] {
   ];
 }
 
-function ropeNeeds({ settings: s }: TripState): Need[] {
+function ropeNeeds({ settings: s, units }: TripState): Need[] {
   const ropes = one('ropes');
   return [
-    ropes(`Lead line ${Math.round(s.leadLineM)} m`, 1),
-    ...(s.haulLineM ? [ropes(`Haul line ${Math.round(s.haulLineM)} m`, 1)] : []),
-    ...(s.tagLineM ? [ropes(`Tag line ${Math.round(s.tagLineM)} m`, 1)] : []),
+    ropes(`Lead line ${lengthText(s.leadLineM, units)}`, 1),
+    ...(s.haulLineM ? [ropes(`Haul line ${lengthText(s.haulLineM, units)}`, 1)] : []),
+    ...(s.tagLineM ? [ropes(`Tag line ${lengthText(s.tagLineM, units)}`, 1)] : []),
     ropes('Knife', 1),
   ];
 }

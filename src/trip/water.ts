@@ -2,6 +2,7 @@ import { LITRES_A_DAY, litresFor, outingOf } from './kit.ts';
 import type { TripState } from './state.ts';
 
 const DAY_MS = 86_400_000;
+const TEN_MIN_MS = 10 * 60_000;
 
 /** Water as far as it is known: packed, of what is needed, and what is left by now. Litres. */
 export interface Water {
@@ -12,7 +13,7 @@ export interface Water {
   aDay: number;
   /** What is left by the usual thirst; undefined: not known, or not out yet. */
   left?: number;
-  /** Until when that lasts, epoch milliseconds. */
+  /** Until when that lasts, to ten minutes, epoch milliseconds. */
   untilMs?: number;
 }
 
@@ -32,7 +33,8 @@ export function waterOf(state: TripState, nowMs: number): Water {
   if (departedAtMs === undefined || downAtMs !== undefined) return { needed, packed, aDay };
   const sinceMs = Math.max(departedAtMs, told.atMs);
   const left = Math.max(0, packed - (aDay * Math.max(0, nowMs - sinceMs)) / DAY_MS);
-  return { needed, packed, aDay, left, untilMs: nowMs + (left / aDay) * DAY_MS };
+  const untilMs = nowMs + (left / aDay) * DAY_MS;
+  return { needed, packed, aDay, left, untilMs: Math.floor(untilMs / TEN_MIN_MS) * TEN_MIN_MS };
 }
 
 /** How many litres are short for so many days more than planned; 0 where it is enough, undefined where it isn't known. */

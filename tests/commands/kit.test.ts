@@ -31,6 +31,20 @@ describe('/kit', () => {
     expect(file).toContain('Haul line 60 m');
   });
 
+  it('gives weights and ropes in feet and pounds where the trip does', async () => {
+    await said('/trip edit units:ft');
+    const reply = await w.say('mara', '/kit');
+    // 5.4 kg at 0.45359237 kg a pound (NIST SP 811).
+    expect(text(reply)).toContain(': 21 l of water, 12 lb of food, bag about ');
+    expect(text(reply)).not.toContain('kg');
+    const file = new TextDecoder().decode((await w.say('mara', '/kit')).files?.[0]?.bytes);
+    expect(file).toContain('[ ] Food: 12 lb');
+    // 70 and 60 m at 0.3048 m a foot.
+    expect(file).toContain('Lead line 230 ft');
+    expect(file).toContain('Haul line 197 ft');
+    expect(await said('/kit item:Food amount:"10 lb"')).toContain('Food: 10 lb');
+  });
+
   it('is ticked by a press, says who brings and carries what, and can be undone', async () => {
     const rack = await w.say('jonas', '/kit group:rack');
     expect(text(rack)).toContain('Rack: 0 of 16 packed.');
@@ -107,6 +121,10 @@ describe('/kit', () => {
     // 21 l less 12 h of 10.5 l a day are 15.75 l; they last 36 h more.
     expect(sheet).toContain('\nWater left, by the usual thirst: about 16 l, until Sat 06:10\n');
     expect(sheet).toContain('\nPacked, as told: Sleeping bags 3, Radios 2, First aid 1\n');
+    // As /kit says it.
+    w.at('2031-06-12 18:15');
+    expect(await said('/overdue sheet')).toContain('about 16 l, until Sat 06:10\n');
+    expect(await said('/kit')).toContain('until Sat 06:10 at');
     w.at('2031-06-15 18:10');
     expect(await said('/overdue sheet')).toContain('by the usual thirst: none');
   });

@@ -31,11 +31,12 @@ export function kitLines(state: TripState): KitLine[] {
   );
 }
 
-/** `21 l`, `5.4 kg`, `3`: as told, else as needed. */
-export function amountText({ need, told }: KitLine): string {
+/** `21 l`, `5.4 kg`, `3`: as told, else as needed; weights in the trip's unit. */
+export function amountText({ units }: TripState, { need, told }: KitLine): string {
   const amount = told?.amount ?? need?.amount;
   if (amount === undefined) return '';
   const unit = need?.unit ?? '';
+  if (unit === 'kg') return weightText(amount, units);
   return `${Math.round(amount * 10) / 10}${unit === '' ? '' : ` ${unit}`}`;
 }
 
@@ -57,8 +58,9 @@ export function outingWords(state: TripState): string {
   const needs = needsOf(state);
   const amount = (name: string) => needs.find((n) => n.name === name)?.amount ?? 0;
   const bag = weightText(Math.round(bagKgOf(state, needs)), state.units);
+  const food = weightText(amount('Food'), state.units);
   const who = `${count(outing.people, 'climber')}, ${count(outing.days, 'day')}, ${count(outing.nights, 'night')}, ${outing.heat}`;
-  return `${who}: ${amount('Water')} l of water, ${amount('Food')} kg of food, bag about ${bag}.`;
+  return `${who}: ${amount('Water')} l of water, ${food} of food, bag about ${bag}.`;
 }
 
 /** `Water: 18 of 21 l packed. One more day: short by 13 l.` */
@@ -78,7 +80,7 @@ export function leftWaterWords(state: TripState, nowMs: number): string {
   if (packed === undefined) return 'Water: not known, nobody told what was packed (/kit).';
   if (left === undefined || untilMs === undefined) return packedWaterWords(state, nowMs);
   if (left < 0.5) return `Water: none left by the usual ${aDay} l a day of ${rounded(packed)} l.`;
-  const until = dayClock(state.zone, Math.floor(untilMs / 600_000) * 600_000, nowMs);
+  const until = dayClock(state.zone, untilMs, nowMs);
   return `Water: about ${rounded(left)} l left of ${rounded(packed)}, until ${until} at ${aDay} l a day.`;
 }
 
@@ -102,7 +104,7 @@ export function kitFile(state: TripState, lines: readonly KitLine[]): string {
   for (const line of lines) {
     if (line.group !== group) out.push('', KIT_GROUP_NAMES[line.group]);
     group = line.group;
-    const amount = amountText(line);
+    const amount = amountText(state, line);
     const who = whoWords(state, line.told);
     out.push(
       `[${line.told?.packed === true ? 'x' : ' '}] ${line.name}${amount === '' ? '' : `: ${amount}`}${who === '' ? '' : ` (${who})`}`,

@@ -177,6 +177,15 @@ describe('a contact who has nothing but a browser', () => {
     expect(reachable(await state()).map((p) => p.id)).toEqual(['dana']);
   });
 
+  it('can keep the page as an app, in their language too', async () => {
+    const asked = await link();
+    const { html } = await visit(server, `${asked}?l=de`);
+    const href = /<link rel="manifest" href="([^"]+)"/u.exec(html)?.[1] ?? '';
+    const manifest = await server.inject({ method: 'GET', url: href });
+    expect(manifest.headers['content-type']).toContain('application/manifest+json');
+    expect(manifest.json().start_url).toBe(`${asked}?l=de`);
+  });
+
   it('keeps push while it is the only way, and reads why in their language', async () => {
     const asked = await link();
     await turnOn(asked, browser());

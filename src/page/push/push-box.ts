@@ -30,7 +30,8 @@ ${button}
 
 /** With it a phone keeps the page as an app of its own, where some phones take push messages only. */
 export function manifestLink(path: string): Html {
-  return html`<link rel="manifest" href="${path}/app.webmanifest">`;
+  const [plain, query] = path.split('?');
+  return html`<link rel="manifest" href="${plain}/app.webmanifest${query && `?${query}`}">`;
 }
 
 /** W3C Web Application Manifest. */

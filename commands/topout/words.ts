@@ -14,12 +14,12 @@ const HANGING_LINES = 2;
 
 export function hangingWords(state: TripState, { hanging }: Pick<Forecast, 'hanging'>): string[] {
   return hanging
-    .filter((h) => h.meanMin >= HURTS_MIN)
-    .sort((a, b) => b.meanMin - a.meanMin)
+    .filter((h) => h.medianMin >= HURTS_MIN)
+    .sort((a, b) => b.medianMin - a.medianMin)
     .slice(0, HANGING_LINES)
     .map(
       (h) =>
-        `${nameOf(state, h.climber)} hangs about ${duration(h.meanMin)} at the stance after pitch ${h.pitch} (cautious ${duration(h.q90Min)}).`,
+        `${nameOf(state, h.climber)} hangs about ${duration(h.medianMin)} at the stance after pitch ${h.pitch} (cautious ${duration(h.q90Min)}).`,
     );
 }
 
@@ -28,13 +28,13 @@ export function hangingTable(
   state: TripState,
   { hanging }: Pick<Forecast, 'hanging'>,
 ): Table | undefined {
-  const shown = hanging.filter((h) => h.meanMin >= 1);
+  const shown = hanging.filter((h) => h.medianMin >= 1);
   const who = [...new Set(shown.map((h) => h.climber))];
   const stances = [...new Set(shown.map((h) => h.pitch))].sort((a, b) => a - b);
   if (stances.length === 0) return undefined;
   const cell = (pitch: number, climber: string) => {
     const found = shown.find((h) => h.pitch === pitch && h.climber === climber);
-    return found === undefined ? '-' : hours(found.meanMin);
+    return found === undefined ? '-' : hours(found.medianMin);
   };
   return {
     head: ['', ...who.map((id) => nameOf(state, id).slice(0, NAME_COLUMNS))],

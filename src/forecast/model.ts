@@ -229,8 +229,8 @@ export interface CutoffForecast {
 export interface HangingForecast {
   pitch: number;
   climber: string;
-  /** Expected minutes this person hangs at this stance. */
-  meanMin: number;
+  /** Minutes this person hangs at this stance: as likely more as less. 0 where they more likely don’t hang. */
+  medianMin: number;
   q90Min: number;
 }
 

@@ -121,13 +121,10 @@ function* hangingOf(
   const out: HangingForecast[] = [];
   for (const [j, job] of jobs.entries()) {
     const column = o.hanging[j] as Float64Array;
-    let sum = 0;
-    for (let i = 0; i < column.length; i++) sum += column[i] as number;
-    const meanMin = sum / column.length;
     const climber = c.input.climbers[job.climber]?.id;
-    if (climber === undefined || !(meanMin > 0)) continue;
-    const [q90Min] = quantilesOf(column, [0.9], o.room) as [number];
-    out.push({ pitch: job.pitch, climber, meanMin, q90Min });
+    const [medianMin, q90Min] = quantilesOf(column, [0.5, 0.9], o.room) as [number, number];
+    if (climber === undefined || !(q90Min > 0)) continue;
+    out.push({ pitch: job.pitch, climber, medianMin, q90Min });
     yield;
   }
   return out;

@@ -7,7 +7,9 @@ import { defineConfig } from 'vitest/config';
 export default defineConfig({
   test: {
     include: ['tests/{alarm,delivery,trip}/**/*.test.ts'],
-    exclude: ['**/{simulation,loop,discord,mail,health,print,calendar,cap,words,random-*}.test.ts'],
+    exclude: [
+      '**/{simulation,loop,discord,mail,health,print,calendar,cap,words,alone,random-*}.test.ts',
+    ],
     environment: 'node',
     // Every mutant gets a thread of its own anyway; within it the files may share what they import.
     isolate: false,

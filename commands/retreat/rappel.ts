@@ -7,10 +7,11 @@ import { changeTimeButton, undoButtons } from '../../src/app/words/post.ts';
 import { downLeft } from '../../src/app/words/way-down.ts';
 import { LIMITS } from '../../src/limits.ts';
 import { change } from '../../src/record/change.ts';
+import { capital } from '../../src/say/capital.ts';
 import { Refusal } from '../../src/say/refusal.ts';
 import type { Button } from '../../src/say/reply.ts';
 import { dayClock } from '../../src/time/format.ts';
-import { retreatOf, stanceOf, stanceWords } from '../../src/trip/kinds/retreat.ts';
+import { atStance, retreatOf, stanceOf } from '../../src/trip/kinds/retreat.ts';
 import { lengthDownM, rappelReach } from '../../src/trip/ropes.ts';
 import type { TripState } from '../../src/trip/state.ts';
 import { lengthText } from '../../src/trip/units.ts';
@@ -71,13 +72,15 @@ export const rappel = sub({
         const who = made?.kind === 'retreat.rappelled' ? made.data.who : undefined;
         const retreat = retreatOf(after, who);
         const here = retreat && stanceOf(retreat);
+        const stance = atStance(here?.pitch ?? 0);
+        const where = who === undefined ? stance : `${partNames(after, who)} ${stance}`;
         const seq = made?.seq ?? 0;
         const when = dayClock(after.zone, here?.atMs ?? call.atMs, call.atMs);
         const ground = here?.pitch === 0;
         const stands = troubleStands(after, call.atMs);
         return {
           lines: [
-            `${who === undefined ? 'At' : `${partNames(after, who)} at`} ${stanceWords(here?.pitch ?? 0)} at ${when}; rappels so far: ${retreat?.rappels.length ?? 0}.`,
+            `${capital(where)} at ${when}; rappels so far: ${retreat?.rappels.length ?? 0}.`,
             ground
               ? [
                   who === undefined ? 'When everyone is down: ' : 'When they are off the wall: ',

@@ -1,6 +1,7 @@
 import type { Kept } from '../../src/app/forecast/latest.ts';
 import { present } from '../../src/app/words/forecast.ts';
 import { oddsWords, percentWords } from '../../src/app/words/odds.ts';
+import { capital } from '../../src/say/capital.ts';
 import type { TripState } from '../../src/trip/state.ts';
 
 /** `Latest times keep Last boat at 3 in 4 and the others at 90 %. Front is less than even.` */
@@ -19,7 +20,7 @@ function lostWords({ lost, labels }: Kept): string | undefined {
   if (lost.length === 0) return undefined;
   const names = and(lost.map((id) => labels.get(id) ?? id));
   const are = lost.length === 1 ? 'is' : 'are';
-  return `${names.charAt(0).toUpperCase()}${names.slice(1)} ${are} more likely missed than met.`;
+  return `${capital(names)} ${are} more likely missed than met.`;
 }
 
 function and(words: readonly string[]): string {

@@ -11,6 +11,7 @@ import { toldWords } from '../../src/app/watch/warnings.ts';
 import { exactTime, toldTime } from '../../src/app/when.ts';
 import { changeTimeButton, undoButton, undoButtons } from '../../src/app/words/post.ts';
 import { change } from '../../src/record/change.ts';
+import { capital } from '../../src/say/capital.ts';
 import { Refusal } from '../../src/say/refusal.ts';
 import type { Reply } from '../../src/say/reply.ts';
 import { dayClock } from '../../src/time/format.ts';
@@ -154,7 +155,7 @@ function onTheWay(
       const stands = troubleStands(after, call.atMs);
       return {
         lines: [
-          `${said.charAt(0).toUpperCase()}${said.slice(1)} at ${when}.`,
+          `${capital(said)} at ${when}.`,
           ['When everyone is down: ', { code: '/trip down' }],
           ...stands.lines,
           ...(watched(after) ? nextLines(after, call.atMs) : []),

@@ -16,6 +16,7 @@ import {
 import { LIMITS } from '../../src/limits.ts';
 import { change } from '../../src/record/change.ts';
 import { look } from '../../src/record/trips.ts';
+import { capital } from '../../src/say/capital.ts';
 import { Refusal } from '../../src/say/refusal.ts';
 import type { Line, Reply } from '../../src/say/reply.ts';
 import { nameOf, type TripState } from '../../src/trip/state.ts';
@@ -167,7 +168,7 @@ function labelOf(state: TripState, key: string): string {
   }
   const row = defaultRow(key);
   if (row === undefined) return key;
-  return `${row.text.charAt(0).toUpperCase()}${row.text.slice(1)} (${row.unit})`;
+  return `${capital(row.text)} (${row.unit})`;
 }
 
 /** What is believed of the party before anything is climbed, and what has been learnt since. */

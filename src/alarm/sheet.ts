@@ -2,7 +2,7 @@ import type { Hours } from '../say/hours.ts';
 import { bare } from '../say/message.ts';
 import { conditionOf, onTheWall, openTroubles } from '../trip/conditions.ts';
 import { kindOf } from '../trip/kinds/index.ts';
-import { openRetreat, stanceOf, stanceWords } from '../trip/kinds/retreat.ts';
+import { atStance, openRetreat, stanceOf } from '../trip/kinds/retreat.ts';
 import { whoWords } from '../trip/kinds/trouble.ts';
 import { needsOf } from '../trip/kit.ts';
 import type { KitGroup } from '../trip/kit-groups.ts';
@@ -203,7 +203,7 @@ function partsFor(state: TripState, nowMs: number): NonNullable<Sheet['parts']> 
     return {
       who: whoWords(state, who),
       ...given({
-        stance: own && `coming down, last told at ${stanceWords(stanceOf(own).pitch)}`,
+        stance: own && `coming down, last told ${atStance(stanceOf(own).pitch)}`,
         heard: sign && { ...entryOf(state, sign), words: heardWords(state, sign, nowMs) },
       }),
     };

@@ -50,7 +50,7 @@ describe('a retreat', () => {
     expect(sheet).toContain('Retreating; last stance told: the stance after pitch 1, at 09:30.');
     expect(sheet).toContain('Next planned: the way down.');
     const ground = await say('10:00', 'mara', '/retreat rappel');
-    expect(text(ground)).toMatch(/^At the ground at 10:00; rappels so far: 2\./);
+    expect(text(ground)).toMatch(/^On the ground at 10:00; rappels so far: 2\./);
     await say('10:20', 'mara', '[Everyone is down]');
     expect(await mode()).toBe('down');
     expect(await said('10:30', 'mara', '/retreat begin')).toMatch(

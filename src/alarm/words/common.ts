@@ -10,9 +10,6 @@ import { type Expectation, lastSign, unmet } from '../expectations.ts';
 import { phaseTimes, rankOf } from '../ladder.ts';
 import { heardWords } from './mode.ts';
 
-/** As the first word of a sentence. */
-export const capital = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1);
-
 /** An instant in the wall's time. */
 export function at(state: TripState, atMs: number, nowMs: number): InstantPiece {
   return { text: dayClock(state.zone, atMs, nowMs), atMs };

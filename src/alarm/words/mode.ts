@@ -2,7 +2,7 @@ import { walkMin } from '../../forecast/walking/din33466.ts';
 import { dayClock, duration } from '../../time/format.ts';
 import { openTroubles } from '../../trip/conditions.ts';
 import { POINT_WORDS } from '../../trip/kinds/descent.ts';
-import { openRetreat, stanceOf, stanceWords } from '../../trip/kinds/retreat.ts';
+import { atStance, openRetreat, stanceOf, stanceWords } from '../../trip/kinds/retreat.ts';
 import { whoWords } from '../../trip/kinds/trouble.ts';
 import { type Mode, modeOf, type Waiting } from '../../trip/mode.ts';
 import { isSplit, type Part, partsOf } from '../../trip/parts.ts';
@@ -45,7 +45,7 @@ function partyModeWords(state: TripState, nowMs: number): string {
     case 'settled': {
       const { pitch, sinceMs, untilMs } = mode.night;
       const until = untilMs === undefined ? '' : `, until ${at(untilMs)}`;
-      return `Settled for the night at ${stanceWords(pitch)} since ${at(sinceMs)}${until}.`;
+      return `Settled for the night ${atStance(pitch)} since ${at(sinceMs)}${until}.`;
     }
     case 'waiting':
       return `${waitingWords(mode, at)} ${progressWords(state, at)}${behindWords(state, at)}`;
@@ -102,8 +102,7 @@ function retreatWords({ retreat, point }: Extract<Mode, { is: 'retreating' }>, a
   const here = stanceOf(retreat);
   const down = `Coming down since ${at(retreat.sinceMs)}, from ${stanceWords(retreat.fromPitch)}`;
   if (point !== undefined) return `${down}; ${POINT_WORDS[point]}.`;
-  const last =
-    retreat.rappels.length === 0 ? '' : `; at ${stanceWords(here.pitch)} at ${at(here.atMs)}`;
+  const last = retreat.rappels.length === 0 ? '' : `; ${atStance(here.pitch)} at ${at(here.atMs)}`;
   return `${down}${last}.`;
 }
 

@@ -1,3 +1,4 @@
+import { capital } from '../../say/capital.ts';
 import type { Words } from '../../say/contact/words.ts';
 import type { Message } from '../../say/message.ts';
 import type { Line } from '../../say/reply.ts';
@@ -8,7 +9,7 @@ import { nameOf, type TripState } from '../../trip/state.ts';
 import { unmet } from '../expectations.ts';
 import { standDownOf } from '../stand-down.ts';
 import { FIELD } from '../who.ts';
-import { at, capital, expected, lastHeard } from './common.ts';
+import { at, expected, lastHeard } from './common.ts';
 import { heardIn } from './heard.ts';
 import {
   byWords,

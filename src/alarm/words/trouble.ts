@@ -1,3 +1,4 @@
+import { capital } from '../../say/capital.ts';
 import { ENGLISH, type Words } from '../../say/contact/words.ts';
 import type { Message } from '../../say/message.ts';
 import type { Button, Line } from '../../say/reply.ts';
@@ -8,7 +9,6 @@ import { accountOf, contacts, FIELD, field } from '../who.ts';
 import {
   ackButton,
   calledButton,
-  capital,
   emergency,
   lastHeard,
   nextPhaseAt,

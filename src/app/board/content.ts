@@ -4,6 +4,7 @@ import { expected, lastHeard } from '../../alarm/words/common.ts';
 import { modeWords } from '../../alarm/words/mode.ts';
 import { stepWords } from '../../alarm/words/step.ts';
 import type { Forecast } from '../../forecast/model.ts';
+import { capital } from '../../say/capital.ts';
 import type { PressOf } from '../../say/press.ts';
 import type { Button, Form, Line, Reply } from '../../say/reply.ts';
 import { dayClock } from '../../time/format.ts';
@@ -59,14 +60,12 @@ function alarmLine(state: TripState, nowMs: number): Line | undefined {
   if (raised === undefined) return undefined;
   const root = unmet(state).find((e) => isAbout(raised, e)) ?? { kind: 'again' as const };
   return [
-    `${sentence(stepWords(raised))}. ${root.kind === 'trouble' ? 'Open: ' : 'Expected: '}${expected(root)}`,
+    `${capital(stepWords(raised))}. ${root.kind === 'trouble' ? 'Open: ' : 'Expected: '}${expected(root)}`,
     { text: dayClock(state.zone, raised.dueMs, nowMs), atMs: raised.dueMs },
     '. ',
     { code: '/overdue show' },
   ];
 }
-
-const sentence = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1);
 
 const NEXT: Record<Expectation['kind'], string> = {
   checkin: 'Next check-in ',

@@ -9,6 +9,7 @@ import {
   type Standing,
 } from '../../forecast/schedule.ts';
 import { daysOf } from '../../forecast/trip-days.ts';
+import { capital } from '../../say/capital.ts';
 import { aheadBehind, dayClock, duration } from '../../time/format.ts';
 import { isPause, modeOf } from '../../trip/mode.ts';
 import type { TripState } from '../../trip/state.ts';
@@ -118,7 +119,7 @@ export function lateWords(state: TripState, nextMs: number | undefined, nowMs: n
   });
   if (standing.lastPitch === 0) return '';
   const said = aheadBehind(standing.lateMin, scheduleToleranceMin);
-  return `${said.charAt(0).toUpperCase()}${said.slice(1)}. `;
+  return `${capital(said)}. `;
 }
 
 function nightsOf(state: TripState, plan: readonly PlannedCheckpoint[]) {

@@ -151,6 +151,11 @@ export function stanceOf({ fromPitch, sinceMs, rappels }: Retreat): {
     : { pitch: last.station, atMs: last.atMs };
 }
 
+/** `on the ground` or `at the stance after pitch 5`. */
+export function atStance(pitch: number): string {
+  return `${pitch === 0 ? 'on' : 'at'} ${stanceWords(pitch)}`;
+}
+
 /** `the stance after pitch 5`; 0 is the ground. */
 export function stanceWords(pitch: number): string {
   return pitch === 0 ? 'the ground' : `the stance after pitch ${pitch}`;

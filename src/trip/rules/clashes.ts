@@ -1,5 +1,5 @@
 import { clock } from '../../time/format.ts';
-import { stanceWords } from '../kinds/retreat.ts';
+import { atStance } from '../kinds/retreat.ts';
 import type { Clash, TripState } from '../state.ts';
 import type { No } from './no.ts';
 
@@ -124,7 +124,7 @@ const SIMPLE: Record<
   }),
   'rappel-up': ({ pitch }) => ({
     rule: 'retreating',
-    text: `A rappel goes down, and by then they were at ${stanceWords(pitch ?? 0)}.`,
+    text: `A rappel goes down, and by then they were ${atStance(pitch ?? 0)}.`,
     ways: [
       '/retreat rappel station: is the number of the stance they are at now, 0 on the ground.',
     ],

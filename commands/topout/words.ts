@@ -73,16 +73,24 @@ export function assumptionWords(
   if (forecast.pace.party.stages === 0 && !isPastTop(state)) lines.push(wideWords(state));
   const assumed = assumedWords(state, input, nowMs);
   if (assumed.length > 0) lines.push(`Assumed: ${assumed.join('; ')}.`);
-  if (state.rains.at(-1) !== undefined && state.rains.at(-1)?.toMs === undefined) {
-    const endMs = rainUntil(state, nowMs) ?? nowMs;
-    const end = endMs > nowMs ? `at ${dayClock(state.zone, endMs, nowMs)}, as told,` : 'now,';
-    lines.push(`It is raining: as if it ended ${end} and ${state.settings.wetHours} h held.`);
-  }
+  lines.push(...rainingWords(state, nowMs));
   if (forecast.unfinished > 0) {
     const share = riskWords(forecast.unfinished);
     lines.push(`No end found within a week: ${share}. Is there a place to sleep in the topo?`);
   }
   return lines;
+}
+
+/** Rain of which no end was told: since when, and what end it is forecast with. */
+function rainingWords(state: TripState, nowMs: number): string[] {
+  const { rains, zone, settings } = state;
+  const rain = rains.at(-1);
+  if (rain === undefined || rain.toMs !== undefined) return [];
+  const endMs = rainUntil(state, nowMs) ?? nowMs;
+  const end = endMs > nowMs ? `at ${dayClock(zone, endMs, nowMs)}, as told` : 'now';
+  const held = settings.wetHours === 0 ? '' : `, and ${settings.wetHours} h held`;
+  const since = dayClock(zone, rain.fromMs, nowMs);
+  return [`Raining since ${since}, by the last word: as if it ended ${end}${held}.`];
 }
 
 /** A forecast from a wide prior says so. */

@@ -24,7 +24,9 @@ export function settingsWords(state: TripState): string[] {
     walkWords(state),
     s.wetHours === 0
       ? 'No wet-rock hold.'
-      : `No climbing for ${s.wetHours} h after rain${s.wetSource === undefined ? '' : `, by “${s.wetSource}”`}.`,
+      : `No climbing for ${s.wetHours} h after rain${s.wetSource === undefined ? '' : `, by “${s.wetSource}”`}.${
+          s.faces === undefined ? '' : ` It faces ${s.faces}.`
+        }`,
   ];
 }
 

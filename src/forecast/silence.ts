@@ -1,5 +1,6 @@
 import { modeOf } from '../trip/mode.ts';
 import type { TripState } from '../trip/state.ts';
+import { holdOf } from '../trip/wet-rock-hold.ts';
 import type { Forecast, Quantiles } from './model.ts';
 
 const MINUTE_MS = 60_000;
@@ -41,10 +42,13 @@ export function heardAtMs(state: TripState): number | undefined {
 
 /**
  * Since when nothing was told of a party that moves, where that is longer than reports take in this trip: what
- * isn't told by now may be done. Undefined where silence says nothing, or is none.
+ * isn't told by now may be done. Undefined where silence says nothing, or is none: a party that waits does not
+ * climb on, nor one that lies down in rain whose end nobody told.
  */
 export function silentSince(state: TripState, nowMs: number): number | undefined {
-  if (!['climbing', 'settled', 'going down'].includes(modeOf(state, nowMs).is)) return undefined;
+  const { is } = modeOf(state, nowMs);
+  if (!['climbing', 'settled', 'going down'].includes(is)) return undefined;
+  if (is === 'settled' && holdOf(state, nowMs).state === 'raining') return undefined;
   const heardMs = heardAtMs(state);
   if (heardMs === undefined) return undefined;
   return nowMs - heardMs > reportDelayMin(state) * MINUTE_MS ? heardMs : undefined;

@@ -2,7 +2,7 @@
 import { afterEach, beforeEach, expect, it } from 'vitest';
 import { climb } from '../app/forecast/said.ts';
 import { text, type World, world } from '../helpers/world.ts';
-import { at, FRI, openTwoDays, THU, upTo } from './two-days.ts';
+import { at, FRI, openTwoDays, SAT, THU, upTo } from './two-days.ts';
 
 let w: World;
 beforeEach(async () => {
@@ -42,4 +42,19 @@ it('a latest time leaves some minutes, whatever was heard last', async () => {
     if (clock === undefined || day !== '') continue;
     expect(at(`${THU} ${clock}`) - w.clock.wallMs(), time).toBeGreaterThanOrEqual(10 * 60_000);
   }
+});
+
+it('settled in rain that nobody told to have ended, they are not taken to have climbed on', async () => {
+  await upTo(w, 5);
+  await climb(w, THU, [
+    ['20:00', 'greta', '/bivy settle until:05:00'],
+    ['23:10', 'greta', '/rain start'],
+  ]);
+  w.at(`${SAT} 14:00`);
+  const silent = await topout();
+  expect(silent).not.toContain('If they go as expected');
+  expect(silent).toContain('Raining since Thu 23:10, by the last word: as if it ended now,');
+  // Once its end is told, the hold is kept, and they may have gone on after it.
+  await climb(w, SAT, [['14:00', 'greta', '/rain stop at:"fri 01:00"']]);
+  expect(await topout()).toContain('If they go as expected');
 });

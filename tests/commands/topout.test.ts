@@ -45,7 +45,9 @@ describe('the answer', () => {
     w.at(`${DAY} 15:00`);
     const reply = await w.say('mara', '/topout');
     expect(lineCount(reply)).toBeLessThanOrEqual(12);
-    expect(text(reply)).toContain('It is raining: as if it ended now, and 24 h held.');
+    expect(text(reply)).toContain(
+      'Raining since 09:00, by the last word: as if it ended now, and 24 h held.',
+    );
     for (const line of reply.lines) expect(String(line).length).toBeLessThan(200);
   });
 

@@ -88,7 +88,9 @@ describe('/weather', () => {
     );
     expect(text(reply)).toContain('shade dries later');
     expect(text(await w.say('mara', '/rain show'))).toContain('by “the rangers”');
-    expect(text(await w.say('mara', '/trip show'))).toContain('36 h after rain, by “the rangers”');
+    expect(text(await w.say('mara', '/trip show'))).toContain(
+      '36 h after rain, by “the rangers”. It faces north.',
+    );
     await w.say('mara', '/trip edit wet_hours:48');
     expect(text(await w.say('mara', '/rain show'))).not.toContain('the rangers');
   });

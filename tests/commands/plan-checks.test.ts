@@ -41,13 +41,16 @@ describe('/plan check', () => {
   it('holds the first shuttle against the start', async () => {
     await said('/shuttle add name:boat times:"first 7:20, last 21:20, every hour"');
     await said('/trip edit approach_min:60 start:06:00 first_day:tomorrow');
-    expect(lineOf(await said('/plan check:true'), 'First boat')).toContain(
-      "NO First boat: 07:20 and 1 h in: you can't move at 06:00",
+    expect(lineOf(await said('/plan check:true'), 'First boat')).toBe(
+      '? First boat: 07:20, after the first move at 06:00. If they come by it they climb from 08:20: /plan day:1 start:shuttle',
     );
     await said('/plan day:1 start:shuttle');
     expect(lineOf(await said('/plan check:true'), 'First boat')).toBe(
       'ok First boat: 07:20, first move 08:20.',
     );
+    // Who leaves before it goes in on foot.
+    await said('/trip edit start:06:00');
+    expect(await said('/trip depart')).not.toContain('First boat');
   });
 
   it('holds lamps against the dark, water against the days, weather against the hold', async () => {

@@ -161,7 +161,7 @@ function lightCheck(
   return { is: 'ok', name, words: `headlamps and spare batteries; ${dark}.${inDark}` };
 }
 
-/** Whoever comes by the day's first shuttle can't have climbed before it and the walk-in. */
+/** Whoever comes by the day's first shuttle can't have climbed before it and the walk-in; others may. */
 function shuttleCheck(state: TripState, nowMs: number): Check[] {
   const [first] = planDays(state, nowMs);
   if (state.shuttle === undefined || first === undefined) return [];
@@ -184,12 +184,12 @@ function shuttleCheck(state: TripState, nowMs: number): Check[] {
   if (starts.get(1) === 'shuttle' || readyMs <= first.startMs) {
     return [{ is: 'ok', name, words: `${at}, first move ${move}.` }];
   }
-  const walk = settings.approachMin > 0 ? ` and ${duration(settings.approachMin)} in` : '';
+  // They may go in on foot, or sleep there: only they know.
   return [
     {
-      is: 'no',
+      is: 'unknown',
       name,
-      words: `${at}${walk}: you can't move at ${move}, unless you sleep there. /plan day:1 start:shuttle`,
+      words: `${at}, after the first move at ${move}. If they come by it they climb from ${clock(zone, readyMs)}: /plan day:1 start:shuttle`,
     },
   ];
 }

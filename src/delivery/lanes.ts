@@ -5,8 +5,8 @@ export type WayName = NoticeData['progress']['gone'][number];
 /** Where one attempt goes. */
 export interface Lane {
   way: WayName;
-  /** The other side's own part of the way: a channel, an account, the server of a mail address. */
-  server: string;
+  /** The other side's own part of the way: a channel, an account, the server of a mail address; several where one message goes to each. */
+  servers: readonly string[];
   /** Whoever is told, by trip: what is told one after the other by the same way. */
   person: string;
 }
@@ -65,31 +65,33 @@ export class Lanes {
   free(lane: Lane, urgency: number): boolean {
     const { way, server } = WIDTHS[lane.way];
     const room = (width: number) => (urgency === 0 ? width : Math.floor(width * SHARE));
-    const { byPerson, byServer, quick, untried, aside } = keysOf(lane);
+    const { byPerson, byServers, manner, quick, untried, aside } = keysOf(lane);
     if (this.#count(byPerson) > 0) return false;
-    if (this.#count(byServer) >= Math.max(1, room(server))) return false;
-    const slow = this.#slow.get(byServer);
+    const most = Math.max(1, room(server));
+    if (byServers.some((one) => this.#count(one) >= most)) return false;
+    const slow = this.#slow.get(manner);
     if (slow === true) return this.#count(aside) < room(ASIDE);
     if (this.#count(quick) >= room(way)) return false;
     return slow === false || this.#count(untried) < room(way) * UNTRIED;
   }
 
   take(lane: Lane): Place {
-    const { byPerson, byServer, quick, untried, aside } = keysOf(lane);
-    const known = this.#slow.get(byServer);
+    const { byPerson, byServers, manner, quick, untried, aside } = keysOf(lane);
+    const known = this.#slow.get(manner);
+    const own = [byPerson, ...byServers];
     const places = known === true ? [aside] : known === false ? [quick] : [quick, untried];
-    const held = [byPerson, byServer, ...places];
+    const held = [...own, ...places];
     for (const key of held) this.#add(key, 1);
     let given = false;
     return {
       slow: () => {
-        this.#remember(byServer, true);
-        if (given || held[2] === aside || this.#count(aside) >= ASIDE) return;
-        for (const key of held.splice(2)) this.#add(key, -1);
+        this.#remember(manner, true);
+        if (given || held.at(-1) === aside || this.#count(aside) >= ASIDE) return;
+        for (const key of held.splice(own.length)) this.#add(key, -1);
         held.push(aside);
         this.#add(aside, 1);
       },
-      quick: () => this.#remember(byServer, false),
+      quick: () => this.#remember(manner, false),
       give: () => {
         if (given) return;
         given = true;
@@ -118,12 +120,14 @@ export class Lanes {
   }
 }
 
-function keysOf({ way, server, person }: Lane) {
+function keysOf({ way, servers, person }: Lane) {
   return {
+    // Which of several was slow nobody knows, so it is said of them together.
+    manner: `${way}\n\n${servers.join(' ')}`,
     quick: way,
     untried: `${way}\nuntried`,
     aside: `${way}\naside`,
-    byServer: `${way}\n\n${server}`,
+    byServers: servers.map((server) => `${way}\n\n${server}`),
     byPerson: `${way}\n\n\n${person}`,
   };
 }

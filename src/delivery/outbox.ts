@@ -169,5 +169,5 @@ export class Outbox {
 }
 
 function same(a: Lane, b: Lane): boolean {
-  return a.way === b.way && a.server === b.server && a.person === b.person;
+  return a.way === b.way && a.person === b.person && a.servers.join() === b.servers.join();
 }

@@ -3,17 +3,19 @@ const MINUTE_MS = 60_000;
 /** Waits after the first, second… failure; the last one goes on. Engineering choice. */
 const WAITS_MS = [5_000, 15_000, 45_000, 2 * MINUTE_MS, 5 * MINUTE_MS, 10 * MINUTE_MS] as const;
 
-/** Longest wait another server may ask for. */
-const ASKED_MAX_MS = 15 * MINUTE_MS;
+/** Longest wait another server may ask for: for distress, for an alert, and for all else. Engineering choice. */
+const ASKED_MAX_MS = [MINUTE_MS, 5 * MINUTE_MS, 15 * MINUTE_MS] as const;
 
 /**
- * How long to wait after `failures` failures in a row, at least as long as the other side asked for.
+ * How long to wait after `failures` failures in a row, at least as long as the other side asked for, within what
+ * the notice's urgency bears.
  * Up to a quarter is added, by the notice's own nonce, so that many notices that failed together
  * don't come back together, and a restart doesn't change when.
  */
-export function backOffMs(failures: number, nonce: string, askedMs = 0): number {
+export function backOffMs(failures: number, nonce: string, askedMs = 0, urgency = 5): number {
   const waitMs = WAITS_MS[Math.min(failures, WAITS_MS.length) - 1] ?? WAITS_MS[0];
-  const asked = Math.min(Math.max(askedMs, 0), ASKED_MAX_MS);
+  const most = ASKED_MAX_MS[Math.min(urgency, 2)] ?? ASKED_MAX_MS[2];
+  const asked = Math.min(Math.max(askedMs, 0), most);
   return Math.max(waitMs, asked) * (1 + spread(nonce) / 4);
 }
 

@@ -59,7 +59,7 @@ export async function prepareNotice(context: SendContext, row: NoticeRow): Promi
   const wallMs = parts.clock.wallMs();
   const trip = await parts.records.load(row.trip).catch(asUnreadable);
   if (trip instanceof UnreadableRecord) {
-    const lane = { way: 'channel', server: trip.channel, person: row.trip } as const;
+    const lane = { way: 'channel', servers: [trip.channel], person: row.trip } as const;
     return { lane, go: () => sendUnread(context, row, parsed.data, trip) };
   }
   if (trip === undefined) return { outcome: { status: 'cancelled', error: 'gone' } };
@@ -248,7 +248,7 @@ async function later(
   }
   return {
     status: 'pending',
-    nextTryAtMs: nowMs + backOffMs(failures, row.nonce, sent.afterMs),
+    nextTryAtMs: nowMs + backOffMs(failures, row.nonce, sent.afterMs, row.urgency),
     error: `${way}: ${sent.why}`,
     data: { ...data, progress: { ...data.progress, failures, aloud } } satisfies NoticeData,
   };

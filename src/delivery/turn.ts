@@ -82,27 +82,28 @@ export function nextWay(state: TripState, data: NoticeData): WayName | undefined
 }
 
 /**
- * Where the attempt goes. A server of mail is what stands behind the @, one of push messages is the host that
- * the browser named, and all phones are behind one gateway.
+ * Where the attempt goes. A server of mail is what stands behind the @; one push message goes to the host of each
+ * of their browsers; and all phones are behind one gateway.
  */
 export function laneOf({ state, row }: Loaded, to: string, way: WayName): Lane {
   const person = to === FIELD ? undefined : personById(state, to);
-  const server = way === 'channel' ? row.channel : person && serverOf(state, person, way);
-  return { way, server: server ?? '', person: `${row.id}\n${to}` };
+  const found = way === 'channel' ? [row.channel] : person && serversOf(state, person, way);
+  const servers = found?.filter((one) => one !== undefined) ?? [];
+  return { way, servers: [...new Set(servers)], person: `${row.id}\n${to}` };
 }
 
-function serverOf(state: TripState, person: Person, way: Way): string | undefined {
+function serversOf(state: TripState, person: Person, way: Way): (string | undefined)[] {
   switch (way) {
     case 'dm':
-      return accountOf(state, person);
+      return [accountOf(state, person)];
     case 'email':
-      return person.email?.split('@').at(-1)?.toLowerCase();
+      return [person.email?.split('@').at(-1)?.toLowerCase()];
     case 'phone':
-      return dialled(person.phone) === undefined ? undefined : 'gateway';
-    case 'push': {
-      const endpoint = state.watch.devices.find((d) => d.person === person.id)?.endpoint ?? '';
-      return URL.canParse(endpoint) ? new URL(endpoint).host : undefined;
-    }
+      return dialled(person.phone) === undefined ? [] : ['gateway'];
+    case 'push':
+      return state.watch.devices
+        .filter((d) => d.person === person.id)
+        .map(({ endpoint }) => (URL.canParse(endpoint) ? new URL(endpoint).host : undefined));
   }
 }
 

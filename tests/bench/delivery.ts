@@ -35,15 +35,15 @@ export async function* benchDelivery(): AsyncGenerator<Figure> {
     const sorts: Readonly<Record<string, (i: number) => [Lane, () => Promise<Sent> | undefined]>> =
       {
         channels: (i) => [
-          { way: 'channel', server: to(i), person: `${i}` },
+          { way: 'channel', servers: [to(i)], person: `${i}` },
           () => ways.channel?.(to(i), envelope(i)),
         ],
         new_direct: (i) => [
-          { way: 'dm', server: to(i), person: `${i}` },
+          { way: 'dm', servers: [to(i)], person: `${i}` },
           () => ways.dm?.({ account: to(i), name: 'Dana' }, envelope(i)),
         ],
         known_direct: (i) => [
-          { way: 'dm', server: to(i), person: `${i}` },
+          { way: 'dm', servers: [to(i)], person: `${i}` },
           () => ways.dm?.({ account: to(i), name: 'Dana' }, envelope(i)),
         ],
       };

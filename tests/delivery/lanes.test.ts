@@ -138,7 +138,8 @@ describe('a mail server that hangs', () => {
 
   it('leaves room for distress on the same way', () => {
     const lanes = new Lanes();
-    const lane = (n: number) => ({ way: 'email', server: `s${n % 9}`, person: `p${n}` }) as const;
+    const lane = (n: number) =>
+      ({ way: 'email', servers: [`s${n % 9}`], person: `p${n}` }) as const;
     // All of them have shown that they are well.
     for (let s = 0; s < 9; s++) well(lanes, lane(s));
     let n = 0;
@@ -146,7 +147,7 @@ describe('a mail server that hangs', () => {
       if (lanes.free(lane(n), 1)) lanes.take(lane(n));
       n += 1;
     }
-    const mine = { way: 'email', server: 'mine', person: 'dana' } as const;
+    const mine = { way: 'email', servers: ['mine'], person: 'dana' } as const;
     well(lanes, mine);
     expect([lanes.free(mine, 1), lanes.free(mine, 0)]).toEqual([false, true]);
     const place = lanes.take(mine);
@@ -158,7 +159,7 @@ describe('a mail server that hangs', () => {
 
   it('steps aside when it is slow, and starts aside the next time, until it was quick', () => {
     const lanes = new Lanes();
-    const lane = (n: number) => ({ way: 'dm', server: `s${n}`, person: `p${n}` }) as const;
+    const lane = (n: number) => ({ way: 'dm', servers: [`s${n}`], person: `p${n}` }) as const;
     // Eighteen untried ones fill their half, also for distress.
     const first = Array.from({ length: 18 }, (_, n) => lanes.take(lane(n)));
     expect(lanes.free(lane(50), 0)).toBe(false);
@@ -180,7 +181,7 @@ describe('a mail server that hangs', () => {
 
   it('waits aside for room there too, so that connections are bounded', () => {
     const lanes = new Lanes();
-    const lane = (n: number) => ({ way: 'dm', server: `s${n}`, person: `p${n}` }) as const;
+    const lane = (n: number) => ({ way: 'dm', servers: [`s${n}`], person: `p${n}` }) as const;
     let under = 0;
     for (let n = 0; n < 1000; n++) {
       if (!lanes.free(lane(n), 0)) break;
@@ -188,6 +189,23 @@ describe('a mail server that hangs', () => {
       under += 1;
     }
     expect(under).toBe(128 + 18);
+  });
+
+  it('a message to browsers of several services takes a place at each', () => {
+    const lanes = new Lanes();
+    const lane = (n: number, ...servers: string[]) =>
+      ({ way: 'push', servers, person: `p${n}` }) as const;
+    for (const host of [['a'], ['a', 'b'], ['b']]) well(lanes, lane(0, ...host));
+    const held = Array.from({ length: 16 }, (_, n) => lanes.take(lane(n, 'a', 'b')));
+    expect([lanes.free(lane(20, 'a'), 0), lanes.free(lane(21, 'b'), 0)]).toEqual([false, false]);
+    held[0]?.give();
+    expect([lanes.free(lane(20, 'a'), 0), lanes.free(lane(21, 'b'), 0)]).toEqual([true, true]);
+    // One that is full is enough to wait for.
+    lanes.take(lane(22, 'b'));
+    expect([lanes.free(lane(23, 'a', 'b'), 0), lanes.free(lane(20, 'a'), 0)]).toEqual([
+      false,
+      true,
+    ]);
   });
 });
 

@@ -357,4 +357,11 @@ describe('waiting between attempts', () => {
     expect(backOffMs(1, 'a', 60_000)).toBeGreaterThanOrEqual(60_000);
     expect(backOffMs(1, 'a', 1e9)).toBeLessThanOrEqual(1.25 * 900_000);
   });
+
+  it('no other side puts distress off by more than a minute, or an alert by more than five', () => {
+    const [distress, alert] = [0, 1].map((urgency) => backOffMs(1, 'a', 1e9, urgency));
+    expect(distress).toBeLessThanOrEqual(1.25 * 60_000);
+    expect(alert).toBeLessThanOrEqual(1.25 * 300_000);
+    expect(backOffMs(1, 'a', 30_000, 0)).toBeGreaterThanOrEqual(30_000);
+  });
 });

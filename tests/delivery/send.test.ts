@@ -3,6 +3,8 @@ import { describe, expect, it } from 'vitest';
 import { type NoticeData, newNotice, type What } from '../../src/alarm/notice.ts';
 import type { Sent } from '../../src/delivery/ports.ts';
 import { sendNotice } from '../../src/delivery/send.ts';
+import { laneOf } from '../../src/delivery/turn.ts';
+import type { Loaded } from '../../src/record/records.ts';
 import type { NoticeRow } from '../../src/store/port.ts';
 import { DAWN_MS, departed, HOUR } from '../alarm/trip.ts';
 import { unit } from './parts.ts';
@@ -104,5 +106,47 @@ describe('a way that works', () => {
     );
     expect(tried).toEqual(['dm', 'dm', 'email']);
     expect(last).toEqual({ status: 'sent', receipt: 'email:mail-7' });
+  });
+});
+
+describe('where a push message goes', () => {
+  it('is to the host of each browser, and each host once', () => {
+    const { state, trip } = departed();
+    const endpoints = ['https://a.example/1', 'https://b.example/2', 'https://a.example/3'];
+    state.watch.devices = endpoints.map((endpoint, n) => ({
+      person: 'dana',
+      to: `d${n}`,
+      endpoint,
+      p256dh: 'x',
+      auth: 'x',
+    }));
+    const row = { id: trip, channel: 'wall' } as Loaded['row'];
+    const lane = laneOf({ state, row } as Loaded, 'dana', 'push');
+    expect(lane.servers).toEqual(['a.example', 'b.example']);
+  });
+});
+
+describe('a gateway that asks to be left alone', () => {
+  it('does not put distress off by its quarter of an hour', async () => {
+    const story = departed().tell({
+      kind: 'watch.raised',
+      data: { phase: 'distress', root: 'down', dueMs: DOWN, to: ['@field', 'dana'] },
+      told: NOW,
+    });
+    const raised = story.state.watch.raised[0]?.seq ?? 0;
+    const notice = newNotice(story.trip, 'dana', { kind: 'phase', raised }, NOW);
+    const row: NoticeRow = {
+      ...notice,
+      nonce: 'n',
+      status: 'pending',
+      attempts: 0,
+      nextTryAtMs: NOW,
+    };
+    const busy: Sent = { ok: false, retry: 'later', why: 'http-429', afterMs: 900_000 };
+    const { parts } = unit(story, NOW, { dm: async () => busy, email: async () => busy });
+    const outcome = await sendNotice({ parts, nowMs: NOW }, { ...row, urgency: 0 });
+    expect(outcome.status).toBe('pending');
+    const nextMs = outcome.status === 'pending' ? outcome.nextTryAtMs : Infinity;
+    expect(nextMs - NOW).toBeLessThanOrEqual(75_000);
   });
 });

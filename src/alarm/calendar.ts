@@ -59,38 +59,40 @@ export function calendarFile(
   const w = options.w ?? ENGLISH;
   const entries = entriesOf(state, w);
   if (entries.length === 0) return undefined;
+  const rules = zoneRules(state.zone);
   const calendar = ical({
     prodId: { company: 'tagline', product: 'watch', language: w.language.toUpperCase() },
     method: ICalCalendarMethod[method],
     // The calendar itself has no zone, its entries have: with one, the library writes DTSTAMP and UNTIL
     // as local times, which RFC 5545 forbids (3.8.7.2, 3.3.10).
-    timezone: { name: null, generator: timezoneBlock },
+    timezone: { name: null, generator: () => rules },
   });
-  for (const entry of entries) addEntry(calendar, state, entry, method === 'CANCEL', options);
+  for (const entry of entries)
+    addEntry(calendar, state, entry, {
+      ...options,
+      off: method === 'CANCEL',
+      local: rules !== null,
+    });
   return calendar.toString();
 }
 
-/** The zone's rules under the name the entries use: the library answers an alias with its target's. */
-function timezoneBlock(zone: string): string | null {
-  const [block] = knownZone(zone) ? tzlib_get_ical_block(zone) : [];
-  return block?.replace(/^(TZID|X-LIC-LOCATION):.*$/gmu, `$1:${zone}`) ?? null;
-}
-
-/** UTC and zones newer than the library have no rules here: their times are written in UTC. */
-function knownZone(zone: string): boolean {
-  const block = tzlib_get_ical_block(zone)[0];
-  return block?.includes('BEGIN:VTIMEZONE') === true && zone !== 'UTC';
+/**
+ * The zone's rules under the name the entries use: the library answers an alias with its target's. UTC and
+ * zones newer than the library have none: their times are written in UTC.
+ */
+function zoneRules(zone: string): string | null {
+  const [block] = zone === 'UTC' ? [] : tzlib_get_ical_block(zone);
+  if (block?.includes('BEGIN:VTIMEZONE') !== true) return null;
+  return block.replace(/^(TZID|X-LIC-LOCATION):.*$/gmu, `$1:${zone}`);
 }
 
 function addEntry(
   calendar: ICalCalendar,
   state: TripState,
   entry: Entry,
-  over: boolean,
-  { nowMs, organizer }: CalendarOptions,
+  { nowMs, organizer, local, ...all }: CalendarOptions & { off: boolean; local: boolean },
 ): void {
-  const off = over || entry.cancelled === true;
-  const local = knownZone(state.zone);
+  const off = all.off || entry.cancelled === true;
   const at = (ms: number) => (local ? zoned(state.zone, ms) : new Date(ms));
   const event = calendar.createEvent({
     id: `${state.id}-${entry.id}@tagline`,

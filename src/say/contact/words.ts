@@ -26,7 +26,10 @@ export interface Words {
 }
 
 /** Where names are joined without a comma before the last, as all of our English does. */
-const LISTS: Readonly<Record<Language, string>> = { en: 'en-GB', de: 'de' };
+const LISTS: Readonly<Record<Language, Intl.ListFormat>> = {
+  en: new Intl.ListFormat('en-GB', { type: 'conjunction' }),
+  de: new Intl.ListFormat('de', { type: 'conjunction' }),
+};
 
 /** The words of a language. */
 export function wordsIn(language: Language): Words {
@@ -36,7 +39,7 @@ export function wordsIn(language: Language): Words {
     language,
     say: say as Words['say'],
     text: ((key: Key, args?: Record<string, Value>) => bare(say(key, args))) as Words['text'],
-    list: (names) => new Intl.ListFormat(LISTS[language], { type: 'conjunction' }).format(names),
+    list: (names) => LISTS[language].format(names),
   };
 }
 

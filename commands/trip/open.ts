@@ -12,6 +12,7 @@ import { chooseZone, nameButton, type Typed } from '../../src/app/zone-choice.ts
 import { LIMITS } from '../../src/limits.ts';
 import type { RecordLine } from '../../src/record/file/columns.ts';
 import { importFacts } from '../../src/record/file/import.ts';
+import { inSlices } from '../../src/record/in-slices.ts';
 import { personOf } from '../../src/record/membership.ts';
 import { openTrip } from '../../src/record/open-trip.ts';
 import { Refusal } from '../../src/say/refusal.ts';
@@ -19,7 +20,7 @@ import type { Line, Reply } from '../../src/say/reply.ts';
 import { clock } from '../../src/time/format.ts';
 import type { RawFact } from '../../src/trip/fact.ts';
 import { fold } from '../../src/trip/fold.ts';
-import { readFacts } from '../../src/trip/read.ts';
+import { readingFacts } from '../../src/trip/read.ts';
 import { present, type TripState } from '../../src/trip/state.ts';
 import { basics, nameOption } from './basics.ts';
 import { paceFrom, paceFromOption } from './pace-from.ts';
@@ -143,7 +144,7 @@ function answer(state: TripState, call: Call, aboutZone: readonly Line[]): Reply
  */
 async function withAsking(app: App, call: Call, raws: RawFact[]): Promise<RawFact[]> {
   const [first] = raws;
-  const facts = readFacts(raws);
+  const facts = await inSlices(readingFacts(raws));
   if (first === undefined || !facts.ok) return raws;
   const state = fold(first.trip, facts.value);
   if (state.closedAtMs !== undefined) return raws;

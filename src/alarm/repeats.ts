@@ -58,9 +58,12 @@ export function acked(state: TripState, group: string, raised: Raised, nowMs: nu
   return ack !== undefined && nowMs < ack.atMs + handMin(state, group) * MINUTE_MS;
 }
 
-/** Groups whose highest phase this is: only of that one is anybody reminded. */
-export function concerned(state: TripState, raised: Raised): string[] {
-  const top = reached(state);
+/**
+ * Groups whose highest phase this is: only of that one is anybody reminded.
+ *
+ * @param top what each group has reached, for whoever asks of many
+ */
+export function concerned(state: TripState, raised: Raised, top = reached(state)): string[] {
   return toldOf(state, raised).filter((group) => top.get(group)?.seq === raised.seq);
 }
 
@@ -84,17 +87,20 @@ export function agreed(state: TripState, group: string): boolean {
  * Phases of which somebody is or will be reminded: those that stand, whoever has them in hand for now,
  * until the rescue service is called.
  */
-export function repeating(state: TripState): Raised[] {
+export function repeating(state: TripState, top = reached(state)): Raised[] {
   return standing(state).filter(
     (r) =>
-      repeatAtMs(r, 1) !== undefined && !calledSince(state, r) && concerned(state, r).length > 0,
+      repeatAtMs(r, 1) !== undefined &&
+      !calledSince(state, r) &&
+      concerned(state, r, top).length > 0,
   );
 }
 
 /** When what a group took in hand lapses, by the entry that said so, epoch milliseconds. */
 export function lapses(state: TripState): { ack: number; raised: Raised; atMs: number }[] {
-  return repeating(state).flatMap((raised) =>
-    concerned(state, raised).flatMap((group) => {
+  const top = reached(state);
+  return repeating(state, top).flatMap((raised) =>
+    concerned(state, raised, top).flatMap((group) => {
       const ack = handOf(state, group, raised);
       if (ack === undefined) return [];
       return [{ ack: ack.seq, raised, atMs: ack.atMs + handMin(state, group) * MINUTE_MS }];

@@ -1,13 +1,14 @@
 import type { Logger } from 'pino';
 import type { Store, TripRow } from '../store/port.ts';
-import { type Admitted, admit } from '../trip/admit.ts';
+import { type Admitted, admit, admitting } from '../trip/admit.ts';
 import type { Author, Draft, Fact, RawFact } from '../trip/fact.ts';
 import { type Folded, folded, foldOn } from '../trip/fold.ts';
-import { readFacts } from '../trip/read.ts';
+import { readingFacts } from '../trip/read.ts';
 import type { Result } from '../trip/rules/no.ts';
 import type { TripState } from '../trip/state.ts';
 import { floodNo } from './flood.ts';
 import { type Head, Heads, LOST, onHead, type Tried } from './heads.ts';
+import { inSlices } from './in-slices.ts';
 import { KeptTrips } from './kept.ts';
 import { members } from './membership.ts';
 import { withoutRepeats } from './repeats.ts';
@@ -76,7 +77,8 @@ export class Records {
     const known = this.#kept.get(row.id);
     const upTo = known?.state.seq ?? 0;
     if (known !== undefined && upTo >= row.seq && row.seq > 0) return { ...known, row };
-    const fresh = readFacts(await this.#parts.store.events(row.id, upTo));
+    const raws = await this.#parts.store.events(row.id, upTo);
+    const fresh = await inSlices(readingFacts(raws));
     if (!fresh.ok) throw this.#setAside(new UnreadableRecord(row, fresh.seq, fresh.why));
     // Somebody else erased something of it: what is known isn't what is stored.
     if (known !== undefined && fresh.value.some((f) => f.kind === 'log.erased')) {
@@ -158,7 +160,7 @@ export class Records {
     const raws = opening.first.every((f): f is RawFact => 'seq' in f)
       ? opening.first
       : this.#factsOf(row.id, 0, opening.first as readonly Draft[], opening.by, nowMs);
-    const admitted = admit(folded(row.id, []), raws, nowMs);
+    const admitted = await inSlices(admitting(folded(row.id, []), raws, nowMs));
     if (!admitted.ok) return { outcome: 'refused', no: admitted.no };
     const { facts: events, after: opened } = admitted.value;
     const after = opened.state;

@@ -7,7 +7,11 @@ import { readFact } from './read.ts';
 import { firstNo } from './rules/index.ts';
 import { type No, no, ok, type Result } from './rules/no.ts';
 import { ahead } from './rules/times.ts';
+import { atOnce } from './slices.ts';
 import type { TripState } from './state.ts';
+
+/** Entries looked at between two yields: a few milliseconds' worth. */
+const SLICE = 200;
 
 /** What the gate let in: the facts as they are recorded, and the state they lead to. */
 export interface Admitted {
@@ -24,6 +28,15 @@ export interface Admitted {
  * @param before the record so far
  */
 export function admit(before: Folded, fresh: readonly RawFact[], nowMs: number): Result<Admitted> {
+  return atOnce(admitting(before, fresh, nowMs));
+}
+
+/** The same, for a record that comes in whole: yields where others may have their turn, among few entries nowhere. */
+export function* admitting(
+  before: Folded,
+  fresh: readonly RawFact[],
+  nowMs: number,
+): Generator<void, Result<Admitted>> {
   const { history, state } = before;
   const facts: Fact[] = [];
   let byId: Map<string, Fact> | undefined;
@@ -44,10 +57,12 @@ export function admit(before: Folded, fresh: readonly RawFact[], nowMs: number):
     if (problem !== undefined) return no(problem);
     byId?.set(fact.id, fact);
     facts.push(fact);
+    if (facts.length % SLICE === 0) yield;
   }
   const full = fullNo(facts);
   if (full !== undefined) return no(full);
   const after = foldOn(before, facts);
+  if (facts.length >= SLICE) yield;
   const broken = firstNo(after.state);
   return broken === undefined ? ok({ facts, after }) : no(broken);
 }

@@ -3,6 +3,7 @@ import { issueWords } from './issue-words.ts';
 import { isKind, kindOf } from './kinds/index.ts';
 import { isInstant } from './kinds/instant.ts';
 import { type No, no, ok, type Result } from './rules/no.ts';
+import { atOnce } from './slices.ts';
 
 /**
  * Reads one fact as strictly as it is written: its kind must be known, and its data must fit the
@@ -25,16 +26,26 @@ export function readFact(raw: RawFact): Result<Fact> {
 }
 
 /** A whole record, or the first entry of it that can't be read. */
-export function readFacts(
-  raws: readonly RawFact[],
-): { ok: true; value: Fact[] } | { ok: false; seq: number; why: string } {
+export type ReadRecord = { ok: true; value: Fact[] } | { ok: false; seq: number; why: string };
+
+/** Entries checked between two yields: a few milliseconds' worth. */
+const SLICE = 200;
+
+/** Reads a whole record; yields where others may have their turn, in a short one nowhere. */
+export function* readingFacts(raws: readonly RawFact[]): Generator<void, ReadRecord> {
   const facts: Fact[] = [];
   for (const raw of raws) {
     const read = readFact(raw);
     if (!read.ok) return { ok: false, seq: raw.seq, why: read.no.text };
     facts.push(read.value);
+    if (facts.length % SLICE === 0) yield;
   }
   return { ok: true, value: facts };
+}
+
+/** The same, all at once. */
+export function readFacts(raws: readonly RawFact[]): ReadRecord {
+  return atOnce(readingFacts(raws));
 }
 
 function farOff(seq: number): No {

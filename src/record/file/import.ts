@@ -2,7 +2,7 @@ import { setImmediate } from 'node:timers/promises';
 import { readCsv, utf8 } from '../../app/csv.ts';
 import { LIMITS } from '../../limits.ts';
 import { Refusal } from '../../say/refusal.ts';
-import type { Seal } from '../../store/seal.ts';
+import type { Seal, SealedFact } from '../../store/seal.ts';
 import { type Author, importedAuthor, type RawFact } from '../../trip/fact.ts';
 import { issueWords } from '../../trip/issue-words.ts';
 import { followChain } from '../chain.ts';
@@ -87,10 +87,12 @@ export async function importFacts(
   lines: readonly RecordLine[],
   { by, atMs, id }: Import,
 ): Promise<RawFact[]> {
-  const facts = lines.map((line) => {
+  const facts: RawFact[] = [];
+  for (const [i, line] of lines.entries()) {
+    if (i % SLICE === SLICE - 1) await setImmediate();
     const fact = toFact(trip, line);
-    return { ...fact, by: importedAuthor(fact.by) };
-  });
+    facts.push({ ...fact, by: importedAuthor(fact.by) });
+  }
   const data = { entries: lines.length, ...(await sealsOf(trip, lines)) };
   const head = { trip, seq: lines.length + 1, id, atMs, recordedAtMs: atMs, by };
   return [...facts, { ...head, kind: 'log.imported', data }];
@@ -98,8 +100,12 @@ export async function importFacts(
 
 /** What the seals in a file are worth. */
 async function sealsOf(trip: string, lines: readonly RecordLine[]) {
-  const sealed = lines.map((line) => ({ ...toFact(trip, line), seal: sealIn(line) ?? NO_SEAL }));
-  if (sealed.every(({ seal }) => seal === NO_SEAL)) return { chain: 'none' };
+  if (lines.every((line) => sealIn(line) === undefined)) return { chain: 'none' };
+  const sealed: SealedFact[] = [];
+  for (const [i, line] of lines.entries()) {
+    if (i % SLICE === SLICE - 1) await setImmediate();
+    sealed.push({ ...toFact(trip, line), seal: sealIn(line) ?? NO_SEAL });
+  }
   const chain = await followChain(sealed, sealed.length);
   return chain.holds ? { chain: 'holds', head: chain.head } : { chain: 'broken', from: chain.seq };
 }

@@ -1,16 +1,7 @@
 import type { Database } from 'better-sqlite3';
-import type { RawFact } from '../../trip/fact.ts';
 import type { NoticeRow, TripRow } from '../port.ts';
-import {
-  type EventSql,
-  type NoticeSql,
-  type TripSql,
-  toEvent,
-  toNotice,
-  toSealed,
-  toTrip,
-} from '../rows.ts';
-import type { SealedFact } from '../seal.ts';
+import { type EventSql, type NoticeSql, type TripSql, toNotice, toTrip } from '../rows.ts';
+import type { PageReads } from './pages.ts';
 
 /** One statement each; they see the last commit and hold no lock afterwards. */
 export interface Reads {
@@ -20,8 +11,7 @@ export interface Reads {
   openTripsOf(userId: string): TripRow[];
   closedTripsOf(userId: string, guild: string | undefined, limit: number): TripRow[];
   lastTripIn(channel: string): TripRow | undefined;
-  events(trip: string, afterSeq: number): RawFact[];
-  sealed(trip: string): SealedFact[];
+  pages: PageReads;
   openTrips(): TripRow[];
   trips(): TripRow[];
   tripsAbout(userId: string): TripRow[];
@@ -46,9 +36,10 @@ export function reads(db: Database): Reads {
   const last = db.prepare<[string], TripSql>(
     `SELECT * FROM trip WHERE channel = ? ORDER BY opened_at_ms DESC, rowid DESC LIMIT 1`,
   );
-  const events = db.prepare<[string, number], EventSql>(
-    'SELECT * FROM event WHERE trip = ? AND seq > ? ORDER BY seq',
+  const events = db.prepare<[string, number, number], EventSql>(
+    'SELECT * FROM event WHERE trip = ? AND seq > ? ORDER BY seq LIMIT ?',
   );
+  const lastSeq = db.prepare<[string], number>('SELECT seq FROM trip WHERE id = ?').pluck();
   const allOpen = db.prepare<[], TripSql>(
     `SELECT * FROM trip WHERE status = 'open' ORDER BY opened_at_ms, id`,
   );
@@ -78,8 +69,11 @@ export function reads(db: Database): Reads {
     closedTripsOf: (userId, guild, limit) =>
       closedOfUser.all(userId, guild ?? null, limit).map(toTrip),
     lastTripIn: (channel) => mapped(last.get(channel)),
-    events: (id, afterSeq) => events.all(id, afterSeq).map(toEvent),
-    sealed: (id) => events.all(id, 0).map(toSealed),
+    pages: {
+      // SQLite takes −1 for no bound.
+      entries: (id, afterSeq, most = -1) => events.all(id, afterSeq, most),
+      lastSeq: (id) => lastSeq.get(id),
+    },
     openTrips: () => allOpen.all().map(toTrip),
     trips: () => all.all().map(toTrip),
     tripsAbout: (userId) =>

@@ -3,6 +3,7 @@ import type { Logger } from 'pino';
 import { systemClock } from '../../system/clock.ts';
 import type { Clock } from '../../time/clock.ts';
 import type { Store } from '../port.ts';
+import { toEvent, toSealed } from '../rows.ts';
 import { sealFirst } from '../seal.ts';
 import { appendWork } from './append.ts';
 import { backUp } from './backup.ts';
@@ -11,6 +12,7 @@ import { CommitQueue } from './commit.ts';
 import { asStoreError } from './errors.ts';
 import { leaveWhole } from './left-whole.ts';
 import { openDatabase } from './open.ts';
+import { inPages } from './pages.ts';
 import { emptyLog, purgeWork, rewrite } from './purge.ts';
 import { reads } from './reads.ts';
 import { SameFile } from './same-file.ts';
@@ -50,6 +52,7 @@ export function sqliteStore(db: Database, clock: Clock = systemClock()): Store {
   const purgeRows = purgeWork(db);
   const shared = sharedWork(db, () => clock.wallMs());
   const poll = new ChangePoll(db, clock);
+  const alone: CommitQueue['alone'] = (work) => queue.alone(work);
   // Work of several steps, which closing waits for: a purge must not stop half way.
   const running = new Set<Promise<void>>();
   function whole(work: () => Promise<void>): Promise<void> {
@@ -85,8 +88,8 @@ export function sqliteStore(db: Database, clock: Clock = systemClock()): Store {
     closedTripsOf: (userId, guild, limit) =>
       queue.alone(() => read.closedTripsOf(userId, guild, limit)),
     lastTripIn: (channel) => queue.alone(() => read.lastTripIn(channel)),
-    events: (trip, afterSeq = 0) => queue.alone(() => read.events(trip, afterSeq)),
-    sealed: (trip) => queue.alone(() => read.sealed(trip)),
+    events: (trip, afterSeq = 0) => inPages(read.pages, alone, trip, afterSeq, toEvent),
+    sealed: (trip) => inPages(read.pages, alone, trip, 0, toSealed),
     openTrips: () => queue.alone(() => read.openTrips()),
     trips: () => queue.alone(() => read.trips()),
     tripsAbout: (userId) => queue.alone(() => read.tripsAbout(userId)),

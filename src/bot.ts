@@ -27,7 +27,7 @@ export type Surroundings = Pick<
   App,
   'withoutMail' | 'deafSinceMs' | 'board' | 'pages' | 'keepDays' | 'reading'
 > &
-  Partial<Pick<App, 'phones' | 'push'>> & {
+  Partial<Pick<App, 'phones' | 'push' | 'ntfy'>> & {
     /** The installation's secret, at least 32 bytes: what is sent to contacts is proved by it. */
     secret: Uint8Array;
     /** The address at which mail is read, with a * where a secret goes; left out where none is. */
@@ -52,6 +52,7 @@ export function buildBot(core: Core, { secret, inbox, ...around }: Surroundings)
     ...core,
     phones: false,
     push: undefined,
+    ntfy: undefined,
     ...around,
     commands,
     feeds: new WaitingFeeds(),

@@ -1,5 +1,6 @@
 import { z } from 'zod';
 import { KEEP_DAYS } from './limits.ts';
+import { isPublicName } from './public-name.ts';
 import { keyOf, webhookUrl } from './webhook-keys.ts';
 
 /** Every setting there is, read from the environment once, at start. The README lists them. */
@@ -49,6 +50,21 @@ const schema = z
         (all) => all.length <= 2 && all.every((one) => !fails(() => keyOf(one))),
         'whsec_ and the base64 of 24 to 64 random bytes; at most two of them',
       )
+      .optional(),
+    /** Servers of ntfy at which contacts may name a topic, ours first: https://ntfy.example.org,https://ntfy.sh. Off without it. */
+    TAGLINE_NTFY_SERVERS: z
+      .string()
+      .transform((text) => text.split(',').map((one) => one.trim().replace(/\/$/u, '')))
+      .refine(
+        (all) => all.length <= 5 && all.every(isNtfyServer),
+        'https addresses without a path and by a public name, at most five, with commas',
+      )
+      .transform(([first = '', ...rest]): [string, ...string[]] => [first, ...rest])
+      .optional(),
+    /** An access token of the first of them: tk_…. */
+    TAGLINE_NTFY_TOKEN: z
+      .string()
+      .regex(/^[\x21-\x7e]{1,200}$/u, 'a token, like tk_ and letters and digits')
       .optional(),
     /** A mailbox of its own, read by IMAP: answers of contacts, words of satellite devices. Goes with TAGLINE_INBOX. */
     IMAP_HOST: z.string().min(1).optional(),
@@ -103,6 +119,10 @@ const schema = z
       message: 'goes with TAGLINE_WEBHOOK_URL; give both or neither',
     },
   )
+  .refine((s) => s.TAGLINE_NTFY_SERVERS !== undefined || s.TAGLINE_NTFY_TOKEN === undefined, {
+    path: ['TAGLINE_NTFY_TOKEN'],
+    message: 'goes with TAGLINE_NTFY_SERVERS: it is of the first of them',
+  })
   .refine((s) => (s.SMTP_HOST === undefined) === (s.SMTP_FROM === undefined), {
     path: ['SMTP_FROM'],
     message: 'goes with SMTP_HOST; give both or neither',
@@ -114,6 +134,11 @@ const schema = z
       ),
     { path: ['IMAP_HOST'], message: 'goes with IMAP_USER, IMAP_PASSWORD and TAGLINE_INBOX' },
   );
+
+function isNtfyServer(text: string): boolean {
+  const url = URL.canParse(text) ? new URL(text) : undefined;
+  return url?.protocol === 'https:' && url.origin === text && isPublicName(url.hostname);
+}
 
 function fails(read: () => unknown): boolean {
   try {

@@ -23,7 +23,7 @@ import type { Reply } from '../../src/say/reply.ts';
 import type { Draft } from '../../src/trip/fact.ts';
 import type { Person } from '../../src/trip/people.ts';
 import { personById, type TripState } from '../../src/trip/state.ts';
-import { BY_LINK } from '../../src/trip/ways.ts';
+import { BY_LINK, TURNED_ON } from '../../src/trip/ways.ts';
 import { contactMeant, contactOption } from '../overdue/contact.ts';
 
 const options = {
@@ -171,10 +171,12 @@ function waysMeant(app: App, state: TripState, call: Call, { code, for: whom }: 
   return [...own, ...agreed.filter((w) => !own.some((o) => same(o, w)))];
 }
 
-/** A link that was handed over stands for every browser in which push was turned on by it. */
+/** A link that was handed over stands for every browser in which push was turned on by it, and for a topic. */
 function ownBrowsers(state: TripState, { person, to }: WayTo): WayTo[] {
   const who = to === BY_LINK ? personById(state, person) : undefined;
-  return who === undefined ? [] : waysSaid(state, who, 'yes').filter((w) => w.way === 'push');
+  return who === undefined
+    ? []
+    : waysSaid(state, who, 'yes').filter((w) => TURNED_ON.some((own) => own === w.way));
 }
 
 const same = (a: WayTo, b: WayTo) => a.person === b.person && a.way === b.way && a.to === b.to;
@@ -225,8 +227,9 @@ function words(
       lines: [w.say('done.leaving'), w.say('done.leavingThen')],
     };
   }
+  const stays = person !== undefined && waysSaid(after, person, 'yes').length > 0;
   return {
-    lines: [w.say('done.left', { name }), w.say('done.leftBack')],
+    lines: [stays ? w.say('done.leftHere') : w.say('done.left', { name }), w.say('done.leftBack')],
     buttons: [
       answerButton('yes', w.text('button.yesAfterAll'), code === undefined ? {} : { code }),
     ],

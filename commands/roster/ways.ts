@@ -14,6 +14,7 @@ const NAMES: Readonly<Record<string, Way>> = {
   'e-mail': 'email',
   mail: 'email',
   push: 'push',
+  ntfy: 'ntfy',
   phone: 'phone',
   call: 'phone',
   sms: 'phone',
@@ -34,6 +35,7 @@ const OFFERED = [
   'push, e-mail',
   'push, e-mail, phone at distress',
   'e-mail, phone from overdue',
+  'ntfy',
   'phone',
 ];
 
@@ -52,7 +54,7 @@ export function parseWays(typed: string): { ways?: Way[]; from?: WaysFrom } | { 
     const when = step !== undefined && Object.hasOwn(STEPS, step) ? STEPS[step] : undefined;
     if (way === undefined || (step !== undefined && when === undefined) || ways.includes(way)) {
       return {
-        problem: `ways: “${part.trim()}” can't be read. Write message, e-mail, push or phone, each once, the first first; “at distress” or “from overdue” keeps one for later.`,
+        problem: `ways: “${part.trim()}” can't be read. Write message, e-mail, push, ntfy or phone, each once, the first first; “at distress” or “from overdue” keeps one for later.`,
       };
     }
     ways.push(way);
@@ -71,7 +73,7 @@ export const suggestWays: Suggest = async (_call, typed) => {
 
 /** Throws a Refusal for ways that this installation doesn't have, or that lack what they need. */
 export function mustHaveWays(
-  app: Pick<App, 'phones' | 'push'>,
+  app: Pick<App, 'phones' | 'push' | 'ntfy' | 'pages'>,
   { name, ways = [], phone, from }: Pick<PersonFields | Person, 'name' | 'ways' | 'phone' | 'from'>,
 ): void {
   if (ways.includes('phone') && !app.phones) {
@@ -89,6 +91,12 @@ export function mustHaveWays(
     throw new Refusal('no-such-choice', [
       'There are no push messages here: they come from each contact’s own page.',
       'Whoever runs tagline can turn the page on by setting its https address, TAGLINE_PAGE_URL.',
+    ]);
+  }
+  if (ways.includes('ntfy') && (app.ntfy === undefined || app.pages === undefined)) {
+    throw new Refusal('no-such-choice', [
+      'There are no messages by ntfy here: a contact names their topic on their own page.',
+      'Whoever runs tagline can turn it on by setting TAGLINE_NTFY_SERVERS and the page’s address, TAGLINE_PAGE_URL.',
     ]);
   }
   if (ways.length > 0 && ways.every((way) => from?.[way] !== undefined)) {

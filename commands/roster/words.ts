@@ -35,8 +35,10 @@ function waysWords(state: TripState, person: Person): string {
   if (yes.length > 0) return `reached by ${named(yes)}`;
   const [asked, unsent] = [waysSaid(state, person, 'asked'), waysSaid(state, person, 'unsent')];
   if (asked.length > 0) return `asked by ${named(asked)}, NOT CONFIRMED`;
-  if (unsent.some((w) => w.to === BY_LINK))
-    return 'push, by a link that you pass on, NOT CONFIRMED';
+  const link = unsent.find((w) => w.to === BY_LINK);
+  if (link !== undefined) {
+    return `${WAY_WORDS[link.way]}, by a link that you pass on, NOT CONFIRMED`;
+  }
   return unsent.length > 0 ? 'NOT ASKED yet' : 'has said no';
 }
 

@@ -2,7 +2,7 @@ import { consentOf } from '../trip/kinds/contact.ts';
 import { LOCAL_PREFIX, type Person } from '../trip/people.ts';
 import { present, type TripState } from '../trip/state.ts';
 import type { Consent } from '../trip/watch-state.ts';
-import { BY_LINK, dialled, type Way } from '../trip/ways.ts';
+import { BY_LINK, dialled, TURNED_ON, type Way } from '../trip/ways.ts';
 
 /** One way to one person, with the account or the address behind it. */
 export type WayTo = Pick<Consent, 'person' | 'way' | 'to'>;
@@ -20,26 +20,28 @@ const USUAL: readonly Way[] = ['dm', 'email'];
 
 /**
  * Every way to a person that is known, in the order they chose; direct message before e-mail by default, and
- * before both the browsers in which they turned push on. Who is to have push alone and hasn't turned it on has
- * the link that the party hands them.
+ * before both what they turned on themselves: browsers, a topic. Who is to have nothing but those and has none yet
+ * has the link that the party hands them.
  */
 export function waysTo(state: TripState, person: Person): WayTo[] {
   const contact = person.roles.includes('contact');
   const chosen = (person.ways ?? USUAL).filter((way) => contact || USUAL.includes(way));
   const devices = state.watch.devices.filter((d) => contact && d.person === person.id);
-  const order = chosen.includes('push') ? chosen : (['push', ...chosen] as const);
+  const order: Way[] = [...TURNED_ON.filter((way) => !chosen.includes(way)), ...chosen];
   const account = person.userId ?? (isLocal(state) ? LOCAL_ACCOUNT : undefined);
   const known: Readonly<Record<Way, readonly (string | undefined)[]>> = {
     dm: [account],
     email: [person.email?.toLowerCase()],
     push: devices.map((d) => d.to),
+    ntfy: contact ? [person.ntfy] : [],
     phone: [dialled(person.phone)],
   };
   const found = order.flatMap((way) =>
     known[way].flatMap((to) => (to === undefined ? [] : [{ person: person.id, way, to }])),
   );
-  if (found.length > 0 || !chosen.includes('push')) return found;
-  return [{ person: person.id, way: 'push', to: BY_LINK }];
+  const byLink = chosen.find((way) => TURNED_ON.some((own) => own === way));
+  if (found.length > 0 || byLink === undefined) return found;
+  return [{ person: person.id, way: byLink, to: BY_LINK }];
 }
 
 /**

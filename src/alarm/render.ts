@@ -41,7 +41,7 @@ import { phaseMessage } from './words/phase.ts';
 import { changeLines } from './words/plan.ts';
 import { forReader } from './words/reader.ts';
 import { standDownMessage, stoodDownMessage } from './words/stand-down.ts';
-import { lostMessage } from './words/ways.ts';
+import { lostMessage, topicMessage } from './words/ways.ts';
 
 /** A message to send, or why nothing is to be sent. */
 export type Rendered =
@@ -173,7 +173,9 @@ function invited(h: Home, to: string, seq: number): Rendered {
   const waits = waysSaid(state, person, 'asked').some(
     (w) => w.way === asked.way && w.to === asked.to,
   );
-  return waits ? { send: inviteMessage(h, to) } : { drop: 'acknowledged' };
+  if (!waits) return { drop: 'acknowledged' };
+  const isContact = asked.way === 'ntfy' && !isUnconfirmed(state, person);
+  return { send: isContact ? topicMessage(h) : inviteMessage(h, to) };
 }
 
 /** Who never agreed gets the invitation, one word at distress, and how that ended. */

@@ -10,7 +10,7 @@ import type { Command } from './command.ts';
 import type { KeptForecasts } from './forecast/kept.ts';
 import type { Invitations } from './invitations.ts';
 import type { MailAddresses } from './mail-addresses.ts';
-import type { Pages, PushDoor } from './page/port.ts';
+import type { NtfyDoor, Pages, PushDoor } from './page/port.ts';
 import type { Pictures } from './pictures.ts';
 import type { Reading } from './reading.ts';
 import type { WaitingFeeds } from './waiting-feeds.ts';
@@ -65,6 +65,8 @@ export interface App extends Core {
   readonly phones: boolean;
   /** What a browser needs to take push messages from us; undefined where there are none. */
   readonly push: PushDoor | undefined;
+  /** Where contacts may have messages by ntfy; undefined where there are none. */
+  readonly ntfy: NtfyDoor | undefined;
   /** Links to the status page; undefined where there is none. */
   readonly pages: Pages | undefined;
 }

@@ -95,14 +95,16 @@ export function askedWords(app: App, before: TripState, after: TripState): Line[
   });
 }
 
-/** Whoever is to have push messages alone is asked by a link, which nobody but the party can bring them. */
+/** Whoever is to have push messages or ntfy alone is asked by a link, which nobody but the party can bring them. */
 function handOver(app: App, state: TripState, way: WayTo): Line[] {
   const url = app.pages?.asked(state.id, app.invitations.token(state.id, way));
   if (url === undefined) return [];
   const name = nameOf(state, way.person);
   return [
     ['Send this link to ', name, ' yourself, and to nobody else: ', { code: url }],
-    `On it ${name} says yes and turns push messages on; they are told of alarms only then.`,
+    way.way === 'ntfy'
+      ? `On it ${name} names the ntfy topic of their phone, and says yes by the message that comes there; they are told of alarms only then.`
+      : `On it ${name} says yes and turns push messages on; they are told of alarms only then.`,
   ];
 }
 

@@ -39,6 +39,7 @@ const WIDTHS: Readonly<Record<WayName, Width>> = {
   email: { way: 32, server: 6 },
   // A few push services serve all browsers, and one gateway all phones.
   push: { way: 32, server: 16 },
+  ntfy: { way: 32, server: 16 },
   phone: { way: 32, server: 24 },
 };
 const SHARE = 0.75;

@@ -52,6 +52,8 @@ export interface Short {
   url?: string;
   /** How grave the alarm is that it is about; left out for what is no alarm. */
   step?: AlarmPhase;
+  /** It rehearses an alarm. */
+  rehearsal?: true;
 }
 
 /** What came of one attempt. `why` is a short word for the log and the metric, without addresses. */
@@ -77,6 +79,8 @@ export interface Ways {
   email?(to: { address: string; name: string }, envelope: Envelope): Promise<Sent>;
   /** To one browser. `why` is `gone` once its push service knows it no more. */
   push?(to: { device: Device; name: string }, envelope: Envelope): Promise<Sent>;
+  /** To one topic of an ntfy server: `https://ntfy.example.org/dana-k3f9`. */
+  ntfy?(to: { address: string; name: string }, envelope: Envelope): Promise<Sent>;
   /** To one number in its international form, by whatever the operator has behind it. */
   phone?(to: { number: string; name: string }, envelope: Envelope): Promise<Sent>;
 }

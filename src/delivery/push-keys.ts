@@ -1,5 +1,5 @@
 import { createECDH, createHmac } from 'node:crypto';
-import { isIP } from 'node:net';
+import { isPublicName } from '../public-name.ts';
 
 /** A key pair on P-256 by which push services know us (RFC 8292), base64url. */
 export interface PushKeys {
@@ -37,7 +37,5 @@ export function isPushService(endpoint: string): boolean {
   const url = URL.canParse(endpoint) && endpoint.length <= 1000 ? new URL(endpoint) : undefined;
   if (url?.protocol !== 'https:' || url.port !== '') return false;
   if (url.username !== '' || url.password !== '') return false;
-  const name = url.hostname;
-  const isName = isIP(name.replace(/^\[|\]$/gu, '')) === 0 && name.includes('.');
-  return isName && !/(?:^|\.)(?:localhost|local|internal|home\.arpa|test|invalid)\.?$/u.test(name);
+  return isPublicName(url.hostname);
 }

@@ -1,11 +1,9 @@
-import { request as requestPlain } from 'node:http';
-import { request as requestTls } from 'node:https';
 import { generateRequestDetails, type RequestDetails } from 'web-push';
 import type { Clock } from '../time/clock.ts';
 import type { Device } from '../trip/watch-state.ts';
 import { GONE } from './devices.ts';
 import type { Envelope, Sent, Short, Ways } from './ports.ts';
-import { lookupPublic } from './public-only.ts';
+import { type Answer, posted } from './posted.ts';
 import { isPushService, type PushKeys } from './push-keys.ts';
 import { retryAfterMs } from './retry.ts';
 
@@ -42,7 +40,14 @@ export function createPush(settings: PushSettings, clock: Clock): Required<Pick<
       });
       // Keys that no browser could have made.
       if (request === undefined) return { ok: false, retry: 'never', why: 'push-keys' };
-      return verdictOf(await posted(request, clock, patienceMs, loopback), clock.wallMs());
+      const { endpoint, headers, body } = request;
+      const post = {
+        url: new URL(endpoint),
+        headers: headers as Record<string, string>,
+        body: body ?? '',
+        loopback,
+      };
+      return verdictOf(await posted(post, clock, patienceMs), clock.wallMs());
     },
   };
 }
@@ -77,39 +82,6 @@ function shown({ title, text, lead, url, step, language }: Short, tag: string) {
 /** Seconds for which a service keeps it for a device that is off: an alarm is told again and again anyway. */
 function lifeS({ urgency = 5 }: Envelope): number {
   return urgency <= 2 ? 4 * 3600 : 24 * 3600;
-}
-
-type Answer = { status: number; retryAfter: string | undefined } | { failed: string };
-
-/** One POST; a redirect is not followed, and nothing of the answer but its head is read. */
-function posted(
-  { endpoint, method, headers, body }: RequestDetails,
-  clock: Clock,
-  patienceMs: number,
-  loopback: boolean,
-): Promise<Answer> {
-  const [over, answered] = [new AbortController(), new AbortController()];
-  void clock.sleep(patienceMs, answered.signal).then(() => over.abort());
-  return new Promise<Answer>((resolve) => {
-    const url = new URL(endpoint);
-    const send = url.protocol === 'http:' ? requestPlain : requestTls;
-    const request = send(
-      url,
-      {
-        method,
-        headers: headers as Record<string, string>,
-        signal: over.signal,
-        ...(loopback ? {} : { lookup: lookupPublic }),
-      },
-      (response) => {
-        response.destroy();
-        const retryAfter = response.headers['retry-after'];
-        resolve({ status: response.statusCode ?? 0, retryAfter });
-      },
-    );
-    request.on('error', () => resolve({ failed: over.signal.aborted ? 'slow' : 'lost' }));
-    request.end(body);
-  }).finally(() => answered.abort());
 }
 
 /** RFC 8030, 7.3: 404 and 410 say that there is no such subscription any more. */

@@ -220,11 +220,13 @@ function sendBy(
   if (way === 'channel') return ways.channel?.(row.channel, envelope);
   const person = personById(state, to);
   if (person === undefined) return undefined;
-  const { name, email: address } = person;
+  const { name, email: address, ntfy: topic } = person;
   const account = accountOf(state, person);
   if (way === 'dm')
     return account === undefined ? undefined : ways.dm?.({ account, name }, envelope);
   if (way === 'push') return pushToAll(parts, state, person, envelope);
+  if (way === 'ntfy')
+    return topic === undefined ? undefined : ways.ntfy?.({ address: topic, name }, envelope);
   if (way === 'phone') {
     const number = dialled(person.phone);
     return number === undefined ? undefined : ways.phone?.({ number, name }, envelope);

@@ -1,5 +1,5 @@
 import type { NoticeData } from '../alarm/notice.ts';
-import { roleLines } from '../alarm/words/contact.ts';
+import { cleanName, roleLines } from '../alarm/words/contact.ts';
 import { type Home, wordsFor } from '../alarm/words/home.ts';
 import { ownZone, whoseTimes } from '../alarm/words/reader.ts';
 import { bare } from '../say/message.ts';
@@ -28,14 +28,16 @@ export function shortOf(
   { message, asked }: Pick<Envelope, 'message' | 'asked'>,
   nowMs: number,
 ): Short | undefined {
-  if (way !== 'push' && way !== 'phone') return undefined;
+  if (way !== 'push' && way !== 'phone' && way !== 'ntfy') return undefined;
   const url = asked === undefined ? message.links?.[0]?.url : asked.url;
   const w = wordsFor(state, to);
-  const lines = picked(linesOf({ w, state, nowMs }, to, what, message), what);
+  const open = way === 'ntfy';
+  const all = linesOf({ w, state, nowMs }, to, what, message);
+  const lines = picked(open ? withoutTyped(all, what) : all, what);
   const timed = lines.some((line) => instantIn(line));
   const step = stepOf(state, what);
   return {
-    title: bare(message.subject),
+    title: bare(open ? withCleanName(state, message.subject) : message.subject),
     text: [
       ...lines.map(bare),
       ...(timed ? [w.text('short.times', { offset: offset(wallTime(state.zone, nowMs)) })] : []),
@@ -45,7 +47,27 @@ export function shortOf(
       ? { lead: w.text('short.noPage') }
       : { lead: w.text(leadOf(message, asked, step)), url }),
     ...(step === undefined ? {} : { step }),
+    ...(what.kind === 'drill' ? { rehearsal: true as const } : {}),
   };
+}
+
+/**
+ * Without the words that somebody typed, on a server that others may read: the page has them. They stand in quotation
+ * marks in every language. What asks or rehearses has none.
+ */
+function withoutTyped(lines: readonly Line[], { kind }: NoticeData['what']): readonly Line[] {
+  if (kind === 'invite' || kind === 'drill') return lines;
+  const without = (text: string) => text.replace(/“.*”/su, '“…”').replace(/„.*“/su, '„…“');
+  return lines.map((line) =>
+    typeof line === 'string'
+      ? without(line)
+      : line.map((piece) => (typeof piece === 'string' ? without(piece) : piece)),
+  );
+}
+
+/** The trip's name is free text too. */
+function withCleanName({ name }: TripState, subject: string): string {
+  return subject.replace(name, () => cleanName(name));
 }
 
 /** What a phone has no room or no use for is left to the page: files, and which clock the times go by. */
@@ -53,14 +75,15 @@ function linesOf(
   { w, state, nowMs }: Home,
   to: string,
   what: NoticeData['what'],
-  { lines }: Envelope['message'],
+  { lines, buttons = [] }: Envelope['message'],
 ): readonly Line[] {
   const [first, ...rest] = lines;
   const left = [w.text('rescue.note'), clockLine({ w, state, nowMs }, to)];
   if (first === undefined) return [];
   switch (what.kind) {
     case 'invite':
-      return roleLines(state, w);
+      // Whoever is asked about one more way of theirs has been told already what a contact does.
+      return buttons.length === 0 ? lines : roleLines(state, w);
     case 'drill':
       return [first, w.say('short.drill', { button: w.text('button.ack') })];
     case 'plan':

@@ -6,6 +6,7 @@ import type { Loaded } from '../record/records.ts';
 import type { NewNotice, NoticeRow } from '../store/port.ts';
 import type { Person } from '../trip/people.ts';
 import { personById, type TripState } from '../trip/state.ts';
+import { readTopic } from '../trip/topic.ts';
 import type { AlarmPhase } from '../trip/watch-state.ts';
 import { dialled, type Way, wayName } from '../trip/ways.ts';
 import type { Lane, WayName } from './lanes.ts';
@@ -100,6 +101,8 @@ function serversOf(state: TripState, person: Person, way: Way): (string | undefi
       return [person.email?.split('@').at(-1)?.toLowerCase()];
     case 'phone':
       return dialled(person.phone) === undefined ? [] : ['gateway'];
+    case 'ntfy':
+      return [readTopic(person.ntfy ?? '')?.server];
     case 'push':
       return state.watch.devices
         .filter((d) => d.person === person.id)

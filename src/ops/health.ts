@@ -39,6 +39,8 @@ export interface HealthParts {
   mail?(): string | undefined;
   /** Why the gateway takes no messages to phones. Left out where none is set up. */
   phones?(): string | undefined;
+  /** Why servers of ntfy take no messages. Left out where none are set up. */
+  ntfy?(): string | undefined;
 }
 
 export interface Check {
@@ -61,6 +63,7 @@ export interface HealthReport {
     requests?: Check;
     mail?: Check;
     phones?: Check;
+    ntfy?: Check;
   };
 }
 
@@ -77,6 +80,7 @@ export interface HealthNumbers {
   invalidLately: number;
   mailBroken: number;
   phonesBroken: number;
+  ntfyBroken: number;
 }
 
 /** Four of the loop's longest sleeps. Engineering choice. */
@@ -110,6 +114,7 @@ export class Health {
     const gateway = this.#gateway();
     const mail = taken(this.#parts.mail);
     const phones = taken(this.#parts.phones);
+    const ntfy = taken(this.#parts.ntfy);
     const requests = this.#requests();
     const checks = {
       loop: this.#loop(),
@@ -121,6 +126,7 @@ export class Health {
       notices: await this.#notices(),
       ...(mail === undefined ? {} : { mail }),
       ...(phones === undefined ? {} : { phones }),
+      ...(ntfy === undefined ? {} : { ntfy }),
       ...(gateway === undefined ? {} : { gateway }),
       ...(requests === undefined ? {} : { requests }),
     };
@@ -226,6 +232,7 @@ export class Health {
       invalidLately: gateway?.requests?.invalidLately ?? 0,
       mailBroken: this.#parts.mail?.() === undefined ? 0 : 1,
       phonesBroken: this.#parts.phones?.() === undefined ? 0 : 1,
+      ntfyBroken: this.#parts.ntfy?.() === undefined ? 0 : 1,
     };
   }
 }

@@ -107,6 +107,7 @@ const NUMBERS: readonly (readonly [keyof HealthNumbers, string, string])[] = [
   ],
   ['mailBroken', 'tagline_mail_broken', '1 while the mail server does not take mail from us.'],
   ['phonesBroken', 'tagline_phones_broken', '1 while the gateway takes no messages to phones.'],
+  ['ntfyBroken', 'tagline_ntfy_broken', '1 while a server of ntfy takes no messages.'],
 ];
 
 /** The counts, and how the loop stands when it is asked. */

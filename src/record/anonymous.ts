@@ -5,7 +5,7 @@ import { readFact } from '../trip/read.ts';
 import type { TripState } from '../trip/state.ts';
 
 /** What is known of somebody beside what they climbed. */
-const PRIVATE = ['userId', 'email', 'phone', 'age', 'clothing', 'medical', 'zone'];
+const PRIVATE = ['userId', 'email', 'phone', 'ntfy', 'age', 'clothing', 'medical', 'zone'];
 /** Free text of kinds, which may say anything about whoever told it or is spoken of. */
 const FREE = ['words', 'what', 'why', 'reason', 'said', 'note', 'about', 'is', 'done'];
 /** What leads to a contact: the address that an entry is about, and what their browser gave. */

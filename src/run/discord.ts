@@ -119,6 +119,7 @@ async function startParts(
     pages: page?.links,
     phones: settings.TAGLINE_WEBHOOK_URL !== undefined,
     push: pushDoor(settings),
+    ntfy: ntfyDoor(settings),
     secret: pageSecret(settings.TAGLINE_DATA),
     inbox: settings.TAGLINE_INBOX,
   });
@@ -169,6 +170,11 @@ function pushDoor({ TAGLINE_PAGE_URL: url, TAGLINE_DATA: data }: Settings): App[
   if (url === undefined || !url.startsWith('https:')) return undefined;
   const { publicKey } = pushKeys(pageSecret(data));
   return { publicKey, takes: isPushService };
+}
+
+/** A topic is named on a contact's own page. */
+function ntfyDoor({ TAGLINE_PAGE_URL: url, TAGLINE_NTFY_SERVERS: servers }: Settings): App['ntfy'] {
+  return url === undefined || servers === undefined ? undefined : { servers };
 }
 
 async function pageOf({ store }: Ports, settings: Settings) {

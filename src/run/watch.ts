@@ -6,6 +6,7 @@ import { HearingWatch } from '../delivery/hearing.ts';
 import { Watch } from '../delivery/loop.ts';
 import type { Mail, MailSettings } from '../delivery/mail.ts';
 import { MailCheck } from '../delivery/mail-check.ts';
+import type { Ntfy } from '../delivery/ntfy.ts';
 import { ownerName, type ProcessPort, takeOver } from '../delivery/owner.ts';
 import type { Ways } from '../delivery/ports.ts';
 import { Presence } from '../delivery/presence.ts';
@@ -54,6 +55,7 @@ export async function startWatch({
   const mail = await mailOf(settings, app.clock);
   const webhook = await webhookOf(settings, app.clock);
   const push = await pushOf(app, settings);
+  const ntfy = await ntfyOf(settings, app.clock);
   const { counters, registry } = createCounters();
   const hearing = hearingOf(app, gateway);
   const parts = watchParts(app, {
@@ -64,6 +66,7 @@ export async function startWatch({
       ...(mail === undefined ? {} : { email: mail.mail.email }),
       ...(webhook === undefined ? {} : { phone: webhook.phone }),
       ...push,
+      ...(ntfy === undefined ? {} : { ntfy: ntfy.ntfy }),
     },
     counters,
     deafSinceMs: () => hearing?.deafSinceMs,
@@ -86,6 +89,7 @@ export async function startWatch({
     loop,
     ...(gateway === undefined ? {} : { gateway }),
     ...(webhook === undefined ? {} : { phones: webhook.trouble }),
+    ...(ntfy === undefined ? {} : { ntfy: ntfy.trouble }),
     ...(mailCheck === undefined && inbox === undefined
       ? {}
       : { mail: () => mailCheck?.trouble ?? inbox?.trouble() }),
@@ -187,6 +191,13 @@ async function pushOf(app: App, settings: Settings): Promise<Pick<Ways, 'push'>>
   ]);
   const keys = pushKeys(pageSecret(settings.TAGLINE_DATA));
   return createPush({ keys, subject: new URL(subject).origin }, app.clock);
+}
+
+async function ntfyOf(settings: Settings, clock: App['clock']): Promise<Ntfy | undefined> {
+  const { TAGLINE_NTFY_SERVERS: servers, TAGLINE_NTFY_TOKEN: token } = settings;
+  if (servers === undefined) return undefined;
+  const { createNtfy } = await import('../delivery/ntfy.ts');
+  return createNtfy({ servers, token }, clock);
 }
 
 /** What is not set up is not loaded, neither here nor above. */

@@ -46,6 +46,7 @@ export const RULE_CODES = {
 /** What else is refused: by commands, by the record, by a chat. */
 const OTHER_CODES = {
   'already-so': 'It is so already.',
+  'all-later': 'Every way would wait for a later step of an alarm.',
   'already-told': 'The pitch was told already, so this can no longer be planned.',
   'ambiguous-name': 'More than one trip, person or direction is meant.',
   'bad-order': 'Two times would come in the wrong order.',
@@ -92,6 +93,9 @@ const OTHER_CODES = {
   'second-person': 'While an alarm stands a second person has to agree.',
   'sounds-like-trouble': 'The words may mean that somebody is hurt, so they are asked back.',
   'time-past': 'The time, or what it is set for, has passed.',
+  'topic-server': 'No messages go out to the ntfy server of that topic.',
+  'topic-short': 'The ntfy topic is short enough to be guessed.',
+  'topic-unreadable': 'It is not the name or the address of an ntfy topic.',
   'too-often': 'It was asked more often than anybody does by hand.',
   'trouble-open': 'Trouble stands, so this has to wait for its end.',
   'unreachable-contact': 'The contact has neither an account nor an e-mail address.',

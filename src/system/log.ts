@@ -18,6 +18,7 @@ export function createLog(level: string, to?: DestinationStream): Logger {
           '*.token',
           '*.email',
           '*.phone',
+          '*.ntfy',
           '*.headers',
         ],
         remove: true,

@@ -5,6 +5,7 @@ import { isLocale } from '../say/contact/languages.ts';
 import { isZone } from '../time/zone.ts';
 import { type AidGrade, parseAid } from './aid.ts';
 import { type Grade, parseGrade } from './grade.ts';
+import { readTopic } from './topic.ts';
 import { wayName, waysFrom } from './ways.ts';
 
 /**
@@ -36,6 +37,11 @@ export const personFields = z.strictObject({
   leads: z.boolean().optional(),
   email: z.email().max(254).optional(),
   phone: z.string().max(40).optional(),
+  /** The topic of an ntfy server that their phone listens to, as a contact named it: `https://ntfy.example.org/dana-k3f9`. */
+  ntfy: z
+    .string()
+    .refine((t) => readTopic(t) !== undefined, 'not the address of a topic')
+    .optional(),
   /** For the sheet a contact reads out: as given, never guessed. */
   age: z.int().min(5).max(110).optional(),
   clothing: note.optional(),
@@ -46,7 +52,7 @@ export const personFields = z.strictObject({
   locale: z.string().max(35).refine(isLocale, 'not a language tag').optional(),
   /** A contact's order of being told: 1 first; by which ways, the first first; and from which step of an alarm. */
   order: z.int().min(1).max(20).optional(),
-  ways: z.array(wayName).max(4).optional(),
+  ways: z.array(wayName).max(5).optional(),
   from: waysFrom.optional(),
 });
 

@@ -1,7 +1,7 @@
 import { z } from 'zod';
 
-/** Ways to reach one person: by the chat, by mail, by the browser of their phone, by a text or a call. */
-export const wayName = z.enum(['dm', 'email', 'push', 'phone']);
+/** Ways to reach one person: by the chat, by mail, by the browser of their phone, by its ntfy app, by a text or a call. */
+export const wayName = z.enum(['dm', 'email', 'push', 'ntfy', 'phone']);
 /** A way to one person. */
 export type Way = z.infer<typeof wayName>;
 
@@ -10,6 +10,7 @@ export const WAY_WORDS: Readonly<Record<Way, string>> = {
   dm: 'direct message',
   email: 'e-mail',
   push: 'push',
+  ntfy: 'ntfy',
   phone: 'phone',
 };
 
@@ -17,6 +18,9 @@ export const WAY_WORDS: Readonly<Record<Way, string>> = {
 export const waysFrom = z.partialRecord(wayName, z.enum(['alert', 'distress']));
 /** The step of an alarm from which a way is used. */
 export type WaysFrom = z.infer<typeof waysFrom>;
+
+/** Ways that a contact turns on by themselves, where they read their page. */
+export const TURNED_ON = ['push', 'ntfy'] as const satisfies readonly Way[];
 
 /** Stands for the device of somebody whom no message reaches yet: the party hands them a link. */
 export const BY_LINK = 'link';

@@ -89,6 +89,7 @@ export function fakeWorld(
     printSheet: printableSheet,
     phones: false,
     push: undefined,
+    ntfy: undefined,
     ...around,
     invitations: new Invitations(store, createSeals(secret)),
     mailAddresses: undefined,

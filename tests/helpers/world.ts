@@ -25,7 +25,7 @@ import { testStore } from './store.ts';
 
 /** A message of the watch, and whom it was for. */
 export interface Told {
-  way: 'channel' | 'dm' | 'email' | 'push' | 'phone';
+  way: 'channel' | 'dm' | 'email' | 'push' | 'ntfy' | 'phone';
   /** The channel, or the person's name. */
   to: string;
   /** Subject and lines. */
@@ -134,6 +134,7 @@ function collecting(told: Told[]) {
     dm: ({ name }: { name: string }, envelope: Envelope) => take('dm', name, envelope),
     email: ({ name }: { name: string }, envelope: Envelope) => take('email', name, envelope),
     push: ({ name }: { name: string }, envelope: Envelope) => take('push', name, envelope),
+    ntfy: ({ name }: { name: string }, envelope: Envelope) => take('ntfy', name, envelope),
     phone: ({ name }: { name: string }, envelope: Envelope) => take('phone', name, envelope),
   };
 }

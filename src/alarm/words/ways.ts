@@ -1,11 +1,22 @@
-import { ENGLISH } from '../../say/contact/words.ts';
+import { ENGLISH, type Words } from '../../say/contact/words.ts';
 import type { Message } from '../../say/message.ts';
+import type { Line } from '../../say/reply.ts';
 import { nameOf, personById, type TripState } from '../../trip/state.ts';
 import type { Consent } from '../../trip/watch-state.ts';
 import { WAY_WORDS, type Way } from '../../trip/ways.ts';
 import { watched } from '../expectations.ts';
 import { reachable, waysOf } from '../who.ts';
 import type { Home } from './home.ts';
+
+/** To a topic that a contact has named: whether it is theirs, and whether they want to be told there. */
+export function topicMessage({ w }: Pick<Home, 'w'>): Message {
+  return { subject: w.text('ntfy.subject'), lines: topicLines(w) };
+}
+
+/** What is asked of somebody who is contact already, in words that show nothing of the trip. */
+export function topicLines(w: Words): Line[] {
+  return [w.say('ntfy.ask'), w.say('ntfy.askElse')];
+}
 
 /** A way to a contact has ended: to the party, or to the contact by another way. */
 export function lostMessage(h: Home, lost: Pick<Consent, 'person' | 'way'>, to: string): Message {

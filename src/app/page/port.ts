@@ -17,6 +17,12 @@ export interface Pages {
   renew(trip: string, person: string): Promise<void>;
 }
 
+/** Which ntfy servers contacts may name a topic of. */
+export interface NtfyDoor {
+  /** Their origins, the one that is offered first: `https://ntfy.example.org`. */
+  servers: readonly [string, ...string[]];
+}
+
 /** How a browser subscribes to push messages (RFC 8292). */
 export interface PushDoor {
   /** Our public key, base64url: browsers take messages from its owner only. */

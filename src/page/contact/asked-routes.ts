@@ -1,5 +1,5 @@
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify';
-import { everyWay, saidBy, type WayTo } from '../../alarm/consent.ts';
+import { everyWay, isUnconfirmed, saidBy, type WayTo } from '../../alarm/consent.ts';
 import { phaseNow, reached } from '../../alarm/ladder.ts';
 import {
   answerButton,
@@ -9,6 +9,7 @@ import {
 } from '../../alarm/words/contact.ts';
 import { wordsOf } from '../../alarm/words/home.ts';
 import { forReader } from '../../alarm/words/reader.ts';
+import { topicLines } from '../../alarm/words/ways.ts';
 import type { App } from '../../app/app.ts';
 import { dispatch } from '../../app/dispatch.ts';
 import { sameSeal } from '../../app/page/seals.ts';
@@ -21,6 +22,8 @@ import type { TripRow } from '../../store/port.ts';
 import type { Person } from '../../trip/people.ts';
 import { present, type TripState } from '../../trip/state.ts';
 import { BY_LINK } from '../../trip/ways.ts';
+import { NTFY_ON, ntfyBox } from '../ntfy/ntfy-box.ts';
+import { turnTopic } from '../ntfy/ntfy-routes.ts';
 import { manifestLink, manifestOf, PUSH_ON, pushBox } from '../push/push-box.ts';
 import { allowPush, turn } from '../push/push-routes.ts';
 import { documentOf, gonePage } from '../server/document.ts';
@@ -75,7 +78,7 @@ export function askedRoutes(
           return reply.code(404).send(gonePage(theirs));
         }
         const path = `/a/${trip}/${token}${asked === undefined ? '' : `?l=${asked}`}`;
-        if (way.to === BY_LINK) allowPush(reply);
+        if (way.to === BY_LINK && way.way === 'push') allowPush(reply);
         return await show({ row, state, person, way, path, locale }, request, reply);
       };
       return privately(reply, answer, theirs);
@@ -108,13 +111,17 @@ export function askedRoutes(
     };
     const form = (button: Button) => formOf(context, button);
     const w = wordsOf(opened.person, opened.locale);
-    // Who was handed a link is told by push alone, so a yes is to turn it on.
+    // Who was handed a link has no other way, so a yes is to turn one on.
     const byLink =
       opened.way.to !== BY_LINK
         ? undefined
-        : app.push === undefined
-          ? html`<p>${w.text('push.gone')}</p>`
-          : pushBox(w, context, app.push, w.text('push.yes'));
+        : opened.way.way === 'ntfy'
+          ? app.ntfy === undefined
+            ? html`<p>${w.text('ntfy.gone')}</p>`
+            : ntfyBox(w, context, app.ntfy, opened.person.ntfy)
+          : app.push === undefined
+            ? html`<p>${w.text('push.gone')}</p>`
+            : pushBox(w, context, app.push, w.text('push.yes'));
     return askedPage({
       ...opened,
       w,
@@ -157,15 +164,13 @@ export function askedRoutes(
           }),
         );
       }
-      if (sent.press.path === PUSH_ON && way.to === BY_LINK) {
-        const nowMs = app.clock.wallMs();
-        const done = await turn(
-          app,
-          { row, person, nowMs, locale: opened.locale },
-          sent as Sent,
-          body,
-          true,
-        );
+      const { path: wish } = sent.press;
+      if ((wish === PUSH_ON || wish === NTFY_ON) && way.to === BY_LINK) {
+        const who = { row, person, nowMs: app.clock.wallMs(), locale: opened.locale };
+        const done =
+          wish === PUSH_ON
+            ? await turn(app, who, sent as Sent, body, true)
+            : await turnTopic(app, who, sent as Sent);
         const after = (await app.records.read((await app.store.trip(row.id)) ?? row)).state;
         const now = present(after).find((p) => p.id === person.id) ?? person;
         return reply.send(await pageOf({ ...opened, state: after, person: now }, done));
@@ -207,9 +212,11 @@ function askedPage(page: AskedPage): string {
   const asks = new Set([...roleLines(state, w), ...answerLines(w)].map(bare));
   return documentOf({
     w,
-    ...(page.byLink === undefined ? {} : { head: manifestLink(page.path) }),
+    ...(page.byLink === undefined || page.way.way !== 'push'
+      ? {}
+      : { head: manifestLink(page.path) }),
     title: w.text('asked.title'),
-    body: html`<h1>${w.text('asked.head', { name: person.name })}</h1>
+    body: html`<h1>${isOwnTopic(state, person, page.way) && said === 'asked' ? w.text('ntfy.subject') : w.text('asked.head', { name: person.name })}</h1>
 ${
   reply &&
   html`<section class="alarm" role="status">${linesHtml(said === 'asked' ? reply.lines.filter((line) => !asks.has(bare(line))) : reply.lines)}
@@ -232,21 +239,32 @@ function agreed({ w, state, own, form, reply }: AskedPage): Html {
 ${reply === undefined || reply.refused !== true ? form(answerButton('no', w.text('button.leave'))) : undefined}</section>`;
 }
 
-function refused({ w, state, form, reply, byLink }: AskedPage): Html {
-  return html`<section><p>${w.text('asked.refused', { trip: state.name })}</p>
+function refused({ w, state, person, form, reply, byLink }: AskedPage): Html {
+  const said = isUnconfirmed(state, person)
+    ? w.text('asked.refused', { trip: state.name })
+    : w.text('asked.refusedHere');
+  return html`<section><p>${said}</p>
 ${byLink ?? (reply?.buttons === undefined ? form(answerButton('yes', w.text('button.yesAfterAll'))) : undefined)}</section>`;
 }
 
-function open({ w, state, person, nowMs, form, byLink }: AskedPage): Html {
+/** Whether somebody who is contact already is asked about a topic that they have named. */
+function isOwnTopic(state: TripState, person: Person, { way }: WayTo): boolean {
+  return way === 'ntfy' && !isUnconfirmed(state, person);
+}
+
+function open({ w, state, person, way, nowMs, form, byLink }: AskedPage): Html {
   const h = { w, state, nowMs };
   const raised = phaseNow(state);
   const told = raised?.phase === 'distress' && reached(state).has(person.id) ? raised : undefined;
+  const isTopic = isOwnTopic(state, person, way);
   const lines =
     told === undefined
-      ? roleLines(state, w)
+      ? isTopic
+        ? topicLines(w)
+        : roleLines(state, w)
       : forReader(h, person, lastResortMessage(h, told, person.id)).lines;
   return html`<section>${linesHtml(lines)}
 ${byLink ?? form(answerButton('yes', w.text('button.yes')))}
 ${form(answerButton('no', w.text('button.no')))}
-${told === undefined ? (byLink === undefined ? answerLines(w) : [w.say('invite.byLink')]).map((line) => html`<p class="quiet">${lineHtml(line)}</p>`) : undefined}</section>`;
+${told === undefined && !isTopic ? (byLink === undefined ? answerLines(w) : [w.say('invite.byLink')]).map((line) => html`<p class="quiet">${lineHtml(line)}</p>`) : undefined}</section>`;
 }

@@ -2,6 +2,7 @@ import { numbersToCall } from '../../alarm/emergency.ts';
 import { watched } from '../../alarm/expectations.ts';
 import { phaseNow, reached } from '../../alarm/ladder.ts';
 import { callScript } from '../../alarm/script.ts';
+import { waysOf } from '../../alarm/who.ts';
 import { type Home, hoursFor, when } from '../../alarm/words/home.ts';
 import { phaseMessage } from '../../alarm/words/phase.ts';
 import { forReader } from '../../alarm/words/reader.ts';
@@ -34,6 +35,8 @@ export interface ContactPage {
   deafSinceMs?: number | undefined;
   /** Whether push messages can be turned on here. */
   push?: boolean;
+  /** Whether messages by ntfy can be turned on here. */
+  ntfy?: boolean;
   /** What came of the form that was just sent. */
   reply?: Reply | undefined;
 }
@@ -74,10 +77,12 @@ ${languages(w, form)}`,
 }
 
 /** By which ways they are told, and where to turn on one more. */
-function howTold({ w, state, person, push, form }: ContactPage): Html {
+function howTold({ w, state, person, push, ntfy, form }: ContactPage): Html {
   return html`<section class="screen"><h2>${w.text('page.howTold')}</h2>
 <p>${toldBy(w, state, person)}</p>
 ${push === true && html`<p><a class="act" href="${form.path}/push">${w.text('page.toPush')}</a></p>`}
+${ntfy === true && html`<p><a class="act" href="${form.path}/ntfy">${w.text('page.toNtfy')}</a></p>`}
+${waysOf(state, person).length > 1 && html`<p><a class="act" href="${form.path}/ways">${w.text('page.toWays')}</a></p>`}
 ${
   watched(state) &&
   html`<p><a class="act" href="${form.path}/times.ics">${w.text('page.toCalendar')}</a></p>

@@ -15,13 +15,16 @@ import { fileName } from '../../say/message.ts';
 import type { Reply } from '../../say/reply.ts';
 import { isOver } from '../../trip/mode.ts';
 import { present } from '../../trip/state.ts';
-import { type Opened, pushRoutes } from '../push/push-routes.ts';
+import { ntfyRoutes } from '../ntfy/ntfy-routes.ts';
+import { pushRoutes } from '../push/push-routes.ts';
 import { gonePage } from '../server/document.ts';
 import type { PageLinks } from '../server/links.ts';
 import { privately } from '../server/privately.ts';
 import { sheetPage, sheetQuestion } from '../server/sheet-page.ts';
 import { alarmSeen, contactPage, RELOAD_S } from './contact-page.ts';
 import { type FormContext, readForm } from './form.ts';
+import type { Opened, OwnRoutes } from './own.ts';
+import { waysRoutes } from './ways-routes.ts';
 
 type Asked = FastifyRequest<{ Params: { trip: string; person: string; token: string } }>;
 
@@ -83,6 +86,7 @@ export function contactRoutes(
       form: formContext(opened),
       deafSinceMs: app.deafSinceMs(),
       push: app.push !== undefined,
+      ntfy: app.ntfy !== undefined,
       reply,
     });
   }
@@ -127,19 +131,23 @@ export function contactRoutes(
     }),
   );
 
-  if (app.push !== undefined) {
-    const read = ({ row, person }: Opened, body: unknown) =>
-      readForm({ trip: row.id, person: person.id, seals: links.seals }, body);
-    const own = {
-      app,
-      behind: (show: (opened: Opened, body: unknown, reply: FastifyReply) => Promise<unknown>) =>
-        behind((opened, { body }, reply) => show(opened, body, reply)) as RouteHandlerMethod,
-      form: formContext,
-      read,
-      take,
-    };
-    pushRoutes(server, own, app.push);
-  }
+  const own: OwnRoutes = {
+    app,
+    behind: (show: (opened: Opened, body: unknown, reply: FastifyReply) => Promise<unknown>) =>
+      behind((opened, { body }, reply) => show(opened, body, reply)) as RouteHandlerMethod,
+    form: formContext,
+    read: ({ row, person }, body) =>
+      readForm({ trip: row.id, person: person.id, seals: links.seals }, body),
+    take,
+    async anew(opened) {
+      const { state } = await app.records.read((await app.store.trip(opened.row.id)) ?? opened.row);
+      const person = state.people.find((p) => p.id === opened.person.id) ?? opened.person;
+      return { ...opened, state, person };
+    },
+  };
+  if (app.push !== undefined) pushRoutes(server, own, app.push);
+  if (app.ntfy !== undefined) ntfyRoutes(server, own, app.ntfy);
+  waysRoutes(server, own);
 
   server.get(
     '/c/:trip/:person/:token/times.ics',

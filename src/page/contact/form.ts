@@ -67,7 +67,8 @@ ${more.extra}${fields.map(fieldOf)}
 function fieldOf({ name, label, placeholder, value, choices }: Field): Html {
   if (choices !== undefined) {
     return html`<p><label>${label}<br><select name="f.${name}">${choices.map(
-      (c) => html`<option value="${c.value}">${c.label}</option>`,
+      (c) =>
+        html`<option value="${c.value}"${c.value === value ? unsafeHtml(' selected') : ''}>${c.label}</option>`,
     )}</select></label></p>`;
   }
   return html`<p><label>${label}<br><input name="f.${name}" maxlength="${FIELD_MAX}" autocomplete="off" value="${value ?? ''}" placeholder="${placeholder ?? ''}"></label></p>`;

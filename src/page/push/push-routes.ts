@@ -1,4 +1,4 @@
-import type { FastifyInstance, FastifyReply, RouteHandlerMethod } from 'fastify';
+import type { FastifyInstance, FastifyReply } from 'fastify';
 import { wordsOf } from '../../alarm/words/home.ts';
 import type { App } from '../../app/app.ts';
 import { readSubscription, turnPushOff, turnPushOn } from '../../app/devices.ts';
@@ -8,41 +8,15 @@ import { pageUser } from '../../record/membership.ts';
 import type { Words } from '../../say/contact/words.ts';
 import { Refusal } from '../../say/refusal.ts';
 import type { Reply } from '../../say/reply.ts';
-import type { TripRow } from '../../store/port.ts';
-import type { Person } from '../../trip/people.ts';
-import type { TripState } from '../../trip/state.ts';
 import { type FormContext, formOf, type Sent } from '../contact/form.ts';
 import { linesHtml } from '../contact/line.ts';
+import type { Opened, OwnRoutes } from '../contact/own.ts';
 import { documentOf } from '../server/document.ts';
 import { PUSH_POLICY } from '../server/headers.ts';
 import { html } from '../server/html.ts';
 import { manifestLink, manifestOf, PUSH_OFF, PUSH_ON, pushBox } from './push-box.ts';
 import { PAGE, SCRIPT_PATHS, WORKER } from './scripts.ts';
 import { toldBy } from './words.ts';
-
-/** Somebody's own page, opened. */
-export interface Opened {
-  row: TripRow;
-  state: TripState;
-  person: Person;
-  path: string;
-  nowMs: number;
-  /** What their browser says that they read. */
-  locale?: string | undefined;
-}
-
-interface OwnRoutes {
-  app: App;
-  /** A handler for whoever holds a link of this trip. */
-  behind(
-    show: (opened: Opened, body: unknown, reply: FastifyReply) => Promise<unknown>,
-  ): RouteHandlerMethod;
-  form(opened: Opened): FormContext;
-  /** A form that came back; undefined when it was never offered here. */
-  read(opened: Opened, body: unknown): Sent | undefined;
-  /** Runs what a form of the page carries. */
-  take(opened: Opened, body: unknown): Promise<Reply>;
-}
 
 const OWN = '/c/:trip/:person/:token/push';
 const BODY_MAX = 8192;
@@ -87,9 +61,7 @@ export function pushRoutes(server: FastifyInstance, own: OwnRoutes, push: PushDo
         sent !== undefined && (path === PUSH_ON || path === PUSH_OFF)
           ? await turn(app, opened, sent, body)
           : await own.take(opened, body);
-      const { state } = await app.records.read((await app.store.trip(opened.row.id)) ?? opened.row);
-      const person = state.people.find((p) => p.id === opened.person.id) ?? opened.person;
-      return show({ ...opened, state, person }, reply, answered);
+      return show(await own.anew(opened), reply, answered);
     }),
   );
 

@@ -5,6 +5,7 @@ import type { FastifyInstance } from 'fastify';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import { watchParts } from '../../../src/app/watch/parts.ts';
 import { Watch } from '../../../src/delivery/loop.ts';
+import { createNtfy } from '../../../src/delivery/ntfy.ts';
 import type { Envelope } from '../../../src/delivery/ports.ts';
 import { createPush } from '../../../src/delivery/push.ts';
 import { pushKeys } from '../../../src/delivery/push-keys.ts';
@@ -12,6 +13,7 @@ import { createWebhook } from '../../../src/delivery/webhook.ts';
 import { buildPageServer } from '../../../src/page/server/server.ts';
 import { SECRET } from '../../helpers/secret.ts';
 import { text } from '../../helpers/world.ts';
+import { ntfyServer } from '../../ntfy/server.ts';
 import { keysOf, opened, receiver } from '../../push/reader.ts';
 import { pushService } from '../../push/service.ts';
 import { type OnPage, onPage } from '../server/trip-on-page.ts';
@@ -207,6 +209,57 @@ describe('by push alone', () => {
     // Dropped is dropped: nothing more is sent there.
     await at('2031-08-24 12:00');
     expect(service.taken).toHaveLength(1);
+  });
+});
+
+describe('by ntfy alone', () => {
+  it('from the link that the party hands over to the rescue service’s stand-down', async () => {
+    const phone = await ntfyServer();
+    closing.push(() => phone.close());
+    const servers = ['https://ntfy.example.org'] as const;
+    on = await onPage(undefined, { ntfy: { servers: [...servers] } });
+    closing.push(() => on.close());
+    const { ntfy } = createNtfy({ servers, instead: phone.url }, on.w.clock);
+    const loud: [string, number][] = [];
+    await scene({
+      async ntfy(to, envelope) {
+        const sent = await ntfy(to, envelope);
+        const {
+          title = '',
+          message = '',
+          click = '',
+          priority = 0,
+          actions,
+        } = phone.taken.at(-1)?.body ?? {};
+        expect(actions).toBeUndefined();
+        loud.push([title, priority]);
+        got.push({ text: `${title}\n${message}`, path: new URL(click).pathname });
+        return sent;
+      },
+    });
+    const link = /https:\S+/u.exec(await say('/roster add name:Edda role:contact ways:ntfy'))?.[0];
+    const asked = await visit(server, new URL(link ?? '').pathname);
+    await asked.press('Send a message there', { topic: 'edda-wall-phone' });
+    await watch.tick();
+    expect((await (await opening()).press('Yes, I will')).text).toContain('Edda is contact now.');
+    await fromDepartureToStandDown();
+    expect(phone.wrong).toEqual([]);
+    const priority = (words: string) => loud.find(([title]) => title.includes(words))?.[1];
+    expect(
+      ['rehearsal', 'no word yet', 'overdue, please act', 'call 112 now', 'everyone is down'].map(
+        priority,
+      ),
+    ).toEqual([5, 3, 4, 5, 3]);
+    // What anybody typed is read on the page alone.
+    expect(got.some((one) => one.text.includes('slept on a ledge'))).toBe(false);
+    expect(
+      got.some((one) => one.text.includes('were heard from, Sun 07:10: “…” (from Edda)')),
+    ).toBe(true);
+    for (const one of got) {
+      if (!one.text.includes('Will you be')) readable(one);
+      expect(one.text.length).toBeLessThanOrEqual(550);
+    }
+    if (process.env.SHOW_TEXTS) process.stdout.write(got.map((g) => g.text).join('\n\n'));
   });
 });
 

@@ -42,8 +42,8 @@ function visited(server: FastifyInstance, answer: Injected): Visited {
         body.set(input.getAttribute('name') ?? '', input.getAttribute('value') ?? '');
       }
       for (const select of form.querySelectorAll('select')) {
-        const first = select.querySelector('option')?.getAttribute('value') ?? '';
-        body.set(select.getAttribute('name') ?? '', first);
+        const shown = select.querySelector('option[selected]') ?? select.querySelector('option');
+        body.set(select.getAttribute('name') ?? '', shown?.getAttribute('value') ?? '');
       }
       for (const [name, value] of Object.entries(fields)) body.set(`f.${name}`, value);
       return visited(server, await server.inject(posting(form.getAttribute('action') ?? '', body)));

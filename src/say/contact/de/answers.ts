@@ -67,6 +67,14 @@ export const answers = {
   'refused.too-often':
     'Das kam sehr oft. Warten Sie einige Minuten, dann versuchen Sie es noch einmal.',
   'refused.fault': 'Bei uns ging etwas schief; nichts ist geändert. Versuchen Sie es noch einmal.',
+  'refused.topic-unreadable':
+    'Das ist kein Thema. Es hat nur Buchstaben, Ziffern, Binde- und Unterstriche, oder es ist eine Adresse wie https://ntfy.example.org/ihr-thema.',
+  'refused.topic-server':
+    'An diesen Server gehen von hier keine Nachrichten. Nehmen Sie ein Thema auf dem, der genannt ist.',
+  'refused.topic-short':
+    'Dieses Thema ist zu kurz: Andere könnten es erraten und mitlesen. Nehmen Sie eines mit mindestens 12 Zeichen.',
+  'refused.all-later':
+    'Ein Weg muss vom ersten Wort an gelten, sonst erreicht das erste Sie nie. Nichts ist geändert.',
   'refused.other': 'Das ging nicht. Der Grund auf Englisch:',
   'button.allWell': 'Alle sind wohlauf',
   'button.report': 'Notlage melden',

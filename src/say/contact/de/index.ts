@@ -5,6 +5,7 @@ import { asking } from './asking.ts';
 import { common } from './common.ts';
 import { mail } from './mail.ts';
 import { news } from './news.ts';
+import { ntfy } from './ntfy.ts';
 import { page } from './page.ts';
 import { push } from './push.ts';
 import { ways } from './ways.ts';
@@ -23,4 +24,5 @@ export const de: Readonly<Record<keyof typeof en, string>> = {
   ...page,
   ...ways,
   ...push,
+  ...ntfy,
 };

@@ -14,6 +14,7 @@ export const ways = {
   'way.dm': 'Direktnachricht',
   'way.email': 'E-Mail',
   'way.push': 'Push',
+  'way.ntfy': 'ntfy',
   'way.phone': 'Telefon',
 
   'lost.subject': '{trip}: ein Weg zu Ihnen besteht nicht mehr',

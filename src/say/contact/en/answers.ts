@@ -59,6 +59,14 @@ export const answers = {
   'refused.closed': 'The trip is closed, so its record stays as it is.',
   'refused.too-often': 'That was asked very often. Wait some minutes, then try once more.',
   'refused.fault': 'Something went wrong on our side; nothing was changed. Try it once more.',
+  'refused.topic-unreadable':
+    'That is no topic. It has letters, digits, hyphens and underscores only, or it is an address like https://ntfy.example.org/your-topic.',
+  'refused.topic-server':
+    'No messages go out to that server from here. Take a topic on the one that is named.',
+  'refused.topic-short':
+    'That topic is too short: others could guess it and read along. Take one of at least 12 signs.',
+  'refused.all-later':
+    'One way has to be used from the first word, or the first would never reach you. Nothing is changed.',
   'refused.other': 'That could not be done. In English the reason is:',
   'button.allWell': 'All are well',
   'button.report': 'Report trouble',

@@ -4,6 +4,7 @@ import { asking } from './asking.ts';
 import { common } from './common.ts';
 import { mail } from './mail.ts';
 import { news } from './news.ts';
+import { ntfy } from './ntfy.ts';
 import { page } from './page.ts';
 import { push } from './push.ts';
 import { ways } from './ways.ts';
@@ -19,4 +20,5 @@ export const en = {
   ...page,
   ...ways,
   ...push,
+  ...ntfy,
 };

@@ -13,6 +13,7 @@ export const ways = {
   'way.dm': 'direct message',
   'way.email': 'e-mail',
   'way.push': 'push',
+  'way.ntfy': 'ntfy',
   'way.phone': 'phone',
 
   'lost.subject': '{trip}: one way to reach you has ended',

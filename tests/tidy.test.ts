@@ -50,6 +50,7 @@ const LAYERS: readonly (readonly [prefix: string, rank: number])[] = [
   ['src/store/canonical.ts', 1],
   ['src/settings.ts', 0],
   ['src/webhook-keys.ts', 0],
+  ['src/public-name.ts', 0],
   ['src/time/', 0],
   ['src/limits.ts', 0],
 ];

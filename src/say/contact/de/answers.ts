@@ -55,7 +55,7 @@ export const answers = {
   'refused.watch-weaker':
     'Die Gruppe ist gerade unterwegs und zählt auf Sie. Noch ist nichts geändert. Wenn Sie aufhören, erfahren es die anderen Kontaktpersonen an Ihrer Stelle, oder zu Hause niemand, wenn es keine anderen gibt. Die Gruppe hört, dass Sie aufgehört haben.',
   'refused.last-way':
-    'Push ist der einzige Weg, auf dem Sie Bescheid bekommen, deshalb bleibt es an. Bitten Sie die Gruppe zuerst, Ihre E-Mail-Adresse einzutragen. Oder hören Sie auf: mit dem Link, durch den Sie Kontaktperson wurden.',
+    'Dies ist der einzige Weg, auf dem Sie Bescheid bekommen, deshalb bleibt er. Bitten Sie die Gruppe zuerst, Ihre E-Mail-Adresse einzutragen. Oder hören Sie auf: mit dem Link, durch den Sie Kontaktperson wurden.',
   'refused.second-person':
     'Es besteht ein Alarm, deshalb muss noch jemand zustimmen. Noch ist nichts geändert.',
   'refused.no-such-choice': 'Das ist nicht der Code einer Einladung zu dieser Tour.',

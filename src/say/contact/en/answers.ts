@@ -48,7 +48,7 @@ export const answers = {
   'refused.watch-weaker':
     'The party is out now and counts on you. Nothing is changed yet. If you leave, the other contacts are told in your place, or nobody at home where there is none. The party hears that you left.',
   'refused.last-way':
-    'Push is the only way by which you are told, so it stays on. Ask the party to add your e-mail address first. Or leave: with the link by which you became contact.',
+    'This is the only way by which you are told, so it stays on. Ask the party to add your e-mail address first. Or leave: with the link by which you became contact.',
   'refused.second-person':
     'An alarm stands, so somebody else has to agree. Nothing is changed yet.',
   'refused.no-such-choice': 'That is not the code of an invitation to this trip.',

@@ -1,7 +1,6 @@
 #!/usr/bin/env node
 import { readFileSync } from 'node:fs';
 import { readArguments, USAGE } from './run/arguments.ts';
-import { failureText } from './run/failure.ts';
 
 /** The package's own folder, seen from `dist/src/main.js`. */
 const PACKAGE = new URL('../../', import.meta.url);
@@ -25,7 +24,8 @@ function version(): string {
   return (JSON.parse(text) as { version: string }).version;
 }
 
-main().catch((error: unknown) => {
+main().catch(async (error: unknown) => {
+  const { failureText } = await import('./run/failure.ts');
   process.stderr.write(`${failureText(error)}\n`);
   process.exitCode = 1;
 });

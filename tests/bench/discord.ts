@@ -91,7 +91,8 @@ function realBot(path: string): StartBot {
 
 /** From the process's start to the first answer in the local channel, built already. */
 async function firstAnswer(folder: string): Promise<Figure> {
-  const main = fileURLToPath(new URL('../../src/main.js', import.meta.url));
+  // As `npm run build` made it; this file runs from `.bench`.
+  const main = fileURLToPath(new URL('../../../dist/src/main.js', import.meta.url));
   const startMs = performance.now();
   const child = spawn(process.execPath, [main], {
     env: { ...process.env, DISCORD_TOKEN: '', TAGLINE_DATA: join(folder, 'data') },

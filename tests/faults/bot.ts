@@ -28,7 +28,8 @@ export interface BotSettings {
 }
 
 const JUMP = pathToFileURL(join(import.meta.dirname, 'jump.js')).href;
-const MAIN = join(import.meta.dirname, '../../src/main.js');
+/** As `npm run build` made it; this file runs from `.bench`. */
+const MAIN = join(import.meta.dirname, '../../../dist/src/main.js');
 
 /** By custom the number of `nobody`. */
 const NOBODY = 65_534;

@@ -1,7 +1,6 @@
 /**
- * The project as JavaScript, for tests that need a process of their own to kill: plain Node 20 runs
- * no TypeScript. Compiled once for a state of the sources and kept under node_modules/.cache, so
- * that test files and runs share it.
+ * The program as `npm run build` makes it, for tests that need a process of its own to kill. Built once for a state of the
+ * sources and kept under node_modules/.cache, so that test files and runs share it.
  */
 import { execFile } from 'node:child_process';
 import { createHash, randomUUID } from 'node:crypto';
@@ -12,13 +11,15 @@ import { promisify } from 'node:util';
 
 const REPOSITORY = join(import.meta.dirname, '../..');
 const CACHE = join(REPOSITORY, 'node_modules/.cache/tagline-compiled');
-const SOURCES = ['src', 'commands', 'tests'];
+const SOURCES = ['src', 'commands', 'tests', 'deploy'];
+/** Programs of the tests themselves, which begin processes of their own, too. */
+const PROGRAMS = ['tests/discord/process.ts', 'tests/store/writer.ts'];
 /** Older builds are removed, but not the latest few: another run may be using one. */
 const KEPT = 6;
 
 /**
- * Folder that looks like the repository, with the compiled tree in `dist` as `npm run build` puts
- * it (`dist/src/main.js`, `dist/commands/…`), and the tests' own modules beside it (`dist/tests/…`).
+ * Folder that looks like the repository, with the program in `dist` as `npm run build` puts it there (`dist/src/main.js`),
+ * and the tests' own programs beside it (`dist/tests/…`).
  */
 export async function compiledRoot(): Promise<string> {
   const root = join(CACHE, await fingerprint());
@@ -26,7 +27,7 @@ export async function compiledRoot(): Promise<string> {
   return root;
 }
 
-/** Path of the compiled `src/main.js`, to be run by `process.execPath`. */
+/** Path of the built `src/main.js`, to be run by `process.execPath`. */
 export async function compiledMain(): Promise<string> {
   return join(await compiledRoot(), 'dist/src/main.js');
 }
@@ -34,13 +35,16 @@ export async function compiledMain(): Promise<string> {
 /** Changes when a source changes: names, sizes and times, which is quicker than reading them all. */
 async function fingerprint(): Promise<string> {
   const hash = createHash('sha256');
+  const note = async (name: string) => {
+    const { size, mtimeMs } = await stat(join(REPOSITORY, name));
+    hash.update(`${name} ${size} ${mtimeMs}\n`);
+  };
   for (const folder of SOURCES) {
     const names = await readdir(join(REPOSITORY, folder), { recursive: true });
-    for (const name of names.filter((n) => n.endsWith('.ts')).sort()) {
-      const { size, mtimeMs } = await stat(join(REPOSITORY, folder, name));
-      hash.update(`${folder}/${name} ${size} ${mtimeMs}\n`);
-    }
+    for (const name of names.filter((n) => /\.[jt]s$/.test(n)).sort())
+      await note(join(folder, name));
   }
+  await note('package-lock.json');
   return hash.digest('hex').slice(0, 16);
 }
 
@@ -53,9 +57,9 @@ async function build(root: string): Promise<void> {
     await symlink(join(REPOSITORY, name), join(part, name));
   }
   // Types are checked elsewhere; a test that runs a process shouldn't fail over another file's.
-  const options = ['--noEmit', 'false', '--noCheck', '--outDir', join(part, 'dist')];
-  const tsc = join(REPOSITORY, 'node_modules/.bin/tsc');
-  await promisify(execFile)(tsc, ['-p', 'tsconfig.json', ...options], { cwd: REPOSITORY });
+  const bundle = join(REPOSITORY, 'deploy/bundle.js');
+  for (const entries of [[], PROGRAMS])
+    await promisify(execFile)(process.execPath, [bundle, join(part, 'dist'), ...entries]);
   // Renamed when whole: two test files may have built at once, and either build will do.
   await rename(part, root).catch(async (error: unknown) => {
     await rm(part, { recursive: true, force: true });

@@ -23,7 +23,7 @@ function threadThat(does: string, budget = { ms: 60_000, memoryMb: 24 }): Foreca
 }
 
 test('the thread that ships says what is said here, to the last bit, and goes on after a refusal', async () => {
-  const entry = join(await compiledRoot(), 'dist/src/system/forecasting/thread.js');
+  const entry = join(await compiledRoot(), 'dist/src/forecast-thread.js');
   const thread = new ForecastThread(pathToFileURL(entry), silent);
   const latest: ForecastJob<'latest'> = { asked: 'latest', input, confidences: [0.5, 0.9] };
   const whole: ForecastJob<'whole'> = { asked: 'whole', input };

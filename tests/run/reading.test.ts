@@ -84,7 +84,7 @@ test('ASVS V2.4.1: one party’s endless file delays nobody’s alarm, and is an
 });
 
 test('the thread that ships reads what is read here, and refuses in the same words', async () => {
-  const entry = join(await compiledRoot(), 'dist/src/system/reading/worker.js');
+  const entry = join(await compiledRoot(), 'dist/src/reading-thread.js');
   const reading = killableReading(pathToFileURL(entry), { ...BUDGET, ms: 120_000 });
   const feed = zipOf(smallFeed({}));
   expect(await reading.readTopo(bytes(TOPO), 'm')).toEqual(

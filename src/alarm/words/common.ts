@@ -71,7 +71,9 @@ export function emergency(state: TripState): string {
 }
 
 /** The caution that goes with every alarm. */
-export const NOT_A_RESCUE = ENGLISH.text('rescue.note');
+export function notARescue(): string {
+  return ENGLISH.text('rescue.note');
+}
 
 /** The next higher phase than this, when it comes if nothing is heard, and who is told then. */
 export function nextPhaseAt(

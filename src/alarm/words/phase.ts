@@ -10,7 +10,7 @@ import {
   expected,
   fineButton,
   lastHeard,
-  NOT_A_RESCUE,
+  notARescue,
 } from './common.ts';
 import { nextTold } from './next-told.ts';
 import { toContact } from './phase-contact.ts';
@@ -77,7 +77,7 @@ function toField(c: PhaseContext): Message {
       distress
         ? `Who stands at the wall: call ${emergency(state)} if nobody has, and say so here.`
         : [...who, ': try the radio and other parties; say here what you hear.'],
-      ...(distress ? [NOT_A_RESCUE] : nextTold(c)),
+      ...(distress ? [notARescue()] : nextTold(c)),
     ],
   };
 }

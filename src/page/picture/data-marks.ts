@@ -1,10 +1,9 @@
 import * as Plot from '@observablehq/plot';
 import type { Frame } from './frame.ts';
 import type { Layout } from './layout.ts';
-import { currentLevel } from './levels.ts';
 import type { Palette } from './palette.ts';
 import { downLine } from './points.ts';
-import type { FanPoint, Scene } from './scene.ts';
+import { currentLevel, type FanPoint, type Scene } from './scene.ts';
 import { strokes } from './strokes.ts';
 
 /** The part of linkedom's (or a browser's) elements that is read here. */

@@ -1,6 +1,6 @@
-import { fitText, textWidth } from './font.ts';
 import { type Frame, WIDTH } from './frame.ts';
 import type { Label } from './labels.ts';
+import { fitText, textWidth } from './letters.ts';
 import type { Mark } from './scene.ts';
 
 /** A mark's words above the plot, on the end of its line. */

@@ -1,4 +1,4 @@
-import { textWidth } from './font.ts';
+import { textWidth } from './letters.ts';
 
 export interface Box {
   x: number;

@@ -1,9 +1,9 @@
 import { dayLabel, hourTicks, midnights, type Tick } from './axis.ts';
 import { FLAG_ROW, type Flag, flagsOf } from './flags.ts';
-import { canDraw, drawable, fitText, textWidth, wrapText } from './font.ts';
 import { type Frame, frameOf, shownMarks, WIDTH } from './frame.ts';
 import { type Label, Sheet } from './labels.ts';
 import { type LegendItem, legendOf } from './legend.ts';
+import { canDraw, drawable, fitText, textWidth, wrapText } from './letters.ts';
 import { placeLevels } from './levels.ts';
 import { blockData, placePoints } from './points.ts';
 import type { Scene } from './scene.ts';

@@ -1,6 +1,6 @@
-import { textWidth } from './font.ts';
 import { type Frame, WIDTH } from './frame.ts';
 import type { Label } from './labels.ts';
+import { textWidth } from './letters.ts';
 import type { Scene } from './scene.ts';
 
 export type LegendKind = 'told' | 'planned' | 'projected' | 'dark' | 'rain';

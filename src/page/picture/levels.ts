@@ -1,8 +1,8 @@
 import { lengthText } from '../../trip/units.ts';
-import { fitText } from './font.ts';
 import type { Frame } from './frame.ts';
 import type { Label, Sheet } from './labels.ts';
-import { type Level, type Scene, topOf } from './scene.ts';
+import { fitText } from './letters.ts';
+import { currentLevel, type Level, type Scene, topOf } from './scene.ts';
 
 const SIZE = 12;
 const NUMBER_END = 24;
@@ -48,11 +48,6 @@ export function placeLevels(scene: Scene, frame: Frame, sheet: Sheet): void {
     tone: 'quiet',
   };
   sheet.place([5, 10].map((up) => ({ ...height, y: frame.y(topOf(scene)) - up })));
-}
-
-/** The pitch under way or next; none on the way down. */
-export function currentLevel(scene: Pick<Scene, 'levels' | 'descending'>): Level | undefined {
-  return scene.descending ? undefined : scene.levels.find((l) => !l.done);
 }
 
 function byRank(scene: Scene): Level[] {

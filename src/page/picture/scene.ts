@@ -88,3 +88,8 @@ export function atIn(scene: Pick<Scene, 'zone' | 'hours' | 'nowMs'>, ms: number)
 export function topOf(scene: Pick<Scene, 'levels'>): number {
   return scene.levels.at(-1)?.heightM ?? 0;
 }
+
+/** The pitch under way or next; none on the way down. */
+export function currentLevel(scene: Pick<Scene, 'levels' | 'descending'>): Level | undefined {
+  return scene.descending ? undefined : scene.levels.find((l) => !l.done);
+}

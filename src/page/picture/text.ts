@@ -1,8 +1,7 @@
 import { hourTicks } from './axis.ts';
 import { frameOf, shownMarks } from './frame.ts';
-import { currentLevel } from './levels.ts';
 import type { FanPoint, Level, Scene } from './scene.ts';
-import { atIn } from './scene.ts';
+import { atIn, currentLevel } from './scene.ts';
 
 /** Columns of the label before each row, and of the whole at most. */
 const LABEL = 14;

@@ -3,7 +3,7 @@ import type { Logger } from 'pino';
 import { KeptForecasts, type MakingApart } from '../../app/forecast/kept.ts';
 import type { ForecastJob, Made } from '../../forecast/jobs.ts';
 import { beginThread, nextWord, TooMuch, threadEntry } from '../thread.ts';
-import type { Word } from './thread.ts';
+import type { Word } from './forecast-thread.ts';
 
 /** Engineering choices: a hundred times what the longest wall takes. */
 export const FORECAST_BUDGET = { ms: 60_000, memoryMb: 256 };
@@ -13,7 +13,7 @@ const FAILURES = 3;
 
 /** Forecasts that are made in a thread of their own; in a checkout here. */
 export function keptForecasts(log: Logger): KeptForecasts {
-  const entry = threadEntry(import.meta.url, './thread.js');
+  const entry = threadEntry(import.meta.url, './forecast-thread.js');
   return new KeptForecasts(undefined, entry && new ForecastThread(entry, log));
 }
 

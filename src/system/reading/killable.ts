@@ -27,7 +27,7 @@ export const BUDGET: Budget = { ms: 20_000, memoryMb: 256, atOnce: 2 };
 
 /** Reads apart; in a checkout here. */
 export function systemReading(): Reading {
-  const entry = threadEntry(import.meta.url, './worker.js');
+  const entry = threadEntry(import.meta.url, './reading-thread.js');
   return entry === undefined ? readingHere : killableReading(entry, BUDGET);
 }
 
@@ -35,7 +35,7 @@ export function systemReading(): Reading {
  * Reads each file in a thread of its own, which is ended when it takes longer or more memory than its budget.
  * What somebody's file makes us compute then holds up nothing and nobody.
  *
- * @param entry the compiled `worker.ts`
+ * @param entry the built `reading-thread.ts`
  */
 export function killableReading(entry: URL, budget: Budget): Reading {
   const places = new Places(budget.atOnce);

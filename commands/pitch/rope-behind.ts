@@ -4,6 +4,7 @@ import { partNames } from '../../src/app/parts.ts';
 import { progressLines } from '../../src/app/progress.ts';
 import { exactTime, toldTime } from '../../src/app/when.ts';
 import { changeTimeButton, toldWords, undoButton } from '../../src/app/words/post.ts';
+import { lastRope } from '../../src/forecast/rope-behind.ts';
 import { change } from '../../src/record/change.ts';
 import { Refusal } from '../../src/say/refusal.ts';
 import type { Reply } from '../../src/say/reply.ts';
@@ -38,8 +39,8 @@ export function postBehind(
     async answer({ after, events }) {
       const made = events[0];
       if (made?.kind !== 'rope.done') return { lines: ['Nothing to note.'] };
-      // While the rope in front climbs, the forecast is theirs.
-      const up = frontTopMs(after) !== undefined;
+      // While they follow close, the forecast is that of the rope in front.
+      const up = frontTopMs(after) !== undefined || lastRope(after) !== undefined;
       const who = partNames(after, ropesOf(after)[rope - 1] ?? []);
       const when = dayClock(after.zone, made.atMs, call.atMs);
       const left = after.pitches.length - made.data.pitch;

@@ -3,6 +3,7 @@ import { forecastOf } from '../../src/app/forecast/run.ts';
 import { standingOf, standingWords } from '../../src/app/forecast/standing.ts';
 import { pictured } from '../../src/app/pictures.ts';
 import * as words from '../../src/app/words/forecast.ts';
+import { lastRopeWords } from '../../src/app/words/lead.ts';
 import { look } from '../../src/record/trips.ts';
 import { Refusal } from '../../src/say/refusal.ts';
 import { dayClock } from '../../src/time/format.ts';
@@ -39,6 +40,7 @@ export const show = sub({
       lines: [
         standingWords(state, standing, call.atMs),
         words.headline(state, forecast, call.atMs),
+        ...words.present([lastRopeWords(state, call.atMs)]),
       ],
       ...scheduleTable(state.zone, standing.checkpoints, 6, call.atMs),
       after: [

@@ -1,11 +1,14 @@
 import type { Kept } from '../../src/app/forecast/latest.ts';
+import { partNames } from '../../src/app/parts.ts';
 import { oddsWords, percentWords } from '../../src/app/words/odds.ts';
+import { asForecast } from '../../src/forecast/rope-behind.ts';
 import { dayClock } from '../../src/time/format.ts';
 import type { TripState } from '../../src/trip/state.ts';
 
 /** `Be done with pitch 9 by 16:40 to keep the last boat at 90 %.` */
 export function latestWords(state: TripState, kept: Kept, nowMs: number): string | undefined {
-  const done = state.pitches.findLast((p) => p.done !== undefined)?.number ?? 0;
+  const { pitches, last } = asForecast(state);
+  const done = pitches.findLast((p) => p.done !== undefined)?.number ?? 0;
   const onTop = done === state.pitches.length;
   const settled = state.nights.some((n) => n.leftMs === undefined);
   // Who rests, or is on top, asks how long that may last; who climbs, about the next stance.
@@ -26,5 +29,7 @@ export function latestWords(state: TripState, kept: Kept, nowMs: number): string
     below === undefined
       ? percentWords(state.confidence)
       : `${oddsWords(below, state)}; ${percentWords(state.confidence)} is out of reach`;
-  return `${act} by ${at} to keep ${label} at ${chance}.`;
+  // Where one rope is waited for, it is the one that is asked.
+  const who = last === undefined ? '' : `${partNames(state, last.people)}: `;
+  return `${who}${who === '' ? act : act.toLowerCase()} by ${at} to keep ${label} at ${chance}.`;
 }

@@ -4,6 +4,7 @@ import { forecastOf } from '../../src/app/forecast/run.ts';
 import { judgedLine } from '../../src/app/forecast/standing.ts';
 import { pictured } from '../../src/app/pictures.ts';
 import * as words from '../../src/app/words/forecast.ts';
+import { lastRopeWords } from '../../src/app/words/lead.ts';
 import { paceWords } from '../../src/app/words/pace.ts';
 import { shuttleWords } from '../../src/app/words/shuttle.ts';
 import { isBranched, silenceWords } from '../../src/app/words/topout.ts';
@@ -53,6 +54,7 @@ export const topout = sub({
     const lines = words.present([
       words.troubleCaution(state),
       words.headline(state, forecast, call.atMs),
+      lastRopeWords(state, call.atMs),
       silenceWords(state, forecast, call.atMs),
       rainWords(state, forecast, call.atMs),
       otherBounds(state, forecast, call.atMs),

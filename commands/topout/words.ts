@@ -109,7 +109,8 @@ function lastToldMs(state: TripState, nowMs: number): number | undefined {
   const night = state.nights.at(-1);
   if (!['going in', 'climbing'].includes(modeOf(state, nowMs).is)) return;
   const told = state.pitches.flatMap((p) => [p.started?.atMs, p.fixed?.atMs, p.done?.atMs]);
-  const heard = [state.departedAtMs, night?.leftMs, ...told];
+  const behind = state.ropeMarks.map((m) => m.atMs);
+  const heard = [state.departedAtMs, night?.leftMs, ...told, ...behind];
   return Math.max(...heard.filter((ms) => ms !== undefined));
 }
 
@@ -122,7 +123,7 @@ export function isQuiet(state: TripState, nowMs: number): boolean {
 function quietWords(state: TripState, nowMs: number): string[] {
   if (!isQuiet(state, nowMs)) return [];
   const at = dayClock(state.zone, lastToldMs(state, nowMs) ?? nowMs, nowMs);
-  return [`Nothing told of the climb since ${at}; where you are now is a guess.`];
+  return [`Nothing told of the climb since ${at}; where they are now is a guess.`];
 }
 
 function assumedWords(

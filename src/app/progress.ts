@@ -2,11 +2,12 @@ import type { QuickForecast } from '../forecast/forecast.ts';
 import type { Line } from '../say/reply.ts';
 import { isOver, isPastTop, isUnderWay, modeOf } from '../trip/mode.ts';
 import type { TripState } from '../trip/state.ts';
+import { frontTopMs } from '../trip/two-ropes.ts';
 import type { App } from './app.ts';
 import { forecastOf } from './forecast/run.ts';
 import { lateWords } from './forecast/standing.ts';
 import { bounds, boundWords, leading, nightWords, present, spanWords } from './words/forecast.ts';
-import { nextWords } from './words/lead.ts';
+import { lastRopeWords, nextWords } from './words/lead.ts';
 import { topoutWords } from './words/topout.ts';
 
 /**
@@ -16,7 +17,9 @@ import { topoutWords } from './words/topout.ts';
 export async function progressLines(app: App, state: TripState, nowMs: number): Promise<Line[]> {
   const { line, risk } = await forecastLines(app, state, nowMs);
   const retreats = modeOf(state, nowMs).is === 'retreating';
-  const first = present([line, retreats ? undefined : nextWords(state)]).filter(
+  // On top of the rope in front, who is still to come is said already.
+  const last = frontTopMs(state) === undefined ? lastRopeWords(state, nowMs) : undefined;
+  const first = present(retreats ? [line] : [line, last, nextWords(state)]).filter(
     (words) => words !== '',
   );
   return [first.join(' '), ...(risk === undefined ? [] : [risk])].filter((said) => said !== '');

@@ -1,7 +1,7 @@
 import { departures } from '../timetable/departures.ts';
 import { openCutoffs } from '../trip/cutoffs.ts';
 import { climbingOn } from '../trip/parts.ts';
-import { leads } from '../trip/rotation.ts';
+import { type Lead, leads } from '../trip/rotation.ts';
 import { climbers, type PitchState, type TripState } from '../trip/state.ts';
 import { ropesOf } from '../trip/two-ropes.ts';
 import { rainAhead } from '../trip/weather.ts';
@@ -11,7 +11,7 @@ import { earlierFor } from './earlier.ts';
 import { figuresOf, usable } from './figures.ts';
 import type { ForecastClimber, ForecastDay, ForecastInput, ForecastPitch } from './model.ts';
 import { descentFrom, downDay, plannedNights, workAt } from './planned-nights.ts';
-import { type LastLeadAgain, lastLeadAgain } from './rope-behind.ts';
+import { asForecast, type LastRope } from './rope-behind.ts';
 import { holdUntil, settledNight, toldPauses } from './told-pauses.ts';
 import { begun, daysOf, plannedStart, startUnsure } from './trip-days.ts';
 import { wayOf } from './ways.ts';
@@ -51,17 +51,18 @@ export function forecastInput(
   const work = (pitch: number) => workAt(state, pitch, sleepers, figures);
   const settled = settledNight(state, days, now, work);
   const startMs = plannedStart(state, days, now);
+  const { pitches, leads: plan, last } = asForecast(state);
   return {
     seed: seedOf(state.id),
     nowMs: now,
     climbers: party,
     ...sleepers,
-    ...ropesFrom(state),
+    ...ropesFrom(state, last),
     ...(s.party === undefined ? {} : { party: s.party }),
     ...earlierFor(state, party),
     haulBag: s.haulBag,
     ...(s.bagKg === undefined ? {} : { bagKg: s.bagKg }),
-    pitches: pitchesOf(state, party),
+    pitches: pitchesOf(state, pitches, plan, party),
     departed: state.departedAtMs !== undefined || begun(state),
     ...(startMs === undefined ? {} : { plannedStartMs: startMs }),
     days,
@@ -91,9 +92,9 @@ export function partySizeOf(state: TripState): number {
   return climbingOn(state).length || UNKNOWN_PARTY;
 }
 
-/** Ropes that climb one behind the other; behind the one that is waited for at the top comes none. */
-function ropesFrom(state: TripState): Pick<ForecastInput, 'ropes'> {
-  if (lastLeadAgain(state) !== undefined) return {};
+/** Ropes that climb one behind the other; the one that is waited for is forecast as a party of its own. */
+function ropesFrom(state: TripState, last?: LastRope): Pick<ForecastInput, 'ropes' | 'ropeSize'> {
+  if (last !== undefined) return { ropeSize: last.people.length };
   const ropes = ropesOf(state).length;
   return ropes > 1 ? { ropes } : {};
 }
@@ -137,18 +138,19 @@ function partyOf(state: TripState): ForecastClimber[] {
   return unique.map((id) => ({ id, name: state.people.find((p) => p.id === id)?.name ?? id }));
 }
 
-function pitchesOf(state: TripState, party: readonly ForecastClimber[]): ForecastPitch[] {
+function pitchesOf(
+  state: TripState,
+  pitches: readonly PitchState[],
+  plan: readonly Lead[],
+  party: readonly ForecastClimber[],
+): ForecastPitch[] {
   const index = (id: string | undefined) =>
     Math.max(
       0,
       party.findIndex((c) => c.id === id),
     );
-  const plan = leads(state);
-  const again = lastLeadAgain(state);
-  return state.pitches.map((told, i): ForecastPitch => {
-    const isAgain = again !== undefined && told.number >= again.pitch;
-    const pitch = isAgain ? begunAgain(told, again) : told;
-    const leader = isAgain ? again.leader : plan[i]?.leader;
+  return pitches.map((pitch, i): ForecastPitch => {
+    const leader = plan[i]?.leader;
     const { expectedMin } = pitch;
     return {
       number: pitch.number,
@@ -169,15 +171,6 @@ function pitchesOf(state: TripState, party: readonly ForecastClimber[]): Forecas
       ...actualOf(state, pitch, index(leader)),
     };
   });
-}
-
-/** A pitch of the last lead as the rope behind finds it: begun at most. */
-function begunAgain(
-  { started: _s, fixed: _f, done, ...pitch }: PitchState,
-  again: LastLeadAgain,
-): PitchState {
-  if (pitch.number !== again.pitch || done === undefined) return pitch;
-  return { ...pitch, started: { ...done, atMs: again.startedMs } };
 }
 
 function actualOf(

@@ -144,6 +144,8 @@ export interface ForecastInput {
   partySize: number;
   /** Ropes one behind the other, each led by its own leader; one when left out. */
   ropes?: number;
+  /** Climbers on the rope that is forecast, where it isn't the whole party. */
+  ropeSize?: number;
   /** Undefined: nobody said, and the prior is wide enough for all three. */
   party?: ReferenceClass;
   /** The party's pace on an earlier trip. */

@@ -2,6 +2,7 @@ import { modeOf } from '../trip/mode.ts';
 import type { TripState } from '../trip/state.ts';
 import { holdOf } from '../trip/wet-rock-hold.ts';
 import type { Forecast, Quantiles } from './model.ts';
+import { lastRope } from './rope-behind.ts';
 
 const MINUTE_MS = 60_000;
 /** Taken for the delay of a report before any was told, as if so many had been. Engineering choice. */
@@ -22,6 +23,12 @@ export function reportDelayMin({ pitches }: Pick<TripState, 'pitches'>): number 
     (a, b) => a - b,
   );
   return all[Math.ceil(0.9 * all.length) - 1] ?? USUAL_DELAY_MIN;
+}
+
+/** The same of those whom the forecast is of: where one rope is waited for, the other's pitches say nothing of it. */
+function forecastHeardMs(state: TripState): number | undefined {
+  const last = lastRope(state);
+  return heardAtMs(last === undefined ? state : { ...state, pitches: [], ropeMarks: [last.told] });
 }
 
 /** When the climb, the nights or the way down were told of last, by when it happened. */
@@ -49,7 +56,7 @@ export function silentSince(state: TripState, nowMs: number): number | undefined
   const { is } = modeOf(state, nowMs);
   if (!['climbing', 'settled', 'going down'].includes(is)) return undefined;
   if (is === 'settled' && holdOf(state, nowMs).state === 'raining') return undefined;
-  const heardMs = heardAtMs(state);
+  const heardMs = forecastHeardMs(state);
   if (heardMs === undefined) return undefined;
   return nowMs - heardMs > reportDelayMin(state) * MINUTE_MS ? heardMs : undefined;
 }

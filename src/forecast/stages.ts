@@ -157,7 +157,7 @@ function defaultStages(
     const haulMin = s.haulSetupMin + lengthM / haulMPerMin(input.bagKg ?? s.bagKg, s);
     stages.haul = logNormal(haulMin * rest, s.sigmaHaul);
   }
-  const extra = input.partySize - 2;
+  const extra = (input.ropeSize ?? input.partySize) - 2;
   const behind = (input.ropes ?? 1) - 1;
   if (behind > 0) {
     // Each rope leads every pitch, one pitch behind the other: only at the top is it waited for.

@@ -156,7 +156,7 @@ describe('on the wall', () => {
   it('says when where the party is can only be guessed', async () => {
     await setUp();
     await climb(w, DAY, POSTS.slice(0, 4));
-    const quiet = 'Nothing told of the climb since 08:15; where you are now is a guess.';
+    const quiet = 'Nothing told of the climb since 08:15; where they are now is a guess.';
     w.at(`${DAY} 12:14`);
     expect(text(await w.say('mara', '/topout'))).not.toContain(quiet);
     w.at(`${DAY} 12:15`);

@@ -1,6 +1,6 @@
 import { figuresOf } from '../../forecast/figures.ts';
 import type { Forecast } from '../../forecast/model.ts';
-import { lastLeadAgain } from '../../forecast/rope-behind.ts';
+import { asForecast, lastRope } from '../../forecast/rope-behind.ts';
 import {
   assess,
   type PlannedCheckpoint,
@@ -11,7 +11,7 @@ import {
 import { daysOf } from '../../forecast/trip-days.ts';
 import { capital } from '../../say/capital.ts';
 import { aheadBehind, dayClock, duration } from '../../time/format.ts';
-import { isPause, modeOf } from '../../trip/mode.ts';
+import { isPause, modeOf, toppedOutMs } from '../../trip/mode.ts';
 import type { TripState } from '../../trip/state.ts';
 
 /** Why nobody is behind just now; undefined when the party is meant to move. */
@@ -29,8 +29,18 @@ export function pauseWords(state: TripState, nowMs: number): string | undefined 
 export function standingOf(state: TripState, forecast: Forecast): Standing | undefined {
   if (state.schedule === undefined) return undefined;
   const { scheduleToleranceMin } = figuresOf(state);
-  const plan = planOf(state.schedule);
-  return assess(plan, progressOf(forecast, scheduleToleranceMin, nightsOf(state, plan)));
+  const plan = planFor(state, lastRope(state) !== undefined);
+  const progress = progressOf(forecast, scheduleToleranceMin, nightsOf(state, plan));
+  return assess(plan, { ...progress, actual: allUp(state, progress.actual) });
+}
+
+/** The last pitch counts from when the last rope was up. */
+function allUp(state: TripState, actual: ReadonlyMap<number, number>): Map<number, number> {
+  const topMs = toppedOutMs(state);
+  return new Map([
+    ...actual,
+    ...(topMs === undefined ? [] : [[state.pitches.length, topMs] as const]),
+  ]);
 }
 
 /** `Behind by 40 min at pitch 5.`: for an answer that names a latest time of its own. */
@@ -97,25 +107,23 @@ export function standingLine(
 export function lateWords(state: TripState, nextMs: number | undefined, nowMs: number): string {
   if (state.schedule === undefined || isPause(modeOf(state, nowMs))) return '';
   const { scheduleToleranceMin } = figuresOf(state);
-  // The last lead counts once the rope that is waited for has done it as well.
-  const again = lastLeadAgain(state)?.pitch ?? Number.POSITIVE_INFINITY;
+  const { pitches, last } = asForecast(state);
+  const plan = planFor(state, last !== undefined);
   const told = new Map(
-    state.pitches
-      .filter((p) => p.number < again)
-      .flatMap(({ number, done }) =>
-        done === undefined || done.timeUnknown === true ? [] : [[number, done.atMs] as const],
-      ),
+    pitches.flatMap(({ number, done }) =>
+      done === undefined || done.timeUnknown === true ? [] : [[number, done.atMs] as const],
+    ),
   );
-  const next = state.pitches.find((p) => p.done === undefined || p.number === again);
+  const next = pitches.find((p) => p.done === undefined);
   const projected = new Map(
     next === undefined || nextMs === undefined ? [] : [[next.number, nextMs] as const],
   );
-  const standing = assess(planOf(state.schedule), {
+  const standing = assess(plan, {
     nowMs,
-    actual: told,
+    actual: allUp(state, told),
     projected,
     toleranceMin: scheduleToleranceMin,
-    nights: nightsOf(state, planOf(state.schedule)),
+    nights: nightsOf(state, plan),
   });
   if (standing.lastPitch === 0) return '';
   const said = aheadBehind(standing.lateMin, scheduleToleranceMin);
@@ -124,6 +132,21 @@ export function lateWords(state: TripState, nextMs: number | undefined, nowMs: n
 
 function nightsOf(state: TripState, plan: readonly PlannedCheckpoint[]) {
   return plannedNightSpans(plan, daysOf(state, state.schedule?.setAtMs ?? 0));
+}
+
+/** The frozen plan for the rope that is judged: the one behind is meant to come a pitch after the one in front. */
+function planFor({ schedule }: TripState, isBehind: boolean): PlannedCheckpoint[] {
+  const plan = schedule === undefined ? [] : planOf(schedule);
+  if (!isBehind) return plan;
+  return plan.map((c, i) => {
+    const [before, after] = [plan[i - 1], plan[i + 1]];
+    if (after === undefined) return c;
+    // Between a pitch and the next may lie a night.
+    const next = after.plannedMs - c.plannedMs;
+    const gapMs = before === undefined ? next : Math.min(next, c.plannedMs - before.plannedMs);
+    const latest = c.latestMs === undefined ? {} : { latestMs: c.latestMs + gapMs };
+    return { ...c, plannedMs: c.plannedMs + gapMs, ...latest };
+  });
 }
 
 /** The frozen plan as the forecast takes it. */

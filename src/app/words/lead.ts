@@ -1,4 +1,6 @@
+import { lastRope } from '../../forecast/rope-behind.ts';
 import type { Line } from '../../say/reply.ts';
+import { dayClock } from '../../time/format.ts';
 import { convertGrade } from '../../trip/grade.ts';
 import type { Person } from '../../trip/people.ts';
 import {
@@ -169,6 +171,15 @@ function behindLines(state: TripState): string[] {
       if (lead === undefined || pitch === undefined) return [];
       return [`Behind: pitch ${pitch.number}. ${leadWords(state, lead, pitch)}`];
     });
+}
+
+/** `Counted by Ines and Pål, the last rope: pitch 2 done 10:40.`; where the forecast is theirs. */
+export function lastRopeWords(state: TripState, nowMs: number): string | undefined {
+  const last = lastRope(state);
+  if (last === undefined) return undefined;
+  const { pitch, atMs } = last.told;
+  const at = dayClock(state.zone, atMs, nowMs);
+  return `Counted by ${partNames(state, last.people)}, the last rope: pitch ${pitch} done ${at}.`;
 }
 
 /** `That was the last pitch.`, or who is still to come. */

@@ -1,8 +1,10 @@
 import type { Forecast } from '../../forecast/model.ts';
+import { asForecast, lastRope } from '../../forecast/rope-behind.ts';
 import { clock, dayClock } from '../../time/format.ts';
 import { daysBetween, localDay } from '../../time/zone.ts';
 import { isPastTop } from '../../trip/mode.ts';
 import type { TripState } from '../../trip/state.ts';
+import { partNames } from '../parts.ts';
 import { oddsWords } from './odds.ts';
 
 type Days = Pick<Forecast, 'topout' | 'days' | 'nights' | 'nextNight'>;
@@ -15,14 +17,14 @@ const FIVE_MS = 5 * 60_000;
 const TO_THE_MINUTE = 2;
 
 /** A forecast time as it is said: beyond the next two pitches to five minutes, as nobody knows it better. */
-export function saidMs({ pitches }: Pick<TripState, 'pitches'>, ms: number): number {
-  const left = pitches.filter((p) => p.done === undefined).length;
+export function saidMs(state: TripState, ms: number): number {
+  const left = asForecast(state).pitches.filter((p) => p.done === undefined).length;
   return left > TO_THE_MINUTE ? Math.round(ms / FIVE_MS) * FIVE_MS : ms;
 }
 
 /** `18:50 (cautious 20:30)`; the cautious time holds 9 times in 10. */
 export function spanWords(
-  state: Pick<TripState, 'zone' | 'pitches'>,
+  state: TripState,
   { q50, q90 }: Forecast['topout'],
   nowMs: number,
 ): string {
@@ -103,5 +105,7 @@ export function silenceWords(
     : topoutMs <= nowMs
       ? `on top ${top}, at the trailhead ${trailhead}`
       : `pitch ${byNow} by now, top ${top}`;
-  return `If they go as expected: ${expected}; nothing heard since ${at(heardMs)}.`;
+  const last = lastRope(state);
+  const whom = last === undefined ? '' : ` of ${partNames(state, last.people)}`;
+  return `If they go as expected: ${expected}; nothing heard${whom} since ${at(heardMs)}.`;
 }

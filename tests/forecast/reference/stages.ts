@@ -97,7 +97,7 @@ function legOf(input: ForecastInput, indices: number[], place: number, top: bool
   const plain = (median: number, name: string): Stage => {
     return { median, sigma: s(name), leader: false, aid: false };
   };
-  const extra = input.partySize - 2;
+  const extra = (input.ropeSize ?? input.partySize) - 2;
   const behind = (input.ropes ?? 1) - 1;
   const thirdOf = () => {
     // A rope behind leads every pitch itself, and is waited for at the top.

@@ -44,10 +44,23 @@ export async function sharePageSecret(
   const own = Buffer.from(pageSecret(dataFolder)).toString('hex');
   const shared = await store.sharedSecret(own);
   if (shared === own) return undefined;
+  const aside = had ? putAside(`${file}.own`, own) : undefined;
   const part = `${file}.${process.pid}.part`;
   writeFileSync(part, `${shared}\n`, { mode: 0o600 });
-  const aside = `${file}.own`;
-  if (had) renameSync(file, aside);
   renameSync(part, file);
-  return had ? aside : undefined;
+  return aside;
+}
+
+/** Writes a secret beside, over no other: whoever starts at the same moment puts the same one aside. */
+function putAside(name: string, secret: string): string {
+  for (let n = 1; ; n++) {
+    const file = n === 1 ? name : `${name}.${n}`;
+    try {
+      writeFileSync(file, `${secret}\n`, { mode: 0o600, flag: 'wx' });
+      return file;
+    } catch (error) {
+      if ((error as NodeJS.ErrnoException).code !== 'EEXIST') throw error;
+      if (readFileSync(file, 'utf8').trim() === secret) return file;
+    }
+  }
 }

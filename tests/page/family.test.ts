@@ -3,6 +3,7 @@ import type { FastifyInstance } from 'fastify';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import { buildPageServer } from '../../src/page/server/server.ts';
 import { publicState } from '../../src/trip/public.ts';
+import { ask } from '../commands/ask.ts';
 import { text } from '../helpers/world.ts';
 import { visit } from './contact/visitor.ts';
 import { climbHalfway, DAY, goSilent, type OnPage, onPage } from './server/trip-on-page.ts';
@@ -93,6 +94,9 @@ const SECRETS = {
   words: 'hailstones',
   vehicle: 'XY 90210',
   cutoff: 'dentist',
+  dry: 'sandpaper',
+  source: 'uncle',
+  account: 'local:greta',
 };
 
 describe('nothing private', () => {
@@ -112,19 +116,26 @@ describe('nothing private', () => {
         throw new Error(`${line}: ${text(reply)}`);
     };
     const { phone, mine, medical, clothing, emergency, about, words, vehicle } = SECRETS;
-    const { wait, trouble, cutoff, where, needs } = SECRETS;
+    const { wait, trouble, cutoff, where, needs, dry, source } = SECRETS;
     await say(
       `/roster edit who:Mara phone:"${phone}" email:${mine} medical:${medical} clothing:${clothing}`,
     );
     await say(`/trip edit emergency:${emergency}`);
     await say(`/overdue details vehicle:"${vehicle}"`);
     await say(`/cutoff add kind:own at:"20:15" label:${cutoff}`);
+    await say(`/weather rock hours:24 source:${source}`);
     await look('before the start');
     await say('/trip depart');
     await say(`/checkin plan once:18:00 about:${about} down:23:00 callout:"tomorrow 06:00"`);
     on.w.at(`${DAY} 07:20`);
     await say('/pitch done number:1', 'greta');
     await say(`/checkin ok how:radio words:${words}`, 'greta');
+    await say('/rain start', 'greta');
+    await say('/rain stop', 'greta');
+    on.w.at(`${DAY} 07:40`);
+    const greta = { user: 'local:greta', name: 'Greta', trip: on.trip };
+    const wet = await ask(on.w, greta, 'pitch done', { number: 2, dry });
+    expect(wet.refused).toBeUndefined();
     await look('on the wall');
     await say(`/pitch break wait:2h why:other words:${wait}`, 'greta');
     await look('waiting');

@@ -42,6 +42,26 @@ test('bots on one database end with one secret, whichever had one before', async
   expect(await sharePageSecret(store, two)).toBeUndefined();
 });
 
+test('of two that start at one moment on one machine neither loses the secret they had', async () => {
+  const store = shared();
+  await sharePageSecret(store, folder());
+  const path = folder();
+  const before = hex(path);
+  // Both have read the file, and ask for what is shared at the same moment.
+  const asides = await Promise.all([sharePageSecret(store, path), sharePageSecret(store, path)]);
+  const own = join(path, 'page-secret.own');
+  expect(asides).toEqual([own, own]);
+  expect(readFileSync(own, 'utf8').trim()).toBe(before);
+  expect(statSync(own).mode & 0o777).toBe(0o600);
+  // Nor is what was put aside at an earlier time written over.
+  const moved = shared();
+  await sharePageSecret(moved, folder());
+  const second = hex(path);
+  expect(await sharePageSecret(moved, path)).toBe(`${own}.2`);
+  expect(readFileSync(own, 'utf8').trim()).toBe(before);
+  expect(readFileSync(`${own}.2`, 'utf8').trim()).toBe(second);
+});
+
 test('where the database is a file each keeps its own', async () => {
   const path = folder();
   const own = hex(path);

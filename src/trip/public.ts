@@ -42,7 +42,7 @@ const person = only<Person>({
   ...{ hasClimbed: 'stays', out: 'stays', leftAtMs: 'stays', order: 'stays' },
   ...{ userId: 'goes', free: 'goes', aid: 'goes', email: 'goes', phone: 'goes', age: 'goes' },
   ...{ clothing: 'goes', medical: 'goes', zone: 'goes', locale: 'goes', ways: 'goes' },
-  from: 'goes',
+  ...{ from: 'goes', ntfy: 'goes' },
 });
 
 const wait = only<Wait>({

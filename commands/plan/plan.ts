@@ -143,9 +143,10 @@ function wayDraft(
       'Nothing is changed. How the plan stands: /plan',
     ]);
   }
-  if (way !== 'on') return { kind: 'plan.chosen', data: { pitch: done, way } };
-  if (state.bivyPlan.includes(done)) return { kind: 'bivy.unplanned', data: { pitch: done } };
-  throw new Refusal('already-so', `No night is planned after pitch ${done} any more.`);
+  if (way === 'on' && !state.bivyPlan.includes(done)) {
+    throw new Refusal('already-so', `No night is planned after pitch ${done} any more.`);
+  }
+  return { kind: 'plan.chosen', data: { pitch: done, way } };
 }
 
 function startDraft(state: TripState, { day, start = '' }: PlanArgs): Draft {

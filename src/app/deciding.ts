@@ -1,5 +1,5 @@
 import { bedAt } from '../forecast/beds.ts';
-import { nextEnd } from '../forecast/chosen.ts';
+import { begunAt, nextEnd } from '../forecast/chosen.ts';
 import { figuresOf } from '../forecast/figures.ts';
 import { forecastInput, sleepersOf } from '../forecast/input.ts';
 import { firstOffMs, latestChoice } from '../forecast/latest-choice.ts';
@@ -81,7 +81,8 @@ async function onWay(
   // In a hold nobody leaves before its end, whatever the hour.
   const held = (input.holdUntilMs ?? 0) > nowMs;
   const late = !held && onMs !== undefined && onMs < nowMs;
-  const meant = late ? { ...on, darkTo: nextEnd(state, done, sleepersOf(state)) } : on;
+  const begun = held ? on : begunAt(on, nowMs);
+  const meant = late ? { ...begun, darkTo: nextEnd(state, done, sleepersOf(state)) } : begun;
   const quick = await runQuick(app, meant);
   const rain = rainWords(state, quick, nowMs);
   const { darkTo } = quick;

@@ -1,7 +1,7 @@
 import { FRESH_MS, LATE_MS } from '../alarm/stop-time.ts';
 import { lateButtons } from '../alarm/words/asks.ts';
 import { canSleep } from '../forecast/beds.ts';
-import { nextEnd } from '../forecast/chosen.ts';
+import { begunAt, nextEnd } from '../forecast/chosen.ts';
 import type { QuickForecast } from '../forecast/forecast.ts';
 import { forecastInput, sleepersOf } from '../forecast/input.ts';
 import type { ForecastInput } from '../forecast/model.ts';
@@ -71,7 +71,7 @@ async function early(
   const nights = input.plan?.nights.filter((n) => n.pitch !== done) ?? [];
   const odds = await oddsOf(app, state, [
     ['Stay', input],
-    ['Climb on', { ...input, plan: { nights } }],
+    ['Climb on', begunAt({ ...input, plan: { nights } }, input.nowMs)],
     [`Fix pitch ${done + 1} and come back`, { ...input, fixTonight: true }],
   ]);
   const hours = duration((stopMs - input.nowMs) / 60_000);

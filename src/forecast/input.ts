@@ -6,7 +6,7 @@ import { climbers, type PitchState, type TripState } from '../trip/state.ts';
 import { ropesOf } from '../trip/two-ropes.ts';
 import { rainAhead } from '../trip/weather.ts';
 import type { Sleepers } from './beds.ts';
-import { chosenWay } from './chosen.ts';
+import { begunAt, chosenWay, choseOnMs } from './chosen.ts';
 import { earlierFor } from './earlier.ts';
 import { figuresOf, usable } from './figures.ts';
 import type { ForecastClimber, ForecastDay, ForecastInput, ForecastPitch } from './model.ts';
@@ -52,7 +52,8 @@ export function forecastInput(
   const settled = settledNight(state, days, now, work);
   const startMs = plannedStart(state, days, now);
   const { pitches, leads: plan, last } = asForecast(state);
-  return {
+  const onMs = choseOnMs(state, days, now);
+  const input: ForecastInput = {
     seed: seedOf(state.id),
     nowMs: now,
     climbers: party,
@@ -85,6 +86,7 @@ export function forecastInput(
     ascents,
     settings: usable(s.pace),
   };
+  return onMs === undefined ? input : begunAt(input, onMs);
 }
 
 /** Climbers who climb on; two while the roster is empty. */

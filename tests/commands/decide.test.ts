@@ -149,3 +149,13 @@ describe('/decide', () => {
     expect((await w.trip()).state.retreats).toHaveLength(1);
   });
 });
+
+describe('on', () => {
+  it('is carried out as chosen now: the same as /topout, from a stance where they could sleep', async () => {
+    await w.say('mara', '/bivy plan pitch:5 drop:true');
+    await done([1, '08:00'], [2, '10:00'], [3, '12:00'], [4, '13:30'], [5, '15:00']);
+    const top = (answer: string) => /[Tt]op-out [^.]*/u.exec(answer)?.[0].slice(1);
+    const topout = top(text(await w.say('mara', '/topout')));
+    expect(top(lineOf(text(await w.say('mara', '/decide')), 'On: '))).toBe(topout);
+  });
+});

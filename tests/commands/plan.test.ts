@@ -1,5 +1,6 @@
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import { MAIN_CHANNEL } from '../../src/chat/local/speaker.ts';
+import type { Reply } from '../../src/say/reply.ts';
 import { fold } from '../../src/trip/fold.ts';
 import { climb } from '../app/forecast/said.ts';
 import { text, type World, world } from '../helpers/world.ts';
@@ -132,6 +133,31 @@ describe('early at the planned ledge', () => {
     expect(await said('/topout')).toBe(before);
     expect((await state()).bivyPlan).toEqual([5]);
     expect(dropped.state.bivyPlan).toEqual([]);
+  });
+
+  it('to climb on is carried out, also where the rule of the night would keep them', async () => {
+    const times = ['09:00', '11:00', '13:00', '15:30', '17:50'];
+    const posts = times.map((time) => [time, 'greta', '/pitch done'] as const);
+    const reply = (
+      await climb(w, THU, [
+        ['06:30', 'mara', '/trip depart'],
+        ['07:00', 'greta', '/pitch start'],
+        ...posts,
+      ])
+    ).at(-1);
+    const way = (line: string, label: string) =>
+      new RegExp(`\\n${label}: top-out (by )?(\\w{3} )?(\\d\\d:\\d\\d)`, 'u').exec(line)?.[3];
+    const offered = text(reply as Reply);
+    // Up in the night, well before those who sleep here.
+    const [on, stay] = [way(offered, 'Climb on') ?? '', way(offered, 'Stay') ?? ''];
+    expect(on < '09:00' || on > '20:00', on).toBe(true);
+    expect(stay > '09:00').toBe(true);
+    const decide = await said('/decide');
+    expect(decide).not.toContain('On: top-out Fri 1');
+    const chosen = await said('[Climb on]');
+    expect(chosen).toContain('Chosen: climb on from 5.');
+    expect(chosen).not.toContain('Night most likely after 5');
+    expect(/Top-out (by )?(\w{3} )?(\d\d:\d\d)/u.exec(await said('/topout'))?.[3]).toBe(on);
   });
 
   it('sleeps at the ledge after fixing, and is an hour or so ahead in the morning', async () => {

@@ -148,6 +148,7 @@ function chosenLine(state: TripState): string | undefined {
   const done = pitchesDone(state);
   if (chosen.way === 'dark') return done < chosen.pitch ? undefined : 'Chosen: on in the dark.';
   if (done !== chosen.pitch) return undefined;
+  if (chosen.way === 'on') return `Chosen: climb on from ${done}.`;
   return chosen.way === 'fix'
     ? `Chosen: fix pitch ${done + 1}, and back to sleep after ${done}.`
     : `Chosen: stay after pitch ${done}, as planned.`;

@@ -13,7 +13,7 @@ const start = z.strictObject({
 
 const chosen = z.strictObject({
   pitch: z.int().min(0).max(LIMITS.pitches),
-  way: z.enum(['stay', 'fix', 'dark']),
+  way: z.enum(['stay', 'on', 'fix', 'dark']),
 });
 
 /**
@@ -56,9 +56,12 @@ export const planKinds: {
     data: chosen,
     fold(state, { atMs, data }) {
       state.chosen = { ...data, atMs };
+      // Who climbs on from a planned ledge doesn't mean to sleep there any more.
+      if (data.way === 'on') state.bivyPlan = state.bivyPlan.filter((p) => p !== data.pitch);
     },
     say: ({ pitch, way }) =>
       ({
+        on: `climbing on from pitch ${pitch}`,
         stay: `staying after pitch ${pitch}, as planned`,
         fix: `fixing pitch ${pitch + 1}, and back to sleep after ${pitch}`,
         dark: `on in the dark from pitch ${pitch}`,

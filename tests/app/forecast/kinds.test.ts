@@ -56,7 +56,7 @@ const planned: fc.Arbitrary<Post> = fc.oneof(
     pitch.map((n) => ({ pitch: n })),
   ),
   post('plan.start', fc.record({ day: pitch, start: fc.constantFrom('05:30', 'shuttle') })),
-  post('plan.chosen', fc.record({ pitch, way: fc.constantFrom('stay', 'fix', 'dark') })),
+  post('plan.chosen', fc.record({ pitch, way: fc.constantFrom('stay', 'on', 'fix', 'dark') })),
   post(
     'schedule.set',
     fc.record({

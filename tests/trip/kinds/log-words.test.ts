@@ -85,6 +85,7 @@ const WORDS: Record<string, readonly [data: object, words: string][]> = {
   ],
   'plan.chosen': [
     [{ pitch: 5, way: 'stay' }, 'staying after pitch 5, as planned'],
+    [{ pitch: 5, way: 'on' }, 'climbing on from pitch 5'],
     [{ pitch: 5, way: 'fix' }, 'fixing pitch 6, and back to sleep after 5'],
     [{ pitch: 4, way: 'dark' }, 'on in the dark from pitch 4'],
   ],

@@ -296,9 +296,10 @@ export const PLAN_SHAPES: Shapes = {
     [
       [
         { pitch: 5, way: 'stay' },
+        { pitch: 5, way: 'on' },
         { pitch: 5, way: 'dark' },
       ],
-      [{ pitch: 5 }, { pitch: 5, way: 'on' }, { pitch: 5, way: 'fix', more: 1 }],
+      [{ pitch: 5 }, { pitch: 5, way: 'up' }, { pitch: 5, way: 'fix', more: 1 }],
     ],
   ],
   'bivy.settled': [

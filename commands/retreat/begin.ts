@@ -10,6 +10,7 @@ import { troubleStands } from '../../src/app/trouble-asked.ts';
 import { wayBack } from '../../src/app/way-back.ts';
 import { exactTime, toldTime } from '../../src/app/when.ts';
 import { changeTimeButton, undoButtons } from '../../src/app/words/post.ts';
+import { wayDown } from '../../src/app/words/way-down.ts';
 import { LIMITS } from '../../src/limits.ts';
 import { change } from '../../src/record/change.ts';
 import { Refusal } from '../../src/say/refusal.ts';
@@ -70,6 +71,7 @@ export const begin = sub({
         return {
           lines: [
             `${who === undefined ? 'Coming' : `${partNames(after, who)} coming`} down from ${stanceWords(retreat?.fromPitch ?? 0)} since ${since}.`,
+            ...(who === undefined ? wayLines(after, retreat?.fromPitch ?? 0, call.atMs) : []),
             ['After each rappel: ', { code: '/retreat rappel' }],
             [
               'Everyone down: ',
@@ -91,6 +93,11 @@ export const begin = sub({
       },
     }),
 });
+
+/** When on the ground, or from where no way is known; nothing from the ground itself. */
+function wayLines(state: TripState, from: number, nowMs: number): readonly string[] {
+  return from === 0 ? [] : wayDown(state, from, nowMs).lines;
+}
 
 const HALF_HOUR_MS = 30 * 60_000;
 

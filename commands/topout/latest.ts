@@ -3,6 +3,7 @@ import { partNames } from '../../src/app/parts.ts';
 import { oddsWords, percentWords } from '../../src/app/words/odds.ts';
 import { asForecast } from '../../src/forecast/rope-behind.ts';
 import { dayClock } from '../../src/time/format.ts';
+import { daysBetween, localDay } from '../../src/time/zone.ts';
 import type { TripState } from '../../src/trip/state.ts';
 
 /** `Be done with pitch 9 by 16:40 to keep the last boat at 90 %.` */
@@ -15,10 +16,15 @@ export function latestWords(state: TripState, kept: Kept, nowMs: number): string
   const from = onTop || settled ? done : done + 1;
   const next = kept.times.find((t) => t.pitch >= from && (t.latestMs ?? 0) >= nowMs);
   if (next?.latestMs === undefined) {
-    return kept.lost.length === 0
+    // A planned night that is out of reach is said by itself.
+    return kept.lost.every((id) => id.startsWith('night:'))
       ? undefined
       : 'No cutoff ahead is likely to be met: go on knowing that, sleep, or go down.';
   }
+  // On the way down today's times are asked for; who misses them stays no day longer on top.
+  const isToday =
+    daysBetween(localDay(state.zone, nowMs), localDay(state.zone, next.latestMs)) === 0;
+  if (onTop && !settled && !state.bivyPlan.includes(done) && !isToday) return undefined;
   const act =
     next.pitch > done ? `Be done with pitch ${next.pitch}` : onTop ? 'Start down' : 'Climb on';
   const at = dayClock(state.zone, next.latestMs, nowMs);

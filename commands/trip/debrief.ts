@@ -6,6 +6,8 @@ import { asPaceLets, nextWall } from '../../src/app/next-wall.ts';
 import { pictured } from '../../src/app/pictures.ts';
 import { type SaidThen, saidOnTheWay } from '../../src/app/said-on-the-way.ts';
 import { daysWords } from '../../src/app/words/days.ts';
+import { oddsWords } from '../../src/app/words/odds.ts';
+import { branchesOf, isBranched } from '../../src/app/words/topout.ts';
 import { routeWords } from '../../src/app/words/trip.ts';
 import { LIMITS } from '../../src/limits.ts';
 import type { Loaded } from '../../src/record/records.ts';
@@ -14,7 +16,8 @@ import { fileName, textFile } from '../../src/say/message.ts';
 import { Refusal } from '../../src/say/refusal.ts';
 import type { FileOut, Table } from '../../src/say/reply.ts';
 import { typedText } from '../../src/say/typed.ts';
-import { dayClock, duration } from '../../src/time/format.ts';
+import { dayClock, duration, WEEKDAYS } from '../../src/time/format.ts';
+import { daysBetween, localDay, weekdayOf } from '../../src/time/zone.ts';
 import { type Debrief, debriefOf, type PitchTaken } from '../../src/trip/debrief.ts';
 import { openRetreat, stanceWords } from '../../src/trip/kinds/retreat.ts';
 import { nameOf, type TripState } from '../../src/trip/state.ts';
@@ -49,7 +52,7 @@ export const debrief = sub({
     }
     const said = await saidOnTheWay(app, loaded);
     const next = topo === undefined ? [] : await nextWords(app, call, loaded, topo);
-    const at = (ms: number) => dayClock(state.zone, ms, call.atMs);
+    const at = timesOf(state, made);
     return {
       lines: [
         `${state.name}: ${routeWords(state)}`,
@@ -96,11 +99,17 @@ async function nextWords(app: App, call: Call, loaded: Loaded, topo: FileArg): P
 
 type At = (ms: number) => string;
 
+/** A trip of several days is read later: every time has its day. */
+function timesOf({ zone }: TripState, { fromMs, toMs }: Debrief): At {
+  const isOneDay = daysBetween(localDay(zone, fromMs), localDay(zone, toMs)) === 0;
+  return (ms) => dayClock(zone, ms, isOneDay ? fromMs : ms + DAY_MS);
+}
+
 function wholeWords(state: TripState, { fromMs, toMs, toppedMs }: Debrief, at: At): string {
   const down = state.downAtMs !== undefined;
   const back = openRetreat(state);
   const parts = [
-    `Departed ${at(fromMs)}`,
+    `${state.departedAtMs === undefined ? 'First told' : 'Departed'} ${at(fromMs)}`,
     ...(toppedMs === undefined ? [] : [`top ${at(toppedMs)}`]),
     ...(back === undefined
       ? []
@@ -129,6 +138,7 @@ const SHARE: Record<keyof Debrief['spent'], string> = {
   nights: 'nights',
   waiting: 'waiting and breaks',
   retreating: 'retreating',
+  lastRope: 'the last rope coming up',
   wayDown: 'way down',
   untold: 'not told',
 };
@@ -141,6 +151,7 @@ function spentWords({ spent }: Debrief): string {
     .join(', ');
 }
 
+const DAY_MS = 86_400_000;
 const SLOWEST = 2;
 
 /** The pitches that took longest, which is where the next wall can be quicker. */
@@ -157,7 +168,7 @@ function stretch({ from, pitch }: PitchTaken): string {
 }
 
 function saidWords(
-  { done, atMs, q10, q50, q90 }: SaidThen,
+  { done, atMs, q10, q50, q90, days }: SaidThen,
   { toppedMs }: Debrief,
   state: TripState,
   at: At,
@@ -172,7 +183,16 @@ function saidWords(
         : toppedMs > q90
           ? '; it was later than that'
           : '';
-  return `${when}: top-out ${at(q50)}, 8 in 10 within ${at(q10)} to ${at(q90)}${off}.`;
+  // Between two days lies no median: each is named with its odds.
+  const top = isBranched({ days })
+    ? branchesOf(days).map((d) => `${dayOf(state, d.topout.q50)} ${oddsWords(d.chance, state)}`)
+    : [at(q50)];
+  return `${when}: top-out ${top.join(', ')}; 8 in 10 within ${at(q10)} to ${at(q90)}${off}.`;
+}
+
+/** `Thu`. */
+function dayOf({ zone }: TripState, ms: number): string {
+  return WEEKDAYS[weekdayOf(localDay(zone, ms)) - 1] ?? '';
 }
 
 function pitchTable(state: TripState, pitches: readonly PitchTaken[], at: At): Table {

@@ -80,6 +80,8 @@ async function onWay(
   const { onMs } = latestChoice(on);
   // In a hold nobody leaves before its end, whatever the hour.
   const held = (input.holdUntilMs ?? 0) > nowMs;
+  const shut = shutWords(state, input);
+  if (shut !== undefined) return { lines: [shut], buttons: [] };
   const late = !held && onMs !== undefined && onMs < nowMs;
   const begun = held ? on : begunAt(on, nowMs);
   const meant = late ? { ...begun, darkTo: nextEnd(state, done, sleepersOf(state)) } : begun;
@@ -106,6 +108,23 @@ async function onWay(
     ],
     buttons: [],
   };
+}
+
+/** Why nobody goes on before the morning: the rock's hold, or a wait, lasts as long. Undefined where they may. */
+function shutWords(state: TripState, input: ForecastInput): string | undefined {
+  const { nowMs, holdUntilMs = 0 } = input;
+  if (holdUntilMs < morningOf(input)) return undefined;
+  const hold = holdOf(state, nowMs);
+  if (hold.state === 'raining') {
+    return `On: not while it rains, nor for ${state.settings.wetHours} h after it.`;
+  }
+  return `On: not before ${dayClock(state.zone, holdUntilMs, nowMs)}.`;
+}
+
+/** When the night they are in, or the next, is over. A night whose morning has come is over: meant is the next one. */
+function morningOf({ settled, days, nowMs }: ForecastInput): number {
+  if (settled !== undefined && settled.untilMs > nowMs) return settled.untilMs;
+  return days.find((day) => day.startMs > nowMs)?.startMs ?? nowMs;
 }
 
 /** They are here: of the next pitch nothing is climbed unless its start was told. */
@@ -146,12 +165,12 @@ async function sleepWay(
         : bed === 'ledge'
           ? 'a ledge'
           : 'a portaledge';
-  // A night whose morning has come is over: meant is the next one.
   const night = (input.settled?.untilMs ?? 0) > nowMs ? input.settled : undefined;
-  const morning = night?.untilMs ?? input.days.find((day) => day.startMs > nowMs)?.startMs ?? nowMs;
+  const morning = morningOf(input);
   const slept = { ...input, settled: night ?? { sinceMs: nowMs, untilMs: morning } };
   const offMs = firstOffMs(slept) ?? Math.max(morning, input.holdUntilMs ?? 0);
-  const said = wayWords(state, await runQuick(app, slept), nowMs);
+  const bare = done > 0 && bed === undefined;
+  const said = wayWords(state, await runQuick(app, slept), nowMs, bare);
   const settled = modeOf(state, nowMs).is === 'settled';
   const rest = settled || done === 0 ? '' : ` ${restWords(state, input, morning)}`;
   return {

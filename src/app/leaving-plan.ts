@@ -147,14 +147,23 @@ async function oddsOf(
   return out;
 }
 
-/** When they top out by this way, the last shuttle, and the risk of a night without a bed. */
-export function wayWords(state: TripState, quick: QuickForecast, nowMs: number): string {
+/**
+ * When they top out by this way, the last shuttle, and the risk of a night without a bed.
+ *
+ * @param bareHere tonight is one already: the risk is of another
+ */
+export function wayWords(
+  state: TripState,
+  quick: QuickForecast,
+  nowMs: number,
+  bareHere = false,
+): string {
   const top = topoutWords(state, quick, nowMs);
   const shuttle = bounds(state, quick).find((b) => b.shuttle !== undefined);
   const home = shuttle === undefined ? '' : ` ${boundWords(state, shuttle, false, nowMs)}`;
   const bare =
     quick.exposedNight < 0.05
       ? ''
-      : ` A night with nowhere to lie down: ${riskWords(quick.exposedNight)}.`;
+      : ` ${bareHere ? 'Another' : 'A'} night with nowhere to lie down: ${riskWords(quick.exposedNight)}.`;
   return `${top.charAt(0).toLowerCase()}${top.slice(1)}${home}${bare}`;
 }

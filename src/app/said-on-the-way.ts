@@ -1,3 +1,4 @@
+import type { Forecast } from '../forecast/model.ts';
 import type { Loaded } from '../record/records.ts';
 import { fold } from '../trip/fold.ts';
 import type { App } from './app.ts';
@@ -13,6 +14,8 @@ export interface SaidThen {
   q10: number;
   q50: number;
   q90: number;
+  /** Top-out by day, with its chance. */
+  days: Forecast['days'];
 }
 
 /**
@@ -36,7 +39,8 @@ export async function saidOnTheWay(
     const done = then.pitches.filter((p) => p.done !== undefined).length;
     if (forecast === undefined || done === state.pitches.length) continue;
     const { q10, q50, q90 } = forecast.topout;
-    if ([q10, q50, q90].every(Number.isFinite)) said.push({ done, atMs, q10, q50, q90 });
+    const { days } = forecast;
+    if ([q10, q50, q90].every(Number.isFinite)) said.push({ done, atMs, q10, q50, q90, days });
   }
   return said;
 }

@@ -1,10 +1,12 @@
 import type { TripState } from '../trip/state.ts';
 import { chosenWay } from './chosen.ts';
+import { figuresOf } from './figures.ts';
 import { sleepersOf } from './input.ts';
 import type { Forecast, ForecastDay } from './model.ts';
 import { nightAt } from './nights-told.ts';
 import { type PlannedDay, pitchesDone, planDays } from './plan-days.ts';
-import { nightsToCome } from './planned-nights.ts';
+import { nightsToCome, workAt } from './planned-nights.ts';
+import { holdUntil, settledNight } from './told-pauses.ts';
 import { begun, daysOf } from './trip-days.ts';
 
 /** A day as it went, or as it is meant from what is true now. */
@@ -42,10 +44,12 @@ export function meantDays(
   if (!begun(state)) return planned.map((day) => ({ ...day, over: false }));
   const days = daysOf(state, nowMs);
   const out: MeantDay[] = [];
+  const offMs = firstMoveMs(state, days, nowMs);
   const nights = nightsToCome(state, days);
   let below = 0;
   for (let d = 0; d < days.length; d++) {
-    const { startMs, stopMs } = days[d] as ForecastDay;
+    const { startMs: usualMs, stopMs } = days[d] as ForecastDay;
+    const startMs = offMs > usualMs && offMs <= stopMs ? offMs : usualMs;
     const isNow = out.every((day) => day.over);
     const end =
       went(state, days, d, nowMs) ??
@@ -65,6 +69,16 @@ export function meantDays(
     if (!end.over && end.to !== undefined && end.night === undefined) break;
   }
   return out;
+}
+
+/** When they move on from a night or a hold they are in; 0 where they are in none. */
+function firstMoveMs(state: TripState, days: readonly ForecastDay[], nowMs: number): number {
+  const sleepers = sleepersOf(state);
+  const work = (pitch: number) => workAt(state, pitch, sleepers, figuresOf(state));
+  const settled = settledNight(state, days, nowMs, work)?.untilMs ?? 0;
+  const offMs = Math.max(settled, holdUntil(state, nowMs) ?? 0);
+  // What ends by now is over.
+  return offMs > nowMs ? offMs : 0;
 }
 
 const nightOf = ({ night }: PlannedDay): { night?: number } =>

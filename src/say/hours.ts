@@ -3,8 +3,8 @@ import type { Button, Line, Piece, Reply } from './reply.ts';
 /** The clock that times of day are written by. */
 export type Hours = 12 | 24;
 
-/** `14:32` by itself: no part of a date, an offset, an option or a longer figure. A colon may follow: `21:30: 1 in 2`. */
-const TIME = /(?<![\d:+−-])([01]\d|2[0-3]):([0-5]\d)(?!\d|:\d)/gu;
+/** `14:32` by itself: no part of a date, an offset, an option or a longer figure. A colon may follow: `21:30: 1 in 2`; `11:04 am` is done. */
+const TIME = /(?<![\d:+−-])([01]\d|2[0-3]):([0-5]\d)(?!\d|:\d| [ap]m\b)/gu;
 
 /** What an answer or a message shows; the rest of it is nobody's to read. */
 type Shown = Pick<Reply, 'lines' | 'table' | 'after' | 'buttons'> & { subject?: string };

@@ -1,5 +1,6 @@
-import { toppedOutMs, waitSpans } from './mode.ts';
+import { nightSpans, toppedOutMs, waitSpans } from './mode.ts';
 import { nameOf, type PitchState, personById, type TripState } from './state.ts';
+import { frontTopMs, ropesOf, toldRopes } from './two-ropes.ts';
 
 /** A stretch of time, epoch milliseconds. */
 interface Span {
@@ -37,6 +38,8 @@ export interface Spent {
   nights: number;
   waiting: number;
   retreating: number;
+  /** From the rope in front on top to the last one up. */
+  lastRope: number;
   wayDown: number;
   untold: number;
 }
@@ -88,7 +91,7 @@ interface Idle {
 }
 
 function idleSpans(state: TripState, toMs: number): Idle {
-  const nights = state.nights.map((n) => ({ fromMs: n.sinceMs, toMs: n.leftMs ?? toMs }));
+  const nights = nightSpans(state, toMs);
   const waits = waitSpans(state, toMs);
   const retreats = state.retreats.map((r) => ({ fromMs: r.sinceMs, toMs: r.stoppedMs ?? toMs }));
   const breaks = state.breaks.map(({ fromMs, toMs: end }) => ({ fromMs, toMs: end }));
@@ -179,6 +182,7 @@ function spentOf(state: TripState, whole: Whole): Spent {
     nights,
     waiting,
     retreating: covered(idle.all, trip) - nights - waiting,
+    lastRope: worked(frontTopMs(state), toppedMs, idle.all) ?? 0,
     wayDown: toppedMs === undefined ? 0 : (worked(toppedMs, toMs, idle.all) ?? 0),
   };
   const told = Object.values(spent).reduce((a, b) => a + b, 0);
@@ -192,11 +196,15 @@ function spentOf(state: TripState, whole: Whole): Spent {
 function hungOf(state: TripState, idle: readonly Span[]): Debrief['hung'] {
   const min = new Map<string, number>();
   const loose = new Set<string>();
+  // The times told are those of the rope in front.
+  const behind = new Set(toldRopes(state) ? ropesOf(state).slice(1).flat() : []);
   for (const [i, pitch] of state.pitches.entries()) {
     const next = state.pitches[i + 1];
     const done = known(pitch.done);
     if (pitch.stance !== 'hanging' || next === undefined || done === undefined) continue;
-    const climbers = state.people.filter((p) => p.hasClimbed === true && p.joinedAtMs <= done);
+    const climbers = state.people.filter(
+      (p) => p.hasClimbed === true && p.joinedAtMs <= done && !behind.has(p.id),
+    );
     for (const { id } of climbers) {
       const from = pitch.done?.leader === id ? (known(pitch.fixed) ?? done) : done;
       const leads = (next.done ?? next.fixed ?? next.started)?.leader === id;

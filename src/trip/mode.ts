@@ -119,6 +119,15 @@ function nightNow(state: TripState): Night | undefined {
   return [...done, ...wayDownTimes(state)].some((ms) => ms > night.sinceMs) ? undefined : night;
 }
 
+/** Nights as told, each to its end or to the next thing that can't be done from a bed; none reaches past `nowMs`. */
+export function nightSpans(state: TripState, nowMs: number): { fromMs: number; toMs: number }[] {
+  const acts = [...state.pitches.flatMap((p) => p.done?.atMs ?? []), ...wayDownTimes(state)];
+  return state.nights.map(({ sinceMs, leftMs }) => {
+    const next = acts.filter((ms) => ms > sinceMs);
+    return { fromMs: sinceMs, toMs: leftMs ?? Math.min(nowMs, ...next) };
+  });
+}
+
 /** A wait that was told, until its end or the next thing that is told to have been done. */
 function waitNow(state: TripState, nowMs: number): Waiting | undefined {
   const wait = state.waits.at(-1);

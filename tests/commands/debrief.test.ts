@@ -52,6 +52,7 @@ describe('/trip debrief', () => {
       following: 45,
       pitches: 60,
       changeovers: 20,
+      lastRope: 0,
       nights: 0,
       waiting: 60,
       retreating: 0,

@@ -38,6 +38,12 @@ describe('/plan check', () => {
     );
   });
 
+  it('says one stance as one', async () => {
+    w.file('one.csv', 'pitch,length_m,rappel\n1,30,yes\n2,30,\n3,30,yes\n');
+    await said('/topo load file:one.csv');
+    expect(await said('/plan check:true')).toContain('1 stance is not known as a station.');
+  });
+
   it('holds the first shuttle against the start', async () => {
     await said('/shuttle add name:boat times:"first 7:20, last 21:20, every hour"');
     await said('/trip edit approach_min:60 start:06:00 first_day:tomorrow');

@@ -92,6 +92,8 @@ describe('the 12-hour clock', () => {
     ['14:32:10', '14:32:10'],
   ])('%s → %s', (plain, shown) => {
     expect(textIn12(plain)).toBe(shown);
+    // Done twice it is done once.
+    expect(textIn12(shown)).toBe(shown);
   });
 
   it.each([

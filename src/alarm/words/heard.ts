@@ -58,7 +58,7 @@ function withWay(w: Words, { settings: s }: TripState, what: string): string {
 export function namesPitch(state: TripState, sign: Sign): boolean {
   if (topIn(ENGLISH, state, sign) !== undefined) return false;
   const kind = state.entries.find(({ event }) => event.seq === sign.seq)?.event.kind ?? '';
-  return /^(?:pitch|rope|retreat)\.(?!stopped)|^bivy\.settled$/u.test(kind);
+  return /^(?:pitch|rope|retreat)\.(?!stopped|began)|^bivy\.settled$/u.test(kind);
 }
 
 /** One sign of life by what it was, not as the log words it. */

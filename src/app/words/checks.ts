@@ -80,7 +80,10 @@ function backCheck(state: TripState): Check {
   const name = 'Way back';
   const last = lastWayBack(state);
   const unknown = state.pitches.filter((p) => p.rappel === undefined).length;
-  const open = unknown === 0 ? '' : ` ${unknown} stances are not known as stations.`;
+  const open =
+    unknown === 0
+      ? ''
+      : ` ${unknown === 1 ? '1 stance is' : `${unknown} stances are`} not known as ${unknown === 1 ? 'a station' : 'stations'}.`;
   if (state.pitches.length === 0) return { is: 'unknown', name, words: 'no topo yet.' };
   if (last === undefined) {
     return {

@@ -109,7 +109,8 @@ export function boundWords(
   const next = bound.shuttle?.next;
   const at = (ms: number) => dayClock(state.zone, ms, nowMs);
   const hope = Math.max(bound.chance, bound.expected ?? 0);
-  if (bound.shuttle !== undefined && hope === 0) {
+  // What has left carries nobody who wasn't told to be on it.
+  if (bound.shuttle !== undefined && (hope === 0 || bound.atMs <= nowMs)) {
     if (next === undefined)
       return `${name} ${bound.atMs <= nowMs ? 'is gone' : 'is out of reach'}.`;
     // Who is late for one is hardly in time for the very next.

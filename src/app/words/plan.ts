@@ -107,7 +107,7 @@ function nightWords(state: TripState, f: Forecast, day: MeantDay, nowMs: number)
   const there = f.checkpoints.find((c) => c.pitch === night && c.actual === undefined);
   const meant = f.plannedNight?.pitch === night ? f.plannedNight : undefined;
   const odds =
-    meant === undefined
+    meant === undefined || meant.stopMs <= nowMs
       ? ''
       : `, by ${at(state, meant.stopMs, nowMs)}: ${oddsWords(meant.chance, state)}`;
   const when = there === undefined ? '' : `: there ${spanWords(state, there.done, nowMs)}${odds}`;

@@ -35,13 +35,13 @@ export function spanWords(
 }
 
 /** The days worth naming: where it is open on which of several days they top out, all of those. */
-function named({ days }: Pick<Days, 'days'>): Days['days'] {
+export function branchesOf(days: Days['days']): Days['days'] {
   return days.filter((day) => day.chance >= WORTH_NAMING);
 }
 
 /** Whether it is open on which day they top out. */
 export function isBranched(forecast: Pick<Days, 'days'>): boolean {
-  return named(forecast).length > 1;
+  return branchesOf(forecast.days).length > 1;
 }
 
 /**
@@ -49,7 +49,7 @@ export function isBranched(forecast: Pick<Days, 'days'>): boolean {
  * `Top-out by 22:30: 1 in 3. Otherwise Fri 11:40–15:20, after a night after pitch 8.`
  */
 export function topoutWords(state: TripState, forecast: Days, nowMs: number): string {
-  const branches = named(forecast);
+  const branches = branchesOf(forecast.days);
   const last = branches.at(-1);
   if (branches.length < 2 || last === undefined) {
     return `Top-out ${spanWords(state, forecast.topout, nowMs)}.`;

@@ -1,8 +1,9 @@
-import { type CapOptions, capXml } from '../../src/alarm/cap.ts';
+import { type CapOptions, type CapSheets, capXml } from '../../src/alarm/cap.ts';
 import { lastCap, nextCap } from '../../src/alarm/cap-issue.ts';
 import { phaseNow } from '../../src/alarm/ladder.ts';
-import { type Sheet, sheetOf } from '../../src/alarm/sheet.ts';
+import { sheetOf } from '../../src/alarm/sheet.ts';
 import { sheetSections } from '../../src/alarm/sheet-text.ts';
+import { contacts } from '../../src/alarm/who.ts';
 import type { App } from '../../src/app/app.ts';
 import { type Options, sub } from '../../src/app/command.ts';
 import { installation } from '../../src/app/installation.ts';
@@ -10,8 +11,11 @@ import { wordsToward } from '../../src/app/toward.ts';
 import { change } from '../../src/record/change.ts';
 import type { Loaded } from '../../src/record/records.ts';
 import { look } from '../../src/record/trips.ts';
+import { CODES, type Language, languageOf } from '../../src/say/contact/languages.ts';
+import { type Words, wordsIn } from '../../src/say/contact/words.ts';
 import { fileName, textFile } from '../../src/say/message.ts';
 import type { Line, Reply } from '../../src/say/reply.ts';
+import type { TripState } from '../../src/trip/state.ts';
 
 const options = {
   as: {
@@ -49,12 +53,10 @@ export const sheet = sub({
     // Made after the opening is stored, and not kept with it: answers hold nothing private for longer.
     const { state } = await look(app, call, 'act');
     const head = as === 'cap' ? lastCap(state, sender) : undefined;
-    if (head !== undefined) return capReply(sheetOf(state, head.sentMs), head);
-    const card = phaseNow(state) === undefined ? 'calm' : 'alarm';
-    const reply = { ...sheetReply(app, sheetOf(state, call.atMs), as === 'print'), card } as const;
     const w = wordsToward(state, call);
-    if (w.language === 'en') return reply;
-    return { ...reply, lines: [w.say('page.sheetEnglish'), ...reply.lines] };
+    if (head !== undefined) return capReply(state, head, w);
+    const card = phaseNow(state) === undefined ? 'calm' : 'alarm';
+    return { ...sheetReply(app, state, call.atMs, w, as === 'print'), card };
   },
 });
 
@@ -65,41 +67,43 @@ function openingOf({ state, history }: Loaded, as: 'message' | 'print' | 'cap') 
   return { as, ...(cap && { cap }) };
 }
 
-const OPENED = 'That you opened it stands in the record. tagline is no rescue service.';
-
-function sheetReply(app: App, sheet: Sheet, toPrint: boolean): Reply {
-  const lines = sheetSections(sheet).flatMap(({ title, lines }): Line[] => [
+function sheetReply(app: App, state: TripState, nowMs: number, w: Words, toPrint: boolean): Reply {
+  const sheet = sheetOf(state, nowMs, w);
+  const lines = sheetSections(sheet, w).flatMap(({ title, lines }): Line[] => [
     title.toUpperCase(),
     ...lines,
   ]);
   return {
-    lines: [`Sheet for ${sheet.name}, to read to the rescue service.`, ...lines, OPENED],
-    ...(toPrint ? { files: [app.printSheet(sheet)] } : {}),
+    lines: [w.say('sheet.toRead', { name: sheet.name }), ...lines, w.say('sheet.opened')],
+    ...(toPrint ? { files: [app.printSheet(sheet, w)] } : {}),
     private: true,
   };
 }
 
-function capReply(sheet: Sheet, head: CapOptions): Reply {
+function capReply(state: TripState, head: CapOptions, w: Words): Reply {
+  const made = capLanguages(state).map((language) => [
+    language,
+    sheetOf(state, head.sentMs, wordsIn(language)),
+  ]);
+  const sheets: CapSheets = { en: sheetOf(state, head.sentMs), ...Object.fromEntries(made) };
+  const name = fileName(state.name);
   return {
-    lines: [
-      ...aboutCap(head),
-      'The sheet as a CAP 1.2 file, scope Private, for a rescue service that takes one.',
-      OPENED,
-    ],
-    files: [
-      textFile(`sheet-${fileName(sheet.name)}.xml`, 'application/cap+xml', capXml(sheet, head)),
-    ],
+    lines: [...aboutCap(head, w), w.say('sheet.cap.file'), w.say('sheet.opened')],
+    files: [textFile(`sheet-${name}.xml`, 'application/cap+xml', capXml(sheets, head))],
     private: true,
   };
 }
 
-function aboutCap({ status, msgType, references }: CapOptions): string[] {
-  const earlier =
-    references.length === 1 ? 'the earlier file' : `the ${references.length} earlier files`;
+/** What contacts of this trip read, beside English: whoever asks for the file again gets the same one. */
+function capLanguages(state: TripState): Language[] {
+  const theirs = contacts(state).flatMap((p) => languageOf(p.locale) ?? []);
+  return CODES.filter((code) => code !== 'en' && theirs.includes(code));
+}
+
+function aboutCap({ status, msgType, references }: CapOptions, w: Words): Line[] {
+  const n = references.length;
   // While nothing is overdue it can only be somebody trying it out.
-  if (status === 'Test') return ['Nothing is overdue, so the file says Test.'];
-  if (msgType === 'Update') return [`It takes the place of ${earlier}.`];
-  if (msgType === 'Cancel')
-    return [`The alarm is over: it cancels ${earlier}. Send it to whoever has one.`];
-  return [];
+  if (status === 'Test') return [w.say('sheet.cap.test')];
+  if (msgType === 'Update') return [w.say('sheet.cap.update', { n })];
+  return msgType === 'Cancel' ? [w.say('sheet.cap.cancel', { n })] : [];
 }

@@ -1,3 +1,5 @@
+import { CODES, type Language } from '../say/contact/languages.ts';
+import { type Words, wordsIn } from '../say/contact/words.ts';
 import { offset } from '../time/format.ts';
 import { wallTime } from '../time/zone.ts';
 import type { AlarmPhase } from '../trip/watch-state.ts';
@@ -22,6 +24,9 @@ export interface CapOptions {
   references: readonly string[];
 }
 
+/** The sheet in each language that the message is to have. */
+export type CapSheets = Partial<Record<Language, Sheet>> & { en: Sheet };
+
 /** How the phases read in CAP's own words. Engineering choice: CAP has no notion of an overdue party. */
 const BY_PHASE: Record<AlarmPhase | 'none', readonly [string, string, string]> = {
   none: ['Unknown', 'Unknown', 'Unknown'],
@@ -34,14 +39,13 @@ const BY_PHASE: Record<AlarmPhase | 'none', readonly [string, string, string]> =
 const OVER = ['Past', 'Unknown', 'Unknown'] as const;
 
 /**
- * The sheet as a CAP 1.2 message of scope Private, for a rescue service that takes those. Every
- * date-time carries a numeric offset; CAP forbids `Z` (section 3.3.2).
+ * The sheet as a CAP 1.2 message of scope Private, for a rescue service that takes those: a block `info` for each
+ * language that it is in (section 3.2.2, "language"), English first. Every date-time carries a numeric offset; CAP
+ * forbids `Z` (section 3.3.2).
  */
-export function capXml(sheet: Sheet, options: CapOptions): string {
-  const over = options.msgType === 'Cancel';
-  const [urgency, severity, certainty] = over ? OVER : BY_PHASE[sheet.phase ?? 'none'];
+export function capXml(sheets: CapSheets, options: CapOptions): string {
+  const { en: sheet } = sheets;
   const addresses = sheet.contacts.map((c) => `"${c.name.replaceAll('"', "'")}"`).join(' ');
-  const { lat, lon } = sheet.place;
   return [
     '<?xml version="1.0" encoding="UTF-8"?>',
     `<alert xmlns="${NAMESPACE}">`,
@@ -53,18 +57,33 @@ export function capXml(sheet: Sheet, options: CapOptions): string {
     tag('scope', 'Private'),
     tag('addresses', addresses === '' ? '"rescue service"' : addresses),
     ...(options.references.length > 0 ? [tag('references', options.references.join(' '))] : []),
+    ...CODES.flatMap((code) => {
+      const one = sheets[code];
+      return one === undefined ? [] : info(wordsIn(code), one, options);
+    }),
+    '</alert>',
+    '',
+  ].join('\n');
+}
+
+/** The same in each language; only the words differ. */
+function info(w: Words, sheet: Sheet, options: CapOptions): string[] {
+  const over = options.msgType === 'Cancel';
+  const [urgency, severity, certainty] = over ? OVER : BY_PHASE[sheet.phase ?? 'none'];
+  const { lat, lon } = sheet.place;
+  return [
     '<info>',
-    tag('language', 'en'),
+    tag('language', w.language),
     tag('category', 'Rescue'),
-    tag('event', 'Overdue climbing party'),
+    tag('event', w.text('sheet.cap.event')),
     tag('urgency', urgency),
     tag('severity', severity),
     tag('certainty', certainty),
-    tag('senderName', 'tagline, for the contact of the party; not a rescue service'),
-    tag('headline', headline(sheet, options)),
-    tag('description', description(sheet)),
-    tag('instruction', 'Check with the contact before acting on this alone.'),
-    tag('contact', contact(sheet)),
+    tag('senderName', w.text('sheet.cap.sender')),
+    tag('headline', headline(w, sheet, options)),
+    tag('description', description(w, sheet)),
+    tag('instruction', w.text('sheet.cap.instruction')),
+    tag('contact', contact(w, sheet)),
     ...parameters(sheet),
     '<area>',
     tag('areaDesc', sheet.place.name ?? sheet.name),
@@ -72,9 +91,7 @@ export function capXml(sheet: Sheet, options: CapOptions): string {
     ...(lat === undefined || lon === undefined ? [] : [tag('circle', `${lat},${lon} 0`)]),
     '</area>',
     '</info>',
-    '</alert>',
-    '',
-  ].join('\n');
+  ];
 }
 
 /** `2031-06-12T14:32:05+02:00`; UTC is written `-00:00`. */
@@ -87,26 +104,29 @@ export function capTime(zone: string, ms: number): string {
   return `${date}T${time}${from === '+00:00' ? '-00:00' : from}`;
 }
 
-function headline(sheet: Sheet, { status, msgType }: CapOptions): string {
+function headline(w: Words, sheet: Sheet, { status, msgType }: CapOptions): string {
   const first = status === 'Actual' ? '' : `${status.toUpperCase()}: `;
+  const { name } = sheet;
   const what =
-    msgType === 'Cancel' ? 'No longer overdue' : `Party of ${sheet.party.length} overdue`;
-  const text = `${first}${what}: ${sheet.name}`;
+    msgType === 'Cancel'
+      ? w.text('sheet.cap.over', { name })
+      : w.text('sheet.cap.overdue', { n: sheet.party.length, name });
+  const text = `${first}${what}`;
   // At most 160 characters are advised (section 3.2.2, "headline").
   return text.length <= 160 ? text : `${text.slice(0, 159)}…`;
 }
 
-function description(sheet: Sheet): string {
-  return sheetSections(sheet)
+function description(w: Words, sheet: Sheet): string {
+  return sheetSections(sheet, w)
     .map(({ title, lines }) => `${title}\n${lines.join('\n')}`)
     .join('\n\n');
 }
 
-function contact(sheet: Sheet): string {
+function contact(w: Words, sheet: Sheet): string {
   const all = [...sheet.contacts, ...sheet.ground].flatMap((p) =>
     p.phone === undefined ? [] : [`${p.name} ${p.phone}`],
   );
-  return all.length === 0 ? 'No phone was given.' : all.join('; ');
+  return all.length === 0 ? w.text('sheet.cap.noPhone') : all.join('; ');
 }
 
 function parameters(sheet: Sheet): string[] {

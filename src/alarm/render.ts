@@ -1,3 +1,4 @@
+import { ENGLISH, type Words } from '../say/contact/words.ts';
 import { inHours } from '../say/hours.ts';
 import { fileName, type Message, textFile } from '../say/message.ts';
 import type { FileOut } from '../say/reply.ts';
@@ -236,13 +237,19 @@ function phase(h: Home, to: string, what: Extract<What, { kind: 'phase' }>): Ren
     instead: what.instead,
   });
   const sheet = to !== FIELD && (raised.phase === 'alert' || raised.phase === 'distress');
-  return { send: sheet ? { ...message, files: [sheetFile(state, nowMs)] } : message };
+  return { send: sheet ? { ...message, files: sheetFiles(h) } : message };
 }
 
-/** The sheet as a text file, for a message or a mail. */
-export function sheetFile(state: TripState, nowMs: number): FileOut {
-  const text = sheetText(sheetOf(state, nowMs));
-  return textFile(`sheet-${fileName(state.name)}.txt`, 'text/plain', text);
+/** The sheet as text files, for a message or a mail: in what they read, and in English for a rescue service anywhere. */
+function sheetFiles({ w, state, nowMs }: Home): FileOut[] {
+  const file = (words: Words, end: string) =>
+    textFile(
+      `sheet-${fileName(state.name)}${end}.txt`,
+      'text/plain',
+      sheetText(sheetOf(state, nowMs, words), words),
+    );
+  const english = file(ENGLISH, '');
+  return w.language === 'en' ? [english] : [file(w, `-${w.language}`), english];
 }
 
 function withCalendar(

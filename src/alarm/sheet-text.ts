@@ -1,10 +1,11 @@
+import { ENGLISH, type Key, type Words } from '../say/contact/words.ts';
 import { timesIn } from '../say/hours.ts';
 import { bare } from '../say/message.ts';
-import { dayClock, dayMonth, duration, offset } from '../time/format.ts';
+import { duration, offset } from '../time/format.ts';
+import { dayClockIn, dayMonthIn } from '../time/in-language.ts';
 import { wallTime } from '../time/zone.ts';
-import { stanceWords } from '../trip/kinds/retreat.ts';
 import { lengthText, weightText } from '../trip/units.ts';
-import type { AlarmPhase, PlanTime } from '../trip/watch-state.ts';
+import type { PlanTime } from '../trip/watch-state.ts';
 import type { Sheet, SheetEntry, SheetPerson } from './sheet.ts';
 
 /** A heading of the sheet and the lines below it. */
@@ -15,25 +16,25 @@ export interface SheetSection {
 
 /** What each agreed time is called on the sheet. */
 export const PLAN_LABEL: Record<PlanTime, string> = {
-  topoutMs: 'Top-out',
-  downMs: 'Everyone down',
-  calloutMs: 'Call-out time',
+  topoutMs: ENGLISH.text('sheet.topoutMs'),
+  downMs: ENGLISH.text('sheet.downMs'),
+  calloutMs: ENGLISH.text('sheet.calloutMs'),
 };
 
-/** The sheet in sections, in the order in which a dispatcher asks; empty ones are left out. */
-export function sheetSections(sheet: Sheet): SheetSection[] {
+/** The sheet in sections, in the order in which a dispatcher asks; empty ones are left out. `w` as it was made with. */
+export function sheetSections(sheet: Sheet, w: Words = ENGLISH): SheetSection[] {
   const sections: SheetSection[] = [
-    { title: 'Trouble', lines: sheet.troubles.flatMap(troubleText) },
-    { title: 'Now', lines: nowLines(sheet) },
-    { title: 'Who', lines: sheet.party.flatMap(personLines) },
-    { title: 'Where', lines: whereLines(sheet) },
-    { title: 'With them', lines: carryLines(sheet) },
-    { title: 'Plan', lines: planLines(sheet) },
+    { title: w.text('sheet.hTrouble'), lines: sheet.troubles.flatMap((t) => troubleText(w, t)) },
+    { title: w.text('sheet.hNow'), lines: nowLines(w, sheet) },
+    { title: w.text('sheet.hWho'), lines: sheet.party.map((p) => personLine(w, p)) },
+    { title: w.text('sheet.hWhere'), lines: whereLines(w, sheet) },
+    { title: w.text('sheet.hCarry'), lines: carryLines(w, sheet) },
+    { title: w.text('sheet.hPlan'), lines: planLines(w, sheet) },
     {
-      title: 'What was heard',
-      lines: [...sheet.imported, ...sheet.timeline.map((e) => entryLine(sheet, e))],
+      title: w.text('sheet.hHeard'),
+      lines: [...sheet.imported, ...sheet.timeline.map((e) => entryLine(w, sheet, e))],
     },
-    { title: 'Numbers', lines: numberLines(sheet) },
+    { title: w.text('sheet.hNumbers'), lines: numberLines(w, sheet) },
   ];
   return sections
     .map(({ title, lines }) => ({ title, lines: lines.map(bare) }))
@@ -41,13 +42,13 @@ export function sheetSections(sheet: Sheet): SheetSection[] {
 }
 
 /** The same as plain text, for a message, a mail or reading out. */
-export function sheetText(sheet: Sheet): string {
+export function sheetText(sheet: Sheet, w: Words = ENGLISH): string {
   const head = [
-    bare(`SHEET  ${sheet.name}`),
-    `Made ${full(sheet, sheet.madeAtMs)}. All times are ${sheet.zone}.`,
-    'For the contact to read to the rescue service. Private: pass it on for that only.',
+    w.text('sheet.head', { name: sheet.name }),
+    w.text('sheet.made', { when: full(sheet, sheet.madeAtMs, w), zone: sheet.zone }),
+    w.text('sheet.private'),
   ];
-  const body = sheetSections(sheet).flatMap(({ title, lines }) => [
+  const body = sheetSections(sheet, w).flatMap(({ title, lines }) => [
     '',
     title.toUpperCase(),
     ...lines,
@@ -56,113 +57,140 @@ export function sheetText(sheet: Sheet): string {
 }
 
 /** `12 Jun 2031 14:32 (+02:00)`: nothing left to guess. */
-export function full(sheet: Pick<Sheet, 'zone'>, atMs: number): string {
+export function full(sheet: Pick<Sheet, 'zone'>, atMs: number, w: Words = ENGLISH): string {
   const wall = wallTime(sheet.zone, atMs);
   const two = (n: number) => String(n).padStart(2, '0');
-  return `${dayMonth(wall)} ${wall.year} ${two(wall.hour)}:${two(wall.minute)} (${offset(wall)})`;
+  const day = `${dayMonthIn(w.language, wall)} ${wall.year}`;
+  return `${day} ${two(wall.hour)}:${two(wall.minute)} (${offset(wall)})`;
 }
 
-const short = (sheet: Sheet, atMs: number) => dayClock(sheet.zone, atMs, sheet.madeAtMs);
+const short = (w: Words, sheet: Sheet, atMs: number) =>
+  dayClockIn(w.language, sheet.zone, atMs, sheet.madeAtMs);
 
-const OVERDUE: Readonly<Record<AlarmPhase, string>> = {
-  due: 'a word is due, nothing heard',
-  uncertainty: 'overdue; their contacts are asking after them',
-  alert: 'overdue; nobody has reached them',
-  distress: 'overdue; the time to call the rescue service has come',
-};
-
-function nowLines(sheet: Sheet): string[] {
-  const { lastKnown, phase, called } = sheet;
-  const size = sheet.party.length;
+function nowLines(w: Words, sheet: Sheet): string[] {
+  const { lastKnown, phase, called, mode } = sheet;
+  const n = sheet.party.length;
+  const size = n === 0 ? w.text('sheet.partyUnknown') : w.text('sheet.partySize', { n });
+  const how =
+    sheet.troubles.length > 0 ? w.text('sheet.inTrouble') : phase && w.text(`sheet.${phase}`);
   return [
-    `${size === 0 ? 'Party of unknown size' : `Party of ${size}`}${phase === undefined ? '' : `; ${sheet.troubles.length > 0 ? 'in trouble, as said above' : OVERDUE[phase]}`}.`,
-    `As last told: ${sheet.mode}`,
-    ...(sheet.parts === undefined ? heardLines(sheet, lastKnown) : partLines(sheet, sheet.parts)),
-    ...called.map(
-      (c) =>
-        `Rescue service called by ${c.by} at ${short(sheet, c.atMs)}${c.words === undefined ? '' : `: ${c.words}`}.`,
-    ),
+    `${size}${phase === undefined || how === undefined ? '' : `; ${how}`}.`,
+    w.text('sheet.mode', { mode }),
+    ...(sheet.parts === undefined
+      ? heardLines(w, sheet, lastKnown)
+      : partLines(w, sheet, sheet.parts)),
+    ...called.map(({ by, atMs, words }) => {
+      const call = { by, when: short(w, sheet, atMs) };
+      return words === undefined
+        ? w.text('sheet.called', call)
+        : w.text('sheet.calledWords', { ...call, words });
+    }),
   ];
 }
 
-function heardLines(sheet: Sheet, heard: SheetEntry | undefined): string[] {
-  if (heard === undefined) return ['Nothing was heard from them yet.'];
+function heardLines(w: Words, sheet: Sheet, heard: SheetEntry | undefined): string[] {
+  if (heard === undefined) return [w.text('sheet.nothingHeard')];
+  const ago = duration((sheet.madeAtMs - heard.atMs) / 60_000);
   return [
-    `Last heard ${full(sheet, heard.atMs)}, ` +
-      `${duration((sheet.madeAtMs - heard.atMs) / 60_000)} before this sheet.`,
-    `It was: ${heard.words}, from ${heard.by}.`,
+    w.text('sheet.lastHeard', { when: full(sheet, heard.atMs, w), ago }),
+    w.text('sheet.itWas', { words: heard.words, by: heard.by }),
   ];
 }
 
-function partLines(sheet: Sheet, parts: NonNullable<Sheet['parts']>): string[] {
+function partLines(w: Words, sheet: Sheet, parts: NonNullable<Sheet['parts']>): string[] {
   return [
-    `They are in ${parts.length} parts, as last told.`,
-    ...parts.flatMap(({ who, stance, heard }) => [
-      `${who}${stance === undefined ? '' : ` (${stance})`}: ${heardLines(sheet, heard).join(' ')}`,
-    ]),
+    w.text('sheet.parts', { n: parts.length }),
+    ...parts.map(({ who, stance, heard }) => {
+      const told = { who, heard: heardLines(w, sheet, heard).join(' ') };
+      return stance === undefined
+        ? w.text('sheet.part', told)
+        : w.text('sheet.partAt', { ...told, stance });
+    }),
   ];
 }
 
-const CONDITION = { hurt: 'hurt', unknown: 'not known how they are' } as const;
-
-function troubleText({ words, callout }: Sheet['troubles'][number]): string[] {
-  return [...(callout ? ['A call-out is wanted.'] : ['They say they cope.']), ...words];
+function troubleText(w: Words, { words, callout }: Sheet['troubles'][number]): string[] {
+  return [w.text(callout ? 'sheet.wantsCall' : 'sheet.cope'), ...words];
 }
 
-function personLines(person: SheetPerson): string[] {
-  const facts: [string, string | number | undefined][] = [
-    ['condition', person.condition && CONDITION[person.condition]],
-    [
-      'roster',
-      person.offRoster && 'taken off it while the party was out; not said to be off the wall',
-    ],
-    ['age', person.age],
-    ['phone', person.phone],
-    ['clothing', person.clothing],
-    ['medical', person.medical],
-  ];
-  const told = facts.flatMap(([label, value]) =>
-    value === undefined ? [] : [`${label} ${value}`],
-  );
-  return [
-    `${person.name}${told.length === 0 ? ': nothing further given' : `: ${told.join('; ')}`}.`,
-  ];
+function personLine(w: Words, person: SheetPerson): string {
+  const { name, condition, offRoster, age, phone, clothing, medical } = person;
+  const facts = [
+    condition && w.text(condition === 'hurt' ? 'sheet.fHurt' : 'sheet.fUnknown'),
+    offRoster && w.text('sheet.fOff'),
+    age === undefined ? undefined : w.text('sheet.fAge', { age }),
+    phone === undefined ? undefined : w.text('sheet.fPhone', { phone }),
+    clothing === undefined ? undefined : w.text('sheet.fClothing', { text: clothing }),
+    medical === undefined ? undefined : w.text('sheet.fMedical', { text: medical }),
+  ].filter((one) => one !== undefined);
+  return facts.length === 0
+    ? w.text('sheet.nothingFurther', { name })
+    : w.text('sheet.person', { name, facts: facts.join('; ') });
 }
 
-function whereLines(sheet: Sheet): string[] {
+const MARKS = {
+  done: 'sheet.highDone',
+  fixed: 'sheet.highFixed',
+  started: 'sheet.highStarted',
+} as const;
+
+function whereLines(w: Words, sheet: Sheet): string[] {
   const { place, route, highest, next, details, lastStance } = sheet;
-  const position =
-    place.lat === undefined || place.lon === undefined
-      ? []
-      : [`Position ${degrees(place.lat, 'N', 'S')} ${degrees(place.lon, 'E', 'W')} (WGS 84).`];
+  const { lat, lon, name } = place;
   return [
-    ...(place.name === undefined ? [] : [`Wall: ${place.name}.`]),
-    ...position,
+    ...(name === undefined ? [] : [w.text('sheet.wall', { name })]),
+    ...(lat === undefined || lon === undefined
+      ? []
+      : [
+          w.text('sheet.position', {
+            lat: degrees(lat, 'N', 'S'),
+            lon: degrees(lon, 'E', 'W'),
+          }),
+        ]),
     ...(route.pitches === 0
       ? []
-      : [`Route: ${route.pitches} pitches, ${lengthText(route.lengthM, route.units)}.`]),
+      : [
+          w.text('sheet.route', {
+            n: route.pitches,
+            length: lengthText(route.lengthM, route.units),
+          }),
+        ]),
     ...(highest === undefined
       ? []
       : [
-          `Highest point told: pitch ${highest.pitch} ${highest.mark} at ${short(sheet, highest.atMs)}, by ${highest.by}.`,
+          w.text(MARKS[highest.mark], {
+            n: highest.pitch,
+            when: short(w, sheet, highest.atMs),
+            by: highest.by,
+          }),
         ]),
     ...(lastStance === undefined
       ? []
       : [
-          `Retreating; last stance told: ${stanceWords(lastStance.pitch)}, at ${short(sheet, lastStance.atMs)}.`,
+          w.text('sheet.retreating', {
+            stance: stanceIn(w, lastStance.pitch),
+            when: short(w, sheet, lastStance.atMs),
+          }),
         ]),
     ...(next === undefined
       ? []
       : [
-          next === 'descent' ? 'Next planned: the way down.' : `Next planned: pitch ${next.pitch}.`,
+          next === 'descent'
+            ? w.text('sheet.nextDown')
+            : w.text('sheet.nextPitch', { n: next.pitch }),
         ]),
-    ...labelled([
-      ['Approach', details.approach],
-      ['Ways off, bad weather', details.escape],
-      ['Vehicle', details.vehicle],
-      ['Parked', details.parked],
+    ...labelled(w, [
+      ['sheet.approach', details.approach],
+      ['sheet.escape', details.escape],
+      ['sheet.vehicle', details.vehicle],
+      ['sheet.parked', details.parked],
     ]),
   ];
+}
+
+/** `the stance after pitch 5`; 0 is the ground. */
+export function stanceIn(w: Words, n: number): string {
+  return n === 0 ? w.text('sheet.ground') : w.text('sheet.stance', { n });
 }
 
 /** `62.45000° N`: degrees with five decimals, about a metre. */
@@ -170,71 +198,115 @@ export function degrees(value: number, plus: string, minus: string): string {
   return `${Math.abs(value).toFixed(5)}° ${value < 0 ? minus : plus}`;
 }
 
-function carryLines(sheet: Sheet): string[] {
+function carryLines(w: Words, sheet: Sheet): string[] {
   const { details, ropes } = sheet;
-  const bag = ropes.haulBag
-    ? `, haul bag${ropes.bagKg === undefined ? '' : ` of ${weightText(ropes.bagKg, sheet.route.units)}`}`
-    : '';
-  const line = (name: string, m: number | undefined) =>
-    m === undefined || m === 0 ? '' : `, ${name} line ${lengthText(m, sheet.route.units)}`;
-  const lines = `${line('haul', ropes.haulLineM)}${line('tag', ropes.tagLineM)}`;
+  const { units } = sheet.route;
+  const m = (metres: number) => ({ m: lengthText(metres, units) });
+  const { haulLineM = 0, tagLineM = 0, bagKg } = ropes;
+  const all = [
+    w.text('sheet.leadLine', m(ropes.leadLineM)),
+    ...(haulLineM === 0 ? [] : [w.text('sheet.haulLine', m(haulLineM))]),
+    ...(tagLineM === 0 ? [] : [w.text('sheet.tagLine', m(tagLineM))]),
+    ...(ropes.haulBag
+      ? [
+          bagKg === undefined
+            ? w.text('sheet.bag')
+            : w.text('sheet.bagOf', { kg: weightText(bagKg, units) }),
+        ]
+      : []),
+  ];
   return [
-    `Lead line ${lengthText(ropes.leadLineM, sheet.route.units)}${lines}${bag}.`,
-    ...labelled([
-      ['Gear', details.gear],
-      ['Food and water', details.food],
-      ['Water left, by the usual thirst', waterWords(sheet)],
-      ['Packed, as told', sheet.packed.length === 0 ? undefined : sheet.packed.join(', ')],
-      ['Radio, beacon, lights', details.signalling],
-      ['Also', details.notes],
+    `${all.join(', ')}.`,
+    ...labelled(w, [
+      ['sheet.gear', details.gear],
+      ['sheet.food', details.food],
+    ]),
+    ...waterLines(w, sheet),
+    ...labelled(w, [
+      ['sheet.packed', sheet.packed.length === 0 ? undefined : sheet.packed.join(', ')],
+      ['sheet.signalling', details.signalling],
+      ['sheet.notes', details.notes],
     ]),
   ];
 }
 
 /** `about 6 l, until Fri 15:00`; none is said as none. */
-function waterWords(sheet: Sheet): string | undefined {
-  if (sheet.water === undefined) return undefined;
+function waterLines(w: Words, sheet: Sheet): string[] {
+  if (sheet.water === undefined) return [];
   const litres = Math.round(sheet.water.leftL);
-  return litres === 0 ? 'none' : `about ${litres} l, until ${short(sheet, sheet.water.untilMs)}`;
+  const when = short(w, sheet, sheet.water.untilMs);
+  return [litres === 0 ? w.text('sheet.waterNone') : w.text('sheet.water', { litres, when })];
 }
 
-function labelled(pairs: readonly (readonly [string, string | undefined])[]): string[] {
-  return pairs.flatMap(([label, text]) => (text === undefined ? [] : [`${label}: ${text}`]));
+type Labelled = Extract<
+  Key,
+  `sheet.${'approach' | 'escape' | 'vehicle' | 'parked' | 'gear' | 'food' | 'packed' | 'signalling' | 'notes'}`
+>;
+
+function labelled(
+  w: Words,
+  pairs: readonly (readonly [label: Labelled, text: string | undefined])[],
+): string[] {
+  return pairs.flatMap(([label, text]) => (text === undefined ? [] : [w.text(label, { text })]));
 }
 
-function planLines(sheet: Sheet): string[] {
-  const times = (Object.keys(PLAN_LABEL) as PlanTime[]).flatMap((what) => {
-    const atMs = sheet.plan[what];
-    return atMs === undefined ? [] : [`${PLAN_LABEL[what]} ${full(sheet, atMs)}.`];
-  });
+const TIMES: readonly PlanTime[] = ['topoutMs', 'downMs', 'calloutMs'];
+
+function planLines(w: Words, sheet: Sheet): string[] {
+  const what = (time: PlanTime) => w.text(`sheet.${time}`);
   return [
-    ...(sheet.departedAtMs === undefined ? [] : [`Departed ${full(sheet, sheet.departedAtMs)}.`]),
-    ...times,
-    ...(sheet.nightly === undefined ? [] : [`Check-in every night at ${sheet.nightly}.`]),
-    ...sheet.promises.map(
-      (p) =>
-        `Check-in promised${p.of === undefined ? '' : ` by ${p.of}`} for ${short(sheet, p.dueMs)}${p.about ? `: ${p.about}` : ''}.`,
-    ),
-    ...sheet.changes.map(
-      (c) =>
-        `Changed ${short(sheet, c.atMs)} by ${c.by}: ${PLAN_LABEL[c.what]} ${short(sheet, c.fromMs)} ` +
-        `${c.toMs === undefined ? 'taken away' : `to ${short(sheet, c.toMs)}`}.`,
-    ),
+    ...(sheet.departedAtMs === undefined
+      ? []
+      : [w.text('sheet.departed', { when: full(sheet, sheet.departedAtMs, w) })]),
+    ...TIMES.flatMap((time) => {
+      const atMs = sheet.plan[time];
+      return atMs === undefined
+        ? []
+        : [w.text('sheet.planned', { what: what(time), when: full(sheet, atMs, w) })];
+    }),
+    ...(sheet.nightly === undefined ? [] : [w.text('sheet.nightly', { at: sheet.nightly })]),
+    ...sheet.promises.map(({ of: who, dueMs, about }) => {
+      const when = short(w, sheet, dueMs);
+      if (who === undefined) {
+        return about
+          ? w.text('sheet.promiseAbout', { when, about })
+          : w.text('sheet.promise', { when });
+      }
+      return about
+        ? w.text('sheet.promiseOfAbout', { who, when, about })
+        : w.text('sheet.promiseOf', { who, when });
+    }),
+    ...sheet.changes.map((c) => {
+      const change = {
+        at: short(w, sheet, c.atMs),
+        by: c.by,
+        what: what(c.what),
+        from: short(w, sheet, c.fromMs),
+      };
+      return c.toMs === undefined
+        ? w.text('sheet.movedAway', change)
+        : w.text('sheet.moved', { ...change, to: short(w, sheet, c.toMs) });
+    }),
   ];
 }
 
-function entryLine(sheet: Sheet, entry: SheetEntry): string {
-  const late = entry.toldMs - entry.atMs < 60_000 ? '' : `, told ${short(sheet, entry.toldMs)}`;
-  return `${short(sheet, entry.atMs)}  ${entry.words} (${entry.by}${late})`;
+function entryLine(w: Words, sheet: Sheet, { atMs, toldMs, words, by }: SheetEntry): string {
+  const entry = { when: short(w, sheet, atMs), words, by };
+  return toldMs - atMs < 60_000
+    ? w.text('sheet.entry', entry)
+    : w.text('sheet.entryTold', { ...entry, told: short(w, sheet, toldMs) });
 }
 
-function numberLines(sheet: Sheet): string[] {
-  const line = (label: string, all: readonly SheetPerson[]) =>
-    all.flatMap((p) => (p.phone === undefined ? [] : [`${label} ${p.name}: ${p.phone}`]));
+function numberLines(w: Words, sheet: Sheet): string[] {
+  const lines = (
+    key: 'sheet.numParty' | 'sheet.numGround' | 'sheet.numContact',
+    all: readonly SheetPerson[],
+  ) =>
+    all.flatMap(({ name, phone }) => (phone === undefined ? [] : [w.text(key, { name, phone })]));
   return [
-    `Emergency: ${sheet.emergencyNumber ?? 'your local emergency number'}`,
-    ...line('Party,', sheet.party),
-    ...line('Ground crew,', sheet.ground),
-    ...line('Contact,', sheet.contacts),
+    w.text('sheet.emergency', { number: sheet.emergencyNumber ?? w.text('emergency.none') }),
+    ...lines('sheet.numParty', sheet.party),
+    ...lines('sheet.numGround', sheet.ground),
+    ...lines('sheet.numContact', sheet.contacts),
   ];
 }

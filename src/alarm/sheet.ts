@@ -1,6 +1,8 @@
+import { ENGLISH, type Words } from '../say/contact/words.ts';
 import type { Hours } from '../say/hours.ts';
 import { bare } from '../say/message.ts';
 import { conditionOf, onTheWall, openTroubles } from '../trip/conditions.ts';
+import type { Fact } from '../trip/fact.ts';
 import { kindOf } from '../trip/kinds/index.ts';
 import { atStance, openRetreat, stanceOf } from '../trip/kinds/retreat.ts';
 import { whoWords } from '../trip/kinds/trouble.ts';
@@ -16,9 +18,13 @@ import type { AlarmPhase, PlanTime, Sign } from '../trip/watch-state.ts';
 import { waterOf } from '../trip/water.ts';
 import { lastSign } from './expectations.ts';
 import { phaseNow } from './ladder.ts';
+import { stanceIn } from './sheet-text.ts';
 import { contacts } from './who.ts';
+import { heardIn, signIn } from './words/heard.ts';
+import { type Home, whoIn } from './words/home.ts';
 import { importedLines } from './words/imported.ts';
 import { heardWords, modeWords } from './words/mode.ts';
+import { modeIn } from './words/mode-home.ts';
 import { troubleLines } from './words/trouble.ts';
 
 /** A person on the sheet. What was not given is absent. */
@@ -106,9 +112,11 @@ export interface Sheet {
 /** Entries kept: the whole story of two days fits, a page stays a page. */
 const TIMELINE_MAX = 40;
 
-/** The sheet of a trip as it stands at `nowMs`. */
-export function sheetOf(state: TripState, nowMs: number): Sheet {
+/** The sheet of a trip as it stands at `nowMs`, in the words of a language. In English it has climbers' own terms. */
+export function sheetOf(state: TripState, nowMs: number, w: Words = ENGLISH): Sheet {
   const { watch } = state;
+  const h = { w, state, nowMs };
+  const english = w.language === 'en';
   const sign = lastSign(state);
   const phase = phaseNow(state)?.phase;
   const highest = highestOf(state);
@@ -121,10 +129,10 @@ export function sheetOf(state: TripState, nowMs: number): Sheet {
     hours: state.settings.hours,
     madeAtMs: nowMs,
     seq: state.seq,
-    mode: modeWords(state, nowMs),
+    mode: english ? modeWords(state, nowMs) : bare(modeIn(h)),
     party: onTheWall(state).map((p) => climberOf(state, p)),
     troubles: openTroubles(state).map((t) => ({
-      words: troubleLines(state, t, nowMs).map(bare),
+      words: troubleLines(state, t, nowMs, w).map(bare),
       callout: t.calloutMs !== undefined,
     })),
     ground: people(present(state), 'ground'),
@@ -138,7 +146,7 @@ export function sheetOf(state: TripState, nowMs: number): Sheet {
     plan: watch.plan,
     promises: watch.promises.map(({ dueMs, about, who }) => ({
       dueMs,
-      ...given({ about, of: who && whoWords(state, who) }),
+      ...given({ about, of: who && (english ? whoWords(state, who) : whoIn(w, state, who)) }),
     })),
     changes: watch.moved.map(({ seq: _, ...moved }) => moved),
     details: watch.details,
@@ -152,8 +160,8 @@ export function sheetOf(state: TripState, nowMs: number): Sheet {
       }),
     },
     packed: packedOf(state),
-    timeline: timelineOf(state),
-    imported: importedLines(state, nowMs),
+    timeline: timelineOf(h),
+    imported: english ? importedLines(state, nowMs) : importedIn(h),
     called: watch.called.map((c) => ({
       atMs: c.atMs,
       by: c.by.name,
@@ -168,8 +176,8 @@ export function sheetOf(state: TripState, nowMs: number): Sheet {
       next,
       lastStance: retreat && stanceOf(retreat),
       water: waterLeft(state, nowMs),
-      parts: isSplit(state) ? partsFor(state, nowMs) : undefined,
-      lastKnown: sign && { ...entryOf(state, sign), words: heardWords(state, sign, nowMs) },
+      parts: isSplit(state) ? partsFor(h) : undefined,
+      lastKnown: sign && heardOf(h, sign),
     }),
   };
 }
@@ -197,14 +205,16 @@ function waterLeft(state: TripState, nowMs: number): Sheet['water'] {
   return left === undefined || untilMs === undefined ? undefined : { leftL: left, untilMs };
 }
 
-function partsFor(state: TripState, nowMs: number): NonNullable<Sheet['parts']> {
+function partsFor(h: Home): NonNullable<Sheet['parts']> {
+  const { w, state } = h;
+  const at = (pitch: number) => (w.language === 'en' ? atStance(pitch) : stanceIn(w, pitch));
   return heardOfParts(state).map(({ who, sign }) => {
     const own = openRetreat(state, who);
     return {
-      who: whoWords(state, who),
+      who: w.language === 'en' ? whoWords(state, who) : whoIn(w, state, who),
       ...given({
-        stance: own && `coming down, last told ${atStance(stanceOf(own).pitch)}`,
-        heard: sign && { ...entryOf(state, sign), words: heardWords(state, sign, nowMs) },
+        stance: own && w.text('sheet.partStance', { stance: at(stanceOf(own).pitch) }),
+        heard: sign && heardOf(h, sign),
       }),
     };
   });
@@ -228,18 +238,43 @@ function personOf(person: Person): SheetPerson {
   return { name, roles, ...given({ age, phone, clothing, medical }) };
 }
 
-function entryOf(state: TripState, sign: Sign): SheetEntry {
+function entryOf({ w, state }: Home, sign: Sign): SheetEntry {
   const { atMs, recordedAtMs: toldMs, by } = sign;
-  return { atMs, toldMs, by: by.name, words: signWords(state, sign) };
+  const words = w.language === 'en' ? signWords(state, sign) : signIn(w, state, sign);
+  return { atMs, toldMs, by: by.name, words };
+}
+
+/** The last that was heard, with what it means for them now. */
+function heardOf(h: Home, sign: Sign): SheetEntry {
+  const { w, state, nowMs } = h;
+  const words = w.language === 'en' ? heardWords(state, sign, nowMs) : bare(heardIn(h, sign));
+  return { ...entryOf(h, sign), words };
+}
+
+function importedIn({ w, state: { imported } }: Home): string[] {
+  return imported === undefined ? [] : [w.text('page.imported', { by: imported.by.name })];
+}
+
+/** What was told of trouble, in the words of a language; in English as the log has it. */
+function troubleIn(w: Words, state: TripState, fact: Fact): string {
+  if (w.language !== 'en') {
+    if (fact.kind === 'trouble.reported')
+      return w.text('sheet.tlTrouble', { what: fact.data.what });
+    if (fact.kind === 'trouble.updated')
+      return w.text('sheet.tlUpdate', { words: fact.data.words });
+    if (fact.kind === 'trouble.over') return w.text('sheet.tlOver', { said: fact.data.said });
+  }
+  return kindOf(fact.kind).say(fact.data, state);
 }
 
 /** Signs of life, and what was told of trouble, which is none: by time, the newest that a page holds. */
-function timelineOf(state: TripState): SheetEntry[] {
-  const signs = state.watch.signs.map((sign) => entryOf(state, sign));
+function timelineOf(h: Home): SheetEntry[] {
+  const { w, state } = h;
+  const signs = state.watch.signs.map((sign) => entryOf(h, sign));
   const trouble = state.entries.flatMap(({ event, struckBy }): SheetEntry[] => {
     if (struckBy !== undefined || !event.kind.startsWith('trouble.')) return [];
     const { atMs, recordedAtMs: toldMs, by } = event;
-    return [{ atMs, toldMs, by: by.name, words: kindOf(event.kind).say(event.data, state) }];
+    return [{ atMs, toldMs, by: by.name, words: troubleIn(w, state, event) }];
   });
   return [...signs, ...trouble].sort((a, b) => a.atMs - b.atMs).slice(-TIMELINE_MAX);
 }

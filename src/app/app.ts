@@ -1,6 +1,7 @@
 import type { Logger } from 'pino';
 import type { Sheet } from '../alarm/sheet.ts';
 import type { Records } from '../record/records.ts';
+import type { Words } from '../say/contact/words.ts';
 import type { FileOut } from '../say/reply.ts';
 import type { Store } from '../store/port.ts';
 import type { Clock } from '../time/clock.ts';
@@ -52,7 +53,7 @@ export interface App extends Core {
   /** Keeps the pinned messages; where nothing can be pinned, /board answers with the board itself. */
   readonly board: Boards | undefined;
   /** The sheet as a print-ready file. */
-  printSheet(sheet: Sheet): FileOut;
+  printSheet(sheet: Sheet, w?: Words): FileOut;
   /** Who may be asked to be contact, and what proves an answer. */
   readonly invitations: Invitations;
   /** Works through files that people attach. */

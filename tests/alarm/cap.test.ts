@@ -33,7 +33,7 @@ describe('the sheet as CAP', () => {
     ['alert', 'Expected'],
     ['distress', 'Immediate'],
   ])('follows the schema in phase %s, with urgency %s', (phase, urgency) => {
-    const xml = capXml(sheetOf(raised(phase), DAWN_MS + 21 * HOUR), message);
+    const xml = capXml({ en: sheetOf(raised(phase), DAWN_MS + 21 * HOUR) }, message);
     const alert = checked(xml);
     const info = alert.children.find((c) => c.name === 'info') as Element;
     expect(one(info, 'urgency')).toBe(urgency);
@@ -49,7 +49,7 @@ describe('the sheet as CAP', () => {
 
   it('marks a rehearsal as Exercise and says so in the headline', () => {
     const alert = checked(
-      capXml(sheetOf(raised('alert'), DAWN_MS), { ...message, status: 'Exercise' }),
+      capXml({ en: sheetOf(raised('alert'), DAWN_MS) }, { ...message, status: 'Exercise' }),
     );
     expect(one(alert, 'status')).toBe('Exercise');
     const info = alert.children.find((c) => c.name === 'info') as Element;
@@ -62,7 +62,10 @@ describe('the sheet as CAP', () => {
       data: { vehicle: '</description><b>& "red" \u0007 van\u{1F690}' },
     });
     const alert = checked(
-      capXml(sheetOf(story.state, DAWN_MS), { ...message, sender: 'a b,<c', status: 'Test' }),
+      capXml(
+        { en: sheetOf(story.state, DAWN_MS) },
+        { ...message, sender: 'a b,<c', status: 'Test' },
+      ),
     );
     const info = alert.children.find((c) => c.name === 'info') as Element;
     expect(one(info, 'description')).toContain('</description><b>& "red"   van\u{1F690}');
@@ -71,11 +74,14 @@ describe('the sheet as CAP', () => {
   it('says in the headline of a cancel that nobody is overdue any more', () => {
     const references = ['a,t1.5.1,2031-06-12T04:00:00-00:00'];
     const alert = checked(
-      capXml(sheetOf(departed().state, DAWN_MS), {
-        ...message,
-        msgType: 'Cancel',
-        references,
-      }),
+      capXml(
+        { en: sheetOf(departed().state, DAWN_MS) },
+        {
+          ...message,
+          msgType: 'Cancel',
+          references,
+        },
+      ),
     );
     expect([one(alert, 'msgType'), one(alert, 'references')]).toEqual(['Cancel', references[0]]);
     const info = alert.children.find((c) => c.name === 'info') as Element;

@@ -7,7 +7,11 @@ const AXE = readFileSync(createRequire(import.meta.url).resolve('axe-core/axe.mi
 
 /** A fresh visitor on a small phone; what the browser complains of ends up in `complaints`. */
 export async function visitor(browser: Browser, look: Parameters<Browser['newContext']>[0] = {}) {
-  const context = await browser.newContext({ viewport: { width: 320, height: 740 }, ...look });
+  const context = await browser.newContext({
+    viewport: { width: 320, height: 740 },
+    locale: 'en-GB',
+    ...look,
+  });
   context.setDefaultTimeout(0);
   const page = await context.newPage();
   const complaints: string[] = [];

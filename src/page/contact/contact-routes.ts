@@ -2,7 +2,7 @@ import type { FastifyInstance, FastifyReply, FastifyRequest, RouteHandlerMethod 
 import { calendarFile, calendarMethod } from '../../alarm/calendar.ts';
 import { isUnconfirmed } from '../../alarm/consent.ts';
 import { stillNeeded } from '../../alarm/keeping.ts';
-import { wordsOf } from '../../alarm/words/home.ts';
+import { hoursFor, wordsOf } from '../../alarm/words/home.ts';
 import type { App } from '../../app/app.ts';
 import { dispatch } from '../../app/dispatch.ts';
 import { forecastOf } from '../../app/forecast/run.ts';
@@ -183,7 +183,8 @@ export function contactRoutes(
       // Read all the same where it can't be recorded: the trip may be closed by now.
       await dispatch(app, call, 'overdue sheet', {});
       const { state } = await app.records.read(row);
-      return reply.send(sheetPage(state, nowMs, path));
+      const w = wordsOf(person, opened.locale);
+      return reply.send(sheetPage(state, nowMs, path, { w, hours: hoursFor(state, person) }));
     }),
   );
 }

@@ -1,6 +1,7 @@
 import { type Sheet, sheetOf } from '../../alarm/sheet.ts';
 import { full, sheetSections } from '../../alarm/sheet-text.ts';
 import { ENGLISH, type Words } from '../../say/contact/words.ts';
+import type { Hours } from '../../say/hours.ts';
 import { fileName, textFile } from '../../say/message.ts';
 import type { FileOut } from '../../say/reply.ts';
 import { dayClock } from '../../time/format.ts';
@@ -17,36 +18,49 @@ export function sheetQuestion(state: TripState, path: string, w: Words = ENGLISH
     body: html`<h1>${title}</h1>
 <p>${w.text('sheet.for')}</p>
 <p>${w.text('sheet.noted')}</p>
-${w.language === 'en' ? undefined : html`<p>${w.text('page.sheetEnglish')}</p>`}
 <form method="post" action="${path}/sheet"><button class="act" type="submit">${w.text('sheet.open')}</button></form>
 <p><a href="${path}">${w.text('sheet.back')}</a></p>`,
   });
 }
 
-/** The sheet in the order in which a dispatcher asks; one A4 page when printed. */
-export function sheetPage(state: TripState, nowMs: number, path: string): string {
+/** The sheet in the order in which a dispatcher asks; one A4 page when printed. In another language with the English one below. */
+export function sheetPage(
+  state: TripState,
+  nowMs: number,
+  path: string,
+  { w = ENGLISH, hours = state.settings.hours }: { w?: Words; hours?: Hours } = {},
+): string {
+  const when = dayClock(state.zone, nowMs, nowMs);
+  const english =
+    w.language === 'en'
+      ? undefined
+      : html`<details class="screen"><summary>${w.text('sheet.english')}</summary><div lang="en">${sheetBody(sheetOf(state, nowMs), ENGLISH)}</div></details>`;
   return documentOf({
-    title: `Sheet, ${state.name}, ${dayClock(state.zone, nowMs, nowMs)}`,
-    hours: state.settings.hours,
-    body: sheetBody(sheetOf(state, nowMs)),
-    note: html`<p class="screen">Print it now: it stays true for what was known at ${dayClock(state.zone, nowMs, nowMs)}. <a href="${path}">Back to the status</a></p>`,
+    w,
+    title: w.text('sheet.titleAt', { name: state.name, when }),
+    hours,
+    body: html`${sheetBody(sheetOf(state, nowMs, w), w)}
+${english}`,
+    note: html`<p class="screen">${w.text('sheet.printNow', { when })} <a href="${path}">${w.text('sheet.toStatus')}</a></p>`,
   });
 }
 
 /** The same as a file to be printed, for whoever asked in the chat. */
-export function printableSheet(sheet: Sheet): FileOut {
+export function printableSheet(sheet: Sheet, w: Words = ENGLISH): FileOut {
   const page = documentOf({
-    title: `Sheet, ${sheet.name}`,
-    body: sheetBody(sheet),
+    w,
+    title: w.text('sheet.titleShort', { name: sheet.name }),
+    body: sheetBody(sheet, w),
     hours: sheet.hours,
   });
   return textFile(`sheet-${fileName(sheet.name)}.html`, 'text/html; charset=utf-8', page);
 }
 
-function sheetBody(sheet: Sheet): Html {
-  return html`<h1>Sheet: ${sheet.name}</h1>
-<p>Made ${full(sheet, sheet.madeAtMs)}. All times are ${sheet.zone}. Private: for the rescue service only.</p>
-<div class="columns">${sheetSections(sheet).map(
+function sheetBody(sheet: Sheet, w: Words): Html {
+  const made = w.text('sheet.made', { when: full(sheet, sheet.madeAtMs, w), zone: sheet.zone });
+  return html`<h1>${w.text('sheet.title', { name: sheet.name })}</h1>
+<p>${made} ${w.text('sheet.privateShort')}</p>
+<div class="columns">${sheetSections(sheet, w).map(
     ({
       title,
       lines,

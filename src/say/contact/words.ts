@@ -49,12 +49,11 @@ export const ENGLISH: Words = wordsIn('en');
 const kept = new Map<string, IntlMessageFormat>();
 
 function compiled(language: Language, key: Key): IntlMessageFormat {
-  const name = `${language} ${key}`;
+  const text = CATALOGUE[language][key];
+  const name = `${language} ${text}`;
   const known = kept.get(name);
   if (known !== undefined) return known;
-  const made = new IntlMessageFormat(CATALOGUE[language][key], language, undefined, {
-    ignoreTag: true,
-  });
+  const made = new IntlMessageFormat(text, language, undefined, { ignoreTag: true });
   kept.set(name, made);
   return made;
 }

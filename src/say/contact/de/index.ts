@@ -3,11 +3,13 @@ import { alarm } from './alarm.ts';
 import { answers } from './answers.ts';
 import { asking } from './asking.ts';
 import { common } from './common.ts';
+import { family } from './family.ts';
 import { mail } from './mail.ts';
 import { news } from './news.ts';
 import { ntfy } from './ntfy.ts';
 import { page } from './page.ts';
 import { push } from './push.ts';
+import { sheet } from './sheet.ts';
 import { ways } from './ways.ts';
 
 /**
@@ -25,4 +27,6 @@ export const de: Readonly<Record<keyof typeof en, string>> = {
   ...ways,
   ...push,
   ...ntfy,
+  ...sheet,
+  ...family,
 };

@@ -20,7 +20,6 @@ export const page = {
   'page.sheetHas':
     'Darauf stehen Namen, Alter, Telefonnummern und was sie dabei haben. Dass Sie es geöffnet haben, wird im Protokoll der Tour notiert.',
   'page.toSheet': 'Zum Blatt',
-  'page.sheetEnglish': 'Es ist auf Englisch, damit jeder Rettungsdienst es lesen kann.',
   'page.yours':
     'Diese Seite ist nur für Sie: Was von hier kommt, steht unter Ihrem Namen im Protokoll. Geben Sie den Link nicht weiter.',
   'page.yoursOnly': 'Diese Seite ist nur für Sie. Geben Sie den Link nicht weiter.',

@@ -19,7 +19,6 @@ export const page = {
   'page.sheetHas':
     'It has names, ages, phone numbers and what they carry. That you opened it is written in the trip’s record.',
   'page.toSheet': 'To the sheet',
-  'page.sheetEnglish': 'It is in English, for a rescue service anywhere.',
   'page.yours':
     'This page is yours alone: what is sent from it goes into the record under your name. Don’t pass the link on.',
   'page.yoursOnly': 'This page is yours alone. Don’t pass the link on.',

@@ -1,0 +1,52 @@
+/** The page for the family, who are told nothing else. */
+export const family = {
+  'family.last': 'Zuletzt von ihnen gehört: {when}, vor {ago}.',
+  'family.over': 'Es wird auf nichts mehr gewartet.',
+  'family.notLeft': 'Sie sind noch nicht aufgebrochen, deshalb wird auf nichts gewartet.',
+  'family.noPromise': 'Für ihre nächste Nachricht haben sie keine Zeit versprochen.',
+  'family.late': 'Man hätte von ihnen hören sollen: {what}.',
+  'family.next': 'Als Nächstes wollen sie von sich hören lassen: {what}.',
+  'family.contact': 'die Kontaktperson der Gruppe',
+  'family.told': 'Zu Hause wissen es: {names}.',
+  'family.inHand': 'Darum kümmert sich: {names}.',
+  'family.called': 'Der Rettungsdienst wurde gerufen, {when}, von {by}.',
+  'family.ringNow':
+    'Rufen Sie {who} jetzt an und fragen Sie, wer den Rettungsdienst ruft. Wenn Sie niemanden erreichen, rufen Sie Ihre Notrufnummer an und sagen Sie, wo die Gruppe ist.',
+  'family.ringFirst':
+    'Rufen Sie {who} an, bevor Sie etwas tun: Dort weiß man, was zu tun ist, und wenn zwei dasselbe tun, kostet das Zeit.',
+  'family.trouble': 'Sie haben eine Not gemeldet',
+  'family.troubleWhen': 'Gemeldet {when}. Zu Hause und am Boden weiß man, was es ist.',
+  'family.long': 'Sie sind lange überfällig',
+  'family.areLate': 'Sie sind spät dran',
+  'family.due':
+    'Bis {when} hätte eine Nachricht kommen sollen. Meist sind sie nur langsam, oder ein Telefon ist leer.',
+  'family.dueGrave': 'Bis {when} hätte eine Nachricht kommen sollen.',
+  'family.nobody':
+    'Niemand zu Hause hat zugesagt, Bescheid zu bekommen, wenn sie spät dran sind. Fragen Sie die Gruppe, wer es sein soll.',
+  'family.ifLate':
+    'Wenn sie spät dran sind, {n, plural, one {bekommt {names} Bescheid und weiß} other {bekommen {names} Bescheid und wissen}}, was zu tun ist. Sie müssen diese Seite nicht beobachten.',
+  'family.clock': 'An der Wand ist es {wall} (UTC{offset}).',
+  'family.clockYours': 'An der Wand ist es {wall} (UTC{offset}), bei Ihnen {own} ({zone}).',
+  'family.times': 'Die Zeiten sind die der Wand.',
+  'family.timesBoth': 'Die Zeiten sind die der Wand; in Klammern Ihre.',
+  'family.unknown': '„{text}“ ist kein Ort, den wir kennen.',
+  'family.may': 'Meinten Sie {places}?',
+  'family.city': 'Die Zeiten auch nach Ihrer Uhr: eine große Stadt in Ihrer Nähe',
+  'family.cityLike': 'Berlin',
+  'family.show': 'Meine Zeit zeigen',
+  'family.plan': 'Der Plan, nach der Uhr der Wand',
+  'family.terms':
+    'Eine Seillänge ist ein Stück der Wand, etwa so lang wie ein Seil; sie klettern eine nach der anderen. Spätere Zeiten sind eine Vorhersage und können sich verschieben; die vorsichtige hält in 9 von 10 Fällen. Eine spätere ist kein Alarm.',
+  'family.dayFrom': '{day}: ab Seillänge {from}',
+  'family.dayOne': '{day}: Seillänge {from}',
+  'family.dayPitches': '{day}: Seillängen {from} bis {to}',
+  'family.dayDown': '{day}: der Abstieg',
+  'family.dayNone': '{day}: keine Seillänge',
+  'family.progress': 'Was sie geschafft haben, das Neueste zuerst',
+  'family.entry': '{when}: Seillänge {n} von {all} geklettert',
+  'family.link': 'Wer diesen Link hat, kann diese Seite lesen.',
+  'family.still': 'Sie steht still.',
+  'family.move': 'Alle zwei Minuten neu laden',
+  'family.moves': 'Sie wird alle zwei Minuten neu geladen.',
+  'family.makeStill': 'Stillstehen lassen',
+} as const;

@@ -5,7 +5,7 @@ import { wallTime } from '../time/zone.ts';
 import { onTheWall, openTroubles } from '../trip/conditions.ts';
 import { lastSign } from './expectations.ts';
 import type { SheetPerson } from './sheet.ts';
-import { degrees } from './sheet-text.ts';
+import { degrees } from './sheet-lines.ts';
 import { heardIn } from './words/heard.ts';
 import type { Home } from './words/home.ts';
 import { modeIn } from './words/mode-home.ts';

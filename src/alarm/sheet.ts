@@ -2,8 +2,6 @@ import { ENGLISH, type Words } from '../say/contact/words.ts';
 import type { Hours } from '../say/hours.ts';
 import { bare } from '../say/message.ts';
 import { conditionOf, onTheWall, openTroubles } from '../trip/conditions.ts';
-import type { Fact } from '../trip/fact.ts';
-import { kindOf } from '../trip/kinds/index.ts';
 import { atStance, openRetreat, stanceOf } from '../trip/kinds/retreat.ts';
 import { whoWords } from '../trip/kinds/trouble.ts';
 import { needsOf } from '../trip/kit.ts';
@@ -11,19 +9,18 @@ import type { KitGroup } from '../trip/kit-groups.ts';
 import { isPastTop } from '../trip/mode.ts';
 import { heardOfParts, isSplit } from '../trip/parts.ts';
 import type { Person } from '../trip/people.ts';
-import { signWords } from '../trip/signs.ts';
 import { currentPitch, present, type TripState } from '../trip/state.ts';
 import type { LengthUnit } from '../trip/units.ts';
-import type { AlarmPhase, PlanTime, Sign } from '../trip/watch-state.ts';
+import type { AlarmPhase, PlanTime } from '../trip/watch-state.ts';
 import { waterOf } from '../trip/water.ts';
 import { lastSign } from './expectations.ts';
 import { phaseNow } from './ladder.ts';
-import { stanceIn } from './sheet-text.ts';
+import { heardOf, timelineOf } from './sheet-heard.ts';
+import { stanceIn } from './sheet-lines.ts';
 import { contacts } from './who.ts';
-import { heardIn, signIn } from './words/heard.ts';
 import { type Home, whoIn } from './words/home.ts';
 import { importedLines } from './words/imported.ts';
-import { heardWords, modeWords } from './words/mode.ts';
+import { modeWords } from './words/mode.ts';
 import { modeIn } from './words/mode-home.ts';
 import { troubleLines } from './words/trouble.ts';
 
@@ -108,9 +105,6 @@ export interface Sheet {
   imported: readonly string[];
   called: readonly { atMs: number; by: string; words?: string }[];
 }
-
-/** Entries kept: the whole story of two days fits, a page stays a page. */
-const TIMELINE_MAX = 40;
 
 /** The sheet of a trip as it stands at `nowMs`, in the words of a language. In English it has climbers' own terms. */
 export function sheetOf(state: TripState, nowMs: number, w: Words = ENGLISH): Sheet {
@@ -238,45 +232,8 @@ function personOf(person: Person): SheetPerson {
   return { name, roles, ...given({ age, phone, clothing, medical }) };
 }
 
-function entryOf({ w, state }: Home, sign: Sign): SheetEntry {
-  const { atMs, recordedAtMs: toldMs, by } = sign;
-  const words = w.language === 'en' ? signWords(state, sign) : signIn(w, state, sign);
-  return { atMs, toldMs, by: by.name, words };
-}
-
-/** The last that was heard, with what it means for them now. */
-function heardOf(h: Home, sign: Sign): SheetEntry {
-  const { w, state, nowMs } = h;
-  const words = w.language === 'en' ? heardWords(state, sign, nowMs) : bare(heardIn(h, sign));
-  return { ...entryOf(h, sign), words };
-}
-
 function importedIn({ w, state: { imported } }: Home): string[] {
   return imported === undefined ? [] : [w.text('page.imported', { by: imported.by.name })];
-}
-
-/** What was told of trouble, in the words of a language; in English as the log has it. */
-function troubleIn(w: Words, state: TripState, fact: Fact): string {
-  if (w.language !== 'en') {
-    if (fact.kind === 'trouble.reported')
-      return w.text('sheet.tlTrouble', { what: fact.data.what });
-    if (fact.kind === 'trouble.updated')
-      return w.text('sheet.tlUpdate', { words: fact.data.words });
-    if (fact.kind === 'trouble.over') return w.text('sheet.tlOver', { said: fact.data.said });
-  }
-  return kindOf(fact.kind).say(fact.data, state);
-}
-
-/** Signs of life, and what was told of trouble, which is none: by time, the newest that a page holds. */
-function timelineOf(h: Home): SheetEntry[] {
-  const { w, state } = h;
-  const signs = state.watch.signs.map((sign) => entryOf(h, sign));
-  const trouble = state.entries.flatMap(({ event, struckBy }): SheetEntry[] => {
-    if (struckBy !== undefined || !event.kind.startsWith('trouble.')) return [];
-    const { atMs, recordedAtMs: toldMs, by } = event;
-    return [{ atMs, toldMs, by: by.name, words: troubleIn(w, state, event) }];
-  });
-  return [...signs, ...trouble].sort((a, b) => a.atMs - b.atMs).slice(-TIMELINE_MAX);
 }
 
 function highestOf(state: TripState): Sheet['highest'] {

@@ -4,7 +4,7 @@ import { aheadDeadlines } from './ahead.ts';
 import { unmet, watched } from './expectations.ts';
 import { phaseNow, phasesToTell, phaseTimes } from './ladder.ts';
 import { askDeadlines } from './late.ts';
-import { lapses, REPEATS_MAX, repeatAtMs, repeating } from './repeats.ts';
+import { lapses, repeating, repeatsRound } from './repeats.ts';
 import { STAND_DOWN_MAX, standDownAtMs, standDownOf } from './stand-down.ts';
 import { stopDeadlines } from './stop-time.ts';
 
@@ -38,7 +38,7 @@ export function deadlinesOf(state: TripState, nowMs: number): Deadline[] {
     .filter((d) => d.dueAtMs > nowMs)
     .map(({ about: _, ...deadline }) => deadline);
   const asks = [...askDeadlines(state, unmet(state)), ...stopDeadlines(state, nowMs)];
-  for (const deadline of [...repeatDeadlines(state), ...ahead, ...asks, ...standDown]) {
+  for (const deadline of [...repeatDeadlines(state, nowMs), ...ahead, ...asks, ...standDown]) {
     found.set(deadline.key, deadline);
   }
   return [...found.values()];
@@ -54,14 +54,18 @@ function standDownDeadlines(state: TripState): Deadline[] {
   }));
 }
 
-function repeatDeadlines(state: TripState): Deadline[] {
-  const repeats = repeating(state).flatMap((raised) =>
-    Array.from({ length: REPEATS_MAX }, (_, i) => ({
-      key: `repeat:${raised.seq}:${i + 1}`,
-      dueAtMs: repeatAtMs(raised, i + 1) as number,
-      data: null,
-    })),
-  );
+/**
+ * Of an alarm's reminders the next one, and the last before it should it not have rung yet. When one rings, the next is set with it.
+ */
+function repeatDeadlines(state: TripState, nowMs: number): Deadline[] {
+  const repeats = repeating(state).flatMap((raised) => {
+    const { last, next } = repeatsRound(raised, nowMs);
+    return [last, next].flatMap((repeat) =>
+      repeat === undefined
+        ? []
+        : [{ key: `repeat:${raised.seq}:${repeat.n}`, dueAtMs: repeat.atMs, data: null }],
+    );
+  });
   const lapsed = lapses(state).map(({ ack, raised, atMs }) => ({
     key: `lapse:${raised.seq}:${ack}`,
     dueAtMs: atMs,

@@ -16,17 +16,31 @@ const GAPS_MIN = {
 /** Most repeats of one phase, more than nine days of them: an alarm never falls silent by itself. */
 export const REPEATS_MAX = 120;
 
-/**
- * When the nth repeat of a phase is due, n from 1, epoch milliseconds. Undefined beyond `REPEATS_MAX`,
- * and for due and uncertainty, which are told once.
- */
-export function repeatAtMs(raised: Raised, n: number): number | undefined {
-  if (raised.phase !== 'alert' && raised.phase !== 'distress') return undefined;
-  if (n > REPEATS_MAX) return undefined;
-  const gaps = GAPS_MIN[raised.phase];
-  let min = 0;
-  for (let i = 0; i < n; i++) min += gaps[Math.min(i, gaps.length - 1)] as number;
-  return raised.atMs + min * MINUTE_MS;
+/** A repeat of a phase: which one, from 1, and when it is due, epoch milliseconds. */
+export interface Repeat {
+  n: number;
+  atMs: number;
+}
+
+/** The repeats of a phase from the first to the last; none for due and uncertainty, which are told once. */
+export function* repeatsOf({ phase, atMs }: Raised): Generator<Repeat> {
+  if (phase !== 'alert' && phase !== 'distress') return;
+  const gaps = GAPS_MIN[phase];
+  let at = atMs;
+  for (let n = 1; n <= REPEATS_MAX; n++) {
+    at += (gaps[Math.min(n, gaps.length) - 1] as number) * MINUTE_MS;
+    yield { n, atMs: at };
+  }
+}
+
+/** The last repeat that is due by now, and the next; either may be missing. */
+export function repeatsRound(raised: Raised, nowMs: number): { last?: Repeat; next?: Repeat } {
+  let last: Repeat | undefined;
+  for (const next of repeatsOf(raised)) {
+    if (next.atMs > nowMs) return last === undefined ? { next } : { last, next };
+    last = next;
+  }
+  return last === undefined ? {} : { last };
 }
 
 /** The newest word by which this group took the alarm in hand, since it was told of this phase. */
@@ -89,10 +103,7 @@ export function agreed(state: TripState, group: string): boolean {
  */
 export function repeating(state: TripState, top = reached(state)): Raised[] {
   return standing(state).filter(
-    (r) =>
-      repeatAtMs(r, 1) !== undefined &&
-      !calledSince(state, r) &&
-      concerned(state, r, top).length > 0,
+    (r) => r.phase in GAPS_MIN && !calledSince(state, r) && concerned(state, r, top).length > 0,
   );
 }
 

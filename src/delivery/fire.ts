@@ -2,7 +2,7 @@ import { aheadDeadlines, remindsOf } from '../alarm/ahead.ts';
 import { deadlinesOf } from '../alarm/deadlines.ts';
 import { type PhaseToTell, phasesToTell } from '../alarm/ladder.ts';
 import { newNotice } from '../alarm/notice.ts';
-import { handOf, repeatAtMs, unacked } from '../alarm/repeats.ts';
+import { handOf, repeatsRound, unacked } from '../alarm/repeats.ts';
 import { standDownOf } from '../alarm/stand-down.ts';
 import { FIELD, reachable, told } from '../alarm/who.ts';
 import { SELF } from '../record/self.ts';
@@ -85,10 +85,11 @@ const LATE_MS = 2 * 60_000;
 /** One reminder each, however many were missed; none for whoever hears of a higher phase just now. */
 function repeatNotices(state: TripState, job: FireJob, up: readonly PhaseToTell[]): NewNotice[] {
   const risen = new Set(up.flatMap((r) => r.to));
-  return [...rungPhases(job.keys)].flatMap(([seq, { repeat, lapsed }]) => {
+  return [...rungPhases(job.keys)].flatMap(([seq, { rang, lapsed }]) => {
     const raised = state.watch.raised.find((r) => r.seq === seq);
     if (raised === undefined) return [];
-    const due = repeat !== undefined && !stale(repeatAtMs(raised, repeat), job);
+    const { last } = repeatsRound(raised, job.nowMs);
+    const due = rang && last !== undefined && !stale(last.atMs, job);
     return unacked(state, raised, job.nowMs)
       .filter((to) => !risen.has(to))
       .flatMap((to) => {
@@ -98,7 +99,7 @@ function repeatNotices(state: TripState, job: FireJob, up: readonly PhaseToTell[
         const about = {
           kind: 'phase',
           raised: seq,
-          ...(lapse === undefined ? { repeat: repeat ?? 1 } : { lapsed: lapse }),
+          ...(lapse === undefined ? { repeat: last?.n ?? 1 } : { lapsed: lapse }),
         } as const;
         return newNotice(state.id, to, about, job.nowMs, { phase: raised.phase });
       });
@@ -131,21 +132,21 @@ function standDownNotices(state: TripState, { keys, nowMs }: FireJob): NewNotice
   );
 }
 
-/** Of what has rung, by the phase it is about: the newest reminder, and what was in hand and lapsed. */
+/** Of what has rung, by the phase it is about: whether a reminder did, and what was in hand and lapsed. */
 function rungPhases(keys: readonly string[]) {
-  const found = new Map<number, { repeat?: number; lapsed: Set<number> }>();
+  const found = new Map<number, { rang: boolean; lapsed: Set<number> }>();
   for (const key of keys) {
     const [word, seq, n] = key.split(':');
     if (word !== 'repeat' && word !== 'lapse') continue;
-    const one = found.get(Number(seq)) ?? { lapsed: new Set() };
+    const one = found.get(Number(seq)) ?? { rang: false, lapsed: new Set() };
     if (word === 'lapse') one.lapsed.add(Number(n));
-    else one.repeat = Math.max(Number(n), one.repeat ?? 0);
+    else one.rang = true;
     found.set(Number(seq), one);
   }
   return found;
 }
 
 /** Due long ago though the watch was there: an alarm that has just been brought back. The next is soon. */
-function stale(atMs: number | undefined, { nowMs, outage }: FireJob): boolean {
-  return atMs === undefined || atMs < Math.min(nowMs - LATE_MS, outage?.fromMs ?? nowMs);
+function stale(atMs: number, { nowMs, outage }: FireJob): boolean {
+  return atMs < Math.min(nowMs - LATE_MS, outage?.fromMs ?? nowMs);
 }

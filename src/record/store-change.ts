@@ -3,7 +3,10 @@ import type { Append, AppendResult, Store } from '../store/port.ts';
 /** What became of an append: `already` when the trip is gone, or another was first with the deadlines. */
 export type Stored = 'stored' | 'conflict' | 'already' | { answer: unknown };
 
-/** Appends; together with the end of the deadlines that have rung, where there are any. */
+/**
+ * Appends; together with the end of the deadlines that have rung, where there are any. Where those call for no entry
+ * the deadlines are still set anew: the next may follow from the one that rang.
+ */
 export async function storeChange(
   store: Store,
   append: Append,
@@ -12,12 +15,22 @@ export async function storeChange(
 ): Promise<Stored> {
   if (rung === undefined) return resultOf(await store.append(append));
   const { trip, afterSeq, notices, events } = append;
+  const [first] = rung;
   const result = await store.fire({
     trip,
     keys: rung,
     atMs,
     notices,
-    ...(events.length === 0 ? { afterSeq } : { append: { ...append, notices: [] } }),
+    ...(events.length === 0 && first === undefined
+      ? { afterSeq }
+      : {
+          append: {
+            ...append,
+            // The writer's key is that of the entry to come; without one it is that of what rang.
+            key: events.length > 0 ? append.key : `${trip}/${afterSeq}/${atMs}/${first}`,
+            notices: [],
+          },
+        }),
   });
   return result === 'fired' ? 'stored' : result;
 }

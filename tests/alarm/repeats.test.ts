@@ -5,8 +5,8 @@ import {
   acked,
   lapses,
   REPEATS_MAX,
-  repeatAtMs,
   repeating,
+  repeatsOf,
   unacked,
 } from '../../src/alarm/repeats.ts';
 import { DAWN_MS, departed, HOUR, MINUTE, type Story } from './trip.ts';
@@ -24,9 +24,10 @@ const ack = (person: string) => ({ kind: 'watch.acked', data: { person } });
 const newest = (story: Story) => story.state.watch.raised.at(-1)!;
 const minutes = (phase: string, count: number) => {
   const one = newest(departed().tell(raised(phase)));
+  const found = [...repeatsOf(one)];
   return Array.from({ length: count }, (_, i) => {
-    const atMs = repeatAtMs(one, i + 1);
-    return atMs === undefined ? undefined : (atMs - DOWN) / MINUTE;
+    const { n, atMs } = found[i] ?? {};
+    return n === i + 1 && atMs !== undefined ? (atMs - DOWN) / MINUTE : undefined;
   });
 };
 
@@ -170,16 +171,26 @@ describe('deadlines', () => {
     ]);
   });
 
-  it('every reminder of an alarm, and none once the rescue service is called', () => {
+  it('the next reminder of an alarm and the last before it, and none once the rescue service is called', () => {
     const story = departed().tell(raised('alert'));
     const seq = story.state.seq;
-    const repeats = keys(story).filter((d) => d.key.startsWith('repeat:'));
-    expect(repeats.map((d) => d.key)).toEqual(
-      Array.from({ length: REPEATS_MAX }, (_, i) => `repeat:${seq}:${i + 1}`),
-    );
-    expect(repeats.slice(0, 3).map((d) => (d.dueAtMs - DOWN) / MINUTE)).toEqual([15, 45, 105]);
+    const repeats = (min: number) =>
+      deadlinesOf(story.state, DOWN + min * MINUTE)
+        .filter((d) => d.key.startsWith('repeat:'))
+        .map(({ key, dueAtMs }) => [key, (dueAtMs - DOWN) / MINUTE]);
+    expect(repeats(14)).toEqual([[`repeat:${seq}:1`, 15]]);
+    expect(repeats(15)).toEqual([
+      [`repeat:${seq}:1`, 15],
+      [`repeat:${seq}:2`, 45],
+    ]);
+    expect(repeats(104)).toEqual([
+      [`repeat:${seq}:2`, 45],
+      [`repeat:${seq}:3`, 105],
+    ]);
+    // After the last one nothing follows.
+    expect(repeats(20 * 24 * 60).map(([key]) => key)).toEqual([`repeat:${seq}:${REPEATS_MAX}`]);
     story.tell({ kind: 'watch.called', data: {} });
-    expect(keys(story).filter((d) => d.key.startsWith('repeat:'))).toEqual([]);
+    expect(repeats(15)).toEqual([]);
   });
 
   it('carry nothing: what is to be told is read from the record when they ring', () => {

@@ -95,7 +95,20 @@ describe('a reminder', () => {
     const keys = [key(story, 2), key(story, 3), key(story, 1)];
     const noCallout = story.tell({ kind: 'watch.planned', data: { calloutMs: null } });
     const { told } = await fire(noCallout, first + 3 * HOUR, keys, outage);
-    expect(told.map(([, n]) => n)).toEqual([3, 3, 3]);
+    // The fourth came due 165 minutes after the alarm, though only the first three rang.
+    expect(told.map(([, n]) => n)).toEqual([4, 4, 4]);
+  });
+
+  it('sets the next one with it, under a key that no entry takes', async () => {
+    const story = alarmed();
+    const { parts, fired } = unit(story, first);
+    await fireTrip(parts, { trip: story.trip, keys: [key(story, 1)], nowMs: first });
+    const { append, notices } = fired[0]!;
+    expect(notices.length).toBeGreaterThan(0);
+    expect(append).toMatchObject({ events: [], notices: [] });
+    const next = { key: key(story, 2), dueAtMs: DOWN + 2 * HOUR + 45 * MINUTE, data: null };
+    expect(append?.deadlines).toContainEqual(next);
+    expect(append?.key).not.toBe(`watch/${story.trip}/${story.state.seq + 1}`);
   });
 
   it('is left out for whoever hears of a higher phase at that moment', async () => {
@@ -120,9 +133,9 @@ describe('a reminder', () => {
     expect((await fire(story, first + 20 * MINUTE, [key(story, 1)], later)).told).toEqual([]);
   });
 
-  it('of an alarm that there is not, or beyond the last one, is nothing', async () => {
+  it('of an alarm that there is not, or before the first is due, is nothing', async () => {
     const story = alarmed();
     expect((await fire(story, first, ['repeat:1:1'])).told).toEqual([]);
-    expect((await fire(story, first, [key(story, 121), 'ask:down'])).told).toEqual([]);
+    expect((await fire(story, first - 1, [key(story, 1)])).told).toEqual([]);
   });
 });

@@ -20,7 +20,13 @@ export const markOptions = {
   /** Who said that the rock is dry: asked inside the wet-rock hold. */
   dry: { ...noteOption('Asked before'), hidden: true },
   /** First of several pitches told in one go, up to `number`; those below are done then. */
-  from: { type: 'integer', description: 'First of several', hidden: true },
+  from: {
+    type: 'integer',
+    description: 'First of several',
+    hidden: true,
+    min: 1,
+    max: LIMITS.pitches,
+  },
   /** When those below `number` were done isn't known: by then. */
   unknown: { type: 'boolean', description: 'Times below not known', hidden: true },
   sure: { type: 'boolean', description: 'Asked before', hidden: true },

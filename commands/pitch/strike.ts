@@ -2,6 +2,7 @@ import { type Args, type Call, sub } from '../../src/app/command.ts';
 import { noteOption } from '../../src/app/options.ts';
 import { progressLines } from '../../src/app/progress.ts';
 import { entryWords, undoButtons } from '../../src/app/words/post.ts';
+import { LIMITS } from '../../src/limits.ts';
 import { change, refusalOf } from '../../src/record/change.ts';
 import type { Loaded } from '../../src/record/trips.ts';
 import { Refusal } from '../../src/say/refusal.ts';
@@ -19,7 +20,13 @@ const options = {
   ...entryOptions,
   why: noteOption('Why, for the record'),
   /** Last of a run of posts told in one go. */
-  until: { type: 'integer', description: 'Last of several', hidden: true },
+  until: {
+    type: 'integer',
+    description: 'Last of several',
+    hidden: true,
+    min: 1,
+    max: LIMITS.entry,
+  },
   /** Also what was told of the pitches above, which can't stand without it. */
   above: { type: 'boolean', description: 'With the pitches above', hidden: true },
 } as const;

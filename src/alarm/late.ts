@@ -1,5 +1,5 @@
 import { openTroubles } from '../trip/conditions.ts';
-import { modeOf } from '../trip/mode.ts';
+import { isPastTop, modeOf } from '../trip/mode.ts';
 import type { TripState } from '../trip/state.ts';
 import type { Expectation } from './expectations.ts';
 
@@ -46,12 +46,15 @@ export interface Ask extends Proposal {
 const PLAN_OF = { topout: 'topoutMs', down: 'downMs', callout: 'calloutMs' } as const;
 
 /**
- * Whether the party may be asked to move a time at all. Not while it retreats, waits or is in trouble: what
+ * Whether the party may be asked to move a time at all. Not while it retreats, waits or is in trouble, nor at the foot: what
  * a forecast of climbing on says is no reason then to put a call-out off.
  */
 export function mayAsk(state: TripState, nowMs: number): boolean {
   const { is } = modeOf(state, nowMs);
-  return is !== 'retreating' && is !== 'waiting' && openTroubles(state).length === 0;
+  if (is === 'retreating' || is === 'waiting') return false;
+  // At the foot by another way than over the top: nothing is left to climb.
+  if (is === 'going down' && !isPastTop(state)) return false;
+  return openTroubles(state).length === 0;
 }
 
 const ORDER = ['topout', 'down', 'callout'] as const satisfies readonly AskedTime[];

@@ -1,6 +1,6 @@
 import { personById, type TripState } from '../trip/state.ts';
 import type { Raised } from '../trip/watch-state.ts';
-import { isUnconfirmed } from './consent.ts';
+import { isUnconfirmed, waysSaid } from './consent.ts';
 import { reached, standing, toldOf } from './ladder.ts';
 
 const MINUTE_MS = 60_000;
@@ -68,8 +68,17 @@ export function handMin({ watch }: TripState, group: string): number {
  */
 export function acked(state: TripState, group: string, raised: Raised, nowMs: number): boolean {
   if (calledSince(state, raised)) return true;
+  if (hasLeft(state, group)) return false;
   const ack = handOf(state, group, raised);
   return ack !== undefined && nowMs < ack.atMs + handMin(state, group) * MINUTE_MS;
+}
+
+/** Whether a contact is off the roster or has said no. What they had in hand is in nobody's hand any more. */
+export function hasLeft(state: TripState, group: string): boolean {
+  const person = personById(state, group);
+  if (person === undefined || person.leftAtMs !== undefined) return person !== undefined;
+  const said = (what: 'yes' | 'no' | 'asked') => waysSaid(state, person, what).length > 0;
+  return person.roles.includes('contact') && said('no') && !said('yes') && !said('asked');
 }
 
 /**

@@ -2,7 +2,7 @@ import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { deadlinesOf } from '../../src/alarm/deadlines.ts';
 import { unmet } from '../../src/alarm/expectations.ts';
-import { askDeadlines, askNow, type Projected } from '../../src/alarm/late.ts';
+import { askDeadlines, askNow, mayAsk, type Projected } from '../../src/alarm/late.ts';
 import { DAWN_MS, departed, HOUR, MINUTE, opened } from './trip.ts';
 
 const DOWN = DAWN_MS + 16 * HOUR;
@@ -42,6 +42,25 @@ describe('asking early', () => {
     expect(askNow(open, at(DOWN + 3 * HOUR), DOWN)).toBeUndefined();
     const later = askNow(open, at(DOWN + 3 * HOUR, CALLOUT + HOUR), DOWN);
     expect([later?.what, later?.also]).toEqual(['callout', undefined]);
+  });
+
+  it('leaves a party alone that is at the foot by another way than over the top', () => {
+    const told = DAWN_MS + 6 * HOUR;
+    expect(mayAsk(departed().state, told)).toBe(true);
+    const foot = { kind: 'descent.reached', data: { point: 'foot' }, told };
+    expect(mayAsk(departed().tell(foot).state, told)).toBe(false);
+    // Who comes down from the top may be late like anybody.
+    const all = Array.from({ length: 8 }, (_, i) => ({
+      ...{ kind: 'pitch.done', data: { pitch: i + 1 }, told: DAWN_MS + (i + 1) * MINUTE },
+    }));
+    expect(
+      mayAsk(
+        departed()
+          .tell(...all)
+          .tell(foot).state,
+        told,
+      ),
+    ).toBe(true);
   });
 
   it('asks about the top-out by the forecast of the top-out, and about nothing that was not agreed', () => {

@@ -9,7 +9,7 @@ import {
   repeatsOf,
   unacked,
 } from '../../src/alarm/repeats.ts';
-import { DAWN_MS, departed, HOUR, MINUTE, type Story } from './trip.ts';
+import { DAWN_MS, departed, HOUR, MINUTE, type Story, type Told } from './trip.ts';
 
 const DOWN = DAWN_MS + 16 * HOUR;
 const CALLOUT = DAWN_MS + 20 * HOUR;
@@ -52,6 +52,18 @@ describe('a reminder comes', () => {
 describe('an alarm is in hand', () => {
   const inHand = (story: Story, group: string, nowMs = DOWN) =>
     acked(story.state, group, newest(story), nowMs);
+
+  it('no longer when whoever had it is no contact any more, by their no or off the roster', () => {
+    const inHandAfter = (told: Told) =>
+      inHand(departed().tell(raised('alert')).tell(ack('pal')).tell(told), 'pal');
+    const answered = (answer: string) =>
+      inHandAfter({
+        kind: 'contact.answered',
+        data: { person: 'pal', way: 'email', to: 'pal@example.org', answer },
+      });
+    expect([answered('yes'), answered('no')]).toEqual([true, false]);
+    expect(inHandAfter({ kind: 'roster.removed', data: { id: 'pal' } })).toBe(false);
+  });
 
   it('for the one who said so after hearing of it, and for nobody else', () => {
     const story = departed().tell(raised('alert')).tell(ack('dana'));

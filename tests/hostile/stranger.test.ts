@@ -200,3 +200,14 @@ test('ASVS V8.2.2: mails with guessed secrets are nobody’s, whoever they seem 
   expect([await seq(), answered]).toEqual([before, []]);
   expect(await desk.knows([real])).toBe('now');
 });
+
+test('V2.2.1: what a button carries is bounded as well: a range of pitches without end makes nothing', async () => {
+  for (const [path, args] of [
+    ['pitch start', { from: -1_000_000_000, unknown: true }],
+    ['pitch done', { from: Number.MIN_SAFE_INTEGER, number: 3 }],
+    ['pitch strike', { entry: 1, until: 1e15 }],
+  ] as const) {
+    const from = { user: 'local:mara', name: 'Mara', channel };
+    expect([path, (await ask(w, from, path, args)).code]).toEqual([path, 'unreadable-options']);
+  }
+});

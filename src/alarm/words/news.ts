@@ -71,7 +71,10 @@ function endedBy(h: Home, to: string, { seq, why, by: said, asker }: Ended): Lin
       const sign = state.watch.signs.at(-1);
       if (sign === undefined) return w.say('ended.heard', whose);
       const what = to === FIELD ? heardWords(state, sign, nowMs) : heardIn(h, sign);
-      return w.say('ended.heardAs', { ...whose, when: when(h, sign.atMs), what, by: sign.by.name });
+      // Of a party in parts one may have been heard long before.
+      const { who } = sign;
+      const heard = who === undefined ? whose : { party: whoIn(w, state, who), count: who.length };
+      return w.say('ended.heardAs', { ...heard, when: when(h, sign.atMs), what, by: sign.by.name });
     }
     case 'down':
       return state.downAtMs === undefined

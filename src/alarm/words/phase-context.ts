@@ -3,7 +3,7 @@ import type { Line } from '../../say/reply.ts';
 import { nameOf, type TripState } from '../../trip/state.ts';
 import type { Raised } from '../../trip/watch-state.ts';
 import { type Expectation, isAbout, unmet } from '../expectations.ts';
-import { concerned, handOf } from '../repeats.ts';
+import { concerned, handOf, hasLeft } from '../repeats.ts';
 import { FIELD } from '../who.ts';
 import { when } from './home.ts';
 
@@ -58,7 +58,8 @@ function whyStands({ state, raised }: PhaseContext): 'silence' | 'trouble' {
 function inHand(c: PhaseContext): Line[] {
   const { w, state, raised, to } = c;
   return concerned(state, raised).flatMap((group): Line[] => {
-    const hand = group === to ? undefined : handOf(state, group, raised);
+    const known = group === to || hasLeft(state, group);
+    const hand = known ? undefined : handOf(state, group, raised);
     if (hand === undefined) return [];
     const since = when(c, hand.atMs);
     return [

@@ -62,5 +62,8 @@ async function runUpTo({ clock, nextDue, onTick, script }: Play, targetMs: numbe
     clock.moveTo(atMs);
     await onTick?.(atMs);
   }
-  if (targetMs > clock.wallMs()) clock.moveTo(targetMs);
+  if (targetMs <= clock.wallMs()) return;
+  clock.moveTo(targetMs);
+  // The watch looks all the time: without this it would take what lies between for a time without a watch.
+  await onTick?.(targetMs);
 }

@@ -86,3 +86,21 @@ describe('nothing overdue', () => {
     );
   });
 });
+
+describe('the end of an alarm about a part of the party', () => {
+  it('names who was heard, and nobody else', async () => {
+    const w = await play('nightly:21:30 down:"tomorrow 22:00" callout:"tomorrow 23:00"');
+    const asked = await w.say('mara', '/retreat begin who:Mara');
+    await w.pressOn('mara', asked, 'Yes, they have parted');
+    await w.upTo('2031-06-12 21:35');
+    await must(w, 'mara', '/checkin ok who:Mara words:"at the foot"');
+    await w.upTo('2031-06-13 01:00');
+    w.news();
+    await must(w, 'jonas', '/checkin ok words:"radio was off"');
+    await w.tick();
+    const end = w.news().filter((t) => t.includes('radio was off'));
+    expect(end).toHaveLength(2);
+    for (const told of end) expect(told).toMatch(/Jonas and Ines were heard from, /u);
+    expect(end.join()).not.toContain('Mara');
+  });
+});

@@ -29,6 +29,7 @@ async function perform(text: string, options: { json?: boolean; alarms?: Alarm[]
       : scriptEntry(entry, script.zone, { width: 80 });
   });
   const alarms = [...(options.alarms ?? [])];
+  const ticks: number[] = [];
   const played = play({
     channel,
     script,
@@ -36,6 +37,7 @@ async function perform(text: string, options: { json?: boolean; alarms?: Alarm[]
     folder,
     nextDue: async () => alarms[0]?.atMs,
     onTick: async (nowMs) => {
+      ticks.push(nowMs);
       while (alarms[0] !== undefined && alarms[0].atMs <= nowMs) {
         const { person } = alarms.shift() as Alarm;
         await channel.notify({
@@ -52,7 +54,7 @@ async function perform(text: string, options: { json?: boolean; alarms?: Alarm[]
       }
     },
   });
-  return { done: played, output: () => out, calls, clock };
+  return { done: played, output: () => out, calls, clock, ticks };
 }
 
 const at = (hour: number, minute: number) => Date.UTC(2031, 5, 12, hour, minute);
@@ -95,6 +97,12 @@ describe('a script that is played', () => {
         '',
       ].join('\n'),
     );
+  });
+
+  it('lets the watch look before each line, so that no time seems to have gone by unwatched', async () => {
+    const { done, ticks } = await perform(CLIMB);
+    await done;
+    expect(ticks).toEqual([at(14, 33), at(14, 34), at(14, 40), at(22, 40)]);
   });
 
   it('is the same to the byte each time, as text and as JSON lines', async () => {

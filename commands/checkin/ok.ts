@@ -217,7 +217,9 @@ function late(state: TripState, nowMs: number): Line[] {
   const kept = others.find((e) => e.kind !== 'again' && e.kind !== 'silence');
   return [
     [
-      'An agreed time has passed. Agree a new one; without it you are asked for ',
+      agreedEver(state)
+        ? 'An agreed time has passed. Agree a new one; without it you are asked for '
+        : 'No time is agreed: /checkin plan. Until then you are asked for ',
       expected(next),
       at(state, next.dueMs, nowMs),
       ...(kept === undefined
@@ -226,6 +228,13 @@ function late(state: TripState, nowMs: number): Line[] {
       '.',
     ],
   ];
+}
+
+/** Whether any time was ever agreed with home. */
+function agreedEver({ watch }: TripState): boolean {
+  const { topoutMs, downMs, calloutMs } = watch.plan;
+  const agreed = [topoutMs, downMs, calloutMs].some((ms) => ms !== undefined);
+  return agreed || watch.nightly !== undefined || watch.promises.length > 0;
 }
 
 function moveButtons(state: TripState, nowMs: number): Button[] {

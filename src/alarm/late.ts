@@ -16,6 +16,8 @@ export interface Projection {
   middleMs: number;
   /** The 90 % quantile. */
   cautiousMs: number;
+  /** It is open on which day: the median lies between two, and isn't said. */
+  isOpen?: true;
 }
 
 /** What a forecast says of the agreed times; left out where it says nothing. */
@@ -117,7 +119,8 @@ function proposal(forecast: Projection, what: AskedTime, agreedMs: number) {
   const proposeMs = quarterAfter(wantedMs);
   // The time that gave reason to ask.
   const projectedMs = what === 'callout' ? forecast.cautiousMs : forecast.middleMs;
-  return Number.isFinite(projectedMs) ? { proposeMs, projectedMs } : { proposeMs };
+  const isSaid = Number.isFinite(projectedMs) && (what === 'callout' || forecast.isOpen !== true);
+  return isSaid ? { proposeMs, projectedMs } : { proposeMs };
 }
 
 /**

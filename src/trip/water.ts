@@ -15,6 +15,8 @@ export interface Water {
   left?: number;
   /** Until when that lasts, to ten minutes, epoch milliseconds. */
   untilMs?: number;
+  /** What is missing for the days planned that are still to come; 0 where it is enough. */
+  short?: number;
 }
 
 /**
@@ -33,8 +35,17 @@ export function waterOf(state: TripState, nowMs: number): Water {
   if (departedAtMs === undefined || downAtMs !== undefined) return { needed, packed, aDay };
   const sinceMs = Math.max(departedAtMs, told.atMs);
   const left = Math.max(0, packed - (aDay * Math.max(0, nowMs - sinceMs)) / DAY_MS);
+  const toCome = needed - (aDay * Math.max(0, nowMs - departedAtMs)) / DAY_MS;
+  const short = Math.max(0, toCome - left);
   const untilMs = nowMs + (left / aDay) * DAY_MS;
-  return { needed, packed, aDay, left, untilMs: Math.floor(untilMs / TEN_MIN_MS) * TEN_MIN_MS };
+  return {
+    needed,
+    packed,
+    aDay,
+    left,
+    short,
+    untilMs: Math.floor(untilMs / TEN_MIN_MS) * TEN_MIN_MS,
+  };
 }
 
 /** How many litres are short for so many days more than planned; 0 where it is enough, undefined where it isn't known. */

@@ -192,8 +192,19 @@ describe('words that may mean trouble are asked back', () => {
     },
   );
 
+  test.each([
+    'all good, but Jonas cut his hand badly',
+    'Ines twisted her ankle',
+    'Mara hit by a stone',
+    'Jonas hat sich in die Hand geschnitten',
+  ])('and of what is told in passing: %s', (words) => {
+    expect(speaksOfTrouble(words)).toBeDefined();
+  });
+
   test('ordinary words pass', () => {
     for (const words of [
+      'cut the tag line, hauling now',
+      'short cut over the slab',
       'all well',
       'slow but happy',
       'pitch 6 done, hauling',

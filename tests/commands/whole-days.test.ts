@@ -17,6 +17,40 @@ const ask = async (at: string, line: string, who = 'mara') => {
 };
 
 describe('a night', () => {
+  it('is sure after a line was fixed above it: what is open is another', async () => {
+    await climb(w, THU, [['05:00', 'mara', '/weather set text:"rain 50% fri 06:00-20:00"']]);
+    await upTo(w, 5);
+    await w.say('greta', '[Fix a pitch and come back]');
+    const said = await ask(`${THU} 13:30`, '/pitch fixed number:6', 'greta');
+    expect(said).toMatch(/ Another night on the wall: /u);
+    expect(said).not.toContain('A night on the wall from here');
+  });
+
+  it('in a hold /topout judges as the board does', async () => {
+    await climb(w, THU, [['05:00', 'mara', '/schedule set']]);
+    await upTo(w, 5);
+    await ask(`${THU} 20:00`, '/bivy settle until:05:00');
+    await ask(`${FRI} 01:00`, '/rain start');
+    await ask(`${FRI} 04:00`, '/rain stop');
+    const said = await ask(`${FRI} 05:30`, '/topout');
+    expect(said).not.toContain('Behind');
+    expect(said).toContain('Settled for the night; not behind for that.');
+  });
+
+  it('a median between two days is no time to be down', async () => {
+    await climb(w, THU, [
+      ['05:00', 'mara', '/checkin plan down:"fri 16:00" callout:"sat 22:00"'],
+      ['05:01', 'mara', '/weather set text:"rain 60% fri 06:00-20:00"'],
+      ['06:30', 'mara', '/trip depart'],
+      ['07:00', 'greta', '/pitch start'],
+      ['08:00', 'greta', '/pitch done'],
+    ]);
+    await w.tick();
+    const asked = w.told.map((t) => t.text).filter((t) => t.includes('is agreed for'));
+    expect(asked.join('\n')).toContain('at this pace it is missed more likely than kept.');
+    expect(asked.join('\n')).not.toContain('at this pace it is Sat');
+  });
+
   it('told to last until later: /plan has the same first move as the forecast', async () => {
     await upTo(w, 5);
     await ask(`${THU} 20:00`, '/bivy settle until:07:00');
@@ -31,6 +65,14 @@ describe('a night', () => {
     const said = await ask(`${FRI} 12:00`, '/trip debrief');
     expect(said).toContain('nights 10 h');
     expect(said).toContain('retreating 6 h');
+  });
+});
+
+describe('water', () => {
+  it('short for the days planned is said on the wall too', async () => {
+    await climb(w, THU, [['05:00', 'mara', '/kit item:water amount:"8 l" packed:true']]);
+    await upTo(w, 5);
+    expect(await ask(`${THU} 13:00`, '/kit')).toMatch(/for the days planned short by \d+(\.5)? l/u);
   });
 });
 

@@ -41,7 +41,9 @@ export function askMessage(
   };
   const projected: Piece[] =
     ask.projectedMs === undefined
-      ? [`, ${duration((ask.agreedMs - nowMs) / 60_000)} from now.`]
+      ? ask.why === 'middle-late'
+        ? ['; at this pace it is missed more likely than kept.']
+        : [`, ${duration((ask.agreedMs - nowMs) / 60_000)} from now.`]
       : ask.why === 'cautious-late'
         ? ['; at this pace it may get as late as ', instant(ask.projectedMs), '.']
         : ['; at this pace it is ', instant(ask.projectedMs), '.'];

@@ -52,6 +52,8 @@ export function judgedLine(
 ): string | undefined {
   const standing = standingOf(state, forecast);
   if (standing === undefined) return undefined;
+  const paused = pauseWords(state, nowMs);
+  if (namesLatest && paused !== undefined) return paused;
   return namesLatest ? `${judgement(standing)}.` : standingWords(state, standing, nowMs);
 }
 

@@ -3,6 +3,7 @@ import type { Quantiles } from '../../forecast/model.ts';
 import type { TripState } from '../../trip/state.ts';
 import type { App } from '../app.ts';
 import { forecastOf } from '../forecast/run.ts';
+import { isBranched } from '../words/topout.ts';
 
 /** What the forecast says of the times the watch asks about early; nothing without a topo. */
 export async function projectTimes(
@@ -12,9 +13,13 @@ export async function projectTimes(
 ): Promise<Projected | undefined> {
   const forecast = await forecastOf(app, state, nowMs);
   if (forecast === undefined) return undefined;
-  return { topout: projection(forecast.topout), down: projection(forecast.trailhead) };
+  const isOpen = isBranched(forecast);
+  return {
+    topout: projection(forecast.topout, isOpen),
+    down: projection(forecast.trailhead, isOpen),
+  };
 }
 
-function projection({ q50, q90 }: Quantiles): Projection {
-  return { middleMs: q50, cautiousMs: q90 };
+function projection({ q50, q90 }: Quantiles, isOpen: boolean): Projection {
+  return { middleMs: q50, cautiousMs: q90, ...(isOpen ? { isOpen } : {}) };
 }

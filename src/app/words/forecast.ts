@@ -1,7 +1,9 @@
 import { modeWords } from '../../alarm/words/mode.ts';
 import { canSleep } from '../../forecast/beds.ts';
+import { chosenWay } from '../../forecast/chosen.ts';
 import { sleepersOf } from '../../forecast/input.ts';
 import type { CutoffTarget, Forecast } from '../../forecast/model.ts';
+import { daysOf } from '../../forecast/trip-days.ts';
 import type { Line } from '../../say/reply.ts';
 import { dayClock } from '../../time/format.ts';
 import { openTroubles } from '../../trip/conditions.ts';
@@ -214,7 +216,14 @@ export function nightWords(
     return `The next night is ${where}${meant}${bare}.`;
   }
   const more = most > 1 ? `; up to ${most} nights are possible` : '';
-  return `A night on the wall from here: ${riskWords(any)}${more}${bare}.`;
+  // In the night they are in, or come back to after fixing, what is open is another.
+  const tonight = modeOf(state, nowMs).is === 'settled' || fixedTonight(state, nowMs);
+  return `${tonight ? 'Another' : 'A'} night on the wall${tonight ? '' : ' from here'}: ${riskWords(any)}${more}${bare}.`;
+}
+
+/** They fixed the pitch above, and sleep below it tonight. */
+function fixedTonight(state: TripState, nowMs: number): boolean {
+  return chosenWay(state, daysOf(state, nowMs), nowMs, sleepersOf(state)).settled !== undefined;
 }
 
 /** ` (room for 3 after pitch 10, you are 4)`: why there is no bed where the topo has one. */

@@ -76,12 +76,14 @@ export function packedWaterWords(state: TripState, nowMs: number): string {
 
 /** `Water: about 9 l left of 21, until Sat 10:00 at 10.5 l a day.` Unknown is said as unknown. */
 export function leftWaterWords(state: TripState, nowMs: number): string {
-  const { left, packed, aDay, untilMs } = waterOf(state, nowMs);
+  const { left, packed, aDay, untilMs, short = 0 } = waterOf(state, nowMs);
   if (packed === undefined) return 'Water: not known, nobody told what was packed (/kit).';
   if (left === undefined || untilMs === undefined) return packedWaterWords(state, nowMs);
   if (left < 0.5) return `Water: none left by the usual ${aDay} l a day of ${rounded(packed)} l.`;
   const until = dayClock(state.zone, untilMs, nowMs);
-  return `Water: about ${rounded(left)} l left of ${rounded(packed)}, until ${until} at ${aDay} l a day.`;
+  return `Water: about ${rounded(left)} l left of ${rounded(packed)}, until ${until} at ${aDay} l a day${
+    short < 0.5 ? '' : `; for the days planned short by ${rounded(short)} l`
+  }.`;
 }
 
 const rounded = (litres: number) => Math.round(litres * 2) / 2;

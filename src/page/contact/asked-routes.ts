@@ -118,7 +118,8 @@ export function askedRoutes(
         : opened.way.way === 'ntfy'
           ? app.ntfy === undefined
             ? html`<p>${w.text('ntfy.gone')}</p>`
-            : ntfyBox(w, context, app.ntfy, opened.person.ntfy)
+            : html`<p class="lead">${w.text('ntfy.byLink')}</p>
+${ntfyBox(w, context, app.ntfy, opened.person.ntfy)}`
           : app.push === undefined
             ? html`<p>${w.text('push.gone')}</p>`
             : pushBox(w, context, app.push, w.text('push.yes'));

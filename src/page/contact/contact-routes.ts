@@ -110,7 +110,11 @@ export function contactRoutes(
       where: { channel: row.channel, direct: true },
       trip: row.id,
     };
-    return dispatch(app, call, sent.press.path, sent.press.options);
+    const answered = await dispatch(app, call, sent.press.path, sent.press.options);
+    // Whoever filled in a form knows no options.
+    return answered.code === 'unreadable-options'
+      ? { ...answered, lines: [w.say('refused.unreadable-options')], after: [] }
+      : answered;
   }
 
   server.get(

@@ -263,6 +263,35 @@ describe('by ntfy alone', () => {
   });
 });
 
+describe('a contact who presses nothing', () => {
+  it('gets every step by ntfy all the same, each once it is due, and the reminders', async () => {
+    const phone = await ntfyServer();
+    closing.push(() => phone.close());
+    on = await onPage(undefined, { ntfy: { servers: ['https://ntfy.example.org'] } });
+    closing.push(() => on.close());
+    await scene(
+      createNtfy({ servers: ['https://ntfy.example.org'], instead: phone.url }, on.w.clock),
+    );
+    const link = /https:\S+/u.exec(await say('/roster add name:Edda role:contact ways:ntfy'))?.[0];
+    const asked = await visit(server, new URL(link ?? '').pathname);
+    await asked.press('Send a message there', { topic: 'edda-wall-phone' });
+    await watch.tick();
+    const yes = new URL(phone.taken.at(-1)?.body.click ?? '').pathname;
+    await (await visit(server, yes)).press('Yes, I will');
+    await say('/trip depart');
+    await say('/checkin plan once:18:00 down:23:00 callout:"tomorrow 06:00"');
+    for (const local of ['23 18:01', '23 18:31', '23 20:01', '24 06:01', '24 06:31'])
+      await at(`2031-08-${local}`);
+    expect(phone.wrong).toEqual([]);
+    const titles = phone.taken.map(({ body }) => body.title?.replace('Harrow Tower: ', ''));
+    const steps = ['no word yet', 'overdue, please act', 'call 112 now'];
+    expect(titles.filter((t, i) => steps.includes(t ?? '') && titles.indexOf(t) === i)).toEqual(
+      steps,
+    );
+    expect(titles.filter((t) => t === 'call 112 now').length).toBeGreaterThan(1);
+  });
+});
+
 describe('by a text message alone', () => {
   it('from the invitation to the rescue service’s stand-down', async () => {
     const gateway = createServer((request, response) => {

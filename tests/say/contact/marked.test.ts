@@ -9,7 +9,7 @@ import { afterAll, beforeAll, expect, it } from 'vitest';
 import { buildPageServer } from '../../../src/page/server/server.ts';
 import { LANGUAGES } from '../../../src/say/contact/languages.ts';
 import { CATALOGUE, type Key } from '../../../src/say/contact/words.ts';
-import { ownPath } from '../../page/contact/visitor.ts';
+import { ownPath, visit } from '../../page/contact/visitor.ts';
 import { climbHalfway, goSilent, onPage } from '../../page/server/trip-on-page.ts';
 import { byMail, byPage } from './play.ts';
 
@@ -150,6 +150,7 @@ it('the pages beside it, the sheet, the calendar, the family’s page and the CA
       throw new Error(`${line}: ${JSON.stringify(reply)}`);
   };
   try {
+    await say('/checkin contact answer:"auf Deutsch"', 'dana');
     await look('before the start');
     await say(
       '/overdue details vehicle:"red van" parked:"lower car park" gear:"two ropes" approach:x',
@@ -166,12 +167,14 @@ it('the pages beside it, the sheet, the calendar, the family’s page and the CA
     );
     await on.w.tick();
     await look('in trouble');
+    const empty = await (await visit(server, own)).press(german('button.over'), { said: '' });
+    expect(empty.text).toContain(german('refused.unreadable-options'));
+    expect(unmarked(shown(empty.html))).toEqual([]);
     await goSilent(on, true);
     await on.w.tick();
     await look('the call-out time');
     await say('/overdue resolve how:called', 'dana');
     await look('called');
-    await say('/checkin contact answer:"auf Deutsch"', 'dana');
     const cap = await on.w.say('dana', '/overdue sheet as:"CAP 1.2 file"');
     const xml = new TextDecoder().decode(cap.files?.[0]?.bytes);
     const infos = [...xml.matchAll(/<info>.*?<\/info>/gsu)].map(([info]) => info);

@@ -73,6 +73,14 @@ export const answers = {
     'An diesen Server gehen von hier keine Nachrichten. Nehmen Sie ein Thema auf dem, der genannt ist.',
   'refused.topic-short':
     'Dieses Thema ist zu kurz: Andere könnten es erraten und mitlesen. Nehmen Sie eines mit mindestens 12 Zeichen.',
+  'refused.unreadable-options':
+    'Etwas fehlt oder war nicht zu lesen. Nichts ist geändert: Füllen Sie jede Zeile aus und schicken Sie es noch einmal.',
+  'refused.unreachable-contact':
+    'Es gibt keinen Weg zu Ihnen, der sich proben ließe. Schalten Sie einen ein, oder bitten Sie die Gruppe, Ihre E-Mail-Adresse einzutragen.',
+  'refused.needs-value':
+    'Etwas fehlt. Nichts ist geändert: Füllen Sie jede Zeile aus und schicken Sie es noch einmal.',
+  'refused.no-such-person': 'Auf dieser Tour heißt niemand so; nichts ist geändert.',
+  'refused.hardly-true': 'Das kann kaum stimmen. Sehen Sie noch einmal nach; nichts ist geändert.',
   'refused.all-later':
     'Ein Weg muss vom ersten Wort an gelten, sonst erreicht das erste Sie nie. Nichts ist geändert.',
   'refused.other': 'Das ging nicht. Der Grund auf Englisch:',

@@ -3,7 +3,7 @@ export const family = {
   'family.last': 'Zuletzt von ihnen gehört: {when}, vor {ago}.',
   'family.over': 'Es wird auf nichts mehr gewartet.',
   'family.notLeft': 'Sie sind noch nicht aufgebrochen, deshalb wird auf nichts gewartet.',
-  'family.noPromise': 'Für ihre nächste Nachricht haben sie keine Zeit versprochen.',
+  'family.noPromise': 'Für ihre nächste Meldung haben sie keine Zeit versprochen.',
   'family.late': 'Man hätte von ihnen hören sollen: {what}.',
   'family.next': 'Als Nächstes wollen sie von sich hören lassen: {what}.',
   'family.contact': 'die Kontaktperson der Gruppe',
@@ -19,8 +19,8 @@ export const family = {
   'family.long': 'Sie sind lange überfällig',
   'family.areLate': 'Sie sind spät dran',
   'family.due':
-    'Bis {when} hätte eine Nachricht kommen sollen. Meist sind sie nur langsam, oder ein Telefon ist leer.',
-  'family.dueGrave': 'Bis {when} hätte eine Nachricht kommen sollen.',
+    'Bis {when} hätte eine Meldung kommen sollen. Meist sind sie nur langsam, oder ein Telefon ist leer.',
+  'family.dueGrave': 'Bis {when} hätte eine Meldung kommen sollen.',
   'family.nobody':
     'Niemand zu Hause hat zugesagt, Bescheid zu bekommen, wenn sie spät dran sind. Fragen Sie die Gruppe, wer es sein soll.',
   'family.ifLate':
@@ -43,7 +43,7 @@ export const family = {
   'family.dayDown': '{day}: der Abstieg',
   'family.dayNone': '{day}: keine Seillänge',
   'family.progress': 'Was sie geschafft haben, das Neueste zuerst',
-  'family.entry': '{when}: Seillänge {n} von {all} geklettert',
+  'family.entry': '{when}: Seillänge {n} von {all} geschafft',
   'family.link': 'Wer diesen Link hat, kann diese Seite lesen.',
   'family.still': 'Sie steht still.',
   'family.move': 'Alle zwei Minuten neu laden',

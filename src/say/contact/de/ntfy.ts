@@ -7,6 +7,8 @@ export const ntfy = {
     'Ihr Server kann diese Nachrichten lesen, und jeder, der Ihr Thema kennt. Darin steht, wer spät ist und was zu tun ist. Was jemand geschrieben hat, steht nur auf Ihrer Seite.',
   'ntfy.how':
     'Abonnieren Sie in der App das Thema unten, auf dem Server {server}. Oder nehmen Sie ein eigenes.',
+  'ntfy.byLink':
+    'Um Ja zu sagen: Nennen Sie unten ein Thema. Auf Ihr Telefon kommt eine Nachricht, und darin sagen Sie Ja.',
   'ntfy.field': 'Ihr Thema, oder seine ganze Adresse',
   'ntfy.turnOn': 'Eine Nachricht dorthin schicken',
   'ntfy.sent': 'Eine Nachricht an Ihr Thema ist unterwegs.',

@@ -65,6 +65,14 @@ export const answers = {
     'No messages go out to that server from here. Take a topic on the one that is named.',
   'refused.topic-short':
     'That topic is too short: others could guess it and read along. Take one of at least 12 signs.',
+  'refused.unreadable-options':
+    'Something is missing, or could not be read. Nothing is changed: fill in each line and send it again.',
+  'refused.unreachable-contact':
+    'No way to you is set up that could be rehearsed. Turn one on, or ask the party to add your e-mail address.',
+  'refused.needs-value':
+    'Something is missing. Nothing is changed: fill in each line and send it again.',
+  'refused.no-such-person': 'Nobody of this trip goes by that name; nothing is changed.',
+  'refused.hardly-true': 'That can hardly be right. Look once more; nothing is changed.',
   'refused.all-later':
     'One way has to be used from the first word, or the first would never reach you. Nothing is changed.',
   'refused.other': 'That could not be done. In English the reason is:',

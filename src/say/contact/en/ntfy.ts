@@ -7,6 +7,8 @@ export const ntfy = {
     'Its server can read these messages, and so can whoever knows your topic. They say who is late and what to do. All that people typed stands on your page only.',
   'ntfy.how':
     'In the app, subscribe to the topic below, on the server {server}. Or take one of your own.',
+  'ntfy.byLink':
+    'To say yes: name a topic below. A message comes to your phone, and in it you say yes.',
   'ntfy.field': 'Your topic, or its whole address',
   'ntfy.turnOn': 'Send a message there',
   'ntfy.sent': 'A message is on its way to your topic.',

@@ -112,6 +112,8 @@ describe('the last boat', () => {
     const said = await ask(`${FRI} 21:31`, '/topout');
     expect(said).toContain('Last boat 21:20 is gone: next Sat 07:20.');
     expect(said).not.toContain('Start down by');
+    expect(said).toContain('where they are was told last at 19:00.');
+    expect(said).not.toContain('nothing heard');
   });
 });
 

@@ -107,5 +107,8 @@ export function silenceWords(
       : `pitch ${byNow} by now, top ${top}`;
   const last = lastRope(state);
   const whom = last === undefined ? '' : ` of ${partNames(state, last.people)}`;
-  return `If they go as expected: ${expected}; nothing heard${whom} since ${at(heardMs)}.`;
+  // A word that names no place is heard, and says nothing of where they are.
+  const isHeard = last === undefined && (state.watch.signs.at(-1)?.atMs ?? 0) > heardMs;
+  const since = isHeard ? 'where they are was told last at' : `nothing heard${whom} since`;
+  return `If they go as expected: ${expected}; ${since} ${at(heardMs)}.`;
 }

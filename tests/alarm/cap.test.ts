@@ -2,7 +2,7 @@
 import { describe, expect, it } from 'vitest';
 import { capTime, capXml } from '../../src/alarm/cap.ts';
 import { sheetOf } from '../../src/alarm/sheet.ts';
-import { checked, type Element, one, values } from '../helpers/cap.ts';
+import { checked, type Element, one, valid, values } from '../helpers/cap.ts';
 import { DAWN_MS, departed, HOUR } from './trip.ts';
 
 const message = {
@@ -45,6 +45,22 @@ describe('the sheet as CAP', () => {
     // 3.2.1: a message of scope Private names whom it is for.
     expect(one(alert, 'scope')).toBe('Private');
     expect(one(alert, 'addresses')).toBe('"Dana" "Pål"');
+  });
+
+  it('is held to a schema that refuses what the standard does', () => {
+    const xml = capXml({ en: sheetOf(raised('alert'), DAWN_MS) }, message);
+    for (const [from, to, why] of [
+      [/<status>Actual/, '<status>Real', 'enumeration'],
+      [/<sent>[^<]*/, '<sent>2031-06-12T04:00:00Z', 'pattern'],
+      [/<sent>[^<]*/, '<sent>2031-13-12T04:00:00-00:00', 'not a valid value'],
+      [/<scope>.*<\/scope>/, '', 'not expected'],
+      [/(<event>.*<\/event>)\n(<urgency>.*<\/urgency>)/, '$2\n$1', 'not expected'],
+      [/<areaDesc>.*<\/areaDesc>/, '', 'not expected'],
+      [/cap:1\.2/, 'cap:1.1', 'No matching global declaration'],
+    ] as const) {
+      expect(xml).toMatch(from);
+      expect(() => valid(xml.replace(from, to)), String(from)).toThrow(why);
+    }
   });
 
   it('marks a rehearsal as Exercise and says so in the headline', () => {

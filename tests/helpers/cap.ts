@@ -1,11 +1,11 @@
 /**
- * Reads a CAP 1.2 message with saxes (a namespace-aware XML parser) and holds it to the rules of OASIS
- * "Common Alerting Protocol Version 1.2", OASIS Standard of 1 July 2010 (docs.oasis-open.org/emergency/cap/v1.2/
- * CAP-v1.2-os.html): section 3.2.1 for the alert, 3.2.2 for the info, 3.2.4 for the area, 3.3.2 for date-times,
- * and the schema of section 3.4 for the order of elements. The rules on order, sender and identifier, date-times,
- * addresses and references were compared with that text as public readers and writers of CAP quote it; order, names,
- * codes and types with the schema of CAP 1.1 and with classes that others generated from CAP-v1.2.xsd.
+ * Holds a CAP 1.2 message to the schema in cap-1.2.xsd by libxml2, and to the rules of OASIS "Common Alerting Protocol
+ * Version 1.2", OASIS Standard of 1 July 2010 (docs.oasis-open.org/emergency/cap/v1.2/CAP-v1.2-os.html), that no schema
+ * says: section 3.2.1 for the alert, 3.2.4 for the area. The schema was compared element by element with a copy of
+ * OASIS's that a public warning service keeps; the rules with that text as public readers and writers of CAP quote it.
  */
+import { readFileSync } from 'node:fs';
+import { XmlDocument, XsdValidator } from 'libxml2-wasm';
 import { SaxesParser } from 'saxes';
 import { expect } from 'vitest';
 
@@ -43,55 +43,21 @@ export const values = (element: Element, name: string) =>
 /** The text of the first child of that name. */
 export const one = (element: Element, name: string) => values(element, name)[0];
 
-/** Order of the schema, section 3.4: the elements are an xs:sequence. */
-const ALERT = [
-  'identifier',
-  'sender',
-  'sent',
-  'status',
-  'msgType',
-  'source',
-  'scope',
-  'restriction',
-];
-const ALERT_REST = ['addresses', 'code', 'note', 'references', 'incidents', 'info'];
-const INFO = [
-  ...['language', 'category', 'event', 'responseType', 'urgency', 'severity', 'certainty'],
-  ...['audience', 'eventCode', 'effective', 'onset', 'expires', 'senderName', 'headline'],
-  ...['description', 'instruction', 'web', 'contact', 'parameter', 'resource', 'area'],
-];
-const CODES: Record<string, readonly string[]> = {
-  status: ['Actual', 'Exercise', 'System', 'Test', 'Draft'],
-  msgType: ['Alert', 'Update', 'Cancel', 'Ack', 'Error'],
-  scope: ['Public', 'Restricted', 'Private'],
-  category: [
-    'Geo',
-    'Met',
-    'Safety',
-    'Security',
-    'Rescue',
-    'Fire',
-    'Health',
-    'Env',
-    'Transport',
-    'Infra',
-    'CBRNE',
-    'Other',
-  ],
-  urgency: ['Immediate', 'Expected', 'Future', 'Past', 'Unknown'],
-  severity: ['Extreme', 'Severe', 'Moderate', 'Minor', 'Unknown'],
-  certainty: ['Observed', 'Likely', 'Possible', 'Unlikely', 'Unknown'],
-};
-/** Of the area. */
-const AREA = ['areaDesc', 'polygon', 'circle', 'geocode', 'altitude', 'ceiling'];
-/** The schema's pattern for every date-time (section 3.4). */
-const DATE_TIME = /^\d\d\d\d-\d\d-\d\dT\d\d:\d\d:\d\d[-,+]\d\d:\d\d$/;
+const schema = XmlDocument.fromBuffer(readFileSync(new URL('./cap-1.2.xsd', import.meta.url)));
+const validator = XsdValidator.fromDoc(schema);
 
-function inOrder(element: Element, order: readonly string[]): void {
-  const places = element.children.map((c) => order.indexOf(c.name));
-  expect(places).not.toContain(-1);
-  expect(places).toEqual([...places].sort((a, b) => a - b));
+/** Throws what libxml2 says of a message that breaks the schema. */
+export function valid(xml: string): void {
+  const doc = XmlDocument.fromString(xml);
+  try {
+    validator.validate(doc);
+  } finally {
+    doc.dispose();
+  }
 }
+
+/** A date-time as `references` has it: the schema's pattern (section 3.4), which looks at elements only. */
+const DATE_TIME = /^\d\d\d\d-\d\d-\d\dT\d\d:\d\d:\d\d[-,+]\d\d:\d\d$/;
 
 /** 3.2.1, "addresses", "msgType" and "references". */
 function toWhomAndAboutWhat(alert: Element): void {
@@ -110,34 +76,19 @@ function toWhomAndAboutWhat(alert: Element): void {
   }
 }
 
-/** The message, read and held to the schema. */
+/** The message, held to the schema and the rules, and read. */
 export function checked(xml: string): Element {
+  valid(xml);
   const alert = parse(xml);
-  expect([alert.name, alert.uri]).toEqual(['alert', 'urn:oasis:names:tc:emergency:cap:1.2']);
-  inOrder(alert, [...ALERT, ...ALERT_REST]);
-  for (const name of ['identifier', 'sender', 'sent', 'status', 'msgType', 'scope']) {
-    expect(values(alert, name), name).toHaveLength(1);
-  }
   for (const name of ['identifier', 'sender']) expect(one(alert, name)).not.toMatch(/[\s,<&]/);
-  expect(one(alert, 'sent')).toMatch(DATE_TIME);
-  const info = alert.children.find((c) => c.name === 'info') as Element;
-  inOrder(info, INFO);
-  for (const name of ['category', 'event', 'urgency', 'severity', 'certainty']) {
-    expect(values(info, name).length, name).toBeGreaterThanOrEqual(1);
+  const infos = alert.children.filter((c) => c.name === 'info');
+  expect(infos.length).toBeGreaterThan(0);
+  for (const area of infos.flatMap((i) => i.children.filter((c) => c.name === 'area'))) {
+    expect(one(area, 'areaDesc')).toBeTruthy();
+    // 3.2.4, "circle": a point in WGS 84, a space, a radius in kilometres.
+    for (const circle of values(area, 'circle'))
+      expect(circle).toMatch(/^-?\d+(?:\.\d+)?,-?\d+(?:\.\d+)? \d+(?:\.\d+)?$/);
   }
-  for (const [name, codes] of Object.entries(CODES)) {
-    for (const value of [...values(alert, name), ...values(info, name)])
-      expect(codes).toContain(value);
-  }
-  // 3.2.4: an area has its areaDesc.
-  const area = info.children.find((c) => c.name === 'area') as Element;
-  inOrder(area, AREA);
-  expect(one(area, 'areaDesc')).toBeTruthy();
-  // 3.2.4, "circle": a point in WGS 84, a space, a radius in kilometres.
-  for (const circle of values(area, 'circle'))
-    expect(circle).toMatch(/^-?\d+(?:\.\d+)?,-?\d+(?:\.\d+)? \d+(?:\.\d+)?$/);
-  for (const parameter of info.children.filter((c) => c.name === 'parameter'))
-    expect(parameter.children.map((c) => c.name)).toEqual(['valueName', 'value']);
   toWhomAndAboutWhat(alert);
   return alert;
 }

@@ -1,4 +1,4 @@
-/** Push messages in a real browser: turned on by its own script, shown by its own worker; and the page without either. */
+/** Push messages, and the pages beside them, in a real browser: turned on by its own script, shown by its own worker; and the page without either. */
 import type { Browser, BrowserContext, Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { pushKeys } from '../../src/delivery/push-keys.ts';
@@ -47,7 +47,10 @@ describe.skipIf(why !== undefined)(
 
     beforeAll(async () => {
       const push = { publicKey, takes: (to: string) => to.startsWith('https://push.') };
-      [browser, on] = await Promise.all([launch(), onPage(undefined, { push })]);
+      [browser, on] = await Promise.all([
+        launch(),
+        onPage(undefined, { push, ntfy: { servers: ['https://ntfy.example.org'] } }),
+      ]);
       server = await startPageServer(on.settings);
       url = `${server.url}${await ownPath(on.settings.links, on.trip, 'dana')}/push`;
     });
@@ -65,10 +68,12 @@ describe.skipIf(why !== undefined)(
       '%s: fits 320 px, and axe finds nothing serious',
       async (colorScheme) => {
         const { context, page, complaints } = await visit({ colorScheme });
-        await page.goto(url);
-        expect(await widthOf(page)).toBeLessThanOrEqual(320);
-        expect(complaints).toEqual([]);
-        expect(await seriousIn(page)).toEqual([]);
+        for (const beside of ['push', 'ntfy', 'ways']) {
+          await page.goto(url.replace(/push$/u, beside));
+          expect(await widthOf(page)).toBeLessThanOrEqual(320);
+          expect(complaints).toEqual([]);
+          expect(await seriousIn(page)).toEqual([]);
+        }
         await context.close();
       },
     );

@@ -190,8 +190,8 @@ export interface Store {
   /** A trip's deadlines that have fired and still stand. */
   rung(trip: string): Promise<DeadlineRow[]>;
   /**
-   * Earliest moment at which an unfired deadline is there to be claimed, for sleeping until then; may
-   * lie in the past. What `owner` holds is there at its due time, what others hold when their lease ends.
+   * Earliest moment at which an unfired deadline is there to be claimed; may lie in the past. What `owner` holds is there at its
+   * due time, what others hold when their lease ends.
    */
   nextDue(owner?: string): Promise<number | undefined>;
   /**
@@ -210,12 +210,12 @@ export interface Store {
     append?: Append;
   }): Promise<'fired' | 'already' | 'conflict'>;
   /**
-   * Pending notices to try now, by (urgency, dueAtMs), leased to `owner` until `leaseUntilMs`.
-   * Those past `expiresAtMs` come too: whoever delivers records them as expired, aloud. `take` is
-   * asked about each in that order and says whether there is room for it; without it all are taken. Of
-   * those it took, another owner may get some first.
+   * Pending notices to try now, by (urgency, dueAtMs), leased to `owner` until `leaseUntilMs`. Those past `expiresAtMs` come too: whoever
+   * delivers records them as expired, aloud. `take` says of each in that order whether there is room for it; others may get some first.
    */
-  claimNotices(claim: Claim & { take?(row: NoticeRow): boolean }): Promise<NoticeRow[]>;
+  claimNotices(
+    claim: Claim & { take?(row: Pick<NoticeRow, 'key' | 'urgency'>): boolean },
+  ): Promise<NoticeRow[]>;
   /** What `claimNotices` could take by then, in the same order, without taking it: for when nothing can be written. */
   readyNotices(nowMs: number): Promise<NoticeRow[]>;
   /**

@@ -3,12 +3,13 @@ import { openDatabase } from '../../src/store/sqlite/open.ts';
 import { EVERY_TICK } from '../../src/store/sqlite/watch.ts';
 
 it.each([
-  ['due', 'deadline_unfired'],
-  ['claimableDue', 'deadline_unfired'],
-  ['nextDue', 'deadline_ready'],
-  ['nextOwn', 'deadline_leased'],
-  ['nextNotice', 'notice_ready'],
-  ['claimable', 'notice_pending'],
+  ['due', 'INDEX deadline_unfired'],
+  ['claimableDue', 'INDEX deadline_unfired'],
+  ['nextDue', 'INDEX deadline_ready'],
+  ['nextOwn', 'INDEX deadline_leased'],
+  ['nextNotice', 'INDEX notice_ready'],
+  ['claimable', 'INDEX notice_pending'],
+  ['queued', 'COVERING INDEX notice_pending'],
 ] as const)('asks %s by its index alone, without sorting', (query, index) => {
   const { db } = openDatabase(':memory:');
   const sql = EVERY_TICK[query];
@@ -17,5 +18,5 @@ it.each([
     .prepare<unknown[], { detail: string }>(`EXPLAIN QUERY PLAN ${sql}`)
     .all(...nothing);
   db.close();
-  expect(plan.map((row) => row.detail)).toEqual([expect.stringContaining(`INDEX ${index}`)]);
+  expect(plan.map((row) => row.detail)).toEqual([expect.stringContaining(index)]);
 });

@@ -5,6 +5,9 @@ import type { Link, Query } from './link.ts';
 
 type ClaimNotices = Parameters<Store['claimNotices']>[0];
 
+/** Where a notice stands among those that wait. */
+type Place = Pick<NoticeSql, 'key' | 'urgency' | 'due_at_ms'>;
+
 /** Notices looked at for one claim, and at a time. */
 const LOOKED_MAX = 20_000;
 const PAGE = 500;
@@ -59,6 +62,13 @@ const Q = {
        AND (urgency, due_at_ms, key) > ($2::integer, $3::bigint, $4::text)
      ORDER BY urgency, due_at_ms, key LIMIT $5`,
   ),
+  queued: named(
+    'queued',
+    `SELECT key, urgency, due_at_ms FROM notice
+     WHERE status = 'pending' AND next_try_at_ms <= $1 AND lease_until_ms <= $1
+       AND (urgency, due_at_ms, key) > ($2::integer, $3::bigint, $4::text)
+     ORDER BY urgency, due_at_ms, key LIMIT $5`,
+  ),
   take: named(
     'take',
     `WITH free AS (
@@ -97,11 +107,12 @@ export function watchPart(link: Link): WatchPart {
   const atMs = async (query: Query, values: unknown[]) =>
     (await link.ask<{ at_ms: number | null }>(query, values))[0]?.at_ms ?? undefined;
 
-  async function* ready(nowMs: number): AsyncGenerator<NoticeRow> {
+  /** Page by page in order: whole, or what a queued one is known by. */
+  async function* inOrder<Row extends Place>(query: Query, nowMs: number): AsyncGenerator<Row> {
     let after: [number, number, string] = [-1, Number.MIN_SAFE_INTEGER, ''];
     for (let looked = 0; looked < LOOKED_MAX; looked += PAGE) {
-      const rows = await link.ask<NoticeSql>(Q.ready, [nowMs, ...after, PAGE]);
-      for (const row of rows) yield toNotice(row);
+      const rows = await link.ask<Row>(query, [nowMs, ...after, PAGE]);
+      yield* rows;
       const last = rows.at(-1);
       if (last === undefined || rows.length < PAGE) return;
       after = [last.urgency, last.due_at_ms, last.key];
@@ -110,7 +121,7 @@ export function watchPart(link: Link): WatchPart {
 
   async function chosen({ nowMs, limit, take }: ClaimNotices): Promise<string[]> {
     const keys: string[] = [];
-    for await (const row of ready(nowMs)) {
+    for await (const row of inOrder<Place>(Q.queued, nowMs)) {
       if (take?.(row) !== false) keys.push(row.key);
       if (keys.length >= limit) break;
     }
@@ -143,7 +154,7 @@ export function watchPart(link: Link): WatchPart {
     },
     async readyNotices(nowMs) {
       const rows: NoticeRow[] = [];
-      for await (const row of ready(nowMs)) rows.push(row);
+      for await (const row of inOrder<NoticeSql>(Q.ready, nowMs)) rows.push(toNotice(row));
       return rows;
     },
     async recordDeliveries(deliveries: readonly Delivery[]) {

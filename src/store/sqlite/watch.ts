@@ -5,6 +5,8 @@ import type { AppendWork } from './append.ts';
 
 type Fire = Parameters<Store['fire']>[0];
 type ClaimNotices = Parameters<Store['claimNotices']>[0];
+/** What is known of a notice before it is read: a queue of any length is looked through for those that have room. */
+type Queued = Pick<NoticeRow, 'key' | 'urgency'>;
 type Fired = 'fired' | 'already' | 'conflict';
 
 /** Those up to `ready` only read; the rest is work to be run inside a transaction. */
@@ -37,6 +39,9 @@ export const EVERY_TICK = {
   nextNotice: `SELECT min(max(next_try_at_ms, lease_until_ms)) FROM notice
     WHERE status = 'pending'`,
   claimable: `SELECT * FROM notice
+    WHERE status = 'pending' AND next_try_at_ms <= ? AND lease_until_ms <= ?
+    ORDER BY urgency, due_at_ms, key LIMIT ?`,
+  queued: `SELECT key, urgency FROM notice
     WHERE status = 'pending' AND next_try_at_ms <= ? AND lease_until_ms <= ?
     ORDER BY urgency, due_at_ms, key LIMIT ?`,
 } as const;
@@ -73,6 +78,8 @@ export function watchWork(db: Database, appends: AppendWork): WatchWork {
      WHERE trip = @trip AND key = @key AND fired_at_ms IS NULL AND due_at_ms <= @atMs`,
   );
   const claimable = db.prepare<[number, number, number], NoticeSql>(EVERY_TICK.claimable);
+  const queued = db.prepare<[number, number, number], Queued>(EVERY_TICK.queued);
+  const noticeOf = db.prepare<[string], NoticeSql>('SELECT * FROM notice WHERE key = ?');
   const lease = db.prepare('UPDATE notice SET lease_owner = ?, lease_until_ms = ? WHERE key = ?');
   const release = ['deadline', 'notice'].map((table) =>
     db.prepare(`UPDATE ${table} SET lease_owner = NULL, lease_until_ms = 0 WHERE lease_owner = ?`),
@@ -113,15 +120,20 @@ export function watchWork(db: Database, appends: AppendWork): WatchWork {
     },
 
     claim({ nowMs, owner, leaseUntilMs, limit, take }) {
-      const rows: NoticeRow[] = [];
-      for (const sql of claimable.iterate(nowMs, nowMs, take === undefined ? limit : LOOKED_MAX)) {
-        const row = toNotice(sql);
-        if (take?.(row) === false) continue;
-        rows.push(row);
-        if (rows.length >= limit) break;
+      if (take === undefined) {
+        const rows = claimable.all(nowMs, nowMs, limit);
+        for (const { key } of rows) lease.run(owner, Math.round(leaseUntilMs), key);
+        return rows.map(toNotice);
       }
-      for (const { key } of rows) lease.run(owner, Math.round(leaseUntilMs), key);
-      return rows;
+      const keys: string[] = [];
+      for (const row of queued.iterate(nowMs, nowMs, LOOKED_MAX)) {
+        if (take(row)) keys.push(row.key);
+        if (keys.length >= limit) break;
+      }
+      return keys.map((key) => {
+        lease.run(owner, Math.round(leaseUntilMs), key);
+        return toNotice(noticeOf.get(key) as NoticeSql);
+      });
     },
 
     record: recordWork(db),

@@ -3,6 +3,12 @@ import { KEEP_DAYS } from './limits.ts';
 import { isPublicName } from './public-name.ts';
 import { keyOf, webhookUrl } from './webhook-keys.ts';
 
+/** What a browser or a client of ours can open. */
+const webAddress = z.url({
+  protocol: /^https?$/u,
+  error: 'an address that begins with https:// or http://',
+});
+
 /** Every setting there is, read from the environment once, at start. The README lists them. */
 const schema = z
   .object({
@@ -19,7 +25,7 @@ const schema = z
     /** With it the bot logs into Discord; without, the local channel opens. */
     DISCORD_TOKEN: z.string().min(1).optional(),
     /** Another base address than Discord's own, for tests: http://127.0.0.1:PORT/api */
-    DISCORD_API_URL: z.url().optional(),
+    DISCORD_API_URL: webAddress.optional(),
     /** Registers the commands in this one server, where they show at once. */
     DISCORD_GUILD: z
       .string()
@@ -86,13 +92,13 @@ const schema = z
     TAGLINE_HEALTH_PORT: z.coerce.number().int().min(0).max(65_535).optional(),
     TAGLINE_HEALTH_HOST: z.string().min(1).default('127.0.0.1'),
     /** The status page, as it is reached from outside: https://tagline.example.org. Off without it. */
-    TAGLINE_PAGE_URL: z.url().optional(),
+    TAGLINE_PAGE_URL: webAddress.optional(),
     TAGLINE_PAGE_PORT: z.coerce.number().int().min(0).max(65_535).default(8080),
     TAGLINE_PAGE_HOST: z.string().min(1).default('127.0.0.1'),
     /** yes when a proxy of your own in front sets X-Forwarded-For. */
     TAGLINE_PAGE_PROXY: z.enum(['yes', 'no']).default('no'),
     /** Asked every minute while all is well, for a monitor that notices silence. */
-    TAGLINE_HEARTBEAT_URL: z.url().optional(),
+    TAGLINE_HEARTBEAT_URL: webAddress.optional(),
     /** Services of open weather data to ask, the first that answers first: met-norway,open-meteo,nws. Off without it. */
     TAGLINE_WEATHER: z
       .string()

@@ -20,6 +20,9 @@ test('a gateway needs its secret, and the other way round', () => {
 });
 
 test.each([
+  ['TAGLINE_PAGE_URL', 'ftp://example.org', 'begins with https:// or http://'],
+  ['TAGLINE_PAGE_URL', 'javascript:alert(1)', 'begins with https:// or http://'],
+  ['TAGLINE_HEARTBEAT_URL', 'ping.example.org', 'begins with https:// or http://'],
   [
     'TAGLINE_WEBHOOK_URL',
     'http://gate.example.org/x',

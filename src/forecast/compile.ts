@@ -30,6 +30,7 @@ import { type RainRules, rainRules } from './rain.ts';
 import { currentLeg, type PartyState, partyState } from './state.ts';
 import { type Incidents, incidentsOf } from './tails.ts';
 import { type UnderWay, underWayOf } from './under-way.ts';
+import { type Unevenness, unevennessOf } from './uneven.ts';
 import { type WayOut, wayOut } from './way-out.ts';
 import { type WorkClock, workClock } from './work-clock.ts';
 
@@ -51,6 +52,7 @@ export interface Compiled {
   steadyCholesky: number[][];
   /** Shape of what is believed of the party; undefined: normal. */
   partyShape: Shape | undefined;
+  uneven: Unevenness;
   incidents: Incidents;
   /** How late the climb may begin against its plan, minutes; 0 once it has begun. */
   startSpreadMin: number;
@@ -123,6 +125,7 @@ function believed(m: Measure, legs: readonly Leg[], current: number) {
     observations,
     posterior: withBelief(plain, PARTY_EFFECT, momentsOf(party)),
     partyShape: shapeOf(party),
+    uneven: unevennessOf(plain, observations),
     // What doesn't depend on the times told, so that the same posts leave the luck as it is.
     steady: plain.covariance,
   };
@@ -148,7 +151,8 @@ export function compile(input: ForecastInput, evenly = true): Compiled {
     setDay(begun, dayOfTrip(input, sinceMs), input.climbers.length);
   }
   const incidents = incidentsOf(settings);
-  const under = underWay(input, legs, state, posterior, { settings, incidents, rules });
+  const { uneven } = learnt;
+  const under = underWay(input, legs, state, posterior, { settings, incidents, uneven, rules });
   const compiled: Compiled = {
     input,
     settings,
@@ -161,6 +165,7 @@ export function compile(input: ForecastInput, evenly = true): Compiled {
     effectCholesky: cholesky(under?.covariance ?? posterior.covariance),
     steadyCholesky: cholesky(learnt.steady),
     partyShape: learnt.partyShape,
+    uneven,
     incidents,
     startSpreadMin: current === 0 && !under ? settings.startSpreadMin : 0,
     clock,
@@ -186,13 +191,13 @@ function underWay(
   legs: readonly Leg[],
   state: PartyState,
   posterior: MultivariateNormal,
-  known: { settings: Settings; incidents: Incidents; rules: NightRules },
+  known: { settings: Settings; incidents: Incidents; uneven: Unevenness; rules: NightRules },
 ): { underWay: UnderWay; covariance: number[][] } | undefined {
   const leg = legs[state.leg];
   if (!state.underWay || !leg) return undefined;
   const { part, spentMin } = state.underWay;
-  const { incidents, settings, rules } = known;
-  const noise = { sigmaPitch: settings.sigmaPitch, incidents };
+  const { incidents, settings, uneven, rules } = known;
+  const noise = { sigmaPitch: settings.sigmaPitch, incidents, uneven };
   const unsure = input.startUnsure === true && state.leg === 0;
   const law = underWayOf(leg, part, spentMin, posterior, noise, unsure);
   const { resumeMin } = state;

@@ -18,6 +18,7 @@ import { expFast, fillNormals } from './random.ts';
 import { LEG_STRIDE, type LegTables } from './tables.ts';
 import { incidentMin, studentAt } from './tails.ts';
 import { effectShift, logTimeAt, type UnderWay } from './under-way.ts';
+import { widened } from './uneven.ts';
 import { workBetween } from './work-clock.ts';
 
 /**
@@ -104,7 +105,7 @@ function drawUnderWay(c: Compiled, u: UnderWay, a: Ascent): void {
 function drawEffects(c: Compiled, a: Ascent): void {
   const { effects, normals } = a;
   const luck = normals[PARTY_EFFECT] as number;
-  const own = c.partyShape ? shaped(c.partyShape, luck) : luck;
+  const own = widened(c.partyShape ? shaped(c.partyShape, luck) : luck, c.uneven);
   for (let row = 0; row < effects.length; row++) {
     const factor = c.effectCholesky[row] as number[];
     // The party's is the first: the others go with it as far as they hang on it.
@@ -138,7 +139,8 @@ function sharedPace(c: Compiled, t: LegTables, a: Ascent, k: number): number {
   const day = t.day[k] as number;
   if (day >= 0) pace += effects[day] as number;
   const at = (t.at[k] as number) + LEG_NORMALS.pitch;
-  return pace + c.settings.sigmaPitch * studentAt(normals[at] as number);
+  const noise = widened(studentAt(normals[at] as number), c.uneven);
+  return pace + c.settings.sigmaPitch * noise;
 }
 
 function drawLegs(c: Compiled, t: LegTables, a: Ascent): void {

@@ -10,6 +10,7 @@ import {
   scoreAt,
 } from './pace.ts';
 import { type Incidents, STUDENT_NODES } from './tails.ts';
+import { type Unevenness, widened } from './uneven.ts';
 
 /** The part under way: its time and the effects are drawn together, given that it isn't done yet. */
 export interface UnderWay {
@@ -52,16 +53,19 @@ interface PartLaw {
   mean: number;
   sd: number;
   scale: number;
+  uneven: Unevenness;
   incidents: Incidents | undefined;
 }
 
 /** Chance that the part takes longer than e^x minutes. */
-function survivalAt({ mean, sd, scale, incidents }: PartLaw, x: number): number {
+function survivalAt({ mean, sd, scale, uneven, incidents }: PartLaw, x: number): number {
   const plain = (log: number): number => {
     const from = (log - mean) / sd;
     const step = scale / sd;
     let sum = 0;
-    for (const { t, weight } of STUDENT_NODES) sum += weight * normalSurvival(from - step * t);
+    for (const { t, weight } of STUDENT_NODES) {
+      sum += weight * normalSurvival(from - step * widened(t, uneven));
+    }
     return sum;
   };
   if (incidents === undefined || incidents.chance === 0) return plain(x);
@@ -76,9 +80,9 @@ function survivalAt({ mean, sd, scale, incidents }: PartLaw, x: number): number 
 /** The quantiles of log time beyond the time spent. */
 function quantilesBeyond(law: PartLaw, logSpent: number, survival: number): Float64Array {
   const out = new Float64Array(POINTS);
-  const { mean, sd, scale } = law;
-  const low = Math.max(logSpent, mean - 8 * scale - 5 * sd);
-  const high = Math.max(low + 1, mean + 8 * scale + 5 * sd);
+  const { mean, sd, scale, uneven } = law;
+  const low = Math.max(logSpent, mean - 8 * scale * uneven.sooner - 5 * sd);
+  const high = Math.max(low + 1, mean + 8 * scale * uneven.later + 5 * sd);
   const chances = Array.from(
     { length: GRID + 1 },
     (_, g) => survivalAt(law, low + ((high - low) * g) / GRID) / survival,
@@ -114,7 +118,7 @@ export function underWayOf(
   part: 'whole' | 'afterFixed',
   spentMin: number,
   posterior: MultivariateNormal,
-  noise: { sigmaPitch: number; incidents: Incidents },
+  noise: { sigmaPitch: number; incidents: Incidents; uneven: Unevenness },
   unsure: boolean,
 ): { underWay: Omit<UnderWay, 'fromMin'>; covariance: number[][] } {
   const { span, weights }: LegPart = part === 'whole' ? leg.whole : leg.afterFixed;
@@ -123,6 +127,7 @@ export function underWayOf(
     mean: span.mu + pace.mean,
     sd: Math.hypot(pace.sd, span.sigma),
     scale: noise.sigmaPitch,
+    uneven: noise.uneven,
     // Incidents are taken to happen on the lead.
     incidents: part === 'whole' ? noise.incidents : undefined,
   };

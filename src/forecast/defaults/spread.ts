@@ -29,9 +29,8 @@ export const SPREAD_DEFAULTS = [
   {
     name: 'sigmaPitch',
     ...spread(
-      0.25,
-      'how far one pitch strays as a whole; heavy-tailed: Student’s t with 4 degrees of freedom',
-      OURS,
+      0.18,
+      'how far one pitch strays as a whole; heavy-tailed: Student’s t with 4 degrees of freedom, so in all 1.4 times that',
     ),
   },
   {
@@ -70,6 +69,6 @@ export const SPREAD_DEFAULTS = [
   { name: 'priorDay', ...spread(0.1, 'how far one day strays from the others', CLIMBS) },
   {
     name: 'priorDrift',
-    ...spread(0.3, 'how far the pace drifts from the bottom of the route to the top', OURS),
+    ...spread(0.35, 'how far the pace drifts from the bottom of the route to the top', CLIMBS),
   },
 ] as const satisfies readonly DefaultRow[];

@@ -10,6 +10,9 @@ export interface RefBelief {
   cov: number[][];
   /** The party's effect has a law of its own: its values, and the chance up to each. */
   party: { value: number; upTo: number }[];
+  /** How much further than usual what lies on the late side strays, and what lies on the early side. */
+  late: number;
+  early: number;
 }
 
 /** Normal distribution function, Abramowitz and Stegun 7.1.26 (1.5e-7). */
@@ -271,6 +274,28 @@ function normalBelief(input: ForecastInput, seen: RefObservation[]) {
   return { mean, cov: plain.cov };
 }
 
+/**
+ * How uneven the stretches were: each against what a normal model without it says of it, at the same weights. Four more
+ * that are as they should be are added, and the root of the mean square of each side taken; none is below one.
+ */
+function uneven(seen: RefObservation[], mean: number[], cov: number[][]) {
+  const squares = { late: 4, early: 4 };
+  for (const o of seen) {
+    const own = o.sigma ** 2 * ((FREEDOM + 3) / (FREEDOM + 1));
+    const known = o.weights.reduce(
+      (sum, w, i) => sum + w * o.weights.reduce((s, v, j) => s + v * (cov[i]?.[j] as number), 0),
+      0,
+    );
+    // Without it, it would be known by 1/(1/known − 1/own), and lie that much further off.
+    const without = 1 / (1 / known - 1 / own);
+    const off = ((o.logRatio - expectedOf(o, mean)) * (own + without)) / own;
+    const far = Math.min(4, Math.abs(off) / Math.sqrt(own + without));
+    squares[off > 0 ? 'late' : 'early'] += 2 * far ** 2;
+  }
+  const side = (sum: number): number => Math.max(1, Math.sqrt(sum / (4 + seen.length)));
+  return { late: side(squares.late), early: side(squares.early) };
+}
+
 const expectedOf = (o: RefObservation, mean: number[]): number =>
   o.weights.reduce((sum, w, i) => sum + w * (mean[i] as number), 0);
 
@@ -301,5 +326,6 @@ export function refBelief(input: ForecastInput, seen: RefObservation[]): RefBeli
       row.map((v, j) => v + (along[i] as number) * (along[j] as number) * stretched),
     ),
     party,
+    ...uneven(seen, mean, cov),
   };
 }

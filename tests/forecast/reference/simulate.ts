@@ -97,7 +97,8 @@ function drawEffects(belief: RefBelief, random: Random): number[] {
     }
   }
   const z = belief.mean.map(() => random.normal());
-  z[0] = (drawParty(belief, random) - (belief.mean[0] as number)) / (root[0]?.[0] as number);
+  const off = drawParty(belief, random) - (belief.mean[0] as number);
+  z[0] = (off * (off > 0 ? belief.late : belief.early)) / (root[0]?.[0] as number);
   return belief.mean.map(
     (m, i) => m + (root[i] as number[]).reduce((s, r, j) => s + r * (z[j] as number), 0),
   );
@@ -122,12 +123,13 @@ function student(random: Random): number {
 function drawLeg(
   input: ForecastInput,
   leg: RefLeg,
-  effects: number[],
+  { effects, late = 1, early = 1 }: { effects: number[]; late?: number; early?: number },
   day: number,
   random: Random,
   luck = true,
 ): Drawn {
-  const pitch = luck ? setting(input, 'sigmaPitch') * student(random) : 0;
+  const t = luck ? student(random) : 0;
+  const pitch = setting(input, 'sigmaPitch') * t * (t > 0 ? late : early);
   const draw = (stage: Stage | undefined): number => {
     if (!stage) return 0;
     const pace = pulls(input, leg, stage, day).reduce(
@@ -162,7 +164,7 @@ export function prepare(
     // No day's effect: which day it will be is what is being decided.
     const effects = belief.mean.map((m, i) => (i === 0 || i >= belief.mean.length - 4 ? 0 : m));
     const all = Array.from({ length: 4001 }, () => {
-      const d = drawLeg(input, leg, effects, 0, random, false);
+      const d = drawLeg(input, leg, { effects }, 0, random, false);
       return d.lead + d.fix + d.side + d.end;
     }).sort((a, b) => a - b);
     expectedCache.set(leg, all[2000] as number);
@@ -188,6 +190,7 @@ export function refAscent(
 ): RefAscent | undefined {
   const factor = setting(input, 'darkFactor');
   const effects = drawEffects(belief, random);
+  const drawn = { effects, late: belief.late, early: belief.early };
   const out: RefAscent = {
     beginMs: [],
     fixedMs: [],
@@ -212,7 +215,7 @@ export function refAscent(
   for (let k = start.leg; k < legs.length; k++) {
     const leg = legs[k] as RefLeg;
     if (k === start.leg && start.under) {
-      const d = drawLeg(input, leg, effects, dayAt(input, start.atMs), random);
+      const d = drawLeg(input, leg, drawn, dayAt(input, start.atMs), random);
       lag = leg.change ? Math.max(0, d.third - d.end) : 0;
       const all = (start.under === 'whole' ? d.lead + d.fix : 0) + d.side + d.end;
       const spent = workSince(input, start.atMs, input.nowMs, factor);
@@ -238,7 +241,7 @@ export function refAscent(
       if (off === Number.POSITIVE_INFINITY) throw new Error('days run out: give more');
       const late = k === 0 ? Math.abs(setting(input, 'startSpreadMin') * random.normal()) : 0;
       const begin = off + late * MIN;
-      const d = drawLeg(input, leg, effects, dayAt(input, begin), random);
+      const d = drawLeg(input, leg, drawn, dayAt(input, begin), random);
       // The line is fixed in the evening before: the morning's work is what is left of the pitch.
       if (k === start.leg && input.fixTonight === true) Object.assign(d, { lead: 0, fix: 0 });
       out.beginMs[k] = begin;

@@ -5,12 +5,17 @@ const easy = { m: HALF_DOME_M, free: '5.9' };
 const ladder = { m: HALF_DOME_M, aid: 'C1' };
 
 /** Half Dome’s regular route from a pitch on: 23 pitches, 2,000 ft, 5.9 C1 (bricepollock.com); aid on 10 and 18–20. */
-function halfDome(from: number) {
+export function halfDome(from: number) {
   return Array.from({ length: 24 - from }, (_, i) => {
     const number = from + i;
     return number === 10 || (number >= 18 && number <= 20) ? ladder : easy;
   });
 }
+
+/** The Nose: 28 pitches, 2,900 ft, 5.9 C2 (stephabegg.com); which are aid isn’t told: a third. */
+export const NOSE = Array.from({ length: 28 }, (_, i) =>
+  i % 3 === 0 ? { m: 32, aid: 'C1' } : { m: 32, free: '5.9' },
+);
 
 /** Walls with aid on them. */
 export const AID: readonly PublishedClimb[] = [
@@ -91,14 +96,12 @@ export const AID: readonly PublishedClimb[] = [
     ...YOSEMITE,
     day: '05-20',
     start: '02:30',
-    pitches: Array.from({ length: 28 }, (_, i) =>
-      i % 3 === 0 ? { m: 32, aid: 'C1' } : { m: 32, free: '5.9' },
-    ),
+    pitches: NOSE,
     told: [
       { pitch: 11, at: '06:50' },
       { pitch: 28, at: '20:00' },
     ],
-    note: '28 pitches, 2,900 ft, 5.9 C2 (stephabegg.com); pitch 11 after 4 h 20, the top after 17 h 30; which are aid isn’t told: a third',
+    note: 'pitch 11 after 4 h 20, the top after 17 h 30',
   },
   {
     id: 'town-crier-guided-2013',

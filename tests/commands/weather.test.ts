@@ -15,21 +15,21 @@ beforeEach(async () => {
 });
 afterEach(() => w.close());
 
-const RAIN = 'rain 50% 22:00–03:00, wind 40 km/h from 14:00, thunder 1 in 5 tonight, -2°C tonight';
+const RAIN = 'rain 40% 22:00–03:00, wind 40 km/h from 14:00, thunder 1 in 5 tonight, -2°C tonight';
 
 describe('/weather', () => {
   it('takes what is typed, says what it does to the climb, and can be undone', async () => {
     const reply = await w.say('greta', `/weather set text:"${RAIN}" source:"the hut"`);
     const answer = text(reply);
-    expect(answer).toContain('Rain, 1 in 2: 22:00–Fri 03:00');
-    expect(answer).toContain('Thunder, 1 in 5: 20:00–Fri 06:00');
+    expect(answer).toContain('Rain, 40 %: 22:00–Fri 03:00');
+    expect(answer).toContain('Thunder, 20 %: 20:00–Fri 06:00');
     expect(answer).toContain('Wind 40 km/h: 14:00–Fri 02:00');
     expect(answer).toContain('-2 °C: 20:00–Fri 06:00');
     expect(answer).toContain('Source: “the hut”, told 06:10 by Greta.');
     expect(answer).toMatch(/On top before any rain: \d+ in \d+\. Caught on the wall: \d+ in \d+/u);
     expect(answer).toContain('(hold 24 h)');
     expect(text(await w.say('mara', '/topout'))).toContain('On top before any rain: ');
-    expect(text(await w.say('mara', '/weather show'))).toContain('Rain, 1 in 2');
+    expect(text(await w.say('mara', '/weather show'))).toContain('Rain, 40 %');
     expect(text(await w.say('mara', '/log show'))).toContain(`weather told: “${RAIN}”`);
     await w.say('greta', '/weather set text:none');
     expect(text(await w.say('mara', '/weather show'))).toContain('No weather is told');
@@ -40,7 +40,7 @@ describe('/weather', () => {
     await w.say('greta', '/weather set text:"rain 80% 12:00-20:00"');
     const wet = text(await w.say('mara', '/topout'));
     const answer = text(await w.say('greta', '/weather set text:"rain 10% 12:00-20:00"'));
-    expect(answer).toContain('Rain, 1 in 10: 12:00–20:00');
+    expect(answer).toContain('Rain, 10 %: 12:00–20:00');
     await w.say('greta', '[Undo]');
     expect(text(await w.say('mara', '/topout'))).toBe(wet);
   });

@@ -36,7 +36,7 @@ export function riskWords(chance: number): string {
   return step?.[1] ?? 'all but sure';
 }
 
-/** `90 %`: a chance that was asked for, said as it was asked. */
+/** `90 %`: a chance that was asked for or told, said as it was. */
 export function percentWords(chance: number): string {
   return `${Math.round(chance * 100)} %`;
 }

@@ -7,7 +7,7 @@ import type { TripState } from '../../trip/state.ts';
 import type { LengthUnit } from '../../trip/units.ts';
 import { weatherNow } from '../../trip/weather.ts';
 import { exactTime } from '../when.ts';
-import { oddsWords, riskWords } from './odds.ts';
+import { oddsWords, percentWords, riskWords } from './odds.ts';
 
 const KM_PER_MILE = 1.609344;
 /** Twice as old as it gets while its service answers. */
@@ -84,7 +84,9 @@ function runsOf(spells: readonly WeatherSpell[], what: What): RunOf[] {
 function valueWords(what: What, run: RunOf, units: LengthUnit): string {
   if (what === 'rain' || what === 'thunder') {
     const name = what === 'rain' ? 'Rain' : 'Thunder';
-    return run.most >= 0.995 ? `${name}, told as sure` : `${name}, ${riskWords(run.most)}`;
+    if (run.most >= 0.995) return `${name}, told as sure`;
+    const most = percentWords(run.most);
+    return `${name}, ${percentWords(run.least) === most ? '' : 'up to '}${most}`;
   }
   if (what === 'tempC') {
     const [low, high] = [degreesText(run.least, units), degreesText(run.most, units)];
@@ -97,7 +99,7 @@ function valueWords(what: What, run: RunOf, units: LengthUnit): string {
 /** Lines of each kind; a card is read in gloves. */
 const MOST_LINES = 3;
 
-/** What is told for the time ahead, a line a spell: `Rain, 1 in 2: 22:00–Fri 03:00`. */
+/** What is told for the time ahead, a line a spell: `Rain, 40 %: 22:00–Fri 03:00`. */
 export function weatherLines(state: TripState, w: Weather, nowMs: number): string[] {
   const ahead = w.spells.filter((s) => s.toMs > nowMs);
   return (['rain', 'thunder', 'windKmh', 'gustKmh', 'tempC'] as const).flatMap((what) => {

@@ -48,13 +48,15 @@ function blockLine(line: readonly Point[], frame: Frame, sheet: Sheet): void {
 /** Words inside the plot, the more telling first; those without room are left out. */
 export function placePoints(scene: Scene, frame: Frame, sheet: Sheet): void {
   const at = (ms: number) => atIn(scene, ms);
+  const named = (name: string, ms: number) =>
+    scene.topIsOpen === true ? [name] : [`${name} ${at(ms)}`, at(ms)];
   const top = scene.fan.at(-1);
   if (top !== undefined && Number.isFinite(top.q50) && top.heightM === topOf(scene)) {
-    around(sheet, 'top-out', ['top', at(top.q50)], frame.x(top.q50), frame.y(top.heightM));
+    around(sheet, 'top-out', named('top', top.q50), frame.x(top.q50), frame.y(top.heightM));
   }
   const { down } = scene;
   if (down !== undefined && Number.isFinite(down.q50)) {
-    around(sheet, 'down', ['down', at(down.q50)], frame.x(down.q50), frame.y(0));
+    around(sheet, 'down', named('down', down.q50), frame.x(down.q50), frame.y(0));
   }
   for (const night of scene.nights) {
     const from = Math.max(frame.x(night.fromMs), frame.plot.x);
@@ -88,15 +90,9 @@ function words(role: string, text: string, x: number, y: number): Label {
   return { role, text, x, y, anchor: 'start', size: SIZE, bold: false, tone: 'ink' };
 }
 
-/** Beside a point: above left, above right, then farther out; the time alone when all is taken. */
-function around(
-  sheet: Sheet,
-  role: string,
-  [word, time]: readonly [string, string],
-  x: number,
-  y: number,
-): void {
-  const places = [`${word} ${time}`, time].flatMap((text) =>
+/** Beside a point: above left, above right, then farther out; the shorter text when all is taken. */
+function around(sheet: Sheet, role: string, texts: readonly string[], x: number, y: number): void {
+  const places = texts.flatMap((text) =>
     [8, 22].flatMap((up) => [
       ...[8, 14].flatMap((aside): Label[] => [
         { ...words(role, text, x - aside, y - up), anchor: 'end', bold: true },

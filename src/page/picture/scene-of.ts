@@ -4,6 +4,7 @@ import { modeWords } from '../../alarm/words/mode.ts';
 import { standingLine } from '../../app/forecast/standing.ts';
 import { wayBack } from '../../app/way-back.ts';
 import { type Bound, bounds, headline, oddsOfBound } from '../../app/words/forecast.ts';
+import { isBranched } from '../../app/words/topout.ts';
 import { forecastInput } from '../../forecast/input.ts';
 import type { Forecast } from '../../forecast/model.ts';
 import { timesIn } from '../../say/hours.ts';
@@ -40,6 +41,7 @@ export function sceneOf(state: TripState, forecast: Forecast | undefined, nowMs:
     hours: state.settings.hours,
     units: state.units,
     descending: retreats || isOver(state) || isPastTop(state),
+    ...(ahead !== undefined && isBranched(ahead) ? { topIsOpen: true } : {}),
     ...(down === undefined ? {} : { down }),
     nights: nightsOf(state, spanOf(scene, down?.q90)),
     ...rainsOf(state, over, nowMs),

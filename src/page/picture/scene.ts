@@ -58,6 +58,8 @@ export interface Scene {
   actual: readonly Point[];
   /** From now on, upward. */
   fan: readonly FanPoint[];
+  /** It is open on which of several days they top out: the time in the middle may be nobody's. */
+  topIsOpen?: true;
   /** On the way down, from the top or before it: nobody waits at a stance any more. */
   descending: boolean;
   /** When the party is at the trailhead, or by rappel on the ground, and from which height it comes down. */

@@ -38,7 +38,7 @@ it('fetches for an open trip with a place, marks the age, and counts the rain', 
   await keeper().look(signal());
   const shown = text(await w.say('mara', '/weather show'));
   expect(shown).toContain('Source: Open-Meteo, just fetched.');
-  expect(shown).toMatch(/Rain, 1 in 2: \d\d:00–\d\d:00/u);
+  expect(shown).toMatch(/Rain, (?:up to )?\d\d %: \d\d:00–\d\d:00/u);
   expect(shown).toContain('On top before any rain: ');
   expect(server.asked[0]?.agent).toBe('tagline (watch@example.org)');
   later(2 * HOUR_MS);

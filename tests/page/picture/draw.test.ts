@@ -142,7 +142,7 @@ describe('words from people', () => {
     expect(ofPart(nodes, 'legend', 'text').map((n) => n.text)).toContain(
       'rain told, denser where likelier',
     );
-    expect(altOf(scene)).toContain('Rain is told between 17:00 and 22:00, 4 in 5 at most.');
+    expect(altOf(scene)).toContain('Rain is told between 17:00 and 22:00, 80 % at most.');
     expect(ofPart(nodesOf(drawSvg(SCENES.day?.() as Scene)), 'rain', 'line')).toEqual([]);
   });
 

@@ -53,6 +53,18 @@ describe('a party on the wall', () => {
     expect(Math.abs(downMs - forecast.trailhead.q50) / 60_000).toBeLessThan(5);
   });
 
+  it('says when it is open on which day they top out', async () => {
+    const { state, nowMs, forecast, scene } = await now();
+    expect(scene.topIsOpen).toBeUndefined();
+    const [day] = forecast.days;
+    if (day === undefined) throw new Error('no day');
+    const days = [
+      { ...day, chance: 0.5 },
+      { ...day, chance: 0.5 },
+    ];
+    expect(sceneOf(state, { ...forecast, days }, nowMs).topIsOpen).toBe(true);
+  });
+
   it('shows what was told with its start, and who leads', async () => {
     const { scene } = await now();
     expect(scene.actual).toEqual([

@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { altOf } from '../../../src/page/picture/alt.ts';
+import { drawSvg } from '../../../src/page/picture/draw.ts';
 import type { Scene } from '../../../src/page/picture/scene.ts';
 import { drawText } from '../../../src/page/picture/text.ts';
 import { SCENES } from '../../pictures/scenes.ts';
@@ -55,4 +56,10 @@ it('alt text tells the odds and the lines of a day', () => {
   expect(alt).toContain('5 of 9 pitches done');
   expect(alt).toContain('Projected top-out 18:48, 8 in 10 ascents between 18:03 and 20:17');
   expect(alt).toContain('Last boat 21:15, 3 in 4, the tightest');
+});
+
+it('names no time in the middle where the day of the top-out is open', () => {
+  const scene: Scene = { ...(SCENES.day?.() as Scene), topIsOpen: true };
+  expect(altOf(scene)).toContain('Projected top-out, 8 in 10 ascents between 18:03 and 20:17');
+  expect(drawSvg(scene)).not.toContain('18:48');
 });

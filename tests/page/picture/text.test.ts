@@ -59,7 +59,7 @@ it('alt text tells the odds and the lines of a day', () => {
 });
 
 it('names no time in the middle where the day of the top-out is open', () => {
-  const scene: Scene = { ...(SCENES.day?.() as Scene), topIsOpen: true };
+  const scene: Scene = { ...(SCENES.day?.() as Scene), answer: [], topIsOpen: true };
   expect(altOf(scene)).toContain('Projected top-out, 8 in 10 ascents between 18:03 and 20:17');
   expect(drawSvg(scene)).not.toContain('18:48');
 });

@@ -164,7 +164,7 @@ export function readSettings(env: Readonly<Record<string, string | undefined>>):
   const given = Object.fromEntries(Object.entries(env).filter(([, v]) => v?.trim()));
   const parsed = schema.safeParse(given);
   if (parsed.success) return parsed.data;
-  const lines = parsed.error.issues.map((i) => `  ${i.path.join('.')}: ${i.message}`);
+  const lines = parsed.error.issues.map((i) => `  ${String(i.path[0])}: ${i.message}`);
   throw new SettingsError(`These settings can't be used:\n${lines.join('\n')}`);
 }
 

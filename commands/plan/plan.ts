@@ -10,7 +10,7 @@ import { CAUTION, comingDownLines } from '../../src/app/words/forecast.ts';
 import { anewLines, planLines } from '../../src/app/words/plan.ts';
 import { undoButton } from '../../src/app/words/post.ts';
 import { missingWords } from '../../src/app/words/trip.ts';
-import { pitchesDone } from '../../src/forecast/plan-days.ts';
+import { pitchesDone, planDays } from '../../src/forecast/plan-days.ts';
 import { begun } from '../../src/forecast/trip-days.ts';
 import { change } from '../../src/record/change.ts';
 import { readerOf } from '../../src/record/membership.ts';
@@ -63,7 +63,12 @@ export const plan = sub({
         async answer({ before, after, events }) {
           const said = await shown(app, after, call);
           return {
-            lines: [...said, ...anewLines(before, after, call.atMs), CAUTION],
+            lines: [
+              ...beyondLines(after, args, call.atMs),
+              ...said,
+              ...anewLines(before, after, call.atMs),
+              CAUTION,
+            ],
             buttons: [undoButton(events[0]?.seq ?? 0)],
           };
         },
@@ -147,6 +152,13 @@ function wayDraft(
     throw new Refusal('already-so', `No night is planned after pitch ${done} any more.`);
   }
   return { kind: 'plan.chosen', data: { pitch: done, way } };
+}
+
+/** A start for a day that the plan doesn't need so far. */
+function beyondLines(state: TripState, { day = 1, start }: PlanArgs, nowMs: number): Line[] {
+  const days = planDays(state, nowMs).length;
+  if (start === undefined || day <= days) return [];
+  return [`Kept for day ${day}, should there be one: the plan has ${days} so far.`];
 }
 
 function startDraft(state: TripState, { day, start = '' }: PlanArgs): Draft {

@@ -62,6 +62,9 @@ export function earlyWords(
   return `Early (1 in 10): ${top}trailhead ${at(trailhead.q10)}. Cautious holds in 9 of 10.`;
 }
 
+/** A smaller chance that no end is found asks nobody for a place to sleep. Engineering choice. */
+const UNFINISHED_LEAST = 0.01;
+
 /** What the forecast had to assume: what nobody told, in one line, and what makes it shaky. */
 export function assumptionWords(
   state: TripState,
@@ -74,7 +77,7 @@ export function assumptionWords(
   const assumed = assumedWords(state, input, nowMs);
   if (assumed.length > 0) lines.push(`Assumed: ${assumed.join('; ')}.`);
   lines.push(...rainingWords(state, nowMs));
-  if (forecast.unfinished > 0) {
+  if (forecast.unfinished >= UNFINISHED_LEAST) {
     const share = riskWords(forecast.unfinished);
     lines.push(`No end found within a week: ${share}. Is there a place to sleep in the topo?`);
   }

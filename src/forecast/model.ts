@@ -22,6 +22,7 @@
 import type { Departure } from '../timetable/timetable.ts';
 import type { RainForecast, RainSpell } from './model-rain.ts';
 import type { Silence } from './silence-said.ts';
+import type { Unevenness } from './uneven.ts';
 
 /** Rain as it was told, and what it does to the ascents. */
 export type { RainForecast, RainSpell } from './model-rain.ts';
@@ -277,7 +278,7 @@ export interface Forecast {
   exposedNight: number;
   /**
    * Pace against the defaults: 1.4 is forty percent slower. The party's, and each leader's, free and on aid;
-   * then what aid, hauling, changeovers and today each put on top.
+   * then what aid, hauling, changeovers and today each put on top, and how uneven the pitches were.
    */
   pace: {
     party: PaceFactor & { stages: number };
@@ -286,9 +287,10 @@ export interface Forecast {
     haul: PaceFactor;
     changeover: PaceFactor;
     today: PaceFactor;
+    uneven: Unevenness;
   };
   /** After hours without a word: what is expected meanwhile. */
   silence?: Silence;
-  /** Chance, 0–1, that no end is found within the days given (no bivy reachable, hold too long). Above zero must be said. */
+  /** Chance, 0–1, that no end is found within the days given (no bivy reachable, hold too long). A hundredth or more must be said. */
   unfinished: number;
 }

@@ -178,6 +178,7 @@ export function paceOf(c: Compiled): Forecast['pace'] {
     haul: factors(HAUL_EFFECT),
     changeover: factors(CHANGEOVER_EFFECT),
     today: factors(dayEffect(c.input.climbers.length, today)),
+    uneven: c.uneven,
   };
 }
 

@@ -82,6 +82,22 @@ describe('the figures', () => {
     expect(learnt).toMatch(/party \d\.\d\d \(.*\) from 2 told\./);
     expect(learnt).toMatch(/On top of that: aid .*, changeovers .*, today .*\./);
     expect(learnt).toMatch(/leading \d\.\d\d \(.*\), on aid \d\.\d\d \(.*\), from 1\./);
+    expect(learnt).not.toContain('Uneven');
+  });
+
+  it('say how uneven the pitches were, each side by itself', async () => {
+    await climb(w, '2031-06-12', [
+      ['06:05', 'mara', '/trip depart'],
+      ['06:10', 'mara', '/pitch start'],
+      ['06:50', 'mara', '/pitch done'],
+      ['07:30', 'mara', '/pitch done'],
+      ['11:30', 'mara', '/pitch done'],
+    ]);
+    const said =
+      /Uneven so far: slow pitches .* stray (\d\.\d) times .*, quick ones (\d\.\d)\./u.exec(
+        text(await pace()),
+      );
+    expect(Number(said?.[1])).toBeGreaterThan(Number(said?.[2]));
   });
 
   it('of a climber stretch that climber’s leads alone', async () => {

@@ -46,6 +46,10 @@ describe('/plan', () => {
     await w.say('mara', '/plan day:2 start:usual');
     expect(await plan()).toContain('Fri 13 Jun: first move 07:00');
     expect((await w.say('mara', '/plan start:05:00')).refused).toBe(true);
+    expect(early).not.toContain('Kept for');
+    expect(text(await w.say('mara', '/plan day:5 start:05:00'))).toMatch(
+      /^Kept for day 5, should there be one: the plan has 2 so far\./,
+    );
   });
 
   it('moves with its first day, and says what has to be set anew', async () => {

@@ -68,7 +68,7 @@ describe.each(['en', 'de'])('a short message in %s', (locale) => {
     const over = (await shorts()).find((s) => /over|vorbei/u.test(s.title));
     expect(over?.text).toMatch(/Dana: (?:tell them by|[^.]*bis) Fr/u);
     const [asked] = await shorts('2031-06-13 07:00');
-    expect(asked?.text).toMatch(/tell them by|bis Fr/u);
+    expect(asked?.text).toMatch(/tell them now|Sagen Sie ihm jetzt/u);
   });
 
   it('says once which clock its times go by, and leaves the caution to the page', async () => {

@@ -29,6 +29,7 @@ test.each([
     'an https address; http on this machine only',
   ],
   ['TAGLINE_WEBHOOK_URL', 'gate', 'an https address'],
+  ['TAGLINE_WEATHER', 'rainbow', 'Invalid option'],
   ['TAGLINE_WEBHOOK_SECRET', 'hush', 'whsec_ and the base64 of 24 to 64 random bytes'],
   ['TAGLINE_WEBHOOK_SECRET', `${SECRET} ${SECRET} ${SECRET}`, 'at most two of them'],
 ])('%s: %s is refused, and said without the secret', (name, value, says) => {

@@ -15,12 +15,12 @@ export function standDownLines(state: TripState, nowMs: number, w: Words = ENGLI
   }
   const h = { w, state, nowMs };
   const { call, sinceMs } = stands;
+  const who = { by: call.by.name, called: when(h, call.atMs) };
+  const untilMs = sinceMs + STAND_DOWN_MS;
   return [
-    w.say('standdown.tell', {
-      by: call.by.name,
-      called: when(h, call.atMs),
-      until: when(h, sinceMs + STAND_DOWN_MS),
-    }),
+    nowMs < untilMs
+      ? w.say('standdown.tell', { ...who, until: when(h, untilMs) })
+      : w.say('standdown.tellNow', who),
   ];
 }
 

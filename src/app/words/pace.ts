@@ -33,9 +33,18 @@ export function takenWords({ takenPace }: Pick<TripState, 'takenPace'>): string[
   ];
 }
 
+/** `Uneven so far: slow ones are taken to stray 1.3 times as far as the figures say, quick ones 1.0.`; nothing where they were not. */
+function unevenWords({ later, sooner }: Forecast['pace']['uneven']): string[] {
+  const [slow, quick] = [later.toFixed(1), sooner.toFixed(1)];
+  if (slow === '1.0' && quick === '1.0') return [];
+  return [
+    `Uneven so far: slow pitches are taken to stray ${slow} times as far as the figures say, quick ones ${quick}.`,
+  ];
+}
+
 /** All that has been learnt of the pace, and how sure it is; before anything is told, what is believed. */
 export function paceWords(state: TripState, { pace }: Pick<Forecast, 'pace'>): string[] {
-  const { party, leaders, aid, haul, changeover, today } = pace;
+  const { party, leaders, aid, haul, changeover, today, uneven } = pace;
   if (party.stages === 0) {
     return [`Pace: nothing climbed yet. Believed, times the figures: ${span(party)}.`];
   }
@@ -49,5 +58,6 @@ export function paceWords(state: TripState, { pace }: Pick<Forecast, 'pace'>): s
     `Pace times the figures, more is slower: party ${span(party)} from ${party.stages} told.`,
     `On top of that: ${parts.join(', ')}.`,
     ...leaders.filter((l) => l.stages > 0).map((l) => leaderWords(state, l)),
+    ...unevenWords(uneven),
   ];
 }

@@ -161,6 +161,9 @@ describe('after the rescue service was called', () => {
     await w.upTo('2031-06-14 03:00');
     const asked = w.news().filter((t) => t.startsWith('channel: Harrow Tower: does the rescue'));
     expect(asked).toHaveLength(6);
+    expect(asked[0]).toContain('Dana: tell them by 03:15');
+    // That time has passed.
+    expect(asked[1]).toContain('Dana: tell them now what was heard');
   });
 
   it('stands while nothing is heard: there is nothing to stand down', async () => {

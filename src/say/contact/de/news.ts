@@ -30,6 +30,8 @@ export const news = {
   'standdown.down': 'Alle sind unten, {when}.',
   'standdown.tell':
     '{by} hat den Rettungsdienst angerufen, {called}. {by}: Sagen Sie ihm bis {until}, was Sie gehört haben, und danach hier Bescheid. Ob noch Hilfe nötig ist, entscheidet der Rettungsdienst.',
+  'standdown.tellNow':
+    '{by} hat den Rettungsdienst angerufen, {called}. {by}: Sagen Sie ihm jetzt, was Sie gehört haben, und danach hier Bescheid. Ob noch Hilfe nötig ist, entscheidet der Rettungsdienst.',
   'standdown.anyone': 'Wenn Sie jemanden zu Hilfe gerufen haben, geben Sie jetzt Bescheid.',
   'standdown.other': 'Wenn {by} es nicht kann: Wer dies liest, ruft {number} an.',
   'stooddown.subject': '{trip}: der Rettungsdienst weiß es',

@@ -29,6 +29,8 @@ export const news = {
   'standdown.down': 'Everyone is down, {when}.',
   'standdown.tell':
     '{by} called the rescue service, {called}. {by}: tell them by {until} what was heard, then say so here. Whether help is still needed, they decide.',
+  'standdown.tellNow':
+    '{by} called the rescue service, {called}. {by}: tell them now what was heard, then say so here. Whether help is still needed, they decide.',
   'standdown.anyone': 'If you called anyone out, tell them now.',
   'standdown.other': 'If {by} can’t do it, whoever reads this calls {number}.',
   'stooddown.subject': '{trip}: the rescue service knows',

@@ -1,9 +1,12 @@
 /** A contact turns push messages on and off on their own page; who has nothing else is asked by a link. */
+
 import { createHash } from 'node:crypto';
 import type { FastifyInstance } from 'fastify';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import { reachable, waysOf } from '../../src/alarm/who.ts';
 import { buildPageServer } from '../../src/page/server/server.ts';
+import { CODES } from '../../src/say/contact/languages.ts';
+import { wordsIn } from '../../src/say/contact/words.ts';
 import { text } from '../helpers/world.ts';
 import { keysOf, receiver } from '../push/reader.ts';
 import { ownPath, posting, visit } from './contact/visitor.ts';
@@ -138,6 +141,8 @@ describe('on a contact’s own page', () => {
     }
     const worker = await server.inject({ method: 'GET', url: '/push/worker.js' });
     expect(worker.headers['service-worker-allowed']).toBe('/');
+    for (const language of CODES)
+      expect(worker.body).toContain(wordsIn(language).text('push.lost'));
   });
 });
 

@@ -142,8 +142,10 @@ ${ntfyBox(w, context, app.ntfy, opened.person.ntfy)}`
 
   server.get(
     '/a/:trip/:token/app.webmanifest',
-    behind(async ({ state, path }, _request, reply) =>
-      reply.type('application/manifest+json').send(manifestOf(state.name, path)),
+    behind(async ({ state, person, path, locale }, _request, reply) =>
+      reply
+        .type('application/manifest+json')
+        .send(manifestOf(wordsOf(person, locale), state.name, path)),
     ),
   );
 

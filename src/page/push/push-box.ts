@@ -35,9 +35,10 @@ export function manifestLink(path: string): Html {
 }
 
 /** W3C Web Application Manifest. */
-export function manifestOf(trip: string, start: string): string {
+export function manifestOf(w: Words, trip: string, start: string): string {
   return JSON.stringify({
-    name: `Contact: ${trip}`,
+    name: w.text('push.app', { trip }),
+    lang: w.language,
     short_name: trip.slice(0, 12),
     start_url: start,
     scope: '/',

@@ -67,8 +67,10 @@ export function pushRoutes(server: FastifyInstance, own: OwnRoutes, push: PushDo
 
   server.get(
     `${OWN}/app.webmanifest`,
-    own.behind(async ({ state, path }, _body, reply) =>
-      reply.type('application/manifest+json').send(manifestOf(state.name, `${path}/push`)),
+    own.behind(async ({ state, person, path, locale }, _body, reply) =>
+      reply
+        .type('application/manifest+json')
+        .send(manifestOf(wordsOf(person, locale), state.name, `${path}/push`)),
     ),
   );
 }

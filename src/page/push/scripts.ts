@@ -1,17 +1,23 @@
+import { CODES } from '../../say/contact/languages.ts';
+import { wordsIn } from '../../say/contact/words.ts';
+
 /** Where the two scripts of push messages are served. The worker's place is all of the site, so that every page may wait for it. */
 export const SCRIPT_PATHS = { worker: '/push/worker.js', page: '/push/page.js' } as const;
 
 /**
  * The service worker (W3C Push API and Notifications API): shows what came in and opens the page it speaks of. It
- * answers no request of any page.
+ * answers no request of any page. What came in carries its own words; where it can't be read, there are some in the
+ * browser's language.
  */
 export const WORKER = `'use strict';
+const LOST = ${JSON.stringify(lostWords())};
+const lost = LOST[navigator.language.slice(0, 2)] || LOST.en;
 addEventListener('install', () => skipWaiting());
 addEventListener('push', (event) => {
   let told = {};
   try { told = event.data.json(); } catch { told = {}; }
-  event.waitUntil(registration.showNotification(told.title || 'A message about a climb', {
-    body: told.body || 'Open your page to see what it is.',
+  event.waitUntil(registration.showNotification(told.title || lost.title, {
+    body: told.body || lost.body,
     tag: told.tag || '',
     lang: told.lang || '',
     requireInteraction: told.stays === true,
@@ -68,3 +74,12 @@ export const PAGE = `'use strict';
   });
 })();
 `;
+
+function lostWords() {
+  return Object.fromEntries(
+    CODES.map((language) => {
+      const w = wordsIn(language);
+      return [language, { title: w.text('push.lost'), body: w.text('push.lostLook') }];
+    }),
+  );
+}

@@ -38,7 +38,7 @@ export const alarm = {
 
   'uncertainty.subject': '{trip}: noch keine Nachricht',
   'uncertainty.first':
-    'Noch keine Nachricht von {party} ({trip}). Erwartet: {what}. Meistens sind sie nur langsam, oder ein Telefon ist leer.',
+    'Noch keine Nachricht von {party} ({trip}). Erwartet: {what}. Meistens sind sie nur langsam, oder ein Akku ist leer.',
   'uncertainty.try': 'Bitte versuchen Sie, sie zu erreichen.',
   'uncertainty.tryPhones': 'Bitte versuchen Sie, sie zu erreichen: {phones}.',
   'uncertainty.ground': 'Fragen Sie die Helfer am Boden und andere Kletterer dort.',

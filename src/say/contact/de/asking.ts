@@ -5,7 +5,7 @@ export const asking = {
   'invite.role':
     '{opener} bittet Sie, Kontaktperson für eine Klettertour zu sein, „{trip}“: der Mensch zu Hause, der Bescheid bekommt, wenn die Kletterer sich nicht rechtzeitig melden.',
   'invite.usual':
-    'Meistens ist es ein langsamer Tag oder ein leeres Telefon, und Sie versuchen, sie zu erreichen. Wenn bis zu einer vereinbarten Zeit niemand etwas hört, rufen Sie den Rettungsdienst an; die Nummer und was Sie sagen, bekommen Sie von uns.',
+    'Meistens ist es ein langsamer Tag oder ein leerer Akku, und Sie versuchen, sie zu erreichen. Wenn bis zu einer vereinbarten Zeit niemand etwas hört, rufen Sie den Rettungsdienst an; die Nummer und was Sie sagen, bekommen Sie von uns.',
   'invite.answers':
     'Sie erfahren nur etwas, wenn Sie Ja sagen, und Sie können jederzeit aufhören. Nach einem Nein kann Sie hier niemand mehr fragen.',
   'invite.silence':

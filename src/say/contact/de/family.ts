@@ -19,7 +19,7 @@ export const family = {
   'family.long': 'Sie sind lange überfällig',
   'family.areLate': 'Sie sind spät dran',
   'family.due':
-    'Bis {when} hätte eine Meldung kommen sollen. Meist sind sie nur langsam, oder ein Telefon ist leer.',
+    'Bis {when} hätte eine Meldung kommen sollen. Meist sind sie nur langsam, oder ein Akku ist leer.',
   'family.dueGrave': 'Bis {when} hätte eine Meldung kommen sollen.',
   'family.nobody':
     'Niemand zu Hause hat zugesagt, Bescheid zu bekommen, wenn sie spät dran sind. Fragen Sie die Gruppe, wer es sein soll.',

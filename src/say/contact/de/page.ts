@@ -72,7 +72,7 @@ export const page = {
   'page.stepFrom': 'Ab {when}: {what}',
   'page.number': 'Notrufnummer:',
   'step.due':
-    'Die Gruppe und die Helfer am Boden werden gefragt. Für Sie ist noch nichts zu tun: Meistens sind sie nur langsam, oder ein Telefon ist leer.',
+    'Die Gruppe und die Helfer am Boden werden gefragt. Für Sie ist noch nichts zu tun: Meistens sind sie nur langsam, oder ein Akku ist leer.',
   'step.uncertainty':
     'tagline benachrichtigt {who}. Versuchen Sie, die Gruppe und die Helfer am Boden zu erreichen; fragen Sie, ob ihr Auto noch dort steht.',
   'step.alert':

@@ -7,6 +7,7 @@ import { decodePress, encodePress } from '../../src/chat/discord/custom-id.ts';
 import { definitionProblems } from '../../src/chat/discord/definition-limits.ts';
 import { commandsJson } from '../../src/chat/discord/definitions.ts';
 import { LIMITS } from '../../src/limits.ts';
+import { CATALOGUE, type Key } from '../../src/say/contact/words.ts';
 
 const ROOT = join(import.meta.dirname, '../..');
 const SUBS: readonly (readonly [path: string, sub: Sub])[] = commands.flatMap((c) => [
@@ -20,11 +21,28 @@ describe('within the limits Discord publishes (interactions/application-commands
   interface Node {
     name: string;
     description: string;
+    description_localizations?: Record<string, string>;
     required?: boolean;
     options?: Node[];
     choices?: { name: string; value: string | number }[];
   }
   const nodes = (node: Node): Node[] => [node, ...(node.options ?? []).flatMap(nodes)];
+
+  test('what contacts use is listed in their language too', () => {
+    const paths = Object.keys(CATALOGUE.en).filter((key) => key.startsWith('command.'));
+    expect(paths.length).toBeGreaterThan(5);
+    for (const key of paths as Key[]) {
+      const [name = '', sub] = key.slice('command.'.length).split(' ');
+      const node = json.find((c) => c.name === name)?.options?.find((o) => o.name === sub);
+      expect([key, node?.description]).toEqual([key, CATALOGUE.en[key]]);
+      const de = CATALOGUE.de[key];
+      expect(node?.description_localizations).toEqual({ de });
+      expect(de.length).toBeLessThanOrEqual(100);
+    }
+    expect(json.find((c) => c.name === 'pitch')?.options?.[0]).not.toHaveProperty(
+      'description_localizations',
+    );
+  });
 
   test('the checker of the registration finds nothing', () => {
     expect(definitionProblems(commandsJson(commands))).toEqual([]);

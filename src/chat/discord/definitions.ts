@@ -9,6 +9,8 @@ import {
   type RESTPostAPIContextMenuApplicationCommandsJSONBody as MenuJson,
 } from 'discord.js';
 import type { Command, OptionDef, Options, Sub } from '../../app/command.ts';
+import { CODES } from '../../say/contact/languages.ts';
+import { CATALOGUE, type Key } from '../../say/contact/words.ts';
 import { MESSAGE_COMMAND } from './relayed-form.ts';
 
 const TYPES = {
@@ -59,18 +61,39 @@ function commandJson(command: Command): CommandJson {
     options:
       command.subs === undefined
         ? optionsJson(command.bare?.options ?? {})
-        : subsJson(command.subs),
+        : subsJson(command.name, command.subs),
   };
 }
 
-function subsJson(subs: Readonly<Record<string, Sub>>): APIApplicationCommandOption[] {
+function subsJson(
+  command: string,
+  subs: Readonly<Record<string, Sub>>,
+): APIApplicationCommandOption[] {
   return Object.entries(subs).map(([name, sub]) => ({
     type: ApplicationCommandOptionType.Subcommand,
     name,
     description: sub.description,
+    ...elsewhere(`${command} ${name}`),
     options: optionsJson(sub.options),
   }));
 }
+
+/**
+ * What a command of contacts does, in the other languages of the catalogue: their codes are among Discord's locales
+ * (its reference, reference.mdx, "Locales"). Names stay: they are what others read out and scripts say.
+ */
+function elsewhere(path: string) {
+  const key = `command.${path}`;
+  if (!isKey(key)) return {};
+  const others = CODES.filter((language) => language !== 'en');
+  return {
+    description_localizations: Object.fromEntries(
+      others.map((language) => [language, CATALOGUE[language][key]]),
+    ),
+  };
+}
+
+const isKey = (key: string): key is Key => key in CATALOGUE.en;
 
 /** Discord refuses a needed option behind an optional one, so the needed ones go first. */
 function optionsJson(options: Options): APIApplicationCommandBasicOption[] {

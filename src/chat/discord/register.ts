@@ -38,7 +38,9 @@ export async function register(job: Registration): Promise<Registered> {
   const fact = `discord.commands.${job.application}.${job.guild ?? 'global'}`;
   const wanted = canonical(job.commands);
   const hash = createHash('sha256').update(wanted).digest('hex');
-  const there = (await job.rest.get(route)) as RegisteredJson[];
+  // Without it Discord leaves the other languages out (application-commands.mdx, "Get Global Application Commands").
+  const query = new URLSearchParams({ with_localizations: 'true' });
+  const there = (await job.rest.get(route, { query })) as RegisteredJson[];
   const sentBefore =
     (await job.store.getFact(fact)) === hash && names(there) === names(job.commands);
   if (sentBefore || canonical(there) === wanted) {
@@ -76,6 +78,7 @@ function names(commands: readonly AnyCommandJson[]): string {
 const KEPT = [
   'name',
   'description',
+  'description_localizations',
   'type',
   'required',
   'autocomplete',
@@ -95,6 +98,15 @@ export function canonical(commands: readonly AnyCommandJson[]): string {
   return JSON.stringify([...commands].sort((a, b) => (a.name < b.name ? -1 : 1)).map(reduced));
 }
 
+const LOCALIZED = 'description_localizations' satisfies (typeof KEPT)[number];
+
+/** Descriptions by language, in one order. */
+function listed(byLanguage: unknown): unknown {
+  return Object.entries(byLanguage ?? {})
+    .sort(([a], [b]) => (a < b ? -1 : 1))
+    .map(([language, text]) => `${language} ${text}`);
+}
+
 function reduced(node: unknown): unknown {
   if (Array.isArray(node)) {
     return node.every((n) => typeof n === 'number') ? [...node].sort() : node.map(reduced);
@@ -102,7 +114,9 @@ function reduced(node: unknown): unknown {
   if (typeof node !== 'object' || node === null) return node;
   const fields = node as Record<string, unknown>;
   return Object.fromEntries(
-    KEPT.map((key) => [key, reduced(fields[key])]).filter(([, value]) => !isDefault(value)),
+    KEPT.map((key) => [key, reduced(key === LOCALIZED ? listed(fields[key]) : fields[key])]).filter(
+      ([, value]) => !isDefault(value),
+    ),
   );
 }
 

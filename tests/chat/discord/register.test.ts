@@ -71,6 +71,18 @@ describe('registration', () => {
     expect(puts).toHaveLength(1);
   });
 
+  it('sends them again when only what is said in another language has changed', async () => {
+    const { rest, puts } = registry();
+    const store = chatStore();
+    await register(job(rest, store));
+    const [first, ...others] = commands;
+    const also = { ...first, description_localizations: { de: 'Hilfe' } } as (typeof commands)[0];
+    const changed = { ...job(rest, store), commands: [also, ...others] };
+    expect((await register(changed)).outcome).toBe('registered');
+    expect((await register(changed)).outcome).toBe('unchanged');
+    expect(puts).toHaveLength(2);
+  });
+
   it('does not send them at every start because Discord hands them back in another form', async () => {
     const { rest, puts } = registry((c) => ({ ...c, description: 'trimmed' }));
     const store = chatStore();

@@ -2,6 +2,7 @@ import type { en } from '../en/index.ts';
 import { alarm } from './alarm.ts';
 import { answers } from './answers.ts';
 import { asking } from './asking.ts';
+import { commands } from './commands.ts';
 import { common } from './common.ts';
 import { family } from './family.ts';
 import { mail } from './mail.ts';
@@ -29,4 +30,5 @@ export const de: Readonly<Record<keyof typeof en, string>> = {
   ...ntfy,
   ...sheet,
   ...family,
+  ...commands,
 };

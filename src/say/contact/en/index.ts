@@ -1,6 +1,7 @@
 import { alarm } from './alarm.ts';
 import { answers } from './answers.ts';
 import { asking } from './asking.ts';
+import { commands } from './commands.ts';
 import { common } from './common.ts';
 import { family } from './family.ts';
 import { mail } from './mail.ts';
@@ -25,4 +26,5 @@ export const en = {
   ...ntfy,
   ...sheet,
   ...family,
+  ...commands,
 };

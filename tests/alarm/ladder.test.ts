@@ -227,4 +227,68 @@ describe('what is to be told now', () => {
       { phase: 'distress', root: { kind: 'silence' }, to: ['@field', 'dana', 'pal'] },
     ]);
   });
+
+  /** Dana alone was told of the alert about a promise so long before `DOWN`, at that time. */
+  function danaKnows(beforeMs: number, toldMs: number) {
+    const dueMs = DOWN - beforeMs;
+    const story = departed().tell({ kind: 'watch.promised', data: { dueMs } });
+    const root = `checkin:${story.state.watch.promises[0]?.id}`;
+    return story.tell(raised('alert', ['dana'], { root, dueMs }, toldMs));
+  }
+  const ALERT = DOWN + 2 * HOUR;
+  const thingsToTell = (story: Story) =>
+    phasesToTell(story.state, ALERT).map((r) => [r.phase, r.root.kind, r.to]);
+
+  it('tells each of their own thing, where two things bring one phase to different people', () => {
+    expect(thingsToTell(danaKnows(13 * HOUR, DOWN - 11 * HOUR))).toEqual([
+      ['alert', 'checkin', ['@field', 'pal']],
+      ['alert', 'down', ['dana']],
+    ]);
+  });
+
+  it('spares whoever was told of something as high that was missed less than twelve hours before', () => {
+    const told = DOWN - 9 * HOUR;
+    const danaToo = ['alert', 'down', ['dana']];
+    expect(thingsToTell(danaKnows(12 * HOUR, told))).toContainEqual(danaToo);
+    expect(thingsToTell(danaKnows(12 * HOUR - 1, told))).not.toContainEqual(danaToo);
+    // Or of whatever it was, when the other had its time already.
+    expect(thingsToTell(danaKnows(13 * HOUR, ALERT - 1))).toContainEqual(danaToo);
+    expect(thingsToTell(danaKnows(13 * HOUR, ALERT))).not.toContainEqual(danaToo);
+  });
+});
+
+describe('trouble', () => {
+  const reported = (told: number) => ({
+    kind: 'trouble.reported',
+    data: { who: ['ines'], condition: 'hurt', what: 'fell', how: 'self', wants: 'cope' },
+    at: told,
+  });
+
+  it('has an alert and a distress, nothing milder', () => {
+    const story = departed().tell(reported(DOWN - HOUR));
+    const phases = phaseTimes(story.state).flatMap((r) =>
+      r.root.kind === 'trouble' && r.group === '@field' ? [[r.phase, r.atMs]] : [],
+    );
+    expect(phases).toEqual([
+      ['alert', DOWN - HOUR],
+      ['distress', DOWN + HOUR],
+    ]);
+  });
+
+  it('is told also to those who know of distress', () => {
+    const story = departed().tell(
+      raised('distress', ['@field', 'dana', 'pal'], { root: 'callout', dueMs: CALLOUT }, CALLOUT),
+      reported(CALLOUT + HOUR),
+    );
+    expect(
+      phasesToTell(story.state, CALLOUT + HOUR).map((r) => [r.phase, r.root.kind, r.to]),
+    ).toEqual([['alert', 'trouble', ['@field', 'dana', 'pal']]]);
+  });
+
+  it('goes before silence that became as grave later, though that was due before', () => {
+    const story = departed().tell(reported(DOWN + HOUR));
+    expect(phasesToTell(story.state, DOWN + 2 * HOUR)).toMatchObject([
+      { phase: 'alert', root: { kind: 'trouble' }, atMs: DOWN + HOUR },
+    ]);
+  });
 });

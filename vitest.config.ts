@@ -1,4 +1,3 @@
-import { availableParallelism } from 'node:os';
 import { defineConfig } from 'vitest/config';
 
 /** The long form takes as long as it takes. */
@@ -14,8 +13,8 @@ export default defineConfig({
     // Files share a process and what it has loaded: loading it anew for each took a third of the time.
     // So a test leaves the process as it found it.
     isolate: false,
-    // One more than there are cores: many tests wait for a disk, a socket or a child process.
-    maxWorkers: availableParallelism() + 1,
+    // All cores: most tests wait for a disk, a socket or a child process.
+    maxWorkers: '100%',
     // Only to end a run that hangs: a slow machine is no fault, so no limit may come near what a test takes.
     testTimeout: HANGS_MS,
     hookTimeout: HANGS_MS,

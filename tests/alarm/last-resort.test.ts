@@ -1,6 +1,7 @@
 /** Of distress those are told who were asked to be contact and kept silent, where nobody at home has agreed. */
 import { describe, expect, it } from 'vitest';
 import { phasesToTell, phaseTimes } from '../../src/alarm/ladder.ts';
+import { unacked } from '../../src/alarm/repeats.ts';
 import { DAWN_MS, departed, HOUR, MINUTE, type Story, type Told } from './trip.ts';
 
 const DOWN = DAWN_MS + 16 * HOUR;
@@ -69,6 +70,9 @@ describe('where nobody at home has agreed', () => {
     // It stands: they are of it still.
     const groups = () => new Set(phaseTimes(story.state).map((r) => r.group));
     expect(groups()).toEqual(new Set(['@field', 'edda', 'olav']));
+    // And are not reminded: they never agreed to be told at all.
+    const [distress] = story.state.watch.raised;
+    expect(distress && unacked(story.state, distress, CALLOUT + HOUR)).toEqual(['@field']);
     // The plan is moved, so that this one is over: the next is told to others.
     story.tell({
       kind: 'watch.planned',

@@ -62,6 +62,20 @@ describe('an alarm is in hand', () => {
         data: { person: 'pal', way: 'email', to: 'pal@example.org', answer },
       });
     expect([answered('yes'), answered('no')]).toEqual([true, false]);
+    // A no by one of two ways is no leaving: the other was agreed to, or its answer may come yet.
+    const byDm = { person: 'pal', way: 'dm', to: 'u-pal' };
+    const no = { person: 'pal', way: 'email', to: 'pal@example.org', answer: 'no' };
+    const both = (kind: string, more: object) =>
+      departed().tell(
+        { kind: 'roster.edited', data: { id: 'pal', patch: { userId: 'u-pal' } } },
+        raised('alert'),
+        ack('pal'),
+        { kind: 'contact.answered', data: no },
+        { kind, data: { ...byDm, ...more } },
+      );
+    expect(inHand(both('contact.answered', { answer: 'yes' }), 'pal')).toBe(true);
+    expect(inHand(both('contact.asked', {}), 'pal')).toBe(true);
+    expect(inHand(both('contact.answered', { answer: 'no' }), 'pal')).toBe(false);
     expect(inHandAfter({ kind: 'roster.removed', data: { id: 'pal' } })).toBe(false);
   });
 

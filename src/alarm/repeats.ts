@@ -73,10 +73,11 @@ export function acked(state: TripState, group: string, raised: Raised, nowMs: nu
   return ack !== undefined && nowMs < ack.atMs + handMin(state, group) * MINUTE_MS;
 }
 
-/** Whether a contact is off the roster or has said no. What they had in hand is in nobody's hand any more. */
+/** Whether a contact is off the roster or has said no, so that nobody has in hand what they had; the channel never leaves. */
 export function hasLeft(state: TripState, group: string): boolean {
   const person = personById(state, group);
-  if (person === undefined || person.leftAtMs !== undefined) return person !== undefined;
+  if (person === undefined) return false;
+  if (person.leftAtMs !== undefined) return true;
   const said = (what: 'yes' | 'no' | 'asked') => waysSaid(state, person, what).length > 0;
   return person.roles.includes('contact') && said('no') && !said('yes') && !said('asked');
 }

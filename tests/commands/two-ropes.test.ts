@@ -200,7 +200,7 @@ it('a rope many pitches behind is forecast by itself: all are up when it is', as
   const before = clockIn(theirs, 'Top-out ');
   expect(before).toBeGreaterThan(13 * 60);
   const front = await at('09:20', '/pitch done');
-  expect(front).toContain('Counted by Ines and Pål, the last rope: pitch 1 done 08:45.');
+  expect(front).toContain('This is for Ines and Pål, the last rope: pitch 1 done 08:45.');
   expect(Math.abs(clockIn(front, 'Top-out ') - before)).toBeLessThan(20);
   const topout = await at('09:21', '/topout');
   // /decide begins their next pitch now, 36 min after their last word.

@@ -173,13 +173,13 @@ function behindLines(state: TripState): string[] {
     });
 }
 
-/** `Counted by Ines and Pål, the last rope: pitch 2 done 10:40.`; where the forecast is theirs. */
+/** `This is for Ines and Pål, the last rope: pitch 2 done 10:40.`; where the forecast is theirs. */
 export function lastRopeWords(state: TripState, nowMs: number): string | undefined {
   const last = lastRope(state);
   if (last === undefined) return undefined;
   const { pitch, atMs } = last.told;
   const at = dayClock(state.zone, atMs, nowMs);
-  return `Counted by ${partNames(state, last.people)}, the last rope: pitch ${pitch} done ${at}.`;
+  return `This is for ${partNames(state, last.people)}, the last rope: pitch ${pitch} done ${at}.`;
 }
 
 /** `That was the last pitch.`, or who is still to come. */

@@ -13,7 +13,6 @@ import { topicLines } from '../../alarm/words/ways.ts';
 import type { App } from '../../app/app.ts';
 import { dispatch } from '../../app/dispatch.ts';
 import { sameSeal } from '../../app/page/seals.ts';
-import { pageUser } from '../../record/membership.ts';
 import { accepted, languageOf } from '../../say/contact/languages.ts';
 import { type Words, wordsIn } from '../../say/contact/words.ts';
 import { bare } from '../../say/message.ts';
@@ -30,6 +29,7 @@ import { documentOf, gonePage } from '../server/document.ts';
 import { type Html, html } from '../server/html.ts';
 import type { PageLinks } from '../server/links.ts';
 import { privately } from '../server/privately.ts';
+import { callByPage } from './by-page.ts';
 import { languages } from './contact-page.ts';
 import { type FormContext, formOf, readForm, type Sent } from './form.ts';
 import { lineHtml, linesHtml } from './line.ts';
@@ -84,20 +84,11 @@ export function askedRoutes(
       return privately(reply, answer, theirs);
     };
 
-  const act = (opened: Opened, options: Record<string, string | boolean>, id: string) =>
-    dispatch(
-      app,
-      {
-        id,
-        atMs: app.clock.wallMs(),
-        actor: { id: pageUser(opened.person), name: opened.person.name },
-        ...(opened.locale === undefined ? {} : { locale: opened.locale }),
-        where: { channel: opened.row.channel, direct: true },
-        trip: opened.row.id,
-      },
-      'checkin contact',
-      { ...options, code: app.invitations.code(opened.row.id, opened.way) },
-    );
+  const act = (opened: Opened, options: Record<string, string | boolean>, once: string) =>
+    dispatch(app, callByPage({ ...opened, nowMs: app.clock.wallMs() }, once), 'checkin contact', {
+      ...options,
+      code: app.invitations.code(opened.row.id, opened.way),
+    });
 
   async function pageOf(opened: Opened, reply?: Reply): Promise<string> {
     const own = await links.own(opened.row.id, opened.person.id);
@@ -184,7 +175,7 @@ ${ntfyBox(w, context, app.ntfy, opened.person.ntfy)}`
         ...(sure === undefined ? {} : { sure }),
         ...(unasked === undefined ? {} : { unasked }),
       };
-      const done = await act(opened, options, `page:${sent.once}`);
+      const done = await act(opened, options, sent.once);
       const { state } = await app.records.read(row);
       const now = {
         ...opened,

@@ -7,8 +7,6 @@ import type { App } from '../../app/app.ts';
 import { dispatch } from '../../app/dispatch.ts';
 import { forecastOf } from '../../app/forecast/run.ts';
 import { NO_ORGANIZER } from '../../app/watch/parts.ts';
-import type { Call } from '../../record/call.ts';
-import { pageUser } from '../../record/membership.ts';
 import { accepted, languageOf } from '../../say/contact/languages.ts';
 import { wordsIn } from '../../say/contact/words.ts';
 import { fileName } from '../../say/message.ts';
@@ -21,6 +19,7 @@ import { gonePage } from '../server/document.ts';
 import type { PageLinks } from '../server/links.ts';
 import { privately } from '../server/privately.ts';
 import { sheetPage, sheetQuestion } from '../server/sheet-page.ts';
+import { callByPage } from './by-page.ts';
 import { alarmSeen, contactPage, RELOAD_S } from './contact-page.ts';
 import { type FormContext, readForm } from './form.ts';
 import type { Opened, OwnRoutes } from './own.ts';
@@ -92,24 +91,16 @@ export function contactRoutes(
   }
 
   async function take(opened: Opened, body: unknown): Promise<Reply> {
-    const { row, state, person, nowMs } = opened;
+    const { row, state, person } = opened;
     const w = wordsOf(person, opened.locale);
     const sent = readForm({ trip: row.id, person: person.id, seals: links.seals }, body);
     if (sent === undefined) {
       return { lines: [w.say('page.notUnderstood')] };
     }
-    const id = `page:${sent.once}`;
-    if (sent.seen !== alarmSeen(state) && (await app.store.answered(id)) === undefined) {
+    const call = callByPage(opened, sent.once);
+    if (sent.seen !== alarmSeen(state) && (await app.store.answered(call.id)) === undefined) {
       return { lines: [w.say('page.changed')] };
     }
-    const call: Call = {
-      id,
-      atMs: nowMs,
-      actor: { id: pageUser(person), name: person.name },
-      ...(opened.locale === undefined ? {} : { locale: opened.locale }),
-      where: { channel: row.channel, direct: true },
-      trip: row.id,
-    };
     const answered = await dispatch(app, call, sent.press.path, sent.press.options);
     // Whoever filled in a form knows no options.
     return answered.code === 'unreadable-options'
@@ -177,13 +168,7 @@ export function contactRoutes(
     '/c/:trip/:person/:token/sheet',
     behind(async (opened, _request, reply) => {
       const { row, person, path, nowMs } = opened;
-      const call: Call = {
-        id: `page:${app.ids.event()}`,
-        atMs: nowMs,
-        actor: { id: pageUser(person), name: person.name },
-        where: { channel: row.channel, direct: true },
-        trip: row.id,
-      };
+      const call = callByPage(opened, app.ids.event());
       // Read all the same where it can't be recorded: the trip may be closed by now.
       await dispatch(app, call, 'overdue sheet', {});
       const { state } = await app.records.read(row);

@@ -1,13 +1,11 @@
 import type { FastifyInstance } from 'fastify';
 import { wordsOf } from '../../alarm/words/home.ts';
 import { ordered, orderWays } from '../../app/order-ways.ts';
-import { inTheirWords } from '../../app/toward.ts';
-import { pageUser } from '../../record/membership.ts';
-import { Refusal } from '../../say/refusal.ts';
 import type { Reply } from '../../say/reply.ts';
 import { toldBy } from '../push/words.ts';
 import { documentOf } from '../server/document.ts';
 import { html } from '../server/html.ts';
+import { doneByPage } from './by-page.ts';
 import { type Field, type FormContext, formOf, type Sent } from './form.ts';
 import { linesHtml } from './line.ts';
 import type { Opened, OwnRoutes } from './own.ts';
@@ -36,25 +34,8 @@ export function waysRoutes(server: FastifyInstance, own: OwnRoutes): void {
   );
 }
 
-async function order(
-  { app }: OwnRoutes,
-  { row, person, nowMs, locale }: Opened,
-  { press, once }: Sent,
-): Promise<Reply> {
-  const call = {
-    id: `page:${once}`,
-    atMs: nowMs,
-    actor: { id: pageUser(person), name: person.name },
-    ...(locale === undefined ? {} : { locale }),
-    where: { channel: row.channel, direct: true },
-    trip: row.id,
-  };
-  try {
-    return await orderWays(app, call, person, press.options);
-  } catch (error) {
-    if (error instanceof Refusal) return inTheirWords(wordsOf(person, locale), error.reply());
-    throw error;
-  }
+function order({ app }: OwnRoutes, opened: Opened, { press, once }: Sent): Promise<Reply> {
+  return doneByPage(opened, once, (call) => orderWays(app, call, opened.person, press.options));
 }
 
 function waysPage(

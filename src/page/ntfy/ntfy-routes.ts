@@ -3,11 +3,9 @@ import { saidBy } from '../../alarm/consent.ts';
 import { wordsOf } from '../../alarm/words/home.ts';
 import type { NtfyDoor } from '../../app/page/port.ts';
 import { dropTopic, nameTopic } from '../../app/topics.ts';
-import { inTheirWords } from '../../app/toward.ts';
-import { pageUser } from '../../record/membership.ts';
 import type { Words } from '../../say/contact/words.ts';
-import { Refusal } from '../../say/refusal.ts';
 import type { Reply } from '../../say/reply.ts';
+import { type ByPage, doneByPage } from '../contact/by-page.ts';
 import { type FormContext, formOf, type Sent } from '../contact/form.ts';
 import { linesHtml } from '../contact/line.ts';
 import type { Opened, OwnRoutes } from '../contact/own.ts';
@@ -44,27 +42,16 @@ export function ntfyRoutes(server: FastifyInstance, own: OwnRoutes, ntfy: NtfyDo
 }
 
 /** Names a topic, or turns it off, for whoever sent the form. */
-export async function turnTopic(
+export function turnTopic(
   app: OwnRoutes['app'],
-  { row, person, nowMs, locale }: Pick<Opened, 'row' | 'person' | 'nowMs' | 'locale'>,
+  who: ByPage,
   { press, once }: Pick<Sent, 'press' | 'once'>,
 ): Promise<Reply> {
-  const call = {
-    id: `page:${once}`,
-    atMs: nowMs,
-    actor: { id: pageUser(person), name: person.name },
-    ...(locale === undefined ? {} : { locale }),
-    where: { channel: row.channel, direct: true },
-    trip: row.id,
-  };
-  try {
-    if (press.path === NTFY_OFF) return await dropTopic(app, call, person);
+  return doneByPage(who, once, (call) => {
+    if (press.path === NTFY_OFF) return dropTopic(app, call, who.person);
     const { topic = '' } = press.options as Record<string, unknown>;
-    return await nameTopic(app, call, person, String(topic));
-  } catch (error) {
-    if (error instanceof Refusal) return inTheirWords(wordsOf(person, locale), error.reply());
-    throw error;
-  }
+    return nameTopic(app, call, who.person, String(topic));
+  });
 }
 
 function ntfyPage(

@@ -3,11 +3,9 @@ import { wordsOf } from '../../alarm/words/home.ts';
 import type { App } from '../../app/app.ts';
 import { readSubscription, turnPushOff, turnPushOn } from '../../app/devices.ts';
 import type { PushDoor } from '../../app/page/port.ts';
-import { inTheirWords } from '../../app/toward.ts';
-import { pageUser } from '../../record/membership.ts';
 import type { Words } from '../../say/contact/words.ts';
-import { Refusal } from '../../say/refusal.ts';
 import type { Reply } from '../../say/reply.ts';
+import { type ByPage, doneByPage } from '../contact/by-page.ts';
 import { type FormContext, formOf, type Sent } from '../contact/form.ts';
 import { linesHtml } from '../contact/line.ts';
 import type { Opened, OwnRoutes } from '../contact/own.ts';
@@ -76,35 +74,24 @@ export function pushRoutes(server: FastifyInstance, own: OwnRoutes, push: PushDo
 }
 
 /** Turns push on or off for whoever sent the form. */
-export async function turn(
+export function turn(
   app: App,
-  { row, person, nowMs, locale }: Pick<Opened, 'row' | 'person' | 'nowMs' | 'locale'>,
+  who: ByPage,
   sent: Sent,
   body: unknown,
   byLink = false,
 ): Promise<Reply> {
-  const call = {
-    id: `page:${sent.once}`,
-    atMs: nowMs,
-    actor: { id: pageUser(person), name: person.name },
-    ...(locale === undefined ? {} : { locale }),
-    where: { channel: row.channel, direct: true },
-    trip: row.id,
-  };
-  try {
-    if (sent.press.path === PUSH_OFF) return await turnPushOff(app, call, person);
+  return doneByPage(who, sent.once, async (call) => {
+    if (sent.press.path === PUSH_OFF) return turnPushOff(app, call, who.person);
     const given = readSubscription(app, (body ?? {}) as Record<string, unknown>);
     if (given === undefined) {
       return {
         refused: true,
-        lines: [wordsOf(person, locale).say('push.unusable')],
+        lines: [wordsOf(who.person, who.locale).say('push.unusable')],
       };
     }
-    return await turnPushOn(app, call, person, { ...given, byLink });
-  } catch (error) {
-    if (error instanceof Refusal) return inTheirWords(wordsOf(person, locale), error.reply());
-    throw error;
-  }
+    return turnPushOn(app, call, who.person, { ...given, byLink });
+  });
 }
 
 /** Lets our two scripts run on this page, and on no other. */

@@ -14,7 +14,7 @@ import { askDrafts } from './asking-contacts.ts';
 import type { NtfyDoor } from './page/port.ts';
 import { wordsToward } from './toward.ts';
 
-/** Whoever knows a topic reads it, so one that is soon guessed is none. Engineering choice: 62^12 are enough. */
+/** Whoever knows a topic reads what comes there, so a short one, which is soon guessed, is refused. Engineering choice. */
 const NAME_MIN = 12;
 
 /**

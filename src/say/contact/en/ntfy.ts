@@ -23,7 +23,7 @@ export const ntfy = {
     'Somebody said no in the message to that topic. Say yes there, or name another topic.',
   'ntfy.turnOff': 'Turn messages by ntfy off',
   'ntfy.gone':
-    'Messages by ntfy can not be turned on here any more. Give the party your e-mail address instead.',
+    'Messages by ntfy cannot be turned on here any more. Give the party your e-mail address instead.',
   'ntfy.subject': 'Is this your topic?',
   'ntfy.ask':
     'Somebody named this topic as their own, for alarms about a climb that they are contact for. If it was you, say yes.',

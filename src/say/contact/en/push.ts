@@ -15,7 +15,7 @@ export const push = {
   'push.noScript':
     'To turn on push messages a browser needs JavaScript, and here it is off. All else on this page works without.',
   'push.gone':
-    'Messages to this device can not be turned on here any more. Give the party your e-mail address instead.',
+    'Messages to this device cannot be turned on here any more. Give the party your e-mail address instead.',
   'push.unusable':
     'What this browser sent could not be used, and nothing has changed. Try another browser.',
   'push.title': 'Messages on this device',

@@ -1,30 +1,48 @@
-/**
+import { editDistance } from '../say/near.ts';
+import { ENGLISH, ENGLISH_SPELT } from './trouble-words/english.ts';
+import { GERMAN, GERMAN_SPELT } from './trouble-words/german.ts';
+import { HARMLESS, LEFT_OUT, OF_NOBODY } from './trouble-words/harmless.ts';
+import { OTHERS } from './trouble-words/others.ts';
+import { asTyped, readable, wholeWords } from './trouble-words/readable.ts';
+
+/*
  * Words that may mean that somebody is hurt or wants help. A sign of life with one of them is asked
- * back: too many questions do less harm than one call for help that reads as "all well". Engineering
- * choice.
+ * back: too many questions do less harm than one call for help that reads as "all well". What is said
+ * of a thing, or of nobody, is let through. Engineering choice; common practice, no source.
  */
-const ENGLISH =
-  'hurt|injur\\w*|wound\\w*|broke|broken|break|fractur\\w*|dislocat\\w*|bleed\\w*|blood|concuss\\w*|' +
-  'unconscious|unresponsive|faint\\w*|chok\\w*|burn\\w*|hypotherm\\w*|frostbit\\w*|sprain\\w*|sick|ill|' +
-  'accident|fell|fallen|rock ?fall|avalanche|rescu\\w*|help|helicopter|medevac|evac\\w*|ambulance|' +
-  'emergency|may ?day|s\\.?o\\.?s|pan[- ]?pan|stuck|stranded|trapped|lost|missing|dead|dying|died|' +
-  'call.?out|collaps\\w*|crush\\w*|paraly[sz]\\w*|seizure|stroke|not breathing|no pulse|chest pain|' +
-  'lightning|can.?t (?:move|walk|feel|breathe)|exhausted|heat ?stroke|' +
-  'cuts?(?: [\\p{L}]+){0,2} (?:hand|finger|thumb|arm|wrist|leg|knee|foot|head|face)s?|deep cut|gash\\w*|' +
-  'badly|pain|painful|swollen|twisted|fever\\w*|vomit\\w*|throwing up|dizzy|hit (?:by|on)';
-const GERMAN =
-  'notruf|notfall|notarzt|verletz\\w*|hilfe|gebrochen|(?:arm|bein|knochen|rippen)bruch|bewu(?:ss|ß)tlos|' +
-  'ohnmächtig|abgestürzt|gestürzt|blut\\w*|unfall|steinschlag|lawine|rettung\\w*|vermisst|krank\\w*|' +
-  'spital|hubschrauber|bergwacht|unterkühlt|erfroren|erschöpft|schmerz\\w*|verirrt|geschnitten|schnittwunde|verstaucht|geschwollen|fieber|schwindlig|erbr(?:icht|ochen)|tot|gestorben|' +
-  '(?:sitzen|sitzt|stecken|steckt)(?: [\\p{L}\\p{N}]+){0,4} fest';
-const NORWEGIAN =
-  'skade\\w*|kuttet|smerte\\w*|forstuet|feber|hjelp|ulykke|brukket|bevisstløs|falt|blør|redning\\w*|savnet|nød';
-const WORDS = new RegExp(
-  `(?<![\\p{L}\\p{N}])(?:${ENGLISH}|${GERMAN}|${NORWEGIAN})(?![\\p{L}\\p{N}])`,
-  'iu',
-);
+const WORDS = wholeWords([...ENGLISH, ...GERMAN, ...OTHERS]);
+const HARMLESS_TURN = wholeWords(HARMLESS, 'gu');
+const NOBODY = wholeWords(OF_NOBODY, 'gu');
+const BUT = wholeWords(LEFT_OUT);
+const SPELT = [...ENGLISH_SPELT, ...GERMAN_SPELT];
 
 /** The word that may mean trouble, as it was typed; undefined when there is none. */
 export function speaksOfTrouble(words: string | undefined): string | undefined {
-  return words === undefined ? undefined : (WORDS.exec(words)?.[0] ?? undefined);
+  if (words === undefined) return undefined;
+  const read = readable(words);
+  const left = withoutHarmless(read.text);
+  const found = WORDS.exec(left) ?? misspelt(left);
+  return found === undefined ? undefined : asTyped(read, found.index, found[0].length);
+}
+
+/** The same text, as long as before, with a stroke over each letter of what means no trouble. */
+function withoutHarmless(text: string): string {
+  const stroke = (turn: string) => '_'.repeat(turn.length);
+  const left = text.replace(HARMLESS_TURN, stroke);
+  return BUT.test(left) ? left : left.replace(NOBODY, stroke);
+}
+
+/** A long word with a letter or two wrong, but for the first. */
+function misspelt(text: string): { index: number; 0: string } | undefined {
+  for (const token of text.matchAll(/\p{L}{4,}/gu)) {
+    const word = token[0];
+    if (SPELT.some((right) => near(word, right))) return token;
+  }
+  return undefined;
+}
+
+function near(word: string, right: string): boolean {
+  const wrong = right.length >= 9 ? 2 : 1;
+  if (word[0] !== right[0] || Math.abs(word.length - right.length) > wrong) return false;
+  return editDistance(word, right) <= wrong;
 }

@@ -80,10 +80,7 @@ it('an amended number is asked in the rain, where another pitch was under way wh
 
 it('a wait whose words were asked back keeps the time that was told', async () => {
   w.at('2031-06-12 10:00');
-  const asked = await w.say(
-    'mara',
-    '/pitch break wait:13:00 at:09:15 words:"stuck behind a party"',
-  );
+  const asked = await w.say('mara', '/pitch break wait:13:00 at:09:15 words:"Jonas feels sick"');
   expect(asked.code).toBe('sounds-like-trouble');
   expect(await say('[All are well]')).toContain('since 09:15 until 13:00');
 });

@@ -78,6 +78,9 @@ describe('a party', () => {
     ['HELP', { is: 'trouble', what: 'HELP', callout: true }],
     ['sos leader fell', { is: 'trouble', what: 'sos leader fell', callout: true }],
     ['Jonas broke his leg', { is: 'trouble', what: 'Jonas broke his leg', callout: false }],
+    // A device on a wall can hardly be asked back.
+    ['not well', { is: 'trouble', what: 'not well', callout: false }],
+    ['niemand verletzt, all well', undefined],
     // Wherever it stands: a device's cheerful first line must not hide it.
     [
       'all well\nno, Ines is hurt',
@@ -87,19 +90,12 @@ describe('a party', () => {
     expect(postOf(mail)).toEqual(post);
   });
 
-  it.each([
-    'P5',
-    'done',
-    '5',
-    'P5 not done',
-    'P5 done soon',
-    'not well',
-    'well?',
-    'where are you',
-    '',
-  ])('is asked back at %j', (mail) => {
-    expect(postOf(mail)).toBeUndefined();
-  });
+  it.each(['P5', 'done', '5', 'P5 not done', 'P5 done soon', 'well?', 'where are you', ''])(
+    'is asked back at %j',
+    (mail) => {
+      expect(postOf(mail)).toBeUndefined();
+    },
+  );
 });
 
 describe.each(CODES)('every word that a mail in %s asks for', (language) => {

@@ -1,8 +1,8 @@
 import type { Command, OptionDef, Options, RawValue, Sub } from '../../app/command.ts';
 import { findSub } from '../../app/command.ts';
+import { nearest } from '../../say/near.ts';
 import { typedValue } from '../typed-value.ts';
 import { localFile } from './local-file.ts';
-import { nearest } from './near.ts';
 import { speaker } from './speaker.ts';
 import type { Word } from './words.ts';
 

@@ -1,5 +1,5 @@
 import type { Command } from '../../app/command.ts';
-import { nearest } from './near.ts';
+import { nearest } from '../../say/near.ts';
 
 /** What a newcomer's line means: to leave, or a line as it should have been typed. */
 export type Meant = { leave: true } | { line: string };

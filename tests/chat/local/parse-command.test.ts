@@ -2,9 +2,9 @@ import { writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { editDistance } from '../../../src/chat/local/near.ts';
 import { parseCommand, Unreadable } from '../../../src/chat/local/parse-command.ts';
 import { quoteValue, splitWords } from '../../../src/chat/local/words.ts';
+import { editDistance } from '../../../src/say/near.ts';
 import { folders } from '../../helpers/folders.ts';
 import { fakeCommands } from '../fake-commands.ts';
 

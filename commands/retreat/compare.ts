@@ -1,12 +1,14 @@
 import { type Options, sub } from '../../src/app/command.ts';
 import { type WayBack, wayBack } from '../../src/app/way-back.ts';
 import { shuttleWords } from '../../src/app/words/way-down.ts';
+import { daysOf } from '../../src/forecast/trip-days.ts';
 import { LIMITS } from '../../src/limits.ts';
 import { look } from '../../src/record/trips.ts';
 import { Refusal } from '../../src/say/refusal.ts';
 import type { Button, Line } from '../../src/say/reply.ts';
 import { dayClock, duration } from '../../src/time/format.ts';
 import { openRetreat, stanceOf, stanceWords } from '../../src/trip/kinds/retreat.ts';
+import { modeOf } from '../../src/trip/mode.ts';
 import type { TripState } from '../../src/trip/state.ts';
 import { lastWayBack, type RappelWay } from '../../src/trip/stations.ts';
 import { lengthText } from '../../src/trip/units.ts';
@@ -35,11 +37,16 @@ export const compare = sub({
     const { state } = await look(app, call);
     const from = args.pitch ?? hereOf(state);
     mustHaveWay(state, from);
-    const back = wayBack(state, from, call.atMs, call.atMs);
+    // Before they leave, a way back is one of the first day, from its first move on, in the light.
+    const [first] = daysOf(state, call.atMs);
+    const firstMs = Math.max(first?.startMs ?? call.atMs, first?.dawnMs ?? 0);
+    const beginMs = isAhead(state, call.atMs) ? firstMs : call.atMs;
+    const back = wayBack(state, from, call.atMs, beginMs);
     const { blocked } = back.way;
     return {
       lines: [
         wayWords(state, from, back.way),
+        ...tightLines(state, back.way),
         ...(blocked === undefined ? timesLines(state, back, call.atMs) : []),
         ...unknownLines(back.way),
         ...lastLines(state, from),
@@ -55,7 +62,13 @@ export const compare = sub({
 
 /** Whoever decides has more to look at than a topo has. */
 const CAUTION =
-  'By the topo and the ropes told. Traverses, roofs, stuck ropes and the state of the anchors aren’t in it: the party on the wall decides.';
+  'By the topo and the ropes told. What the topo doesn’t mark, stuck ropes and the state of the anchors aren’t in it: the party on the wall decides.';
+
+/** Whether nobody has set foot on the wall yet. */
+function isAhead(state: TripState, nowMs: number): boolean {
+  const { is } = modeOf(state, nowMs);
+  return is === 'preparing' || is === 'going in';
+}
 
 /** The stance the party is at. */
 function hereOf(state: TripState): number {
@@ -89,12 +102,7 @@ function wayWords(state: TripState, from: number, { legs, reach, blocked }: Rapp
       ? `two ropes joined reach ${m(reach.reachM)}${reach.unsure === true ? ', if a second is carried' : ''}`
       : `one rope doubled reaches ${m(reach.reachM)}`;
   if (blocked !== undefined) {
-    const where = stanceWords(blocked.at);
-    const why =
-      blocked.why === 'no station'
-        ? `${where} is no station`
-        : `from ${where} the next is ${m(blocked.nextM)} below; ${ropes}`;
-    return `No way down by rappel from ${stanceWords(from)}: ${why}.`;
+    return `No way down by rappel from ${stanceWords(from)}: ${blockedWords(state, blocked, reach, ropes)}.`;
   }
   const longest = Math.max(...legs.map((l) => l.lengthM));
   const count = legs.length === 1 ? '1 rappel' : `${legs.length} rappels`;
@@ -103,7 +111,50 @@ function wayWords(state: TripState, from: number, { legs, reach, blocked }: Rapp
   return `From ${stanceWords(from)}: ${count}${stations}, the longest ${m(longest)}; ${ropes}.`;
 }
 
+function blockedWords(
+  { units }: TripState,
+  { at, why, nextM, pitch = at }: NonNullable<RappelWay['blocked']>,
+  { reachM }: RappelWay['reach'],
+  ropes: string,
+): string {
+  const where = stanceWords(at);
+  if (why === 'no station') return `${where} is no station`;
+  if (why !== 'too far') return `pitch ${pitch} is a ${why}, and no rope goes back over it`;
+  const far = lengthText(nextM, units);
+  // 30.5 m that a reach of 30 m doesn't make.
+  const isClose = far === lengthText(reachM, units);
+  return `from ${where} the next is ${isClose ? `a little more than ${far}` : far} below; ${ropes}`;
+}
+
+/** Where the rope only just reaches. */
+function tightLines({ units }: TripState, { legs, reach }: RappelWay): string[] {
+  const tight = legs.filter((l) => l.tight);
+  if (tight.length === 0) return [];
+  const all = tight.map((l) => `${l.from} to ${l.to === 0 ? 'the ground' : l.to}`).join(', ');
+  return [
+    `Near the rope’s end (${lengthText(reach.reachM, units)}), knots not counted: ${all}. Tie the ends.`,
+  ];
+}
+
+/** How long it takes by daylight, for a party that hasn't left; and until when on the first day it ends in the light. */
+function aheadLines(state: TripState, back: WayBack, nowMs: number): Line[] {
+  const { beginMs, ground, stop, duskMs, latestLightMs } = back;
+  const takes = (ms: number) => duration((ms - beginMs) / 60_000);
+  const walk =
+    stop === undefined
+      ? ''
+      : ` At the stop after ${takes(stop.q50)}, with the approach walked back.`;
+  const light =
+    duskMs === undefined || latestLightMs === undefined || latestLightMs <= beginMs
+      ? ''
+      : ` Begun by ${dayClock(state.zone, latestLightMs, nowMs)} it is done in the light.`;
+  return [
+    `By daylight it takes ${takes(ground.q50)} (cautious ${takes(ground.q90)}).${walk}${light}`,
+  ];
+}
+
 function timesLines(state: TripState, back: WayBack, nowMs: number): Line[] {
+  if (isAhead(state, nowMs)) return aheadLines(state, back, nowMs);
   const at = (ms: number) => dayClock(state.zone, ms, nowMs);
   const { ground, stop, duskMs } = back;
   const dark =

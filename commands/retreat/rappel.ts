@@ -118,7 +118,7 @@ function mustReach(
   const show = (m: number) => lengthText(m, state.units);
   const ropes =
     how === 'single'
-      ? `The lead line doubled reaches ${show(reachM)}`
+      ? `One rope doubled reaches ${show(reachM)}`
       : `Two ropes joined reach ${show(reachM)}${unsure === true ? ' at most' : ''}`;
   const where = (n: number) => (n === 0 ? 'the ground' : `stance ${n}`);
   throw new Refusal(

@@ -2,7 +2,7 @@ import { LIMITS } from '../../src/limits.ts';
 import { quote } from '../../src/time/duration.ts';
 import { parseAid } from '../../src/trip/aid.ts';
 import { parseGrade } from '../../src/trip/grade.ts';
-import type { Stance } from '../../src/trip/topo.ts';
+import type { PitchData, Stance } from '../../src/trip/topo.ts';
 import { LENGTH_UNITS, type LengthUnit, lengthText, toMetres } from '../../src/trip/units.ts';
 
 /** A value, or what is wrong with it, to follow on the typed text: `"9z" isn't a length…`. */
@@ -104,11 +104,14 @@ export function yesNoCell(text: string): Cell<boolean> {
   return problem("isn't yes or no");
 }
 
-/** Yes or no; `unknown` and `?` are the same as an empty cell. */
-export function knownCell(text: string): Cell<boolean | undefined> {
-  return ['unknown', 'not known', '?'].includes(text.toLowerCase())
-    ? { value: undefined }
-    : yesNoCell(text);
+/** Yes or no, or why no rope goes back over the pitch; `unknown` and `?` are the same as an empty cell. */
+export function rappelCell(text: string): Cell<PitchData['rappel']> {
+  const word = text.toLowerCase();
+  if (['unknown', 'not known', '?'].includes(word)) return { value: undefined };
+  if (word === 'traverse') return { value: word };
+  if (/^(roof|overhang)$/u.test(word)) return { value: 'roof' };
+  const cell = yesNoCell(text);
+  return 'value' in cell ? cell : problem("isn't yes, no, unknown, traverse or roof");
 }
 
 export function minutesCell(text: string): Cell<number> {

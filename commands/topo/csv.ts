@@ -153,7 +153,7 @@ function readRow(
     note: take('note', cells.noteCell),
     expectedMin: take('minutes', cells.minutesCell),
     places,
-    rappel: take('rappel', cells.knownCell),
+    rappel: take('rappel', cells.rappelCell),
   };
   const made = {
     number,

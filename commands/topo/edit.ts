@@ -33,7 +33,11 @@ const options = {
     description: 'none, portaledge, or ledge 3 for three places',
     maxLength: 20,
   },
-  rappel: { type: 'boolean', description: 'Whether one can rappel from its anchor' },
+  rappel: {
+    type: 'string',
+    description: 'From its anchor: yes, no, unknown; traverse, roof: no rope goes back over it',
+    maxLength: 10,
+  },
   minutes: {
     type: 'number',
     description: 'Your own figure for the whole pitch',
@@ -106,7 +110,9 @@ function merged(state: TripState, args: Args<typeof options>): PitchData {
     stance: take('stance', cells.stanceCell),
     note: take('note', cells.noteCell),
     expectedMin: args.minutes,
-    rappel: args.rappel,
+    rappel: /^(unknown|not known|\?)$/iu.test(args.rappel?.trim() ?? '')
+      ? null
+      : take('rappel', cells.rappelCell),
     ...(bivy ? { bivy: bivy.bivy, places: bivy.places ?? null } : {}),
   };
   const before = pitchAt(state, number);

@@ -19,8 +19,11 @@ export const pitchData = z.strictObject({
   bivy: z.enum(['none', 'ledge', 'portaledge']),
   /** People who can lie down; for a ledge bivy. */
   places: z.int().min(1).max(20).optional(),
-  /** Whether one can rappel from this pitch's anchor; not known when left out. */
-  rappel: z.boolean().optional(),
+  /**
+   * Whether one can rappel from this pitch's anchor; not known when left out. A traverse or a roof is a pitch that no
+   * rope goes back over, from this anchor nor from one above.
+   */
+  rappel: z.union([z.boolean(), z.enum(['traverse', 'roof'])]).optional(),
   note: z.string().max(LIMITS.noteLength).optional(),
   /** The party's own figure for the whole pitch, minutes. */
   expectedMin: z.number().positive().max(1440).optional(),
@@ -50,7 +53,7 @@ export interface TopoPitch {
   stance: Stance;
   bivy: 'none' | 'ledge' | 'portaledge';
   places?: number;
-  rappel?: boolean;
+  rappel?: PitchData['rappel'];
   note?: string;
   expectedMin?: number;
 }

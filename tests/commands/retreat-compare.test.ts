@@ -50,6 +50,82 @@ describe('/retreat compare', () => {
     expect(answer).toContain('/topo edit number:1 rappel:yes');
   });
 
+  it('before they leave says how long it takes, and until when on the first day it ends in the light', async () => {
+    // Oslo in October: dark by 18:10.
+    await w.say('mara', '/trip edit lat:59.91 lon:10.75 first_day:2031-10-11');
+    const answer = text(await w.say('mara', '/retreat compare pitch:2'));
+    expect(answer).not.toContain('Begun now');
+    // 2 × (11 + 4) min, and 46 in nine cases of ten.
+    expect(answer).toContain('By daylight it takes 30 min (cautious 47 min).');
+    expect(answer).toMatch(/Begun by Sat 11 Oct 1[78]:\d\d it is done in the light\./u);
+  });
+
+  it('who climb on two ropes have two lead lines', async () => {
+    await w.say('mara', '/trip edit ropes:"lead 60"');
+    const two = await w.say('mara', '/lead order rule:swing ropes:"Mara, Jonas / Ines"');
+    expect(two.refused, text(two)).toBeUndefined();
+    await w.say('mara', '/trip edit ropes:"lead 60 haul none tag none"');
+    expect(text(await w.say('mara', '/retreat compare pitch:2'))).toContain(
+      'two ropes joined reach 60 m.',
+    );
+  });
+
+  it('says a traverse as a traverse, and a rappel that ends near the rope’s end', async () => {
+    const set = await w.say('mara', '/topo edit number:6 rappel:traverse');
+    expect(text(set)).toContain('traverse, no way back by rope');
+    expect(text(await w.say('mara', '/retreat compare pitch:7'))).toContain(
+      'pitch 6 is a traverse, and no rope goes back over it.',
+    );
+    await w.say('mara', '/topo edit number:1 length:59');
+    await w.say('mara', '/trip edit ropes:"lead 60 haul 60"');
+    expect(text(await w.say('mara', '/retreat compare pitch:1'))).toContain(
+      'Near the rope’s end (60 m), knots not counted: 1 to the ground. Tie the ends.',
+    );
+  });
+
+  /**
+   * South Face, as a climber put it in 2012 (summitpost.com/south-face/additions-corrections/158870): pitches of 100, 75,
+   * 100 and 100 ft; down by four rappels of 25 m, the last "a full 30 m", with one rope of 60 m.
+   */
+  describe('a published topo, worked out by hand', () => {
+    const topo = (...lengths: string[]) =>
+      `pitch,length,free,stance,rappel\n${lengths.map((l, i) => `${i + 1},${l},5.4,ledge,yes`).join('\n')}\n`;
+    async function compared(file: string, ropes: string): Promise<string> {
+      w.file('face.csv', file);
+      await w.say('mara', '/topo load file:face.csv');
+      await w.say('mara', `/trip edit ropes:"${ropes}"`);
+      return text(await w.say('mara', '/retreat compare pitch:4'));
+    }
+    const FEET = topo('100 ft', '75 ft', '100 ft', '100 ft');
+    const RAPPELS = topo('30 m', '25 m', '25 m', '25 m');
+
+    it('by its rappels: four with one rope of 60 m, the last near its end; two with two', async () => {
+      const one = await compared(RAPPELS, 'lead 60 haul none tag none');
+      expect(one).toContain(
+        '4 rappels by 3, 2, 1, the longest 30 m; one rope doubled reaches 30 m',
+      );
+      expect(one).toContain('Near the rope’s end (30 m), knots not counted: 1 to the ground.');
+      // 25 + 25 = 50 m, 25 + 30 = 55 m.
+      expect(await compared(RAPPELS, 'lead 60 haul 60 tag none')).toContain(
+        '2 rappels by 2, the longest 55 m',
+      );
+    });
+
+    it('by its pitches in feet: 100 ft is more than 30 m, four with one rope of 70 m, three with two of 60 m', async () => {
+      // 100 ft is 30.48 m.
+      expect(await compared(FEET, 'lead 60 haul none tag none')).toContain(
+        'the next is a little more than 30 m below; one rope doubled reaches 30 m',
+      );
+      expect(await compared(FEET, 'lead 70 haul none tag none')).toContain(
+        '4 rappels by 3, 2, 1, the longest 30 m',
+      );
+      // 200 ft is 60.96 m, too far; 175 ft is 53.3 m.
+      expect(await compared(FEET, 'lead 60 haul 60 tag none')).toMatch(
+        /3 rappels by 3, [12], the longest 53 m/u,
+      );
+    });
+  });
+
   it('leads to the retreat by one press, and follows it down', async () => {
     await w.say('mara', '/trip depart');
     await done([1, '07:10'], [2, '08:30']);

@@ -53,7 +53,7 @@ test('ten mistakes get one answer that lists all ten by row and column, and noth
     'Row 5, stance: "lege" isn\'t ledge, semi or hanging',
     'Row 6, bivy: "tent" isn\'t none, portaledge, or ledge with its places (ledge 3)',
     'Row 7, places: "many" isn\'t a number of people, 1 to 20',
-    'Row 8, rappel: "maybe" isn\'t yes or no',
+    'Row 8, rappel: "maybe" isn\'t yes, no, unknown, traverse or roof',
     'Row 9, pitch: 9, but 8 comes next',
     'Row 10, pitch: "ten" isn\'t a whole number from 1',
     'Row 11, length_m: is empty',

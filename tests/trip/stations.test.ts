@@ -6,7 +6,7 @@ import { lastWayBack, rappelWay } from '../../src/trip/stations.ts';
 
 interface Pitch {
   lengthM: number;
-  rappel?: boolean;
+  rappel?: TripState['pitches'][number]['rappel'];
 }
 
 /** A trip with a topo and ropes, and nothing else. */
@@ -54,6 +54,31 @@ describe('the way down by rappel', () => {
     ]);
   });
 
+  it('crosses no traverse and no roof, however long the ropes are, and says which pitch it is', () => {
+    const state = wall(
+      [
+        { lengthM: 20, rappel: true },
+        { lengthM: 15, rappel: 'traverse' },
+        { lengthM: 20, rappel: true },
+        { lengthM: 20, rappel: true },
+      ],
+      { leadLineM: 70, haulLineM: 70 },
+    );
+    // 20 + 15 + 20 = 55 m is within the ropes, but goes over the traverse.
+    expect(rappelWay(state, 4).blocked).toMatchObject({ at: 3, why: 'traverse', pitch: 2 });
+    expect(rappelWay(state, 2).blocked).toMatchObject({ at: 2, why: 'traverse', pitch: 2 });
+    expect(lastWayBack(state)).toBe(1);
+  });
+
+  it('says which rappels end near the rope’s end, and avoids them where as few others lead down', () => {
+    const state = wall(yes(20, 20, 19, 20), { leadLineM: 60, haulLineM: 60 });
+    // By stance 3 or 1 one rappel is 59 m, which leaves a metre; by 2 they are 39 and 40 m.
+    expect(path(state, 4)).toEqual([2, 0]);
+    expect(rappelWay(state, 4).legs.some((l) => l.tight)).toBe(false);
+    const near = wall(yes(59), { leadLineM: 60, haulLineM: 60 });
+    expect(rappelWay(near, 1).legs).toMatchObject([{ tight: true }]);
+  });
+
   it('says where it ends and why', () => {
     const far = wall(
       [
@@ -69,11 +94,45 @@ describe('the way down by rappel', () => {
     expect(lastWayBack(far)).toBe(1);
   });
 
+  const pitch = fc.record({
+    lengthM: fc.integer({ min: 5, max: 60 }),
+    rappel: fc.constantFrom(true, true, true, false, 'traverse' as const),
+  });
+
+  it('no rope that is longer, or carried besides, takes a way away', () => {
+    const line = fc.oneof(fc.constant(0), fc.integer({ min: 20, max: 200 }));
+    fc.assert(
+      fc.property(
+        fc.array(pitch, { minLength: 1, maxLength: 20 }),
+        fc.tuple(fc.integer({ min: 20, max: 120 }), line, line),
+        fc.integer({ min: 0, max: 2 }),
+        fc.integer({ min: 20, max: 200 }),
+        (pitches, [leadLineM, haulLineM, tagLineM], which, otherM) => {
+          const ropes = { leadLineM, haulLineM, tagLineM };
+          const key = (['leadLineM', 'haulLineM', 'tagLineM'] as const)[which] ?? 'leadLineM';
+          const more = { ...ropes, [key]: Math.max(ropes[key], otherM) };
+          const [less, longer] = [ropes, more].map((r) =>
+            rappelWay(wall(pitches, r), pitches.length),
+          );
+          expect(longer?.reach.reachM).toBeGreaterThanOrEqual(less?.reach.reachM ?? 0);
+          if (less?.blocked === undefined) expect(longer?.blocked).toBeUndefined();
+        },
+      ),
+    );
+  });
+
+  // By hand: 30 m of a doubled lead line, not the 20 m of a short tag line; the two longest of three; half of 200 m.
+  it.each([
+    [{ leadLineM: 60, haulLineM: 0, tagLineM: 20 }, 30, 'single'],
+    [{ leadLineM: 40, haulLineM: 60, tagLineM: 60 }, 60, 'joined'],
+    [{ leadLineM: 60, haulLineM: 200, tagLineM: 0 }, 100, 'single'],
+    [{ leadLineM: 60, haulLineM: 60, tagLineM: 0 }, 60, 'joined'],
+    [{ leadLineM: 60, haulLineM: 0, tagLineM: 0 }, 30, 'single'],
+  ])('%o reach %d m', (ropes, reachM, how) => {
+    expect(rappelWay(wall(yes(10), ropes), 1).reach).toEqual({ reachM, how });
+  });
+
   it('a longer rope never takes a way away, and never makes it longer', () => {
-    const pitch = fc.record({
-      lengthM: fc.integer({ min: 5, max: 60 }),
-      rappel: fc.constantFrom(true, true, true, false),
-    });
     fc.assert(
       fc.property(
         fc.array(pitch, { minLength: 1, maxLength: 20 }),

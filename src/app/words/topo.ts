@@ -5,7 +5,13 @@ import { linkEndsAt, nameOf, type PitchState, type TripState } from '../../trip/
 import { gradeText, STANCE_WORDS, type TopoPitch } from '../../trip/topo.ts';
 import { lengthText } from '../../trip/units.ts';
 
-const RAPPEL = { true: 'rappel', false: 'no rappel', undefined: 'rappel not known' };
+const RAPPEL = {
+  true: 'rappel',
+  false: 'no rappel',
+  undefined: 'rappel not known',
+  traverse: 'traverse, no way back by rope',
+  roof: 'roof, no way back by rope',
+};
 
 /** `38 m, 6b, hanging stance, rappel` and what else is known. */
 export function pitchFacts(state: TripState, pitch: TopoPitch): string {
@@ -53,5 +59,6 @@ function stanceCell(pitch: PitchState): string {
       : pitch.bivy === 'ledge'
         ? `, bivy ${pitch.places ?? ''}`
         : ', p.ledge';
-  return `${pitch.stance}${night}${pitch.rappel === false ? ', no rap' : ''}`.trimEnd();
+  const isShut = pitch.rappel !== undefined && pitch.rappel !== true;
+  return `${pitch.stance}${night}${isShut ? ', no rap' : ''}`.trimEnd();
 }

@@ -1,11 +1,15 @@
 import type { App } from '../../src/app/app.ts';
 import { type Args, type Call, type Options, type Suggest, sub } from '../../src/app/command.ts';
-import { kitLines } from '../../src/app/words/kit.ts';
+import { type KitLine, kitLines } from '../../src/app/words/kit.ts';
 import { undoButton } from '../../src/app/words/post.ts';
 import { LIMITS } from '../../src/limits.ts';
 import { change } from '../../src/record/change.ts';
 import { look } from '../../src/record/trips.ts';
+import { nearest } from '../../src/say/near.ts';
 import { Refusal } from '../../src/say/refusal.ts';
+import type { Line } from '../../src/say/reply.ts';
+import { typedText } from '../../src/say/typed.ts';
+import { quote } from '../../src/time/duration.ts';
 import type { Draft } from '../../src/trip/fact.ts';
 import type { ThingTold } from '../../src/trip/kinds/kit.ts';
 import { KIT_GROUP_NAMES, KIT_GROUPS } from '../../src/trip/kit-groups.ts';
@@ -88,14 +92,20 @@ export const kit = sub({
           drafts.push({ kind: 'kit.told', data: { things: [toldOf(state, item, args)] } });
         return drafts;
       },
-      answer({ after, events }) {
+      answer({ before, after, events }) {
         const told = events.at(-1);
-        const shown =
-          item === undefined ? undefined : kitLines(after).find((l) => sameName(l.name, item));
+        const name = item === undefined ? undefined : lineOf(after, item)?.name;
+        const shown = name === undefined ? undefined : kitLines(after).find((l) => l.name === name);
         const card =
           shown === undefined ? kitCard(after, call.atMs) : groupCard(after, shown.group);
+        const isNew = shown?.need === undefined && lineOf(before, name ?? '') === undefined;
+        const added = shown !== undefined && isNew ? [ownWords(shown)] : [];
         const undo = told === undefined ? [] : [undoButton(told.seq)];
-        return { ...card, buttons: [...undo, ...(card.buttons ?? [])].slice(0, 25) };
+        return {
+          ...card,
+          lines: [...added, ...card.lines],
+          buttons: [...undo, ...(card.buttons ?? [])].slice(0, 25),
+        };
       },
     });
   },
@@ -103,9 +113,71 @@ export const kit = sub({
 
 const sameName = (a: string, b: string) => a.toLowerCase() === b.trim().toLowerCase();
 
+/** Letters and figures alone: `cams sets` is `Cams, sets`. */
+const bare = (name: string) =>
+  name
+    .toLowerCase()
+    .replace(/[^\p{L}\p{N}]+/gu, ' ')
+    .trim();
+
+/** The line that is meant by a name. */
+function lineOf(state: TripState, item: string): KitLine | undefined {
+  const lines = kitLines(state);
+  return (
+    lines.find((l) => sameName(l.name, item)) ?? lines.find((l) => bare(l.name) === bare(item))
+  );
+}
+
+/** `Added to Rack, a thing of your own: gloves.` */
+function ownWords({ name, group }: KitLine): Line {
+  return [
+    `Added to ${KIT_GROUP_NAMES[group]}, a thing of your own: ${name}. Not taken after all: `,
+    { code: `/kit item:${typedText(name)} amount:none` },
+  ];
+}
+
+/**
+ * A name near one of the list may be a slip of the finger; with a group it is meant.
+ *
+ * @throws Refusal with a press for what may be meant, and one for a thing of their own
+ */
+function mustBeMeant(state: TripState, item: string, args: KitArgs): void {
+  const lines = kitLines(state);
+  const near = nearest(
+    bare(item),
+    lines.map((l) => bare(l.name)),
+  );
+  const meant = lines.find((l) => bare(l.name) === near);
+  if (meant === undefined) return;
+  const { amount, brings, carries, packed } = args;
+  const rest = Object.fromEntries(
+    Object.entries({ amount, brings, carries, packed }).filter(([, v]) => v !== undefined),
+  );
+  throw new Refusal(
+    'no-such-choice',
+    [
+      `“${quote(item.trim())}” isn’t on the list. Is it ${meant.name}? Nothing is noted yet.`,
+      'A thing of your own needs its group: /kit item: group:',
+    ],
+    [
+      {
+        label: `I mean ${meant.name}`.slice(0, 80),
+        press: { path: 'kit', options: { item: meant.name, ...rest } },
+      },
+      {
+        label: `Add “${item.trim()}” to ${KIT_GROUP_NAMES[meant.group]}`.slice(0, 80),
+        press: { path: 'kit', options: { item: item.trim(), group: meant.group, ...rest } },
+      },
+    ],
+  );
+}
+
 function toldOf(state: TripState, item: string, args: KitArgs): ThingTold {
-  const line = kitLines(state).find((l) => sameName(l.name, item));
-  const known = state.kit.get(item.trim().toLowerCase());
+  const line = lineOf(state, item);
+  const known = state.kit.get((line?.name ?? item).trim().toLowerCase());
+  if (line === undefined && known === undefined && args.group === undefined) {
+    mustBeMeant(state, item, args);
+  }
   const name = line?.name ?? known?.name ?? item.trim();
   if (line === undefined && known === undefined && state.kit.size >= LIMITS.kit) {
     throw new Refusal('too-many', [

@@ -45,6 +45,33 @@ describe('/kit', () => {
     expect(await said('/kit item:Food amount:"10 lb"')).toContain('Food: 10 lb');
   });
 
+  it('asks back about a name near one of the list, and notes nothing before', async () => {
+    const asked = await w.say('mara', '/kit item:watr amount:"18 l"');
+    expect(asked.code).toBe('no-such-choice');
+    expect(text(asked)).toContain('“watr” isn’t on the list. Is it Water? Nothing is noted yet.');
+    expect(asked.buttons?.map((b) => b.label)).toEqual([
+      'I mean Water',
+      'Add “watr” to Water and food',
+    ]);
+    expect((await w.trip()).state.kit.size).toBe(0);
+    expect(text(await w.say('mara', '[I mean Water]'))).toContain('Water: 18 l');
+    expect((await w.trip()).state.kit.size).toBe(1);
+    await w.say('mara', '/kit item:stov');
+    const own = text(await w.say('mara', '[Add “stov” to Cooking]'));
+    expect(own).toContain('Added to Cooking, a thing of your own: stov.');
+    expect(own).toContain('/kit item:stov amount:none');
+    // Known by now: nothing is asked, nothing is said to be added.
+    expect(await said('/kit item:stov amount:2')).toMatch(/^Cooking: /u);
+  });
+
+  it('knows a thing of the list without its commas, and says what is new', async () => {
+    expect(await said('/kit item:"cams sets" amount:4')).toContain('Cams, sets: 4');
+    expect(await said('/kit item:"Thermos"')).toMatch(
+      /^Added to Rack, a thing of your own: Thermos\./u,
+    );
+    expect(await said('/kit item:thermos amount:none')).not.toContain('Thermos');
+  });
+
   it('is ticked by a press, says who brings and carries what, and can be undone', async () => {
     const rack = await w.say('jonas', '/kit group:rack');
     expect(text(rack)).toContain('Rack: 0 of 16 packed.');

@@ -16,7 +16,10 @@ async function served(answers: Answers) {
   const server = await loopback(answers);
   closing.push(server.close);
   const ended = new AbortController().signal;
-  return { ...server, ask: askOf(server.host, 'tagline (watch@example.org)', systemClock(), ended) };
+  return {
+    ...server,
+    ask: askOf(server.host, 'tagline (watch@example.org)', systemClock(), ended),
+  };
 }
 
 /**

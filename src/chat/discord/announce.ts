@@ -32,7 +32,7 @@ export interface Made {
 async function doneSoon(
   interaction: Answerable,
   job: Job,
-  { clock }: Tools,
+  { clock, patience }: Tools,
   { ms, many }: Wait,
 ): Promise<Made> {
   const made = job.reply();
@@ -43,7 +43,7 @@ async function doneSoon(
     clock.sleep(ms, timer.signal).then(() => true),
   ]);
   timer.abort();
-  const refusedDefer = slow ? await announce(interaction, job) : undefined;
+  const refusedDefer = slow ? await patience.announcing(announce(interaction, job)) : undefined;
   return { reply: await made, refusedDefer };
 }
 
@@ -51,10 +51,14 @@ async function doneSoon(
 const HEAD_START_MS = 250;
 
 /** Announces the answer, and does it then: the work of many would hold up the word that they have come in. */
-async function announcedFirst(interaction: Answerable, job: Job, { clock }: Tools): Promise<Made> {
-  const announced = announce(interaction, job);
+async function announcedFirst(
+  interaction: Answerable,
+  job: Job,
+  { clock, patience }: Tools,
+): Promise<Made> {
+  const announced = patience.announcing(announce(interaction, job));
   const timer = new AbortController();
-  await Promise.race([announced, clock.sleep(HEAD_START_MS, timer.signal)]);
+  await Promise.race([patience.announced(), clock.sleep(HEAD_START_MS, timer.signal)]);
   timer.abort();
   return { reply: await job.reply(), refusedDefer: await announced };
 }

@@ -1,10 +1,13 @@
+import type { App } from '../../src/app/app.ts';
 import { clockTime } from '../../src/app/clock-time.ts';
 import { type Args, type Call, type Options, sub } from '../../src/app/command.ts';
 import { waysFromHere } from '../../src/app/deciding.ts';
+import { runQuick } from '../../src/app/forecast/run.ts';
 import { typedWeather } from '../../src/app/weather/typed.ts';
 import { climberMeant, suggestClimbers } from '../../src/app/who.ts';
 import { CAUTION, present, troubleCaution } from '../../src/app/words/forecast.ts';
-import { spellSpan } from '../../src/app/words/weather.ts';
+import { rainWords, spellSpan } from '../../src/app/words/weather.ts';
+import { forecastInput } from '../../src/forecast/input.ts';
 import { LIMITS } from '../../src/limits.ts';
 import type { Loaded, Records } from '../../src/record/records.ts';
 import { look } from '../../src/record/trips.ts';
@@ -50,17 +53,25 @@ export const decide = sub({
   async run(call, args, app) {
     const loaded = await look(app, call);
     mustHaveChoice(loaded.state, call.atMs);
-    const { drafts, said } = whatIf(loaded, call, args);
+    const { drafts, said, waitMs } = whatIf(loaded, call, args);
     const state =
       drafts.length === 0 ? loaded.state : considered(app.records, loaded, drafts, call);
-    const { lines, buttons } = await waysFromHere(app, state, call.atMs);
+    const { where, table, why, buttons } = await waysFromHere(app, state, call.atMs, waitMs);
+    const rain = args.rain_from === undefined ? undefined : await rainOnTheWay(app, state, call);
     return {
-      lines: present([...said, troubleCaution(state), ...lines, CAUTION]),
+      lines: present([troubleCaution(state), `${said}${where}`]),
+      table,
+      after: [[why, rain, CAUTION].filter(Boolean).join(' ')],
       // A press would be carried out without what was only supposed.
       buttons: drafts.length === 0 ? buttons : [],
     };
   },
 });
+
+/** Where the supposed rain finds them, and what the hold then costs. */
+async function rainOnTheWay(app: App, state: TripState, call: Call): Promise<string | undefined> {
+  return rainWords(state, await runQuick(app, forecastInput(state, call.atMs)), call.atMs);
+}
 
 function mustHaveChoice(state: TripState, nowMs: number): void {
   if (state.pitches.length === 0) {
@@ -95,11 +106,14 @@ function whatIf(
   { state }: Loaded,
   call: Call,
   { wait, leads, start, rain_from: rain }: DecideArgs,
-): { drafts: Draft[]; said: string[] } {
+): { drafts: Draft[]; said: string; waitMs: number } {
   const drafts: Draft[] = [];
+  let waitMs = call.atMs;
   const parts: string[] = [];
   if (wait !== undefined) {
-    drafts.push(waitDraft(state, call, { wait }));
+    const draft = waitDraft(state, call, { wait });
+    drafts.push(draft);
+    if (draft.kind === 'wait.began') waitMs = draft.data.untilMs ?? waitMs;
     parts.push(`they wait ${wait}`);
   }
   if (leads !== undefined) {
@@ -130,7 +144,8 @@ function whatIf(
   }
   return {
     drafts,
-    said: parts.length === 0 ? [] : [`If ${parts.join(' and ')} (nothing is changed):`],
+    said: parts.length === 0 ? '' : `If ${parts.join(' and ')} (nothing is changed): `,
+    waitMs,
   };
 }
 

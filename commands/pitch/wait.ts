@@ -62,8 +62,9 @@ export function waitDraft(state: TripState, call: Call, args: Partial<BreakArgs>
 }
 
 /** `2h` from its beginning, or `16:00`. */
-function end(state: TripState, call: Call, wait: string, fromMs: number): number {
-  const min = /^\d{1,2}:\d\d$/u.test(wait.trim()) ? undefined : durationMin(wait);
+function end(state: TripState, call: Call, typed: string, fromMs: number): number {
+  const wait = typed.trim().replace(/^(?:until|till|to) /iu, '');
+  const min = /^\d{1,2}:\d\d$/u.test(wait) ? undefined : durationMin(wait);
   const untilMs =
     min === undefined ? toldTime(state, call, wait, 'future').atMs : fromMs + min * MINUTE_MS;
   if (untilMs <= call.atMs) {

@@ -1,6 +1,6 @@
 import { type Options, sub } from '../../src/app/command.ts';
 import { type WayBack, wayBack } from '../../src/app/way-back.ts';
-import { shuttleWords } from '../../src/app/words/way-down.ts';
+import { blockedWords, reachWords, shuttleWords } from '../../src/app/words/way-down.ts';
 import { daysOf } from '../../src/forecast/trip-days.ts';
 import { LIMITS } from '../../src/limits.ts';
 import { look } from '../../src/record/trips.ts';
@@ -95,35 +95,17 @@ function mustHaveWay(state: TripState, from: number): void {
   }
 }
 
-function wayWords(state: TripState, from: number, { legs, reach, blocked }: RappelWay): string {
+function wayWords(state: TripState, from: number, way: RappelWay): string {
+  const { legs, reach, blocked } = way;
   const m = (length: number) => lengthText(length, state.units);
-  const ropes =
-    reach.how === 'joined'
-      ? `two ropes joined reach ${m(reach.reachM)}${reach.unsure === true ? ', if a second is carried' : ''}`
-      : `one rope doubled reaches ${m(reach.reachM)}`;
   if (blocked !== undefined) {
-    return `No way down by rappel from ${stanceWords(from)}: ${blockedWords(state, blocked, reach, ropes)}.`;
+    return `No way down by rappel from ${stanceWords(from)}: ${blockedWords(state, way)}.`;
   }
   const longest = Math.max(...legs.map((l) => l.lengthM));
   const count = legs.length === 1 ? '1 rappel' : `${legs.length} rappels`;
   const over = legs.filter((l) => l.to > 0).map((l) => l.to);
   const stations = over.length === 0 ? '' : ` by ${over.join(', ')}`;
-  return `From ${stanceWords(from)}: ${count}${stations}, the longest ${m(longest)}; ${ropes}.`;
-}
-
-function blockedWords(
-  { units }: TripState,
-  { at, why, nextM, pitch = at }: NonNullable<RappelWay['blocked']>,
-  { reachM }: RappelWay['reach'],
-  ropes: string,
-): string {
-  const where = stanceWords(at);
-  if (why === 'no station') return `${where} is no station`;
-  if (why !== 'too far') return `pitch ${pitch} is a ${why}, and no rope goes back over it`;
-  const far = lengthText(nextM, units);
-  // 30.5 m that a reach of 30 m doesn't make.
-  const isClose = far === lengthText(reachM, units);
-  return `from ${where} the next is ${isClose ? `a little more than ${far}` : far} below; ${ropes}`;
+  return `From ${stanceWords(from)}: ${count}${stations}, the longest ${m(longest)}; ${reachWords(state, reach)}.`;
 }
 
 /** Where the rope only just reaches. */

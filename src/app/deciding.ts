@@ -5,44 +5,68 @@ import { forecastInput, sleepersOf } from '../forecast/input.ts';
 import { firstOffMs, latestChoice } from '../forecast/latest-choice.ts';
 import type { ForecastInput, Span } from '../forecast/model.ts';
 import { pitchesDone } from '../forecast/plan-days.ts';
-import type { Button, Line } from '../say/reply.ts';
+import type { Button, Table } from '../say/reply.ts';
 import { clock, dayClock, duration } from '../time/format.ts';
 import { modeOf } from '../trip/mode.ts';
 import { currentPitch, type TripState } from '../trip/state.ts';
 import { holdOf } from '../trip/wet-rock-hold.ts';
 import type { App } from './app.ts';
 import { runQuick } from './forecast/run.ts';
-import { wayWords } from './leaving-plan.ts';
+import { wayBack } from './way-back.ts';
+import { boatCell, briefClock, forecastCells, NO, type Way, wayTable } from './words/deciding.ts';
 import { leftWaterWords } from './words/kit.ts';
+import { riskWords } from './words/odds.ts';
 import { spanWords } from './words/topout.ts';
-import { wayDown } from './words/way-down.ts';
-import { rainWords } from './words/weather.ts';
+import { blockedWords } from './words/way-down.ts';
 
-/** The ways from where the party is, a line or two each, and a button for each that can be chosen. */
+/** The ways from where the party is, side by side, and a button for each that can be chosen. */
 export interface Ways {
-  lines: Line[];
+  /** Where they are, the light, the hold, the water. */
+  where: string;
+  table: Table;
+  /** What the cells can't say: why a way can't be gone, and what holds from when on. */
+  why: string;
   buttons: Button[];
 }
 
 /**
- * On, sleep here, down, side by side: when up and when home by each, what stands against it, and until
+ * On, sleep here, down, side by side: when up and when out by each, what stands against it, and until
  * when it can be chosen. The forecast carries each out as if it were chosen now.
+ *
+ * @param waitMs until when they wait first, where that is supposed; epoch milliseconds
  */
-export async function waysFromHere(app: App, state: TripState, nowMs: number): Promise<Ways> {
+export async function waysFromHere(
+  app: App,
+  state: TripState,
+  nowMs: number,
+  waitMs = nowMs,
+): Promise<Ways> {
   const done = pitchesDone(state);
-  const input = forecastInput(state, nowMs);
-  const on = await onWay(app, state, input, done);
-  const sleep = await sleepWay(app, state, input, done);
-  const down = downWay(state, done, nowMs);
+  const told = forecastInput(state, nowMs);
+  const holdUntilMs = Math.max(told.holdUntilMs ?? 0, waitMs);
+  const input = holdUntilMs > told.nowMs ? { ...told, holdUntilMs } : told;
+  const ways = [
+    await onWay(app, state, input, done),
+    await sleepWay(app, state, input, done),
+    downWay(state, done, nowMs, waitMs),
+  ];
   return {
-    lines: [
-      `${whereWords(state, input, done, nowMs)} ${leftWaterWords(state, nowMs)}`,
-      ...on.lines,
-      ...sleep.lines,
-      ...down.lines,
-    ],
-    buttons: [...sleep.buttons, ...down.buttons],
+    where: `${whereWords(state, input, done, nowMs)} ${leftWaterWords(state, nowMs)}`,
+    table: wayTable(state, ways),
+    why: [...ways.flatMap((w) => w.why), 'Out: 9 times in 10.', ...byWords(state, ways)].join(' '),
+    buttons: ways.flatMap((w) => w.button ?? []),
   };
+}
+
+/** What the latest times are the latest times for. */
+function byWords(state: TripState, [on, sleep, down]: readonly Way[]): string[] {
+  const rest = duration(figuresOf(state).leastRestMin);
+  const parts = [
+    ...(on?.isTimed === true ? ['on, the night is here'] : []),
+    ...(sleep?.isTimed === true ? [`sleep, less than ${rest} of rest`] : []),
+    ...(down?.isTimed === true ? ['down, dark or no shuttle'] : []),
+  ];
+  return parts.length === 0 ? [] : [`Later than go by: ${parts.join('; ')}.`];
 }
 
 /** Where they are, the light that is left, and the hold. */
@@ -67,48 +91,61 @@ function whereWords(state: TripState, input: ForecastInput, done: number, nowMs:
   return `${where}, ${clock(state.zone, nowMs)}.${light}${wet}`;
 }
 
-async function onWay(
-  app: App,
-  state: TripState,
-  input: ForecastInput,
-  done: number,
-): Promise<Ways> {
+async function onWay(app: App, state: TripState, input: ForecastInput, done: number): Promise<Way> {
   const nowMs = input.nowMs;
+  const shut = shutWords(state, input);
+  if (shut !== undefined) return { ...EMPTY, name: 'on', why: [shut] };
   const nights = input.plan?.nights.filter((n) => n.pitch !== done) ?? [];
   const { settled: _asleep, ...awake } = input;
   const on: ForecastInput = { ...awake, plan: { nights }, pauses: atStance(state, input) };
   const { onMs } = latestChoice(on);
   // In a hold nobody leaves before its end, whatever the hour.
-  const held = (input.holdUntilMs ?? 0) > nowMs;
-  const shut = shutWords(state, input);
-  if (shut !== undefined) return { lines: [shut], buttons: [] };
-  const late = !held && onMs !== undefined && onMs < nowMs;
+  const offMs = Math.max(input.holdUntilMs ?? 0, nowMs);
+  const held = offMs > nowMs;
+  const isLate = onMs !== undefined && onMs < offMs;
   const begun = held ? on : begunAt(on, nowMs);
-  const meant = late ? { ...begun, darkTo: nextEnd(state, done, sleepersOf(state)) } : begun;
-  const quick = await runQuick(app, meant);
-  const rain = rainWords(state, quick, nowMs);
+  const inDark = isLate && !held;
+  const to = nextEnd(state, done, sleepersOf(state));
+  const quick = await runQuick(app, inDark ? { ...begun, darkTo: to } : begun);
   const { darkTo } = quick;
+  const chosen = input.darkTo;
   const there =
-    darkTo === undefined || meant.darkTo === state.pitches.length
+    darkTo === undefined || darkTo.pitch === state.pitches.length
       ? ''
-      : `there ${spanWords(state, darkTo.done, nowMs)}, `;
-  const way =
-    input.darkTo !== undefined
-      ? `On in the dark, as you chose, to ${input.darkTo}`
-      : late
-        ? `On into the dark, to ${meant.darkTo}`
-        : 'On';
-  // What was chosen is under way.
-  const isOpen = !held && input.darkTo === undefined;
-  const until = isOpen ? ` ${untilWords(state, onMs, nowMs)}` : '';
+      : `: there ${spanWords(state, darkTo.done, nowMs)}`;
   return {
-    lines: [
-      `${way}: ${there}${wayWords(state, quick, nowMs)}${until}`,
-      ...(rain === undefined ? [] : [rain]),
+    ...forecastCells(state, quick, nowMs),
+    name: chosen !== undefined || inDark ? 'on, dark' : 'on',
+    ...(chosen !== undefined
+      ? { by: NO }
+      : onMs === undefined
+        ? { by: 'any hour' }
+        : isLate
+          ? { by: 'late' }
+          : { by: briefClock(state, onMs, nowMs), isTimed: true }),
+    why: [
+      ...(chosen !== undefined ? [`On in the dark, as you chose, to ${chosen}${there}.`] : []),
+      ...(inDark && onMs !== undefined && chosen === undefined
+        ? [
+            `On into the dark, to ${to}${there}; by the plan they leave by ${dayClock(state.zone, onMs, nowMs)}.`,
+          ]
+        : []),
+      ...(isLate && held
+        ? [
+            `After that wait the night is here: by the plan they leave by ${dayClock(state.zone, onMs, nowMs)}.`,
+          ]
+        : []),
+      ...(quick.exposedNight < WORTH_SAYING
+        ? []
+        : [`On, a night with nowhere to lie down: ${riskWords(quick.exposedNight)}.`]),
     ],
-    buttons: [],
   };
 }
+
+/** Below this a risk isn't worth a sentence. */
+const WORTH_SAYING = 0.05;
+
+const EMPTY: Omit<Way, 'name' | 'why'> = { up: NO, out: NO, boat: NO, bed: NO, rain: NO, by: NO };
 
 /** Why nobody goes on before the morning: the rock's hold, or a wait, lasts as long. Undefined where they may. */
 function shutWords(state: TripState, input: ForecastInput): string | undefined {
@@ -136,69 +173,82 @@ function atStance(state: TripState, { pauses = [], settled, nowMs }: ForecastInp
   return fromMs === undefined ? [...pauses] : [...pauses, { fromMs, toMs: nowMs }];
 }
 
-/** Until when going on can be chosen; later, the night is spent here. */
-function untilWords(state: TripState, onMs: number | undefined, nowMs: number): string {
-  if (onMs === undefined) {
-    const { pushMaxMin } = figuresOf(state);
-    return `At any hour: a bed or the top is within ${duration(pushMaxMin)} in the dark.`;
-  }
-  const at = dayClock(state.zone, onMs, nowMs);
-  return onMs < nowMs
-    ? `Late: by the plan they leave by ${at}.`
-    : `Leave by ${at}; later, the night is here.`;
-}
-
 async function sleepWay(
   app: App,
   state: TripState,
   input: ForecastInput,
   done: number,
-): Promise<Ways> {
+): Promise<Way> {
   const nowMs = input.nowMs;
   const pitch = input.pitches.find((p) => p.number === done);
-  const bed = pitch === undefined ? undefined : bedAt(pitch, sleepersOf(state));
-  const where =
+  const bed =
     done === 0
-      ? 'on the ground'
-      : bed === undefined
-        ? 'nowhere to lie down'
-        : bed === 'ledge'
-          ? 'a ledge'
-          : 'a portaledge';
+      ? 'ground'
+      : ((pitch === undefined ? undefined : bedAt(pitch, sleepersOf(state))) ?? 'nowhere');
   const night = (input.settled?.untilMs ?? 0) > nowMs ? input.settled : undefined;
   const morning = morningOf(input);
   const slept = { ...input, settled: night ?? { sinceMs: nowMs, untilMs: morning } };
   const offMs = firstOffMs(slept) ?? Math.max(morning, input.holdUntilMs ?? 0);
-  const bare = done > 0 && bed === undefined;
-  const said = wayWords(state, await runQuick(app, slept), nowMs, bare);
+  const quick = await runQuick(app, slept);
   const settled = modeOf(state, nowMs).is === 'settled';
-  const rest = settled || done === 0 ? '' : ` ${restWords(state, input, morning)}`;
+  const latestMs = morning - latestChoice(input).nightMin * 60_000;
+  const isOpen = !settled && done > 0;
+  const press = { path: 'bivy settle', options: { pitch: done, here: done } } as const;
   return {
-    lines: [`Sleep here, ${where}: on ${dayClock(state.zone, offMs, nowMs)}; ${said}${rest}`],
-    buttons:
-      settled || done === 0
+    ...forecastCells(state, quick, nowMs),
+    name: 'sleep here',
+    bed,
+    by: !isOpen ? NO : latestMs > nowMs ? briefClock(state, latestMs, nowMs) : 'late',
+    isTimed: isOpen && latestMs > nowMs,
+    why: [
+      `Sleep here: on ${dayClock(state.zone, offMs, nowMs)}${
+        isOpen && latestMs <= nowMs
+          ? `, with less than ${duration(figuresOf(state).leastRestMin)} of rest`
+          : ''
+      }.`,
+      ...(quick.exposedNight < WORTH_SAYING
         ? []
         : [
-            {
-              label: 'Sleep here',
-              press: { path: 'bivy settle', options: { pitch: done, here: done } },
-            },
-          ],
+            `${bed === 'nowhere' ? 'Another' : 'Then a'} night with nowhere to lie down: ${riskWords(quick.exposedNight)}.`,
+          ]),
+    ],
+    ...(isOpen ? { button: { label: 'Sleep here', press } } : {}),
   };
 }
 
-/** Until when they can settle and still have the least rest before the morning. */
-function restWords(state: TripState, input: ForecastInput, morningMs: number): string {
-  const latestMs = morningMs - latestChoice(input).nightMin * 60_000;
-  const least = duration(figuresOf(state).leastRestMin);
-  return latestMs > input.nowMs
-    ? `Settle by ${dayClock(state.zone, latestMs, input.nowMs)} for ${least} of rest.`
-    : `Short of ${least} of rest by then.`;
-}
-
-function downWay(state: TripState, done: number, nowMs: number): Ways {
-  if (done === 0) return { lines: ['Down: they are on the ground.'], buttons: [] };
-  const { lines, blocked } = wayDown(state, done, nowMs);
+function downWay(state: TripState, done: number, nowMs: number, beginMs: number): Way {
+  const name = 'down';
+  if (done === 0) return { ...EMPTY, name, why: ['Down: they are on the ground.'] };
+  const back = wayBack(state, done, nowMs, beginMs);
+  const { way, ground, stop, duskMs, latestLightMs, last } = back;
+  if (way.blocked !== undefined) {
+    return { ...EMPTY, name, out: 'no way', why: [`Down: ${blockedWords(state, way)}.`] };
+  }
+  const at = (ms: number) => dayClock(state.zone, ms, nowMs);
+  const unknown = way.legs.filter((l) => !l.known).map((l) => l.to);
+  const inDark = duskMs !== undefined && latestLightMs !== undefined && latestLightMs < beginMs;
+  const limits = [latestLightMs, last?.latestMs].filter((ms) => ms !== undefined);
+  const byMs = Math.min(...limits.filter((ms) => ms > beginMs));
+  const count = way.legs.length === 1 ? '1 rappel' : `${way.legs.length} rappels`;
   const press = { path: 'retreat begin', options: { pitch: done, here: done } } as const;
-  return { lines, buttons: blocked ? [] : [{ label: 'Down', press }] };
+  return {
+    ...EMPTY,
+    name,
+    out: briefClock(state, (stop ?? ground).q90, nowMs),
+    boat: boatCell(state, back, nowMs),
+    by: Number.isFinite(byMs)
+      ? briefClock(state, byMs, nowMs)
+      : limits.length === 0
+        ? 'any hour'
+        : 'late',
+    isTimed: Number.isFinite(byMs),
+    why: [
+      `Down: ${count}, on the ground ${at(ground.q50)}${inDark ? ', the end in the dark' : ''}.`,
+      ...(unknown.length === 0
+        ? []
+        : [`Not known whether one can rappel from ${unknown.join(', ')}.`]),
+      ...(stop === undefined ? ['Their walk out isn’t known: out is the ground.'] : []),
+    ],
+    button: { label: 'Down', press },
+  };
 }

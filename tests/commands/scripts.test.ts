@@ -114,9 +114,7 @@ it('a bail after rain in the night, rappel by rappel, until everyone is down', a
   expect(wet).toMatch(/05:30/);
   const ways = await play(FRI, '06:00', 'mara', '/decide');
   expect(ways).toMatch(/The rock is held wet until Sat 05:30/);
-  expect(ways).toMatch(
-    /\nDown: 5 rappels, on the ground \d\d:\d\d \(cautious \d\d:\d\d\)\..*Last boat 21:20/,
-  );
+  expect(ways).toMatch(/Down: 5 rappels, on the ground \d\d:\d\d\./u);
   expect(await play(FRI, '06:10', 'mara', '[Down]')).toMatch(
     /^Coming down from the stance after pitch 5 since 06:10/,
   );

@@ -204,7 +204,8 @@ it('a rope many pitches behind is forecast by itself: all are up when it is', as
   expect(Math.abs(clockIn(front, 'Top-out ') - before)).toBeLessThan(20);
   const topout = await at('09:21', '/topout');
   // /decide begins their next pitch now, 36 min after their last word.
-  const off = clockIn(await say('/decide'), 'top-out ') - clockIn(topout, 'Top-out ');
+  const up = (await w.say('greta', '/decide')).table?.rows.find(([name]) => name === 'up')?.[1];
+  const off = clockIn(`up ${up}`, 'up ') - clockIn(topout, 'Top-out ');
   expect(off).toBeGreaterThanOrEqual(0);
   expect(off).toBeLessThan(40);
   expect(await say('/schedule show')).toContain('the last rope');

@@ -1,7 +1,10 @@
 import { dayClock } from '../../time/format.ts';
 import { daysBetween, localDay } from '../../time/zone.ts';
-import { openRetreat, stanceOf } from '../../trip/kinds/retreat.ts';
+import { openRetreat, stanceOf, stanceWords } from '../../trip/kinds/retreat.ts';
+import type { RappelReach } from '../../trip/ropes.ts';
 import type { TripState } from '../../trip/state.ts';
+import type { RappelWay } from '../../trip/stations.ts';
+import { lengthText } from '../../trip/units.ts';
 import { type WayBack, wayBack } from '../way-back.ts';
 import { oddsWords } from './odds.ts';
 
@@ -58,6 +61,30 @@ function downWords(state: TripState, back: WayBack, nowMs: number): string {
         ? ` Begun by ${at(latestLightMs)} it is done in the light.`
         : ` The end is in the dark.${boatWords(state, back, nowMs)}`;
   return `${count}, on the ground ${at(ground.q50)} (cautious ${at(ground.q90)}).${home}${shuttle}${light}`;
+}
+
+/** `two ropes joined reach 60 m`. */
+export function reachWords(
+  { units }: Pick<TripState, 'units'>,
+  { how, reachM, unsure }: RappelReach,
+): string {
+  const far = lengthText(reachM, units);
+  return how === 'joined'
+    ? `two ropes joined reach ${far}${unsure === true ? ', if a second is carried' : ''}`
+    : `one rope doubled reaches ${far}`;
+}
+
+/** Why there is no way on: no station, a traverse, or the ropes are too short. Only for a way that ends above the ground. */
+export function blockedWords(state: TripState, { blocked, reach }: RappelWay): string {
+  if (blocked === undefined) return '';
+  const { at, why, nextM, pitch = at } = blocked;
+  const where = stanceWords(at);
+  if (why === 'no station') return `${where} is no station`;
+  if (why !== 'too far') return `pitch ${pitch} is a ${why}, and no rope goes back over it`;
+  const far = lengthText(nextM, state.units);
+  // 30.5 m that a reach of 30 m doesn't make.
+  const isClose = far === lengthText(reach.reachM, state.units);
+  return `from ${where} the next is ${isClose ? `a little more than ${far}` : far} below; ${reachWords(state, reach)}`;
 }
 
 /** Until when a way down in the dark can be chosen for the last shuttle. */

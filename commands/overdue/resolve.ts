@@ -46,7 +46,7 @@ declare module '../../src/say/press.ts' {
 }
 
 /**
- * `They are fine` is a sign of life, now; `Call-out made` stops the reminders and tells everyone; once
+ * `They are fine` is a sign of life, now; `I have called the rescue service` stops the reminders and tells everyone; once
  * the party was heard from, the rescue service has to know that as well.
  */
 export const resolve = sub({

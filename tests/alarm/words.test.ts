@@ -97,7 +97,7 @@ describe('what each phase tells its reader to do', () => {
     const message = said('distress', 'dana');
     expect(bare(message.lines[0] ?? '')).toBe('Call the emergency number 112 now.');
     expect(text(message)).toMatch(/no rescue service and calls nobody/);
-    expect(message.buttons?.map((b) => b.label)).toContain('Call-out made');
+    expect(message.buttons?.map((b) => b.label)).toContain('I have called the rescue service');
   });
 
   it('without a number given, names it as one would', () => {

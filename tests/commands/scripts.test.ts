@@ -174,7 +174,9 @@ it('three with one hurt: called at once, ended only by who knows, nobody said to
   const overview = await play('10:40', 'dana', '/overdue show');
   expect(overview).toContain('Ines (hurt): “fell, ankle broken”');
   expect(overview).not.toContain('They are fine');
-  expect(await play('10:41', 'dana', '[Call-out made]')).toContain('the call-out is made');
+  expect(await play('10:41', 'dana', '[I have called the rescue service]')).toContain(
+    'the rescue service was called',
+  );
   await play('10:45', 'jonas', '/retreat begin');
   for (const time of ['11:20', '11:50', '12:20'])
     expect(await play(time, 'jonas', '/retreat rappel')).toContain('The trouble stands');
@@ -188,7 +190,7 @@ it('three with one hurt: called at once, ended only by who knows, nobody said to
     '/trouble over said:"handed to the rescue at the landing" left:out',
   );
   expect(over).toContain('Over: Ines, off the wall.');
-  expect(over).toContain('tell the rescue service');
+  expect(over).toContain('The rescue service was called: tell them as well');
   await play('12:50', 'jonas', '/trip down');
   const last = toDana().at(-1) as string;
   expect(last).toMatch(/down, Thu 12:50\./u);

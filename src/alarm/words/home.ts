@@ -11,12 +11,15 @@ import type { Sign } from '../../trip/watch-state.ts';
 import { emergencyNumbers } from '../emergency.ts';
 import { type Expectation, lastSign, unmet } from '../expectations.ts';
 import { heardIn, namesPitch } from './heard.ts';
+import { bothTimes } from './reader.ts';
 
 /** What is said to somebody at home: in their words, of this trip, at this moment. */
 export interface Home {
   w: Words;
   state: TripState;
   nowMs: number;
+  /** Where they wait, if it isn't the wall's time there: every time is then said by both clocks. */
+  own?: string | undefined;
 }
 
 /** The words that somebody reads: a contact's own as far as they are known, else English. */
@@ -39,9 +42,12 @@ export function hoursFor(state: TripState, person: Pick<Person, 'locale'> | unde
   return hoursOf(person?.locale) ?? state.settings.hours;
 }
 
-/** An instant in the wall's time. */
-export function when({ w, state, nowMs }: Home, atMs: number): InstantPiece {
-  return { text: dayClockIn(w.language, state.zone, atMs, nowMs), atMs };
+/** An instant in the wall's time, and in theirs where that is another one and known. */
+export function when(h: Home, atMs: number): InstantPiece {
+  const { w, state, nowMs, own } = h;
+  const text =
+    own === undefined ? dayClockIn(w.language, state.zone, atMs, nowMs) : bothTimes(h, own, atMs);
+  return { text, atMs };
 }
 
 /** `40 min`, `2 h 05`, `3 d 4 h`. */

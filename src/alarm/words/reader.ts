@@ -61,8 +61,8 @@ export function bothTimes(
   { w, state: { zone }, nowMs }: Home,
   own: string | undefined,
   atMs: number,
+  wall = weekdayClock(w.language, zone, atMs, nowMs),
 ): string {
-  const wall = weekdayClock(w.language, zone, atMs, nowMs);
   if (own === undefined) return wall;
   const there = wallTime(own, atMs);
   const other = daysBetween(localDay(zone, atMs), there) !== 0;

@@ -5,7 +5,7 @@ import { callScript } from '../../alarm/script.ts';
 import { waysOf } from '../../alarm/who.ts';
 import { type Home, hoursFor, when } from '../../alarm/words/home.ts';
 import { phaseMessage } from '../../alarm/words/phase.ts';
-import { forReader } from '../../alarm/words/reader.ts';
+import { forReader, ownZone } from '../../alarm/words/reader.ts';
 import { standDownMessage } from '../../alarm/words/stand-down.ts';
 import type { Forecast } from '../../forecast/model.ts';
 import { CODES, LANGUAGES } from '../../say/contact/languages.ts';
@@ -13,7 +13,7 @@ import { ENGLISH, type Words } from '../../say/contact/words.ts';
 import type { Button, Reply } from '../../say/reply.ts';
 import { isOver } from '../../trip/mode.ts';
 import type { Person } from '../../trip/people.ts';
-import type { TripState } from '../../trip/state.ts';
+import { present, type TripState } from '../../trip/state.ts';
 import { toldBy } from '../push/words.ts';
 import { documentOf } from '../server/document.ts';
 import { type Html, html } from '../server/html.ts';
@@ -41,6 +41,9 @@ export interface ContactPage {
   reply?: Reply | undefined;
 }
 
+/** The same, with the reader's own zone where it is known and is not the wall's. */
+type Shown = ContactPage & { own: string | undefined };
+
 /** Seconds after which the page is loaded anew. Never after a form was sent: it would be sent again. */
 export const RELOAD_S = 120;
 
@@ -50,12 +53,13 @@ export function alarmSeen(state: TripState): number {
 }
 
 /** A contact's own page: what to do now first, then what is known, what comes next, and the record. */
-export function contactPage(page: ContactPage): string {
-  const { w, state, person, nowMs, form } = page;
+export function contactPage(given: ContactPage): string {
+  const { w, state, person, nowMs, form } = given;
+  const page = { ...given, own: ownZone(state, person, nowMs) };
   const alarmed = phaseNow(state) !== undefined;
   return documentOf({
     w,
-    title: w.text('page.title', { trip: state.name, when: when(page, nowMs) }),
+    title: w.text('page.title', { trip: state.name, when: when(given, nowMs) }),
     hours: hoursFor(state, person),
     body: html`<h1>${w.text('page.head', { trip: state.name, name: person.name })}</h1>
 ${page.reply && replied(page, page.reply)}
@@ -111,10 +115,10 @@ ${buttonsOf(form, reply.buttons ?? [])}
 }
 
 /** The alarm as this person is told it, the number, the words to say, and what they can answer. */
-function now({ w, state, person, nowMs, form }: ContactPage): Html | undefined {
+function now({ w, state, person, nowMs, own, form }: Shown): Html | undefined {
   const raised = reached(state).get(person.id) ?? phaseNow(state);
   if (raised === undefined) return undefined;
-  const h = { w, state, nowMs };
+  const h = { w, state, nowMs, own };
   const {
     subject,
     lines,
@@ -126,9 +130,12 @@ function now({ w, state, person, nowMs, form }: ContactPage): Html | undefined {
     return html`${alarm(h)}${left.length === 0 ? undefined : html`<section>${buttonsOf(form, left)}</section>`}`;
   }
   const call = raised.phase === 'distress';
+  const [first, ...rest] = lines;
   return html`<section class="alarm"><h2>${subject}</h2>
 ${call ? toCall(h) : undefined}
-${linesHtml(lines)}
+${first === undefined ? undefined : linesHtml([first])}
+${call ? undefined : toRing(h)}
+${linesHtml(rest)}
 ${call ? script(h, person) : undefined}
 ${buttonsOf(form, buttons)}</section>`;
 }
@@ -165,6 +172,21 @@ function toCall({ w, state: { emergencyNumber: number } }: Home): Html | undefin
     return href === undefined ? [] : [html`<p><a class="act call" href="${href}">${label}</a></p>`];
   });
   return calls.length === 0 ? undefined : html`${calls}`;
+}
+
+/** The one large step before it is time for that: the party, else the ground crew, at the numbers that were given. */
+function toRing({ w, state }: Home): Html | undefined {
+  const links = (role: 'climber' | 'ground') =>
+    present(state).flatMap(({ name, phone, roles }) => {
+      const href = phone === undefined || !roles.includes(role) ? undefined : telOf(phone);
+      return href === undefined ? [] : [{ name, href }];
+    });
+  const [party, ground] = [links('climber'), links('ground')];
+  const all = (party.length === 0 ? ground : party).map(
+    ({ name, href }, i) =>
+      html`<p><a class="act${i === 0 ? ' call' : ''} screen" href="${href}">${w.text('page.ring', { name })}</a></p>`,
+  );
+  return all.length === 0 ? undefined : html`${all}`;
 }
 
 /** The words to say, and the same in English for who reads another language: the wall may be far away. */

@@ -14,6 +14,7 @@ import {
   when,
 } from '../../alarm/words/home.ts';
 import { modeIn } from '../../alarm/words/mode-home.ts';
+import { bothTimes } from '../../alarm/words/reader.ts';
 import { saidMs } from '../../app/words/topout.ts';
 import type { Forecast } from '../../forecast/model.ts';
 import type { Line } from '../../say/reply.ts';
@@ -40,12 +41,13 @@ const paragraph = (line: Line): Html => html`<p>${lineHtml(line)}</p>`;
 
 /** How they are as far as is known. */
 export function known(h: Home, deafSinceMs: number | undefined, withAlarm: boolean): Html {
-  const { w, state, nowMs } = h;
+  const { w, state, nowMs, own } = h;
   const over = isOver(state);
   const sign = lastSign(state);
   const stale = !over && sign !== undefined && nowMs - sign.atMs > STALE_MIN * 60_000;
   const wall = wallTime(state.zone, nowMs);
-  const made = `${weekdayIn(w.language, wall)} ${dayMonthIn(w.language, wall)} ${when(h, nowMs).text}`;
+  const day = `${weekdayIn(w.language, wall)} ${dayMonthIn(w.language, wall)}`;
+  const made = `${day} ${when({ ...h, own: undefined }, nowMs).text}`;
   return html`${withAlarm ? alarm(h) : undefined}
 ${over || deafSinceMs === undefined ? undefined : html`<p class="lead">${lineHtml(deafLine(h, deafSinceMs))}</p>`}
 <p class="lead">${lineHtml(modeIn(h))}</p>
@@ -53,7 +55,11 @@ ${over ? undefined : paragraph(lastHeardIn(h))}
 ${stale ? paragraph(w.say('page.stale')) : undefined}
 ${paragraph(nextWord(h))}
 ${state.imported === undefined ? undefined : paragraph(w.say('page.imported', { by: state.imported.by.name }))}
-<p class="quiet">${w.text('page.made', { when: made, zone: state.zone })}</p>`;
+<p class="quiet">${
+    own === undefined
+      ? w.text('page.made', { when: made, zone: state.zone })
+      : w.text('page.madeBoth', { when: bothTimes(h, own, nowMs, made), zone: state.zone, own })
+  }</p>`;
 }
 
 /** What stands, who was told and who has it in hand, and whether the rescue service was called. */

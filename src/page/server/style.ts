@@ -45,7 +45,9 @@ footer{border-top:1px solid var(--night-edge);margin-top:2rem;padding-top:.8rem}
 html{font-size:9.5pt;line-height:1.3}
 body{padding:0}
 main,footer{max-width:none}
-.screen{display:none}
+.screen,.act:not(.call){display:none}
+.call{background:none;color:var(--ink)}
+details::details-content{content-visibility:visible;height:auto}
 h1{font-size:15pt}
 h2{font-size:11pt;margin:2.5mm 0 1mm;break-after:avoid}
 p,ul,ol,dl{margin:1mm 0}

@@ -126,7 +126,7 @@ describe('after the rescue service was called', () => {
   async function called() {
     const w = await play();
     await w.upTo('2031-06-13 02:00');
-    await w.press('dana', 'Call-out made');
+    await w.press('dana', 'I have called the rescue service');
     await w.upTo('2031-06-13 03:00');
     w.news();
     return w;

@@ -106,7 +106,7 @@ async function fromDepartureToStandDown(): Promise<void> {
   expect(last().text).toContain('call 112 now');
   expect(alarm.html).toContain('href="tel:112"');
   expect(alarm.text).toContain('Read this out');
-  await alarm.press('Call-out made');
+  await alarm.press('I have called the rescue service');
   await watch.tick();
   expect(channel.at(-1)).toContain('the rescue service was called');
 

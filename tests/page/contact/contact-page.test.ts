@@ -44,6 +44,49 @@ describe('a contact by their own page alone', () => {
     expect(page.headers['cache-control']).toContain('no-store');
   });
 
+  it('has each time by the wall’s clock and by theirs, side by side, whether an alarm stands or not', async () => {
+    await on.w.say('mara', '/roster edit who:Dana zone:"New York"');
+    // EDT is UTC−4, CEST UTC+2 (tz database): six hours.
+    const quiet = await visit(server, path);
+    for (const both of [
+      'made Sat 23 Aug 14:32 (08:32 yours)',
+      'Last heard Sat 14:22 (08:22 yours)',
+      'Expected next: a check-in at Sat 18:00 (12:00 yours)',
+      'From Sun 06:00 (00:00 yours): this is the call-out time',
+      'likely on top by Sat',
+    ])
+      expect(quiet.text).toContain(both);
+    await goSilent(on);
+    for (const page of [quiet, await visit(server, path)]) {
+      const alone = page.text.match(
+        /\d\d:\d\d(?! \((?:\w{3} )?\d\d:\d\d yours\)| yours|\. Times)/gu,
+      );
+      expect(alone?.filter((time) => !page.text.includes(`UTC+${time}`)) ?? []).toEqual([]);
+    }
+  });
+
+  it('before it is time for the rescue service, to ring the party is the large step', async () => {
+    const rings = (html: string) =>
+      [...html.matchAll(/<a class="act([^"]*)" href="(tel:[^"]*)">([^<]*)</gu)].map((m) =>
+        m.slice(1),
+      );
+    await goSilent(on);
+    expect(rings((await visit(server, path)).html)).toEqual([]);
+    await on.w.say('greta', '/roster edit who:Greta phone:"+47 000 00 004"');
+    expect(rings((await visit(server, path)).html)).toEqual([
+      [' call screen', 'tel:+4700000004', 'Ring Greta'],
+    ]);
+    await on.w.say('mara', '/roster edit who:Mara phone:"+47 000 00 001"');
+    await on.w.say('mara', '/roster edit who:Ines phone:"+47 000 00 003"');
+    // RFC 3966: the global number, without the spaces that are for reading.
+    expect(rings((await visit(server, path)).html)).toEqual([
+      [' call screen', 'tel:+4700000001', 'Ring Mara'],
+      [' screen', 'tel:+4700000003', 'Ring Ines'],
+    ]);
+    await goSilent(on, true);
+    expect(rings((await visit(server, path)).html)).toEqual([[' call', 'tel:112', 'Call 112']]);
+  });
+
   it('says “you” of whoever reads it, and names the others', async () => {
     const page = await visit(server, path);
     expect(page.text).toContain('From 18:30: tagline tells you. Try to reach the party');
@@ -67,8 +110,8 @@ describe('a contact by their own page alone', () => {
     expect(distress.text).toContain('My name is Dana');
     expect(distress.text).toContain('They asked for a call by 24 Aug 2031 06:00 (+02:00).');
     expect(distress.text).toContain('3 people are up there: Mara');
-    const called = await distress.press('Call-out made');
-    expect(called.text).toContain('Noted: the call-out is made.');
+    const called = await distress.press('I have called the rescue service');
+    expect(called.text).toContain('Noted: the rescue service was called.');
     expect((await state()).watch.called).toHaveLength(1);
     expect(called.text).not.toContain('Read this out');
 

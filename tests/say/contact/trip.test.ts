@@ -123,7 +123,7 @@ it('in English the same trip is English, and offers German', async () => {
     yes: 'Yes, I will',
     hand: "I've got it",
     heard: 'They are well',
-    called: 'Call-out made',
+    called: 'I have called the rescue service',
     knows: 'The rescue service knows',
     sheet: 'Open the sheet',
   });

@@ -3,6 +3,7 @@ export const page = {
   'page.title': '{trip}, {when}',
   'page.head': '{trip}: für {name}',
   'page.back': 'Zurück zu dem, was jetzt gilt',
+  'page.ring': '{name} anrufen',
   'page.call': '{number} anrufen',
   'page.readOut': 'Lesen Sie dies vor',
   'page.readOutEnglish': 'Dasselbe auf Englisch, wenn dort niemand Deutsch spricht',
@@ -24,6 +25,8 @@ export const page = {
     'Diese Seite ist nur für Sie: Was von hier kommt, steht unter Ihrem Namen im Protokoll. Geben Sie den Link nicht weiter.',
   'page.yoursOnly': 'Diese Seite ist nur für Sie. Geben Sie den Link nicht weiter.',
   'page.made': 'Diese Seite ist von {when}. Alle Zeiten sind die der Wand ({zone}).',
+  'page.madeBoth':
+    'Diese Seite ist von {when}. Die Zeiten sind die der Wand ({zone}), in Klammern Ihre ({own}).',
   'page.notUnderstood':
     'Das war nicht zu verstehen, und nichts ist geschehen. Sehen Sie noch einmal hin und schicken Sie es wieder.',
   'page.changed':

@@ -20,7 +20,8 @@ export const answers = {
   'done.noAlarm': 'No alarm stands, so there is nothing to acknowledge.',
   'done.fine': 'Noted: they are fine.',
   'done.fineTo': 'Noted: they are fine. It goes to {names}.',
-  'done.called': 'Noted: the call-out is made. Everyone who was told hears it, and reminders stop.',
+  'done.called':
+    'Noted: the rescue service was called. Everyone who was told hears it, and reminders stop.',
   'done.calledPhone':
     'Keep your phone free, the rescue service may ring back, and the sheet at hand.',
   'done.calledTell': 'If you hear from the party, tell the rescue service first, then here.',
@@ -29,7 +30,7 @@ export const answers = {
   'done.heardAlready': 'That word stands in the record already, from the last ten minutes.',
   'done.over': 'Over: {who}, {left, select, out {off the wall} other {well}}. “{said}”',
   'done.overTold': 'Everyone who was told hears it.',
-  'done.overCall': 'A call-out was made: tell the rescue service as well, now.',
+  'done.overCall': 'The rescue service was called: tell them as well, now.',
   'done.overMore': 'Another trouble stands: {n}.',
   'done.troubleStands': 'The trouble stands all the same; only who knows that it is over ends it:',
   'done.agreed': 'Changed, as it was asked for:',

@@ -66,7 +66,7 @@ export const common = {
 
   'button.ack': "I've got it",
   'button.fine': 'They are fine',
-  'button.called': 'Call-out made',
+  'button.called': 'I have called the rescue service',
   'button.stoodDown': 'The rescue service knows',
   'button.sheet': 'Show the sheet',
   'button.over': 'The trouble is over',

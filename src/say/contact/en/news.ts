@@ -34,8 +34,7 @@ export const news = {
   'standdown.anyone': 'If you called anyone out, tell them now.',
   'standdown.other': 'If {by} can’t do it, whoever reads this calls {number}.',
   'stooddown.subject': '{trip}: the rescue service knows',
-  'stooddown.first':
-    '{by} has told the rescue service, {when}. Nothing more to do about the call-out.',
+  'stooddown.first': '{by} has told the rescue service, {when}. Nothing more to do.',
 
   'plan.subject': '{trip}: times',
   'plan.left': '{party} {count, plural, one {has} other {have}} left for {trip}, {when}.',

@@ -3,6 +3,7 @@ export const page = {
   'page.title': '{trip}, {when}',
   'page.head': '{trip}: for {name}',
   'page.back': 'Back to what stands now',
+  'page.ring': 'Ring {name}',
   'page.call': 'Call {number}',
   'page.readOut': 'Read this out',
   'page.readOutEnglish': 'The same in English, where they speak no other language',
@@ -23,6 +24,8 @@ export const page = {
     'This page is yours alone: what is sent from it goes into the record under your name. Don’t pass the link on.',
   'page.yoursOnly': 'This page is yours alone. Don’t pass the link on.',
   'page.made': 'This page was made {when}. All times are the wall’s ({zone}).',
+  'page.madeBoth':
+    'This page was made {when}. Times are the wall’s ({zone}), and in brackets yours ({own}).',
   'page.notUnderstood':
     'This was not understood, and nothing was done. Look once more and send it again.',
   'page.changed':

@@ -1,20 +1,10 @@
-/** The browser's side of push messages, by node:crypto alone: RFC 8188, RFC 8291 and RFC 8292 as they are written. */
-import {
-  createDecipheriv,
-  createECDH,
-  createHmac,
-  createPublicKey,
-  type ECDH,
-  randomBytes,
-  verify,
-} from 'node:crypto';
-
-const hmac = (key: Buffer, ...parts: (Buffer | string)[]) => {
-  const mac = createHmac('sha256', key);
-  for (const part of parts) mac.update(part);
-  return mac.digest();
-};
-const ONE = Buffer.from([1]);
+/**
+ * The browser's side of push messages, by libraries that have no part in sending them: one for the encoding of
+ * RFC 8188, one for the token of RFC 8292. The keys are agreed by node:crypto as RFC 8291 is written.
+ */
+import { createECDH, type ECDH, hkdfSync, randomBytes } from 'node:crypto';
+import { decrypt, encodings } from '@apeleghq/rfc8188';
+import { importJWK, jwtVerify } from 'jose';
 
 /** What a browser keeps of a subscription. */
 export interface Receiver {
@@ -37,26 +27,25 @@ export function keysOf({ ecdh, auth }: Receiver) {
   };
 }
 
-/** The words of one message (RFC 8291, 3; one record of RFC 8188). Throws when it was made for somebody else. */
-export function opened(body: Buffer, { ecdh, auth }: Receiver): string {
-  const salt = body.subarray(0, 16);
-  const recordSize = body.readUInt32BE(16);
-  const idLength = body.readUInt8(20);
-  const sender = body.subarray(21, 21 + idLength);
-  const sealed = body.subarray(21 + idLength);
-  if (sealed.length > recordSize) throw new Error('more than one record');
-  const keyInfo = Buffer.concat([Buffer.from('WebPush: info\0'), ecdh.getPublicKey(), sender]);
-  const ikm = hmac(hmac(auth, ecdh.computeSecret(sender)), keyInfo, ONE);
-  const prk = hmac(salt, ikm);
-  const key = hmac(prk, 'Content-Encoding: aes128gcm\0', ONE).subarray(0, 16);
-  const nonce = hmac(prk, 'Content-Encoding: nonce\0', ONE).subarray(0, 12);
-  const decipher = createDecipheriv('aes-128-gcm', key, nonce);
-  decipher.setAuthTag(sealed.subarray(-16));
-  const plain = Buffer.concat([decipher.update(sealed.subarray(0, -16)), decipher.final()]);
-  // RFC 8188, 2: a 2 ends the last record, and zeroes may follow it.
-  const end = plain.lastIndexOf(2);
-  if (end < 0 || plain.subarray(end + 1).some((byte) => byte !== 0)) throw new Error('padding');
-  return plain.subarray(0, end).toString('utf8');
+/** RFC 8291, 4: one record, which need be no longer than this with its header. */
+const RECORD_MAX = 4096;
+
+/** The words of one message. Rejects when it was made for somebody else. */
+export async function opened(body: Buffer, { ecdh, auth }: Receiver): Promise<string> {
+  // RFC 8291, 3.3 and 3.4: the sender's key is the id of the key in the header of RFC 8188.
+  const ikm = async (sender: ArrayBufferLike) => {
+    const theirs = Buffer.from(sender);
+    const info = Buffer.concat([Buffer.from('WebPush: info\0'), ecdh.getPublicKey(), theirs]);
+    return hkdfSync('sha256', ecdh.computeSecret(theirs), auth, info, 32);
+  };
+  // RFC 8291, 4: a single record.
+  if (body.length - 21 - body.readUInt8(20) > body.readUInt32BE(16)) throw new Error('records');
+  const sealed = new Blob([new Uint8Array(body)]).stream();
+  let plain = '';
+  const text = new TextDecoder();
+  for await (const part of decrypt(encodings.aes128gcm, sealed, ikm, RECORD_MAX))
+    plain += text.decode(new Uint8Array(part), { stream: true });
+  return plain + text.decode();
 }
 
 export interface Claims {
@@ -65,13 +54,18 @@ export interface Claims {
   sub: string;
 }
 
-/** What `Authorization: vapid …` says, once its signature holds (RFC 8292, 2 and 3; RFC 7515; ES256 of RFC 7518). */
-export function vapidOf(header: string): { claims: Claims; key: string } {
+/**
+ * What `Authorization: vapid …` says, once its signature holds (RFC 8292, 2 and 3).
+ *
+ * @param atS when it is read, in seconds since 1970
+ */
+export async function vapidOf(
+  header: string,
+  atS = Date.now() / 1000,
+): Promise<{ claims: Claims; key: string }> {
   const found = /^vapid t=([^,\s]+), ?k=([^,\s]+)$/u.exec(header);
   const [token = '', key = ''] = found?.slice(1) ?? [];
-  const [head = '', claims = '', signature = ''] = token.split('.');
-  const { typ, alg } = JSON.parse(Buffer.from(head, 'base64url').toString('utf8'));
-  if (typ !== 'JWT' || alg !== 'ES256') throw new Error(`${typ} ${alg}`);
+  // RFC 8292, 3.2: an uncompressed point.
   const point = Buffer.from(key, 'base64url');
   const jwk = {
     kty: 'EC',
@@ -79,12 +73,11 @@ export function vapidOf(header: string): { claims: Claims; key: string } {
     x: point.subarray(1, 33).toString('base64url'),
     y: point.subarray(33).toString('base64url'),
   };
-  const held = verify(
-    'sha256',
-    Buffer.from(`${head}.${claims}`),
-    { key: createPublicKey({ key: jwk, format: 'jwk' }), dsaEncoding: 'ieee-p1363' },
-    Buffer.from(signature, 'base64url'),
-  );
-  if (!held) throw new Error('the signature does not hold');
-  return { claims: JSON.parse(Buffer.from(claims, 'base64url').toString('utf8')), key };
+  const { payload } = await jwtVerify<Claims>(token, await importJWK(jwk, 'ES256'), {
+    algorithms: ['ES256'],
+    typ: 'JWT',
+    currentDate: new Date(atS * 1000),
+    requiredClaims: ['aud', 'exp', 'sub'],
+  });
+  return { claims: { aud: payload.aud, exp: payload.exp, sub: payload.sub }, key };
 }

@@ -148,7 +148,7 @@ describe('by push alone', () => {
     await scene({
       async push(to, envelope) {
         const sent = await push(to, envelope);
-        const shown = JSON.parse(opened(service.taken.at(-1)?.body ?? Buffer.alloc(0), edda));
+        const shown = JSON.parse(await opened(service.taken.at(-1)?.body ?? Buffer.alloc(0), edda));
         got.push({ text: `${shown.title}\n${shown.body}`, path: new URL(shown.url).pathname });
         return sent;
       },

@@ -1,11 +1,11 @@
 /** A contact names the topic that their phone listens to; only a yes from there counts. */
 import type { FastifyInstance } from 'fastify';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
-import { reachable, waysOf } from '../../src/alarm/who.ts';
+import { reachable } from '../../src/alarm/who.ts';
 import { buildPageServer } from '../../src/page/server/server.ts';
 import { withoutPerson } from '../../src/record/anonymous.ts';
 import { text } from '../helpers/world.ts';
-import { ownPath, visit } from './contact/visitor.ts';
+import { ownPath, stateOf, visit, waysNow } from './contact/visitor.ts';
 import { type OnPage, onPage } from './server/trip-on-page.ts';
 
 const SERVER = 'https://ntfy.example.org';
@@ -25,12 +25,8 @@ afterEach(async () => {
   await on.close();
 });
 
-const state = async () => (await on.w.trip()).state;
-const ways = async (id: string) => {
-  const now = await state();
-  const person = now.people.find((p) => p.id === id);
-  return person === undefined ? [] : waysOf(now, person);
-};
+const state = () => stateOf(on);
+const ways = (id: string) => waysNow(on, id);
 const told = (to: string) => on.w.told.filter((t) => t.to === to && t.way === 'ntfy');
 /** Opens what the newest message to a topic leads to. */
 const tapped = async (to: string) => {

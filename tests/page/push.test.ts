@@ -3,13 +3,13 @@
 import { createHash } from 'node:crypto';
 import type { FastifyInstance } from 'fastify';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
-import { reachable, waysOf } from '../../src/alarm/who.ts';
+import { reachable } from '../../src/alarm/who.ts';
 import { buildPageServer } from '../../src/page/server/server.ts';
 import { CODES } from '../../src/say/contact/languages.ts';
 import { wordsIn } from '../../src/say/contact/words.ts';
 import { text } from '../helpers/world.ts';
 import { keysOf, receiver } from '../push/reader.ts';
-import { ownPath, posting, visit } from './contact/visitor.ts';
+import { ownPath, posting, stateOf, visit, waysNow } from './contact/visitor.ts';
 import { type OnPage, onPage } from './server/trip-on-page.ts';
 
 let on: OnPage;
@@ -30,30 +30,15 @@ afterEach(async () => {
   await on.close();
 });
 
-const state = async () => (await on.w.trip()).state;
-const ways = async (id: string) => {
-  const now = await state();
-  const person = now.people.find((p) => p.id === id);
-  return person === undefined ? [] : waysOf(now, person);
-};
+const state = () => stateOf(on);
+const ways = (id: string) => waysNow(on, id);
 const browser = (n = 1) => ({ endpoint: `https://push.example.org/b/${n}`, ...keysOf(receiver()) });
 
 /** Fills in what the page's script fills in, and sends the form. */
-async function turnOn(at: string, fields: Record<string, string>) {
-  const { html } = await visit(server, at);
-  const form = /<form[^>]*hidden>[\s\S]*?<\/form>/u.exec(html)?.[0] ?? '';
-  const body = new URLSearchParams(fields);
-  for (const [, name = '', value = ''] of form.matchAll(/name="(what|seal)" value="([^"]*)"/gu)) {
-    body.set(
-      name,
-      value
-        .replace(/&quot;/gu, '"')
-        .replace(/&#39;/gu, "'")
-        .replace(/&amp;/gu, '&'),
-    );
-  }
-  const answer = await server.inject(posting(at, body));
-  return answer.body;
+async function turnOn(at: string, fields: Record<string, string>): Promise<string> {
+  const page = await visit(server, at);
+  const label = page.buttons.find((one) => /tell me/iu.test(one)) ?? '';
+  return (await page.press(label, fields)).html;
 }
 
 describe('on a contact’s own page', () => {
@@ -196,18 +181,9 @@ describe('a contact who has nothing but a browser', () => {
     await turnOn(asked, browser());
     const own = await ownPath(on.settings.links, on.trip, 'edda');
     const said = async (language: string) => {
-      const page = await visit(server, `${own}/push`);
-      const [what, seal] = ['what', 'seal'].map((name) => {
-        const form = page.html.slice(page.html.lastIndexOf('name="what"'));
-        return new RegExp(`name="${name}" value="([^"]*)"`, 'u').exec(form)?.[1] ?? '';
-      });
-      const body = new URLSearchParams({
-        what: (what ?? '').replace(/&quot;/gu, '"'),
-        seal: seal ?? '',
-      });
-      const request = posting(`${own}/push`, body);
-      const headers = { ...request.headers, 'accept-language': language };
-      return (await server.inject({ ...request, headers })).body;
+      const page = await visit(server, `${own}/push`, language);
+      const off = page.buttons.find((one) => /off$|ausschalten$/u.test(one)) ?? '';
+      return (await page.press(off)).text;
     };
     expect(await said('en')).toContain('the only way by which you are told');
     expect(await said('de')).toContain('der einzige Weg');

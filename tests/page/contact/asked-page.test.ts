@@ -4,7 +4,7 @@ import { saidBy, type WayTo } from '../../../src/alarm/consent.ts';
 import { reachable } from '../../../src/alarm/who.ts';
 import { buildPageServer } from '../../../src/page/server/server.ts';
 import { type OnPage, onPage } from '../server/trip-on-page.ts';
-import { posting, visit } from './visitor.ts';
+import { posting, stateOf, visit } from './visitor.ts';
 
 let on: OnPage;
 let server: FastifyInstance;
@@ -23,7 +23,7 @@ afterEach(async () => {
   await on.close();
 });
 
-const state = async () => (await on.w.trip()).state;
+const state = () => stateOf(on);
 const said = async () => saidBy(await state(), way);
 const press = (body: string, type: string) =>
   server.inject({ method: 'POST', url: path, headers: { 'content-type': type }, payload: body });
@@ -125,6 +125,22 @@ describe('leaving by the one press of a mail program', () => {
     expect(gone.text).toContain('You are told nothing');
     expect(reachable(await state())).toEqual([]);
     expect(byWay('channel')?.text).toContain('NOBODY at home is told now if you are late');
+  });
+
+  it('pressed over and over while the party is out, is asked back once, and the party hears it once', async () => {
+    await (await visit(server, path)).press('Yes, I will');
+    await on.w.say('mara', '/trip depart');
+    await on.w.tick();
+    on.w.told.length = 0;
+    for (let n = 0; n < 30; n++) {
+      expect((await press(...URLENCODED)).statusCode).toBe(200);
+      await on.w.tick();
+    }
+    expect(on.w.told.map((t) => [t.way, t.to])).toEqual([
+      ['channel', 'local:main'],
+      ['email', 'Edda'],
+    ]);
+    expect(await said()).toBe('yes');
   });
 
   it('is nothing for who presses something else', async () => {

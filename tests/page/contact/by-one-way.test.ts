@@ -17,7 +17,7 @@ import { ntfyServer } from '../../ntfy/server.ts';
 import { keysOf, opened, receiver } from '../../push/reader.ts';
 import { pushService } from '../../push/service.ts';
 import { type OnPage, onPage } from '../server/trip-on-page.ts';
-import { posting, type Visited, visit } from './visitor.ts';
+import { type Visited, visit } from './visitor.ts';
 
 const GATEWAY = `whsec_${Buffer.alloc(32, 3).toString('base64')}`;
 const keys = pushKeys(SECRET);
@@ -157,14 +157,8 @@ describe('by push alone', () => {
     await watch.tick();
     expect(got).toEqual([]);
     const path = new URL(link ?? '').pathname;
-    const { html } = await visit(server, path);
-    const body = new URLSearchParams({ endpoint: `${service.url}/edda`, ...keysOf(edda) });
-    for (const [, name = '', value = ''] of (
-      /<form[^>]*hidden>[\s\S]*?<\/form>/u.exec(html)?.[0] ?? ''
-    ).matchAll(/name="(what|seal)" value="([^"]*)"/gu)) {
-      body.set(name, value.replace(/&quot;/gu, '"'));
-    }
-    await server.inject(posting(path, body));
+    const browser = { endpoint: `${service.url}/edda`, ...keysOf(edda) };
+    await (await visit(server, path)).press('Yes, tell me on this device', browser);
     await fromDepartureToStandDown();
     for (const one of got) {
       readable(one);

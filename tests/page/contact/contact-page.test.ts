@@ -13,7 +13,7 @@ import {
   type OnPage,
   onPage,
 } from '../server/trip-on-page.ts';
-import { ownPath, posting, visit } from './visitor.ts';
+import { ownPath, posting, stateOf, visit } from './visitor.ts';
 
 let on: OnPage;
 let server: FastifyInstance;
@@ -32,7 +32,7 @@ afterEach(async () => {
   await on.close();
 });
 
-const state = async () => (await on.w.trip()).state;
+const state = () => stateOf(on);
 
 describe('a contact by their own page alone', () => {
   it('reads how they are while all is well, and how to say what they heard', async () => {

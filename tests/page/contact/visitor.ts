@@ -1,6 +1,10 @@
 import type { FastifyInstance } from 'fastify';
 import { parseHTML } from 'linkedom';
+import { waysOf } from '../../../src/alarm/who.ts';
 import type { PageLinks } from '../../../src/page/server/links.ts';
+import { personById, type TripState } from '../../../src/trip/state.ts';
+import type { Way } from '../../../src/trip/ways.ts';
+import type { OnPage } from '../server/trip-on-page.ts';
 
 /** A page as a browser without JavaScript has it. */
 export interface Visited {
@@ -11,18 +15,27 @@ export interface Visited {
   /** Labels of the buttons, in order. */
   buttons: string[];
   headers: Record<string, unknown>;
-  /** Fills in and sends the form whose button has this label. */
+  /** Fills in and sends the form whose button has this label; a field is named as its form names it, with or without `f.`. */
   press(label: string, fields?: Record<string, string>): Promise<Visited>;
 }
 
-/** Opens one path of a server without a socket. */
-export async function visit(server: FastifyInstance, path: string): Promise<Visited> {
-  return visited(server, await server.inject({ method: 'GET', url: path }));
+/** Opens one path of a server without a socket, in a browser of that language. */
+export async function visit(
+  server: FastifyInstance,
+  path: string,
+  language = 'en',
+): Promise<Visited> {
+  const headers = { 'accept-language': language };
+  return visited(server, await server.inject({ method: 'GET', url: path, headers }), headers);
 }
 
 type Injected = Awaited<ReturnType<FastifyInstance['inject']>>;
 
-function visited(server: FastifyInstance, answer: Injected): Visited {
+function visited(
+  server: FastifyInstance,
+  answer: Injected,
+  headers: Record<string, string>,
+): Visited {
   const { document } = parseHTML(answer.body);
   const forms = [...document.querySelectorAll('form')];
   const labelOf = (form: (typeof forms)[number]) =>
@@ -45,8 +58,11 @@ function visited(server: FastifyInstance, answer: Injected): Visited {
         const shown = select.querySelector('option[selected]') ?? select.querySelector('option');
         body.set(select.getAttribute('name') ?? '', shown?.getAttribute('value') ?? '');
       }
-      for (const [name, value] of Object.entries(fields)) body.set(`f.${name}`, value);
-      return visited(server, await server.inject(posting(form.getAttribute('action') ?? '', body)));
+      for (const [name, value] of Object.entries(fields))
+        body.set(body.has(`f.${name}`) ? `f.${name}` : name, value);
+      const post = posting(form.getAttribute('action') ?? '', body);
+      const sent = await server.inject({ ...post, headers: { ...headers, ...post.headers } });
+      return visited(server, sent, headers);
     },
   };
 }
@@ -64,4 +80,14 @@ export function posting(url: string, body: URLSearchParams) {
 /** Path of a contact's own page. */
 export async function ownPath(links: PageLinks, trip: string, person: string): Promise<string> {
   return new URL(await links.own(trip, person)).pathname;
+}
+
+/** The trip as it stands. */
+export const stateOf = async ({ w }: OnPage): Promise<TripState> => (await w.trip()).state;
+
+/** By which ways somebody is told now, in their order. */
+export async function waysNow(on: OnPage, id: string): Promise<Way[]> {
+  const state = await stateOf(on);
+  const person = personById(state, id);
+  return person === undefined ? [] : waysOf(state, person);
 }

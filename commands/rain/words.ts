@@ -37,7 +37,7 @@ const SHADED = ['north', 'north-east', 'north-west'];
 
 /** The rule of this rock with who says so: `36 h without climbing after rain: “the land manager” says so.` */
 export function ruleWords({ settings }: TripState): string {
-  const { wetHours, wetSource, faces } = settings;
+  const { wetHours, wetSource, wetRule, faces } = settings;
   const rule =
     wetHours === 0
       ? 'No hold after rain on this rock'
@@ -45,7 +45,7 @@ export function ruleWords({ settings }: TripState): string {
   const whose =
     wetSource === undefined
       ? '; ours, until you say whose rule holds: /weather rock'
-      : `, by “${wetSource}”`;
+      : `, by “${wetSource}”${wetRule === undefined ? '' : `: ${wetRule}`}`;
   const shade =
     faces === undefined
       ? ''

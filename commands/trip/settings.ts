@@ -117,6 +117,7 @@ export function settingsOf(state: TripState, call: Call, args: SettingsArgs) {
     wetHours: args.wet_hours,
     // Whoever said so said another figure.
     wetSource: args.wet_hours === undefined ? undefined : null,
+    wetRule: args.wet_hours === undefined ? undefined : null,
     ...ropesOf(args.ropes, unit),
     ...bagOf(args.bag, unit),
     ...descentOf(args.descent, unit),

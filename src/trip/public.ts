@@ -83,6 +83,7 @@ const settings = only<TripSettings>({
   ...{ heat: 'stays', faces: 'stays', party: 'stays' },
   ...{ pace: 'stays' },
   wetSource: 'goes',
+  wetRule: 'goes',
 });
 
 const promise = only<CheckinPromise>({

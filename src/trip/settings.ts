@@ -10,6 +10,9 @@ export const ROCK_FACES = [
   ...(['south', 'south-west', 'west', 'north-west'] as const),
 ] as const;
 
+/** One of them. */
+export type RockFace = (typeof ROCK_FACES)[number];
+
 /**
  * What a party sets for the whole trip. Lengths in metres, durations in minutes.
  * Defaults marked with their origin; every one can be changed with /trip edit.
@@ -55,6 +58,8 @@ export const settingsSchema = z.strictObject({
   wetHours: z.number().min(0).max(168).default(24),
   /** Who says so: the land manager first. */
   wetSource: z.string().trim().min(1).max(LIMITS.noteLength).optional(),
+  /** The rule those hours are from, as it was typed, where they depend on the wall or the season. */
+  wetRule: z.string().trim().min(1).max(LIMITS.noteLength).optional(),
   /** How warm it will be: what a person drinks. */
   heat: z.enum(['cold', 'mild', 'hot']).optional(),
   /** Which way the wall faces. */

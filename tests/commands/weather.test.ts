@@ -95,6 +95,38 @@ describe('/weather', () => {
     expect(text(await w.say('mara', '/rain show'))).not.toContain('the rangers');
   });
 
+  it('obeys a rule that depends on the wall or the season, with the hours of the notice', async () => {
+    const asked = await w.say(
+      'mara',
+      '/weather rock hours:"south 24, north 48" source:"the notice"',
+    );
+    expect(asked.code).toBe('needs-value');
+    expect(text(asked)).toContain('faces:north');
+    const north = await w.say(
+      'mara',
+      '/weather rock hours:"south 24, north 48" source:"the notice" faces:north',
+    );
+    expect(text(north)).toContain(
+      '48 h without climbing after rain on this rock, by “the notice”: south 24, north 48. It faces north',
+    );
+    expect((await w.trip()).state.settings.wetHours).toBe(48);
+    w.at('2031-06-12 08:00');
+    await w.say('mara', '/rain start at:-1h');
+    await w.say('mara', '/rain stop');
+    expect(text(await w.say('mara', '/rain show'))).toContain(
+      'Wet-rock hold until Sat 08:00: 48 h',
+    );
+    // Their trip is in June.
+    const june = '/weather rock hours:"Nov–Mar 72, else 36" source:"the notice"';
+    expect(text(await w.say('mara', june))).toContain('36 h without climbing');
+    const none = await w.say('mara', '/weather rock hours:"south 24" source:"the notice"');
+    expect(text(none)).toContain('The rule has no hours for a wall that faces north in Jun.');
+    const unread = await w.say('mara', '/weather rock hours:"when dry" source:"the notice"');
+    expect(text(unread)).toContain('“when dry” is no hours');
+    await w.say('mara', '/weather rock hours:0 source:"the notice"');
+    expect((await w.trip()).state.settings.wetRule).toBeUndefined();
+  });
+
   it('/decide supposes rain, says what it would cost, and changes nothing', async () => {
     w.at('2031-06-12 10:00');
     await w.say('mara', '/pitch done number:1');

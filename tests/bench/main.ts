@@ -12,6 +12,7 @@ import { benchGtfs } from './gtfs.ts';
 import { benchHostile } from './hostile.ts';
 import { benchOrder } from './order.ts';
 import { benchPage } from './page.ts';
+import { benchPostgres } from './postgres.ts';
 import { benchRecord } from './record.ts';
 import { benchStore, type Figure } from './store.ts';
 import { benchWatch } from './watch.ts';
@@ -28,6 +29,7 @@ const BENCHES: Readonly<Record<string, () => AsyncGenerator<Figure>>> = {
   acks: benchAcks,
   record: benchRecord,
   store: benchStore,
+  postgres: benchPostgres,
   order: benchOrder,
   gtfs: benchGtfs,
   hostile: benchHostile,

@@ -40,9 +40,9 @@ export interface Server {
   remove(): Promise<void>;
 }
 
-export async function startServer(programs: string): Promise<Server> {
-  // In memory where that can be had: what ends is the server, never the machine.
-  const folder = mkdtempSync(join(ROOM, 'tagline-postgres-'));
+/** @param room where its folder is made: in memory where that can be had, for what ends is the server, never the machine */
+export async function startServer(programs: string, room = ROOM): Promise<Server> {
+  const folder = mkdtempSync(join(room, 'tagline-postgres-'));
   const as = runAs();
   chmodSync(folder, 0o755);
   if (as.uid !== undefined) chownSync(folder, as.uid, as.gid);

@@ -31,7 +31,7 @@ export const exportRecord = sub({
         'Keep them to yourself: phones, addresses and medical notes are in them.',
         ['Either opens an identical trip elsewhere: ', { code: '/trip open record:' }],
       ],
-      files: [exportJsonLines(name, entries), exportCsv(name, entries)],
+      files: [await exportJsonLines(name, entries), await exportCsv(name, entries)],
       private: true,
     };
   },

@@ -266,9 +266,8 @@ describe('the files hold any text exactly', () => {
             }),
           );
           for (const write of [exportJsonLines, exportCsv]) {
-            expect((await readRecord(write('r', record).bytes)).map((l) => toFact('t', l))).toEqual(
-              record,
-            );
+            const { bytes } = await write('r', record);
+            expect((await readRecord(bytes)).map((l) => toFact('t', l))).toEqual(record);
           }
         },
       ),

@@ -1,6 +1,8 @@
 /** A long record is read in pages between which others have their turn, and still as it was at one moment. */
 import { describe, expect, it } from 'vitest';
+import type { TripRow } from '../../src/store/port.ts';
 import type { EventSql } from '../../src/store/rows.ts';
+import { tripsAbout } from '../../src/store/sqlite/about.ts';
 import { inPages, type PageReads } from '../../src/store/sqlite/pages.ts';
 
 const alone = async <R>(work: () => R): Promise<R> => work();
@@ -71,5 +73,24 @@ describe('a record in pages', () => {
     };
     expect(await inPages(read, always, 't', 0, dataOf)).toEqual(rows.map((r) => r.data));
     expect(asked.at(-1)).toBeUndefined();
+  });
+});
+
+describe('what is kept about somebody', () => {
+  it('is looked for one trip a turn, and comes newest first', async () => {
+    const all = Array.from({ length: 30 }, (_, i) => ({ id: `t${i}` }) as TripRow);
+    let [looked, lookedThen] = [0, 0];
+    setImmediate(() => {
+      lookedThen = looked;
+    });
+    const read = {
+      newestFirst: () => all,
+      isAbout: (trip: string, user: string) => {
+        looked += 1;
+        return user === 'mara' && ['t3', 't20'].includes(trip);
+      },
+    };
+    expect((await tripsAbout(read, alone, 'mara')).map(({ id }) => id)).toEqual(['t3', 't20']);
+    expect([looked, lookedThen]).toEqual([30, 1]);
   });
 });

@@ -65,7 +65,8 @@ function numbering(lines: readonly RecordLine[]): string[] {
 
 /** Kinds of which there are more than any trip has. */
 function crowds(lines: readonly RecordLine[]): string[] {
-  return Object.entries(LIMITS.readOfKind).flatMap(([kind, most]) => {
+  const bounds = { ...LIMITS.readOfKind, ...LIMITS.readOfAsking };
+  return Object.entries(bounds).flatMap(([kind, most]) => {
     const count = lines.filter((line) => line.kind === kind).length;
     return count > most ? [`${count} entries of ${kind}; a trip has at most ${most}`] : [];
   });

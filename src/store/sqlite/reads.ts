@@ -14,7 +14,10 @@ export interface Reads {
   pages: PageReads;
   openTrips(): TripRow[];
   trips(): TripRow[];
-  tripsAbout(userId: string): TripRow[];
+  /** All that aren't erased, the newest first. */
+  newestFirst(): TripRow[];
+  /** Whether a trip keeps anything about an account: it looks through all of its entries. */
+  isAbout(trip: string, userId: string): boolean;
   notices(trip: string): NoticeRow[];
 }
 
@@ -46,12 +49,16 @@ export function reads(db: Database): Reads {
   const all = db.prepare<[], TripSql>(
     `SELECT * FROM trip WHERE status <> 'purged' ORDER BY opened_at_ms, id`,
   );
-  const about = db.prepare<[string, string, string], TripSql>(
-    `SELECT * FROM trip WHERE status <> 'purged' AND id IN (
-       SELECT trip FROM member WHERE user = ? UNION SELECT trip FROM event WHERE by_id = ?
-       UNION SELECT trip FROM event WHERE kind LIKE 'roster.%' AND instr(data, ?) > 0)
-     ORDER BY opened_at_ms DESC, id`,
+  const newest = db.prepare<[], TripSql>(
+    `SELECT * FROM trip WHERE status <> 'purged' ORDER BY opened_at_ms DESC, id`,
   );
+  const about = db
+    .prepare<[{ trip: string; user: string; field: string }], number>(
+      `SELECT EXISTS (SELECT 1 FROM member WHERE trip = @trip AND user = @user)
+         OR EXISTS (SELECT 1 FROM event WHERE trip = @trip
+           AND (by_id = @user OR kind LIKE 'roster.%' AND instr(data, @field) > 0))`,
+    )
+    .pluck();
   const notices = db.prepare<[string], NoticeSql>(
     'SELECT * FROM notice WHERE trip = ? ORDER BY due_at_ms, key',
   );
@@ -76,8 +83,9 @@ export function reads(db: Database): Reads {
     },
     openTrips: () => allOpen.all().map(toTrip),
     trips: () => all.all().map(toTrip),
-    tripsAbout: (userId) =>
-      about.all(userId, userId, `"userId":${JSON.stringify(userId)}`).map(toTrip),
+    newestFirst: () => newest.all().map(toTrip),
+    isAbout: (trip, user) =>
+      about.get({ trip, user, field: `"userId":${JSON.stringify(user)}` }) === 1,
     notices: (id) => notices.all(id).map(toNotice),
   };
 }

@@ -5,6 +5,7 @@ import type { Clock } from '../../time/clock.ts';
 import type { Store } from '../port.ts';
 import { toEvent, toSealed } from '../rows.ts';
 import { sealFirst } from '../seal.ts';
+import { tripsAbout } from './about.ts';
 import { appendWork } from './append.ts';
 import { backUp } from './backup.ts';
 import { ChangePoll } from './changes.ts';
@@ -92,7 +93,7 @@ export function sqliteStore(db: Database, clock: Clock = systemClock()): Store {
     sealed: (trip) => inPages(read.pages, alone, trip, 0, toSealed),
     openTrips: () => queue.alone(() => read.openTrips()),
     trips: () => queue.alone(() => read.trips()),
-    tripsAbout: (userId) => queue.alone(() => read.tripsAbout(userId)),
+    tripsAbout: (userId) => tripsAbout(read, alone, userId),
     purge: (trip, atMs) =>
       whole(async () => {
         await queue.submit(() => purgeRows(trip, atMs));

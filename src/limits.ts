@@ -92,6 +92,8 @@ export const LIMITS = {
   vitalEach: 100,
   /** Highest number of an entry that is read: signs of life and alarms go in beyond `events`. */
   entry: 10_000,
+  /** Times that bind a trip; a party names a handful, and latest times are worked out for each of them. */
+  cutoffs: 20,
   /** Things of a kit, ours and their own. */
   kit: 120,
   /** Bytes of an attached topo or record. */
@@ -99,6 +101,10 @@ export const LIMITS = {
   recordBytes: 4 * 1024 * 1024,
   /** Entries of one kind in a record that is read; no trip comes near, and the watch looks at each with each. */
   readOfKind: { 'watch.raised': 300, 'trouble.reported': 200, 'watch.promised': 500 } as Readonly<
+    Record<string, number>
+  >,
+  /** The same of what is said to being contact: forty people by five ways. Told by hand it is bounded by who may be asked. */
+  readOfAsking: { 'contact.asked': 200, 'contact.answered': 200 } as Readonly<
     Record<string, number>
   >,
   /** Length of one line of a record; its widest entry, a timetable, takes less. */

@@ -201,10 +201,11 @@ function drills(before: TripState, { after, nowMs }: WatchChange): NewNotice[] {
     .map(({ to, seq }) => newNotice(after.id, to, { kind: 'drill', seq }, nowMs));
 }
 
-/** Whoever is asked to be contact gets one message for it. */
+/** Whoever is asked to be contact gets one message for it; who was asked by a record that was brought along, none. */
 function invited({ after, events, nowMs }: WatchChange): NewNotice[] {
+  const brought = events.findLast((event) => event.kind === 'log.imported')?.seq ?? 0;
   return events.flatMap((event) => {
-    if (event.kind !== 'contact.asked') return [];
+    if (event.kind !== 'contact.asked' || event.seq < brought) return [];
     const waits = after.watch.consents.some((c) => c.askedSeq === event.seq && c.said === 'asked');
     if (!waits) return [];
     return [newNotice(after.id, event.data.person, { kind: 'invite', seq: event.seq }, nowMs)];

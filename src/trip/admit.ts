@@ -63,7 +63,7 @@ export function* admitting(
   if (full !== undefined) return no(full);
   const after = foldOn(before, facts);
   if (facts.length >= SLICE) yield;
-  const broken = firstNo(after.state);
+  const broken = firstNo(after.state) ?? manyCutoffs(facts, after.state);
   return broken === undefined ? ok({ facts, after }) : no(broken);
 }
 
@@ -77,6 +77,17 @@ function fullNo(fresh: readonly Fact[]): No | undefined {
       'Signs of life, trouble, /trip down and /trip close still go in.',
       '/log export keeps it; then /trip close, and /trip open for a new one.',
     ],
+  };
+}
+
+/** A trip has so many cutoffs and no more; a record that has more of an older release takes every other post. */
+function manyCutoffs(fresh: readonly Fact[], { cutoffs }: TripState): No | undefined {
+  if (cutoffs.length <= LIMITS.cutoffs) return undefined;
+  if (!fresh.some((f) => f.kind === 'cutoff.added')) return undefined;
+  return {
+    rule: 'too-many',
+    text: `A trip has ${LIMITS.cutoffs} cutoffs at most.`,
+    ways: ['/cutoff show lists them; take one away by /cutoff remove which:'],
   };
 }
 

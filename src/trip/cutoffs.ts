@@ -1,3 +1,4 @@
+import { LIMITS } from '../limits.ts';
 import type { Cutoff } from './kinds/cutoff.ts';
 import { toppedOutMs } from './mode.ts';
 import { pitchAt, type TripState } from './state.ts';
@@ -17,9 +18,15 @@ export function outcomeOf(state: TripState, cutoff: Cutoff, nowMs: number): Cuto
   return cutoff.atMs < nowMs ? { is: 'missed' } : { is: 'open' };
 }
 
-/** Cutoffs that still bind, in order of telling. */
+/**
+ * Cutoffs that still bind, in order of telling: the soonest, where a record of an older release or one whose
+ * removals were struck has more than a trip may have.
+ */
 export function openCutoffs(state: TripState, nowMs: number): Cutoff[] {
-  return state.cutoffs.filter((c) => outcomeOf(state, c, nowMs).is === 'open');
+  const open = state.cutoffs.filter((c) => outcomeOf(state, c, nowMs).is === 'open');
+  if (open.length <= LIMITS.cutoffs) return open;
+  const soonest = new Set(open.toSorted((a, b) => a.atMs - b.atMs).slice(0, LIMITS.cutoffs));
+  return open.filter((c) => soonest.has(c));
 }
 
 /** When the target was reached, as told; undefined while it wasn't. */

@@ -107,7 +107,7 @@ describe('ASVS V5.2.1, V2.2.1: a record', () => {
     expect(text(answer as Reply)).toContain(why);
   });
 
-  test.each(Object.entries(LIMITS.readOfKind))(
+  test.each(Object.entries({ ...LIMITS.readOfKind, ...LIMITS.readOfAsking }))(
     'of more than enough %s is refused',
     async (kind, most) => {
       const [answer] = await open(record(nearlyFull(kind, most + 1)));
@@ -116,12 +116,23 @@ describe('ASVS V5.2.1, V2.2.1: a record', () => {
   );
 
   test.each([
-    ...Object.entries(LIMITS.readOfKind),
+    ...Object.entries({ ...LIMITS.readOfKind, ...LIMITS.readOfAsking }),
     ['watch.ok', 9_000],
     ['trip.edited', 4_900],
   ] as const)('with all the %s it may have is read and answers at once', async (kind, most) => {
     const [answer] = await open(record(nearlyFull(kind, most)), [...LOOKS]);
     expect([text(answer as Reply), answer?.refused]).toEqual([expect.any(String), undefined]);
+  });
+
+  test('with more cutoffs than a trip may have is refused', async () => {
+    const [answer] = await open(record(nearlyFull('cutoff.added', LIMITS.cutoffs + 1)));
+    expect(text(answer as Reply)).toContain(`A trip has ${LIMITS.cutoffs} cutoffs at most.`);
+  });
+
+  test('with all the cutoffs it may have answers at once', async () => {
+    const file = record(nearlyFull('cutoff.added', LIMITS.cutoffs));
+    const answers = await open(file, [...LOOKS, ['schedule set', {}], ['cutoff show', {}]]);
+    expect(answers.map(({ code }) => code)).not.toContain('fault');
   });
 
   test('with the fullest timetable there may be answers a stranger at once', async () => {

@@ -118,6 +118,15 @@ export function nearlyFull(kind: string, count: number): Entry[] {
         return { dueMs: startMs + i * 60_000 };
       case 'trouble.reported':
         return { who: [], condition: 'hurt', what: 'x', how: 'self', wants: 'callout' };
+      case 'contact.asked':
+        return { person: 'mallory', way: 'email', to: `${i}@example.org` };
+      case 'contact.answered':
+        return { person: 'mallory', way: 'email', to: `${i}@example.org`, answer: 'yes' };
+      case 'cutoff.added':
+        return {
+          ...{ id: `${i}`, kind: 'own', label: `x${i}`, target: { pitch: 1 + (i % 6) } },
+          atMs: startMs + 5 * 86_400_000 + i * 60_000,
+        };
       case 'trip.edited':
         return { units: 'm' };
       default:

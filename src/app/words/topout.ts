@@ -95,7 +95,8 @@ export function silenceWords(
 ): string | undefined {
   if (silence === undefined) return undefined;
   const { heardMs, byNow, topoutMs, trailheadMs } = silence;
-  const at = (ms: number) => dayClock(state.zone, ms, nowMs);
+  const at = (ms: number) =>
+    Number.isFinite(ms) ? dayClock(state.zone, ms, nowMs) : 'not within a week';
   const told = checkpoints.findLast((c) => c.actual !== undefined)?.pitch ?? 0;
   const onTop = isPastTop(state);
   if (onTop ? trailheadMs > nowMs : byNow <= told) return undefined;

@@ -1,5 +1,5 @@
 import { type Options, sub } from '../../src/app/command.ts';
-import { forecastOf } from '../../src/app/forecast/run.ts';
+import { forecastBeside } from '../../src/app/forecast/run.ts';
 import { toldAtOption } from '../../src/app/options.ts';
 import { early, toldTime } from '../../src/app/when.ts';
 import * as words from '../../src/app/words/forecast.ts';
@@ -34,7 +34,7 @@ export const leave = sub({
         return [{ kind: 'bivy.left', data: {}, ...told }];
       },
       async answer({ after, events }) {
-        const forecast = await forecastOf(app, after, call.atMs);
+        const forecast = await forecastBeside(app, after, call.atMs);
         const seq = events[0]?.seq ?? 0;
         const night = after.nights.at(-1);
         const left = night?.leftMs ?? call.atMs;

@@ -1,5 +1,5 @@
 import { type Options, sub } from '../../src/app/command.ts';
-import { forecastOf } from '../../src/app/forecast/run.ts';
+import { forecastBeside } from '../../src/app/forecast/run.ts';
 import { pitchOption } from '../../src/app/options.ts';
 import { noSuchPitch } from '../../src/app/pitch.ts';
 import * as words from '../../src/app/words/forecast.ts';
@@ -39,7 +39,7 @@ export const plan = sub({
         return [{ kind: 'bivy.planned', data: { pitch } }];
       },
       async answer({ before, after, events }) {
-        const forecast = await forecastOf(app, after, call.atMs);
+        const forecast = await forecastBeside(app, after, call.atMs);
         const there = forecast?.checkpoints.find((c) => c.pitch === pitch)?.done;
         return {
           lines: words.present<Line>([

@@ -2,7 +2,7 @@ import { nextNight, settledFor, unmet, watched } from '../../src/alarm/expectati
 import { planSeq } from '../../src/alarm/weaker.ts';
 import { at } from '../../src/alarm/words/common.ts';
 import { type Options, sub } from '../../src/app/command.ts';
-import { forecastOf } from '../../src/app/forecast/run.ts';
+import { forecastBeside } from '../../src/app/forecast/run.ts';
 import { pitchOption, timeOption, toldAtOption } from '../../src/app/options.ts';
 import { noSuchPitch } from '../../src/app/pitch.ts';
 import { hereOption, mustStillBeAt } from '../../src/app/still-there.ts';
@@ -55,7 +55,7 @@ export const settle = sub({
       },
       async answer({ after, events }) {
         const night = after.nights.at(-1);
-        const forecast = await forecastOf(app, after, call.atMs);
+        const forecast = await forecastBeside(app, after, call.atMs);
         const where = night?.pitch === 0 ? 'on the ground' : `after pitch ${night?.pitch}`;
         const seq = events[0]?.seq ?? 0;
         return {

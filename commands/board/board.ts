@@ -3,7 +3,7 @@ import { boardOf } from '../../src/app/board/content.ts';
 import type { Boards } from '../../src/app/board/port.ts';
 import { viewBoard } from '../../src/app/board/view.ts';
 import { sub } from '../../src/app/command.ts';
-import { forecastOf } from '../../src/app/forecast/run.ts';
+import { forecastBeside } from '../../src/app/forecast/run.ts';
 import { look } from '../../src/record/trips.ts';
 import type { Reply } from '../../src/say/reply.ts';
 import { resultLines } from './words.ts';
@@ -27,7 +27,7 @@ export const board = sub({
   async run(call, _args, app) {
     const { state, row } = await look(app, call);
     if (app.board !== undefined) return pinned(app, app.board, row.id, call.atMs);
-    const forecast = await forecastOf(app, state, call.atMs);
+    const forecast = await forecastBeside(app, state, call.atMs);
     const picture = app.pictures.text(state, forecast, call.atMs, TEXT_WIDTH);
     return { ...boardOf(state, forecast, call.atMs), after: picture };
   },

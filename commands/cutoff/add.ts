@@ -1,6 +1,6 @@
 import type { App } from '../../src/app/app.ts';
 import { type Args, type Call, type Options, sub } from '../../src/app/command.ts';
-import { forecastOf } from '../../src/app/forecast/run.ts';
+import { forecastBeside } from '../../src/app/forecast/run.ts';
 import { pitchOption, timeOption } from '../../src/app/options.ts';
 import { noSuchPitch } from '../../src/app/pitch.ts';
 import * as words from '../../src/app/words/forecast.ts';
@@ -60,7 +60,7 @@ export const add = sub({
         return [{ kind: 'cutoff.added', data: made }];
       },
       async answer({ after, events }) {
-        const forecast = await forecastOf(app, after, call.atMs);
+        const forecast = await forecastBeside(app, after, call.atMs);
         const at = dayClock(after.zone, made?.atMs ?? 0, call.atMs);
         return {
           lines: words.present([

@@ -1,5 +1,5 @@
 import { type Options, type Suggest, sub } from '../../src/app/command.ts';
-import { forecastOf } from '../../src/app/forecast/run.ts';
+import { forecastBeside } from '../../src/app/forecast/run.ts';
 import * as words from '../../src/app/words/forecast.ts';
 import { undoButton } from '../../src/app/words/post.ts';
 import { LIMITS } from '../../src/limits.ts';
@@ -54,7 +54,7 @@ export const remove = sub({
         return [{ kind: 'cutoff.removed', data: { id: found.id } }];
       },
       async answer({ after, events }) {
-        const forecast = await forecastOf(app, after, call.atMs);
+        const forecast = await forecastBeside(app, after, call.atMs);
         const at = dayClock(after.zone, found?.atMs ?? 0, call.atMs);
         return {
           lines: words.present([

@@ -1,4 +1,5 @@
 import type { App } from '../../src/app/app.ts';
+import { unlessCostly } from '../../src/app/forecast/costly.ts';
 import { runQuick } from '../../src/app/forecast/run.ts';
 import { bounds, boundWords, leading } from '../../src/app/words/forecast.ts';
 import { topoutWords } from '../../src/app/words/topout.ts';
@@ -15,8 +16,9 @@ export async function topoutLines(
 ): Promise<string[]> {
   if (after.pitches.every((p) => p.done !== undefined)) return [];
   if (before.pitches.length === 0) return [];
-  const is = await runQuick(app, forecastInput(after, nowMs));
-  const was = await runQuick(app, forecastInput(before, nowMs));
+  const is = await unlessCostly(runQuick(app, forecastInput(after, nowMs)));
+  const was = await unlessCostly(runQuick(app, forecastInput(before, nowMs)));
+  if (is === undefined || was === undefined) return [];
   const moved = movedWords(was.topout.q50, is.topout.q50);
   const named = leading(bounds(after, is)).map((b) => boundWords(after, b, b.binds, nowMs));
   return [[`${topoutWords(after, is, nowMs).slice(0, -1)}, ${moved}.`, ...named].join(' ')];

@@ -1,5 +1,6 @@
 import type { App } from '../../src/app/app.ts';
 import type { Args, Call } from '../../src/app/command.ts';
+import { unlessCostly } from '../../src/app/forecast/costly.ts';
 import { askLeaving } from '../../src/app/leaving-plan.ts';
 import { progressLines } from '../../src/app/progress.ts';
 import { type Told, toldTime } from '../../src/app/when.ts';
@@ -72,7 +73,7 @@ async function leaving(app: App, state: TripState, events: readonly Fact[], nowM
   if (last === undefined || mark?.mark !== 'done' || mark.pitch !== pitchesDone(state))
     return undefined;
   try {
-    return await askLeaving(app, state, last.atMs, nowMs);
+    return await unlessCostly(askLeaving(app, state, last.atMs, nowMs));
   } catch (error) {
     app.log.error({ err: error }, 'the question about the plan failed');
     return undefined;

@@ -1,6 +1,6 @@
 import type { App } from '../../src/app/app.ts';
 import type { Call } from '../../src/app/command.ts';
-import { forecastOf } from '../../src/app/forecast/run.ts';
+import { forecastBeside } from '../../src/app/forecast/run.ts';
 import { early, toldTime } from '../../src/app/when.ts';
 import * as words from '../../src/app/words/forecast.ts';
 import { changeTimeButton, undoButton } from '../../src/app/words/post.ts';
@@ -30,7 +30,7 @@ export function tellRain(
       return [{ kind, data: {}, ...told }];
     },
     async answer({ after, events }) {
-      const forecast = await forecastOf(app, after, call.atMs);
+      const forecast = await forecastBeside(app, after, call.atMs);
       const seq = events[0]?.seq ?? 0;
       return {
         lines: words.present([

@@ -1,6 +1,6 @@
 import { type Options, sub } from '../../src/app/command.ts';
 import { type Kept, latestFrom } from '../../src/app/forecast/latest.ts';
-import { forecastOf } from '../../src/app/forecast/run.ts';
+import { forecastBeside, forecastOf } from '../../src/app/forecast/run.ts';
 import { planOf } from '../../src/app/forecast/standing.ts';
 import * as words from '../../src/app/words/forecast.ts';
 import { undoButton } from '../../src/app/words/post.ts';
@@ -58,7 +58,7 @@ export const set = sub({
         ];
       },
       async answer({ before, after, events }) {
-        const forecast = await forecastOf(app, before, call.atMs);
+        const forecast = await forecastBeside(app, before, call.atMs);
         return {
           lines: words.present([
             before.schedule === undefined

@@ -1,6 +1,6 @@
 import type { App } from '../../src/app/app.ts';
 import { type Args, type Call, sub } from '../../src/app/command.ts';
-import { forecastOf } from '../../src/app/forecast/run.ts';
+import { forecastBeside, forecastOf } from '../../src/app/forecast/run.ts';
 import { suggestFigures } from '../../src/app/forecast/suggest.ts';
 import { climberMeant, suggestClimbers } from '../../src/app/who.ts';
 import { headline } from '../../src/app/words/forecast.ts';
@@ -92,7 +92,7 @@ function setParty(app: App, call: Call, party: keyof typeof PARTIES): Promise<Re
   return change(app, call, {
     decide: () => [{ kind: 'trip.edited', data: { settings: { party } } }],
     async answer({ after, events }) {
-      const forecast = await forecastOf(app, after, call.atMs);
+      const forecast = await forecastBeside(app, after, call.atMs);
       return {
         lines: [
           `This party: ${PARTIES[party]}.`,
@@ -109,7 +109,7 @@ function takeFrom(app: App, call: Call, from: string): Promise<Reply> {
   return change(app, call, {
     decide: async ({ row }) => [await paceFrom(app, call, from, row.guild)],
     async answer({ after, events }) {
-      const forecast = await forecastOf(app, after, call.atMs);
+      const forecast = await forecastBeside(app, after, call.atMs);
       return {
         lines: [
           ...takenWords(after),
@@ -141,7 +141,7 @@ function setFigure(app: App, call: Call, args: Args<typeof options>): Promise<Re
       return [{ kind: 'trip.edited', data: { settings: { pace: figures } } }];
     },
     async answer({ after, events }) {
-      const forecast = await forecastOf(app, after, call.atMs);
+      const forecast = await forecastBeside(app, after, call.atMs);
       const key = keyOf(after, args);
       const said = args.value === undefined ? 'back to the default' : String(args.value);
       return {

@@ -1,4 +1,5 @@
 import type { App } from '../../src/app/app.ts';
+import { unlessCostly } from '../../src/app/forecast/costly.ts';
 import { runQuick } from '../../src/app/forecast/run.ts';
 import { EXAMPLE } from '../../src/app/weather/typed.ts';
 import { headline, present } from '../../src/app/words/forecast.ts';
@@ -36,7 +37,7 @@ export async function weatherCard(
   const quick =
     !climbs || state.pitches.length === 0
       ? undefined
-      : await runQuick(app, forecastInput(state, nowMs));
+      : await unlessCostly(runQuick(app, forecastInput(state, nowMs)));
   const lines = present<Line>([
     ...weatherLines(state, weather, nowMs),
     `Source: ${sourceWords(state, weather, nowMs)}.`,

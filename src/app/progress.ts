@@ -4,6 +4,7 @@ import { isOver, isPastTop, isUnderWay, modeOf } from '../trip/mode.ts';
 import type { TripState } from '../trip/state.ts';
 import { frontTopMs } from '../trip/two-ropes.ts';
 import type { App } from './app.ts';
+import { unlessCostly } from './forecast/costly.ts';
 import { forecastOf } from './forecast/run.ts';
 import { lateWords } from './forecast/standing.ts';
 import { bounds, boundWords, leading, nightWords, present, spanWords } from './words/forecast.ts';
@@ -51,7 +52,8 @@ async function forecastLines(app: App, state: TripState, nowMs: number): Promise
   if (isOver(state) || !isUnderWay(state)) return {};
   if (state.pitches.length === 0 || modeOf(state, nowMs).is === 'retreating') return {};
   try {
-    const quick = await quickOf(app, state, nowMs);
+    const quick = await unlessCostly(quickOf(app, state, nowMs));
+    if (quick === undefined) return {};
     if (isPastTop(state)) {
       return { line: `On top. Trailhead ${spanWords(state, quick.trailhead, nowMs)}.` };
     }

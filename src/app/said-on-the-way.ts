@@ -2,7 +2,7 @@ import type { Forecast } from '../forecast/model.ts';
 import type { Loaded } from '../record/records.ts';
 import { fold } from '../trip/fold.ts';
 import type { App } from './app.ts';
-import { forecastOf } from './forecast/run.ts';
+import { forecastBeside } from './forecast/run.ts';
 
 /** What the forecast of the top-out was at a moment of the climb, from what was known then. */
 export interface SaidThen {
@@ -35,7 +35,7 @@ export async function saidOnTheWay(
       row.id,
       history.filter((f) => f.recordedAtMs <= atMs),
     );
-    const forecast = await forecastOf(app, then, atMs);
+    const forecast = await forecastBeside(app, then, atMs);
     const done = then.pitches.filter((p) => p.done !== undefined).length;
     if (forecast === undefined || done === state.pitches.length) continue;
     const { q10, q50, q90 } = forecast.topout;

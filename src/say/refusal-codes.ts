@@ -59,6 +59,7 @@ const OTHER_CODES = {
   'file-too-large': 'The attached file is larger than what can be read.',
   'file-unreachable': 'The attached file could not be fetched.',
   'file-unreadable': 'The file is not of the form that is asked for.',
+  'forecast-costly': 'Working out the forecast takes more time or memory than is allowed.',
   'hardly-true': 'The post can hardly be true, so it is asked back.',
   'last-way': 'It is the only way by which the contact is told, so it stays.',
   'may-not-open': 'The server lets only some of its people open trips.',

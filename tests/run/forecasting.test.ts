@@ -16,10 +16,14 @@ const input = bigWall({ ascents: 300 });
 const job: ForecastJob<'quick'> = { asked: 'quick', input };
 
 /** Forecasts by a thread that does this instead. */
-function threadThat(does: string, budget = { ms: 60_000, memoryMb: 24 }): ForecastThread {
+function threadThat(
+  does: string,
+  budget = { ms: 60_000, memoryMb: 24 },
+  monoMs?: () => number,
+): ForecastThread {
   const entry = join(tempFolder(), 'thread.mjs');
   writeFileSync(entry, `import { parentPort } from 'node:worker_threads';\n${does}`);
-  return new ForecastThread(pathToFileURL(entry), silent, budget);
+  return new ForecastThread(pathToFileURL(entry), silent, budget, monoMs);
 }
 
 test('the thread that ships says what is said here, to the last bit, and goes on after a refusal', async () => {
@@ -46,18 +50,44 @@ test('one that never ends is put down, the loop goes on meanwhile, and the next 
     if (running) setImmediate(turn);
   };
   setImmediate(turn);
-  await expect(thread.make(job)).rejects.toThrow('too much time');
+  await expect(thread.make(job)).rejects.toMatchObject({ code: 'forecast-costly' });
   running = false;
   expect(turns).toBeGreaterThan(100);
   budget.ms = 60_000;
-  expect(await thread.make({ asked: 'whole', input })).toBe('whole');
+  const other = { ...input, seed: input.seed + 1 };
+  expect(await thread.make({ asked: 'whole', input: other })).toBe('whole');
 });
 
 test('one that takes all memory is put down', async () => {
   const thread = threadThat(
     `parentPort.on('message', () => { const all = []; for (;;) all.push(new Array(10_000).fill(1.5)); });`,
   );
-  await expect(thread.make(job)).rejects.toThrow('too much memory');
+  await expect(thread.make(job)).rejects.toMatchObject({ code: 'forecast-costly' });
+});
+
+test('ASVS V2.4.1: a trip whose forecast was put down holds up the others once in ten minutes, not at every look', async () => {
+  let nowMs = 0;
+  const begun: string[] = [];
+  const thread = threadThat(
+    `parentPort.on('message', ({ asked, input }) => { if (input.seed === 7) for (;;); parentPort.postMessage({ made: asked }); });`,
+    { ms: 200, memoryMb: 24 },
+    () => nowMs,
+  );
+  const hung: ForecastJob<'quick'> = { asked: 'quick', input: { ...input, seed: 7 } };
+  const putDown = async () => {
+    let [turns, running] = [0, true];
+    const turn = () => {
+      turns += 1;
+      if (running) setImmediate(turn);
+    };
+    setImmediate(turn);
+    await expect(thread.make(hung)).rejects.toMatchObject({ code: 'forecast-costly' });
+    running = false;
+    // Without a thread it is refused within the turn.
+    begun.push(turns > 1 ? 'thread' : 'none');
+  };
+  for (nowMs of [0, 1, 9 * 60_000, 10 * 60_000, 11 * 60_000]) await putDown();
+  expect(begun).toEqual(['thread', 'none', 'none', 'thread', 'none']);
 });
 
 test('where no thread can be begun, nor stays, everything is made here', async () => {

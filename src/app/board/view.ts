@@ -2,7 +2,7 @@ import { asUnreadable, UnreadableRecord, unreadableLines } from '../../record/un
 import { inHours } from '../../say/hours.ts';
 import { modeOf } from '../../trip/mode.ts';
 import type { Core } from '../app.ts';
-import { forecastOf } from '../forecast/run.ts';
+import { forecastBeside } from '../forecast/run.ts';
 import { pictured } from '../pictures.ts';
 import { boardOf } from './content.ts';
 import type { BoardView } from './keeper.ts';
@@ -22,7 +22,7 @@ export async function viewBoard(
     return { channel: row.channel, reply: { lines: unreadableLines(loaded) }, live: !ended, ended };
   }
   const { state } = loaded;
-  const forecast = ended ? undefined : await forecastOf(core, state, nowMs);
+  const forecast = ended ? undefined : await forecastBeside(core, state, nowMs);
   const picture = await pictured(core, state, forecast, nowMs);
   return {
     channel: row.channel,

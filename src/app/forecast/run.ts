@@ -7,6 +7,7 @@ import { afterSilence, knownUntil, silentSince } from '../../forecast/silence.ts
 import type { Run } from '../../forecast/sliced.ts';
 import type { TripState } from '../../trip/state.ts';
 import type { App } from '../app.ts';
+import { unlessCostly } from './costly.ts';
 
 /**
  * Others get their turn after this long, or this many ascents where the clock stands still; so that
@@ -31,6 +32,18 @@ export async function forecastOf(
   const expected = await forecastAt(app, state, now, heardMs);
   const untold = await forecastAt(app, state, now, knownUntil(state, expected, now));
   return afterSilence(expected, untold, heardMs, now);
+}
+
+/**
+ * The same beside something that matters more: a post that is recorded, an alarm, a page. Undefined also where the
+ * forecast takes more than it may; it is left out then.
+ */
+export function forecastBeside(
+  app: Forecasting,
+  state: TripState,
+  nowMs: number,
+): Promise<Forecast | undefined> {
+  return unlessCostly(forecastOf(app, state, nowMs));
 }
 
 /** The forecast by what is known until a moment. */

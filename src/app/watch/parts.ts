@@ -1,6 +1,7 @@
 import type { Witness } from '../../delivery/clocks.ts';
 import { type Counters, NO_COUNTERS, type WatchParts, type Ways } from '../../delivery/ports.ts';
 import type { App } from '../app.ts';
+import { unlessCostly } from '../forecast/costly.ts';
 import { waysLate } from '../leaving-plan.ts';
 import { projectTimes } from './project.ts';
 
@@ -28,7 +29,7 @@ export function watchParts(app: App, wiring: WatchWiring): WatchParts {
     log: app.log.child({ part: 'watch' }),
     records: app.records,
     project: (state, nowMs) => projectTimes(app, state, nowMs),
-    waysLate: (state, nowMs) => waysLate(app, state, nowMs),
+    waysLate: async (state, nowMs) => (await unlessCostly(waysLate(app, state, nowMs))) ?? [],
     ownPage: app.pages?.own,
     answersAt: app.mailAddresses?.address.bind(app.mailAddresses),
     asked: (trip, way) => {

@@ -2,7 +2,7 @@ import type { Projected, Projection } from '../../alarm/late.ts';
 import type { Quantiles } from '../../forecast/model.ts';
 import type { TripState } from '../../trip/state.ts';
 import type { App } from '../app.ts';
-import { forecastOf } from '../forecast/run.ts';
+import { forecastBeside } from '../forecast/run.ts';
 import { isBranched } from '../words/topout.ts';
 
 /** What the forecast says of the times the watch asks about early; nothing without a topo. */
@@ -11,7 +11,7 @@ export async function projectTimes(
   state: TripState,
   nowMs: number,
 ): Promise<Projected | undefined> {
-  const forecast = await forecastOf(app, state, nowMs);
+  const forecast = await forecastBeside(app, state, nowMs);
   if (forecast === undefined) return undefined;
   const isOpen = isBranched(forecast);
   return {

@@ -5,7 +5,7 @@ import { stillNeeded } from '../../alarm/keeping.ts';
 import { hoursFor, wordsOf } from '../../alarm/words/home.ts';
 import type { App } from '../../app/app.ts';
 import { dispatch } from '../../app/dispatch.ts';
-import { forecastOf } from '../../app/forecast/run.ts';
+import { forecastBeside } from '../../app/forecast/run.ts';
 import { NO_ORGANIZER } from '../../app/watch/parts.ts';
 import { accepted, languageOf } from '../../say/contact/languages.ts';
 import { wordsIn } from '../../say/contact/words.ts';
@@ -74,7 +74,7 @@ export function contactRoutes(
   async function pageOf(opened: Opened, reply?: Reply): Promise<string> {
     const { state, person, nowMs } = opened;
     const over = isOver(state);
-    const forecast = over ? undefined : await forecastOf(app, state, nowMs);
+    const forecast = over ? undefined : await forecastBeside(app, state, nowMs);
     const now = present(state).find((p) => p.id === person.id) ?? person;
     return contactPage({
       w: wordsOf(now, opened.locale),

@@ -1,6 +1,6 @@
 import type { FastifyInstance, FastifyRequest } from 'fastify';
 import type { App } from '../../app/app.ts';
-import { forecastOf } from '../../app/forecast/run.ts';
+import { forecastBeside } from '../../app/forecast/run.ts';
 import { accepted, hoursOf, languageOf } from '../../say/contact/languages.ts';
 import { wordsIn } from '../../say/contact/words.ts';
 import { findZone } from '../../time/find-zone.ts';
@@ -35,7 +35,7 @@ export function familyRoutes(
       if (row === undefined) return reply.code(404).send(gonePage(w));
       const { state } = await app.records.read(row);
       const still = request.query.still !== undefined;
-      const forecast = isOver(state) ? undefined : await forecastOf(app, state, nowMs);
+      const forecast = isOver(state) ? undefined : await forecastBeside(app, state, nowMs);
       if (!still) reply.header('refresh', String(REFRESH_S));
       const path = `/f/${trip}/${token}`;
       return reply.send(

@@ -1,7 +1,7 @@
 import { gunzipSync, gzipSync } from 'node:zlib';
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify';
 import type { App } from '../../app/app.ts';
-import { forecastOf } from '../../app/forecast/run.ts';
+import { forecastBeside } from '../../app/forecast/run.ts';
 import type { TripRow } from '../../store/port.ts';
 import { isOver } from '../../trip/mode.ts';
 import { gonePage } from './document.ts';
@@ -66,7 +66,7 @@ export function tripRoutes(server: FastifyInstance, { app, links }: Parts): void
   async function make(row: TripRow, path: string, nowMs: number, still: boolean): Promise<Buffer> {
     const { state } = await app.records.read(row);
     const over = isOver(state);
-    const forecast = over ? undefined : await forecastOf(app, state, nowMs);
+    const forecast = over ? undefined : await forecastBeside(app, state, nowMs);
     return gzipSync(
       statusPage({ state, forecast, nowMs, path, still, deafSinceMs: app.deafSinceMs() }),
     );

@@ -135,11 +135,44 @@ describe('a refusal to who reads German', () => {
     expect(labels).toEqual(['Ich kümmere mich', 'Rettungsdienst angerufen', 'Es geht ihnen gut']);
   });
 
+  it('has one for all that their own commands, pages and messages can be refused with', async () => {
+    const tries: [string, Record<string, string | number | boolean>][] = [
+      ['pitch done', { number: 1 }],
+      ['overdue ack', {}],
+      ['overdue ack', { alarm: 3 }],
+      ['overdue agree', { entry: 999 }],
+      ['overdue agree', {}],
+      ['overdue link', {}],
+      ['overdue link', { for: 'Mara' }],
+      ['overdue resolve', { how: 'fine', alarm: 3 }],
+      ['overdue resolve', { how: 'stood-down' }],
+      ['trouble over', { said: 'x' }],
+      ['trouble over', { said: 'x', trouble: 99 }],
+      ['trouble update', { words: 'x' }],
+      ['trouble report', { what: 'x', who: 'Nobody' }],
+      ['checkin ok', { at: 'tomorrow 23:00' }],
+      ['checkin ok', { who: 'Nobody' }],
+      ['checkin drill', { who: 'Nobody' }],
+      ['checkin contact', { answer: 'yes', code: 'AAAA-AAAA' }],
+      ['checkin contact', { answer: 'again' }],
+      ['pitch strike', { entry: 1 }],
+      ['pitch strike', { entry: 999 }],
+    ];
+    const english: string[] = [];
+    let refused = 0;
+    for (const [path, options] of tries) {
+      const reply = await press(path, options);
+      if (reply.refused === true) refused += 1;
+      if (/Englisch|\b(?:the|is|not|no)\b/u.test(lines(reply)))
+        english.push(`${path} ${reply.code}: ${lines(reply)}`);
+    }
+    expect(english).toEqual([]);
+    expect(refused).toBeGreaterThan(12);
+  });
+
   it('or says that the reason is in English, and gives it whole', async () => {
-    const reply = await press('pitch done', { number: 1 });
-    expect(reply.code).toBe('not-the-wall');
-    expect(lines(reply)).toMatch(
-      /^Das ging nicht\. Der Grund auf Englisch:\nContacts act on alarms/u,
-    );
+    const reply = await press('checkin plan', { down: '23:00', callout: '22:00' });
+    expect(reply.code).toBe('bad-order');
+    expect(lines(reply)).toMatch(/^Das ging nicht\. Der Grund auf Englisch:\n\w+/u);
   });
 });

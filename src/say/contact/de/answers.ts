@@ -66,7 +66,8 @@ export const answers = {
   'refused.closed': 'Die Tour ist geschlossen, deshalb bleibt ihr Protokoll, wie es ist.',
   'refused.too-often':
     'Das kam sehr oft. Warten Sie einige Minuten, dann versuchen Sie es noch einmal.',
-  'refused.fault': 'Bei uns ging etwas schief; nichts ist geändert. Versuchen Sie es noch einmal.',
+  'refused.fault':
+    'Bei uns ging etwas schief. Vielleicht ist es notiert, vielleicht nicht: Sehen Sie auf Ihrer Seite nach, was gilt, bevor Sie es noch einmal versuchen.',
   'refused.topic-unreadable':
     'Das ist kein Thema. Es hat nur Buchstaben, Ziffern, Binde- und Unterstriche, oder es ist eine Adresse wie https://ntfy.example.org/ihr-thema.',
   'refused.topic-server':
@@ -83,6 +84,19 @@ export const answers = {
   'refused.hardly-true': 'Das kann kaum stimmen. Sehen Sie noch einmal nach; nichts ist geändert.',
   'refused.all-later':
     'Ein Weg muss vom ersten Wort an gelten, sonst erreicht das erste Sie nie. Nichts ist geändert.',
+  'refused.not-the-wall':
+    'Eine Kontaktperson antwortet auf Alarme; was geklettert ist, melden die Gruppe und die Helfer am Boden. Was Sie gehört haben, können Sie sagen: dass es ihnen gut geht, oder dass es eine Notlage gibt.',
+  'refused.not-on-roster': 'Sie gehören hier nicht zu dieser Tour; nichts ist geändert.',
+  'refused.no-trip': 'Hier gibt es keine solche Tour, oder sie ist vorbei; nichts ist geändert.',
+  'refused.ambiguous-name':
+    'Es kann mehr als einer gemeint sein. Schreiben Sie den ganzen Namen; nichts ist geändert.',
+  'refused.no-such-entry': 'Einen solchen Eintrag gibt es im Protokoll nicht; nichts ist geändert.',
+  'refused.already-struck': 'Das wurde schon zurückgenommen.',
+  'refused.cannot-strike':
+    'Andere haben davon erfahren, deshalb wird es nicht zurückgenommen. Sagen Sie stattdessen, wie es jetzt ist.',
+  'refused.nobody-there': 'Es ist niemand da, für den es sein könnte; nichts ist geändert.',
+  'refused.no-page':
+    'Hier gibt es keine Seite. Antworten Sie mit einer Nachricht, oder fragen Sie die Gruppe.',
   'refused.other': 'Das ging nicht. Der Grund auf Englisch:',
   'button.allWell': 'Alle sind wohlauf',
   'button.report': 'Notlage melden',

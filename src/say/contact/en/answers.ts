@@ -59,7 +59,8 @@ export const answers = {
   'refused.no-trouble': 'No trouble is open; nothing is changed.',
   'refused.closed': 'The trip is closed, so its record stays as it is.',
   'refused.too-often': 'That was asked very often. Wait some minutes, then try once more.',
-  'refused.fault': 'Something went wrong on our side; nothing was changed. Try it once more.',
+  'refused.fault':
+    'Something went wrong on our side. It may be noted or not: look on your page what stands before you try it once more.',
   'refused.topic-unreadable':
     'That is no topic. It has letters, digits, hyphens and underscores only, or it is an address like https://ntfy.example.org/your-topic.',
   'refused.topic-server':
@@ -76,6 +77,18 @@ export const answers = {
   'refused.hardly-true': 'That can hardly be right. Look once more; nothing is changed.',
   'refused.all-later':
     'One way has to be used from the first word, or the first would never reach you. Nothing is changed.',
+  'refused.not-the-wall':
+    'A contact answers alarms; what is climbed is posted by the party and the ground crew. What you heard you can say: that they are well, or that there is trouble.',
+  'refused.not-on-roster': 'You are not among the people of this trip here; nothing is changed.',
+  'refused.no-trip': 'There is no such trip here, or it is over; nothing is changed.',
+  'refused.ambiguous-name':
+    'More than one of them can be meant. Write the whole name; nothing is changed.',
+  'refused.no-such-entry': 'There is no such entry in the record; nothing is changed.',
+  'refused.already-struck': 'That was taken back before.',
+  'refused.cannot-strike':
+    'Others were told of that, so it is not taken back. Say how it is now instead.',
+  'refused.nobody-there': 'Nobody is there whom it could be for; nothing is changed.',
+  'refused.no-page': 'There is no page here. Answer by a message, or ask the party.',
   'refused.other': 'That could not be done. In English the reason is:',
   'button.allWell': 'All are well',
   'button.report': 'Report trouble',

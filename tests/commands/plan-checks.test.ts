@@ -28,6 +28,36 @@ describe('/plan check', () => {
     expect(await said('/trip depart')).toContain('Warning: Ropes: the lead from pitch 4 is 45 m');
   });
 
+  it('holds the haul line against the topo where a bag is hauled', async () => {
+    await said('/trip edit bag:yes');
+    expect(lineOf(await said('/plan check:true'), 'Ropes:')).toBe(
+      '? Ropes: lead line 70 m, longest lead 45 m; a bag is hauled, and no haul line is told (/trip edit ropes:).',
+    );
+    await said('/trip edit ropes:"haul 40"');
+    expect(lineOf(await said('/plan check:true'), 'Ropes:')).toBe(
+      'NO Ropes: pitch 4 is 45 m, the haul line 40 m.',
+    );
+    await said('/trip edit ropes:"lead 40 haul none"');
+    expect(lineOf(await said('/plan check:true'), 'Ropes:')).toBe(
+      'NO Ropes: the lead from pitch 4 is 45 m, the lead line 40 m; a bag is hauled without a haul line.',
+    );
+    await said('/trip edit ropes:"lead 70 haul 60"');
+    expect(lineOf(await said('/plan check:true'), 'Ropes:')).toBe(
+      'ok Ropes: lead line 70 m, longest lead 45 m; haul line 60 m.',
+    );
+  });
+
+  it('says of a contact who was asked that they haven’t answered, not that there is nobody', async () => {
+    await said('/roster remove who:Dana');
+    expect(lineOf(await said('/plan check:true'), 'Home:')).toBe(
+      'NO Home: nobody at home can be reached.',
+    );
+    await said('/roster add name:Edda role:contact email:edda@example.org');
+    expect(lineOf(await said('/plan check:true'), 'Home:')).toBe(
+      'NO Home: Edda hasn’t said yes yet; call them.',
+    );
+  });
+
   it('holds beds against the plan', async () => {
     await said('/bivy plan pitch:5');
     expect(await said('/plan check:true')).toContain('ok Bed after 5: a ledge for 3.');

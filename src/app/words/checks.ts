@@ -1,4 +1,4 @@
-import { reachable } from '../../alarm/who.ts';
+import { names, reachable, unanswered } from '../../alarm/who.ts';
 import { bedAt } from '../../forecast/beds.ts';
 import { sleepersOf } from '../../forecast/input.ts';
 import type { Forecast } from '../../forecast/model.ts';
@@ -65,13 +65,34 @@ function ropeCheck(state: TripState): Check {
   const longest = leads.reduce((a, b) => (b.overM > a.overM ? b : a), leads[0] ?? NO_LEAD);
   const name = 'Ropes';
   if (longest.number === 0) return { is: 'unknown', name, words: 'no topo yet.' };
-  return longest.overM > 0
-    ? {
-        is: 'no',
-        name,
-        words: `the lead from pitch ${longest.number} is ${m(longest.lengthM)}, the lead line ${m(leadLineM)}.`,
-      }
-    : { is: 'ok', name, words: `lead line ${m(leadLineM)}, longest lead ${m(longest.lengthM)}.` };
+  const haul = haulWords(state);
+  const short = [
+    ...(longest.overM > 0
+      ? [
+          `the lead from pitch ${longest.number} is ${m(longest.lengthM)}, the lead line ${m(leadLineM)}`,
+        ]
+      : []),
+    ...(haul.short === undefined ? [] : [haul.short]),
+  ];
+  if (short.length > 0) return { is: 'no', name, words: `${short.join('; ')}.` };
+  const lead = `lead line ${m(leadLineM)}, longest lead ${m(longest.lengthM)}`;
+  return haul.open === undefined
+    ? { is: 'ok', name, words: `${[lead, haul.ok].filter(Boolean).join('; ')}.` }
+    : { is: 'unknown', name, words: `${lead}; ${haul.open}.` };
+}
+
+/** A bag goes up each pitch in one haul, so the haul line is as long as the longest. */
+function haulWords(state: TripState): { short?: string; open?: string; ok?: string } {
+  const { haulBag, haulLineM } = state.settings;
+  if (!haulBag) return {};
+  if (haulLineM === undefined)
+    return { open: 'a bag is hauled, and no haul line is told (/trip edit ropes:)' };
+  if (haulLineM === 0) return { short: 'a bag is hauled without a haul line' };
+  const m = (length: number) => lengthText(length, state.units);
+  const longest = state.pitches.reduce((a, b) => (b.lengthM > a.lengthM ? b : a));
+  return longest.lengthM > haulLineM
+    ? { short: `pitch ${longest.number} is ${m(longest.lengthM)}, the haul line ${m(haulLineM)}` }
+    : { ok: `haul line ${m(haulLineM)}` };
 }
 
 const NO_LEAD = { number: 0, lengthM: 0, overM: 0 };
@@ -139,7 +160,7 @@ function lightCheck(
   const lastDusk = daysOf(state, nowMs)[(dusk?.day ?? 1) - 1]?.duskMs;
   const inDark =
     late !== undefined && lastDusk !== undefined && late > lastDusk
-      ? ` Cautious top ${dayClock(state.zone, late, nowMs)}, after dusk ${clock(state.zone, lastDusk)}.`
+      ? ` Cautious top ${dayClock(state.zone, late, nowMs)}, after dusk ${dayClock(state.zone, lastDusk, nowMs)}.`
       : '';
   const dark =
     darkMin !== undefined
@@ -200,7 +221,14 @@ function shuttleCheck(state: TripState, nowMs: number): Check[] {
 function homeCheck(state: TripState): Check {
   const name = 'Home';
   const people = reachable(state);
-  if (people.length === 0) return { is: 'no', name, words: 'nobody at home can be reached.' };
+  if (people.length === 0) {
+    const asked = unanswered(state);
+    const words =
+      asked.length === 0
+        ? 'nobody at home can be reached.'
+        : `${names(asked)} ${asked.length === 1 ? 'hasn’t' : 'haven’t'} said yes yet; call them.`;
+    return { is: 'no', name, words };
+  }
   const undrilled = people.filter(
     (p) => !state.watch.drills.some((d) => d.to === p.id && d.ackedAtMs !== undefined),
   );

@@ -31,9 +31,16 @@ export function firstDrawn({ state, underWay }: Compiled): number {
   return state.leg + (underWay ? 1 : 0);
 }
 
-/** Work of the leg that led to the stance before leg `k`: as drawn, or as expected where it was begun before now. */
+/**
+ * Work of the leg that led to the stance before leg `k`: as drawn, or as expected where it was done before now. Of the
+ * one under way, what was done since the last pause: who began it this morning owes no rest at its end.
+ */
 export function lastLegMin(c: Compiled, a: Ascent, k: number): number {
-  return (k > firstDrawn(c) ? a.workMin[k - 1] : c.rules.legMin[k - 1]) ?? 0;
+  const { underWay } = c.state;
+  if (k > firstDrawn(c)) return a.workMin[k - 1] ?? 0;
+  if (underWay === undefined || k < firstDrawn(c)) return c.rules.legMin[k - 1] ?? 0;
+  const spentMin = c.state.resumeMin > 0 ? 0 : Math.min(underWay.spentMin, -underWay.onMin);
+  return (a.workMin[k - 1] ?? 0) + spentMin;
 }
 
 /** Lays an ascent's legs out in time, in its own rain unless another is given, and returns the top-out. */

@@ -11,8 +11,8 @@ export interface PartyState {
   readyMin: number;
   /** Climbing goes on from here: now, or the end of a hold or of the night the party is settled in. */
   resumeMin: number;
-  /** The leg has begun: which part is under way, and the work already spent on it. */
-  underWay: { part: 'whole' | 'afterFixed'; spentMin: number } | undefined;
+  /** The leg has begun: which part is under way, when it was begun or gone on with after the last pause, and the work already spent on it. */
+  underWay: { part: 'whole' | 'afterFixed'; onMin: number; spentMin: number } | undefined;
   /** The party is settled for the night at that stance: its plan for it is carried out. */
   settled: boolean;
   /** When a party on top begins, or has begun, its way down. */
@@ -97,6 +97,12 @@ function begunMin({ input, pauses }: Measure, rules: NightRules, state: PartySta
   return begin;
 }
 
+/** When a leg was begun, or gone on with after the last pause in it. */
+function onFrom({ input, pauses }: Measure, beganMin: number): number {
+  const ends = pauses.map(({ toMs }) => (toMs - input.nowMs) / 60000).filter((min) => min <= 0);
+  return Math.max(beganMin, ...ends);
+}
+
 /** Reads the party's state from the told times. */
 export function partyState(
   m: Measure,
@@ -130,11 +136,11 @@ export function partyState(
   const breaks = breaksOf(m, leg);
   if (fixed !== undefined) {
     const spentMin = workTold(m, fixed, input.nowMs, breaks.allMin - breaks.leadMin);
-    return { ...state, underWay: { part: 'afterFixed', spentMin } };
+    return { ...state, underWay: { part: 'afterFixed', onMin: onFrom(m, readyMin), spentMin } };
   }
   if (started === undefined && settled) return state;
   const begin = started === undefined ? begunMin(m, rules, state) : readyMin;
   if (begin > 0) return state;
   const spentMin = workTold(m, input.nowMs + begin * 60000, input.nowMs, breaks.allMin);
-  return { ...state, underWay: { part: 'whole', spentMin } };
+  return { ...state, underWay: { part: 'whole', onMin: onFrom(m, begin), spentMin } };
 }

@@ -29,11 +29,18 @@ export function settledNight(
   return { sinceMs: restedFrom(state, night), untilMs: Math.max(move, nowMs) };
 }
 
-/** Since when nobody climbed: who fixed the line above and slept below had come back, and follows it in the morning. */
+/**
+ * Since when nobody climbed: since they reached the stance where they lay down, unless the next pitch is told to have
+ * been begun before that. Who fixed the line above and slept below had come back, and follows it in the morning.
+ */
 function restedFrom({ pitches }: TripState, { pitch, sinceMs }: Night): number {
-  const { fixed, done } = pitches[pitch] ?? {};
+  const { started, fixed, done } = pitches[pitch] ?? {};
   const isBack = fixed !== undefined && (done === undefined || done.atMs > sinceMs);
-  return isBack ? Math.min(fixed.atMs, sinceMs) : sinceMs;
+  if (isBack) return Math.min(fixed.atMs, sinceMs);
+  const reached = pitches[pitch - 1]?.done;
+  const isBegun = (started?.atMs ?? sinceMs) < sinceMs;
+  if (isBegun || reached === undefined || reached.timeUnknown === true) return sinceMs;
+  return Math.min(reached.atMs, sinceMs);
 }
 
 /**

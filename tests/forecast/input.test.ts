@@ -136,12 +136,13 @@ describe('nights', () => {
 
   it('that are over are pauses; the one under way is where the party is', () => {
     const over = read([...two, settle(at(20)), post('bivy.left', {}, at(29))], at(30));
-    expect(over.pauses).toEqual([{ fromMs: at(20), toMs: at(29) }]);
+    // Nobody climbed from the stance on where they lay down: pitch 2 was done at 18:00.
+    expect(over.pauses).toEqual([{ fromMs: at(18), toMs: at(29) }]);
     expect(over).not.toHaveProperty('settled');
     const under = read([...two, settle(at(20), at(29))], at(23));
     expect(under.pauses).toEqual([]);
     // Sat out: a quarter of an hour from getting up to the first move.
-    expect(under.settled).toEqual({ sinceMs: at(20), untilMs: at(29, 15) });
+    expect(under.settled).toEqual({ sinceMs: at(18), untilMs: at(29, 15) });
   });
 
   it('last until the next start when no time was told, and until now when that is past', () => {

@@ -1,7 +1,7 @@
 /** Spans in which nobody climbed, as the nights were told. */
 import { expect, it } from 'vitest';
 import { forecastInput } from '../../src/forecast/input.ts';
-import { at, done, fixed, type Post, setUp, stateOf } from '../trip/build.ts';
+import { at, done, fixed, type Post, setUp, started, stateOf } from '../trip/build.ts';
 
 const read = (posts: readonly Post[], nowMs: number) =>
   forecastInput(stateOf([...setUp({}), ...posts]), nowMs);
@@ -23,5 +23,11 @@ it('a night begins with the way back for who fixed the line above and slept belo
 it('a line fixed from the bed, or of a pitch that was done, moves no night', () => {
   const from = (...posts: Post[]) => read([...two, ...posts, LEFT], at(30)).pauses?.[0]?.fromMs;
   expect(from(settled(2, at(20)), fixed(3, at(21)))).toBe(at(20));
-  expect(from(fixed(3, at(18, 30)), done(3, at(19)), settled(3, at(20)))).toBe(at(20));
+  expect(from(fixed(3, at(18, 30)), done(3, at(19)), settled(3, at(20)))).toBe(at(19));
+});
+
+it('nobody climbs between reaching the stance and lying down there, unless the next pitch is told to be begun', () => {
+  const from = (...posts: Post[]) => read([...two, ...posts, LEFT], at(30)).pauses?.[0]?.fromMs;
+  expect(from(settled(2, at(20)))).toBe(at(18));
+  expect(from(started(3, at(19)), settled(2, at(20)))).toBe(at(20));
 });

@@ -225,6 +225,9 @@ export function refAscent(
           ? goesOn(input, legs, k, resume, { ...pace, expectedMin: usual })
           : resume;
       ms = walkThrough(input, from, all - spent, factor);
+      // What of it was done before a night or a hold is no work of that morning.
+      const ofToday = resume > input.nowMs ? 0 : Math.min(spent, (input.nowMs - start.atMs) / MIN);
+      pace.lastMin = all - spent + ofToday;
     } else {
       const arrived = k === start.leg ? start.atMs : ms;
       let off =

@@ -37,9 +37,33 @@ describe('what the family reads', () => {
     expect(page.text).toContain('They mean to be heard from next: a check-in at Sat 18:00.');
     expect(page.text).toContain('If they are late, Dana is told and knows what to do.');
     expect(page.text).toContain('A pitch is one stretch of the wall');
-    expect(page.text).toMatch(/Sat 23 Aug: first move/u);
+    expect(page.text).toContain('Sat 23 Aug: pitches 1 to 8');
+    expect(page.text).toMatch(/likely back by [\d:]+; nine times in ten by/u);
     expect(page.text).toContain('14:22: pitch 5 of 8 done');
     expect(page.headers['content-security-policy']).not.toContain('script-src');
+  });
+
+  it('says of a climb of two days when each begins and where the night is, in both languages alike', async () => {
+    for (const line of [
+      '/topo edit number:5 stance:ledge',
+      '/bivy plan pitch:5',
+      '/trip edit start:06:00',
+      '/trip depart',
+    ]) {
+      const reply = await on.w.say('mara', line);
+      if (reply.refused) throw new Error(`${line}: ${text(reply)}`);
+    }
+    const two = [
+      ['en', 'Sat 23 Aug: pitches 1 to 5. The night on the wall, after pitch 5'],
+      ['de', 'Sa 23. Aug.: Seillängen 1 bis 5. Die Nacht in der Wand, nach Seillänge 5'],
+      ['en', 'Sun 24 Aug, from 06:00: pitches 6 to 8'],
+      ['de', 'So 24. Aug., ab 06:00: Seillängen 6 bis 8'],
+    ] as const;
+    for (const [language, words] of two)
+      expect((await visit(server, path, language)).text).toContain(words);
+    expect((await visit(server, `${path}?at=London`)).text).toContain('from 06:00 (05:00 yours)');
+    // The party's own terms are not theirs.
+    expect((await visit(server, path)).text).not.toMatch(/first move|cautious|trailhead|stance/u);
   });
 
   it('has their own clock beside the wall’s, by a city, without a script', async () => {
@@ -49,6 +73,8 @@ describe('what the family reads', () => {
       'It is Sat 23 Aug 14:32 at the wall (UTC+02:00), and Sat 13:32 with you (Europe/London).',
     );
     expect(page.text).toContain('a check-in at Sat 18:00 (17:00 yours)');
+    expect(page.text).toContain('14:22 (13:22 yours): pitch 5 of 8 done');
+    expect(page.text).toMatch(/likely back by \w+ \d\d:\d\d \(\d\d:\d\d yours\)/u);
     const odd = await visit(
       server,
       `${path}?at=${encodeURIComponent('<script>Springfield</script>')}`,
@@ -66,7 +92,7 @@ describe('what the family reads', () => {
     expect(late.text).toContain('They are late');
     expect(late.text).toContain('Told at home: Dana.');
     // What a party would do that was heard from is no comfort about one that wasn't.
-    expect(late.text).not.toContain('Back at the trailhead');
+    expect(late.text).not.toContain('likely back by');
     expect(late.text).toContain('Ring Dana before you do anything');
     await goSilent(on, true);
     const grave = await visit(server, path);

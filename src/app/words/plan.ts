@@ -28,11 +28,6 @@ export function planLines(state: TripState, forecast: Forecast, nowMs: number): 
   ]);
 }
 
-/** The plan as it went and as it is meant now, a line a day, without what a party may do about it. */
-export function dayLines(state: TripState, forecast: Forecast, nowMs: number): string[] {
-  return meantDays(state, forecast, nowMs).map((day) => dayLine(state, forecast, day, nowMs));
-}
-
 /** A night was spent elsewhere than planned: what follows is no longer the plan they left with. */
 function anewLine(state: TripState, days: readonly MeantDay[]): string | undefined {
   const last = days.findLast((day) => day.over && day.settledMs !== undefined && day.planned);

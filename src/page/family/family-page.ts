@@ -1,8 +1,7 @@
 import { reachable } from '../../alarm/who.ts';
 import { type Home, when } from '../../alarm/words/home.ts';
-import { modeWords } from '../../alarm/words/mode.ts';
 import { modeIn } from '../../alarm/words/mode-home.ts';
-import { forReader } from '../../alarm/words/reader.ts';
+import { forReader, ownZone } from '../../alarm/words/reader.ts';
 import type { Forecast } from '../../forecast/model.ts';
 import { CODES, LANGUAGES } from '../../say/contact/languages.ts';
 import { ENGLISH, type Words } from '../../say/contact/words.ts';
@@ -43,21 +42,21 @@ export function familyPage(page: FamilyPage): string {
   const { forecast, nowMs, w = ENGLISH } = page;
   // Everything below is worked out of this, so what isn't in it can't be shown.
   const state = publicState(page.state);
-  const h = { w, state, nowMs };
+  const reader = page.clock !== undefined && 'zone' in page.clock ? page.clock : {};
+  const h = { w, state, nowMs, own: ownZone(state, reader, nowMs) };
   const contacts = reachable(page.state).map(({ name }) => ({ name }));
   const over = isOver(state);
   const alarm = alarmLines(h, contacts);
-  const reader = page.clock !== undefined && 'zone' in page.clock ? page.clock : {};
   const read = (lines: readonly Line[]) =>
     // Which clock is whose is said once, below.
     linesHtml(forReader(h, reader, { subject: '', lines }).lines.slice(0, lines.length));
   return documentOf({
     w,
-    title: `${state.name}, ${when(h, nowMs).text}`,
+    title: `${state.name}, ${when({ ...h, own: undefined }, nowMs).text}`,
     hours: page.hours ?? state.settings.hours,
     body: html`<h1>${state.name}</h1>
 ${alarm && html`<section class="alarm"><h2>${alarm.title}</h2>${read(alarm.lines)}</section>`}
-<p class="lead">${w.language === 'en' ? modeWords(state, nowMs) : bare(modeIn(h))}</p>
+<p class="lead">${bare(modeIn(h))}</p>
 ${read(heardLines(h))}
 ${over || alarm !== undefined ? undefined : html`<p>${silentLine(w, contacts)}</p>`}
 ${clocks(page, h)}

@@ -2,18 +2,10 @@
 import { describe, expect, it } from 'vitest';
 import { deadlinesOf } from '../../src/alarm/deadlines.ts';
 import { deriveWatch } from '../../src/alarm/derive.ts';
-import { noticeData } from '../../src/alarm/notice.ts';
 import type { Fact } from '../../src/trip/fact.ts';
-import { DAWN_MS, departed, HOUR, MINUTE, opened, type Story, type Told } from './trip.ts';
+import { change, DOWN, NOW, raised } from './changing.ts';
+import { DAWN_MS, departed, HOUR, MINUTE, opened, type Told } from './trip.ts';
 
-const DOWN = DAWN_MS + 16 * HOUR;
-const NOW = DOWN + 3 * HOUR;
-
-const raised = (phase: string, to: string[], more: object = {}): Told => ({
-  kind: 'watch.raised',
-  data: { phase, root: 'down', dueMs: DOWN, to, ...more },
-  told: DOWN + 2 * HOUR,
-});
 const well = (at = NOW, told = at): Told => ({
   kind: 'watch.ok',
   data: { how: 'radio' },
@@ -21,22 +13,6 @@ const well = (at = NOW, told = at): Told => ({
   told,
 });
 const planned = (data: object): Told => ({ kind: 'watch.planned', data, told: NOW });
-
-/** What one more change to the story brings. */
-function change(story: Story, ...told: Told[]) {
-  const before = story.events.length === 0 ? undefined : story.state;
-  const count = story.events.length;
-  const after = story.tell(...told).state;
-  const derived = deriveWatch({ before, after, events: story.events.slice(count), nowMs: NOW });
-  const notices = derived.notices.map((n) => ({ ...noticeData.parse(n.data), notice: n }));
-  return {
-    ...derived,
-    after,
-    notices,
-    to: (kind: string) => notices.filter((n) => n.what.kind === kind).map((n) => n.to),
-    about: (kind: string) => notices.find((n) => n.what.kind === kind)?.what,
-  };
-}
 
 describe('the end of an alarm', () => {
   const alarmed = () => departed().tell(raised('alert', ['@field', 'dana']));

@@ -63,6 +63,34 @@ describe('asking early', () => {
     ).toBe(true);
   });
 
+  it.each([
+    ['retreats', { kind: 'retreat.began', data: { pitch: 3 } }],
+    ['waits', { kind: 'wait.began', data: { why: 'weather' } }],
+    [
+      'is in trouble',
+      {
+        kind: 'trouble.reported',
+        data: { who: [], condition: 'hurt', what: 'a cut', how: 'self', wants: 'cope' },
+      },
+    ],
+  ])('leaves a party alone that %s', (_, told) => {
+    const now = DAWN_MS + 6 * HOUR;
+    const done = { kind: 'pitch.done', data: { pitch: 3 }, told: now - HOUR };
+    const story = departed().tell(done);
+    expect(mayAsk(story.state, now)).toBe(true);
+    expect(mayAsk(story.tell({ ...told, told: now }).state, now)).toBe(false);
+  });
+
+  it('names the cautious time of a call-out, and no middle that lies between two days', () => {
+    const ask = (middleMs: number, cautiousMs: number, isOpen?: true) =>
+      askNow(open, { down: { middleMs, cautiousMs, ...(isOpen && { isOpen }) } }, DAWN_MS);
+    expect(ask(DOWN - HOUR, CALLOUT + HOUR)?.projectedMs).toBe(CALLOUT + HOUR);
+    expect(ask(DOWN - HOUR, CALLOUT + HOUR, true)?.projectedMs).toBe(CALLOUT + HOUR);
+    expect(ask(DOWN + HOUR, CALLOUT, true)).toMatchObject({ what: 'down', why: 'middle-late' });
+    expect(ask(DOWN + HOUR, CALLOUT, true)).not.toHaveProperty('projectedMs');
+    expect(ask(DOWN + HOUR, CALLOUT)?.projectedMs).toBe(DOWN + HOUR);
+  });
+
   it('asks about the top-out by the forecast of the top-out, and about nothing that was not agreed', () => {
     const both = unmet(
       departed().tell({ kind: 'watch.planned', data: { topoutMs: DAWN_MS + 10 * HOUR } }).state,

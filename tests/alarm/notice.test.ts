@@ -10,6 +10,13 @@ const ASK: What = {
   proposeMs: DAWN_MS + HOUR,
   why: 'near',
 };
+const STOP: What = {
+  kind: 'stop',
+  night: 5,
+  done: 3,
+  stopMs: DAWN_MS,
+  ways: ['Down: 3 rappels.'],
+};
 const ABOUT: Record<What['kind'], What> = {
   phase: { kind: 'phase', raised: 7 },
   ended: { kind: 'ended', seq: 9, raised: 7, why: 'heard', by: 'Greta' },
@@ -24,7 +31,7 @@ const ABOUT: Record<What['kind'], What> = {
   over: { kind: 'over', seq: 9 },
   drill: { kind: 'drill', seq: 9 },
   ask: ASK,
-  stop: { kind: 'stop', night: 5, done: 3, stopMs: DAWN_MS, ways: ['Down: 3 rappels.'] },
+  stop: STOP,
   unreached: { kind: 'unreached', seq: 9, person: 'dana' },
   deaf: { kind: 'deaf', sinceMs: DAWN_MS },
   hearing: { kind: 'hearing', sinceMs: DAWN_MS, backMs: DAWN_MS + HOUR },
@@ -122,6 +129,20 @@ describe('a key', () => {
       key({ kind: 'phase', raised: 7, reopened: true, repeat: 1 }),
       key({ ...ASK, what: 'callout' }),
       key({ ...ASK, agreedMs: DAWN_MS + 1 }),
+      key({ kind: 'phase', raised: 7, lapsed: 8 }),
+      key({ kind: 'phase', raised: 7, lapsed: 9 }),
+      key({ ...ASK, also: [{ what: 'callout', agreedMs: DAWN_MS, proposeMs: DAWN_MS }] }),
+      key({ ...STOP, night: 6 }),
+      key({ ...STOP, stopMs: DAWN_MS + 1 }),
+      key({ kind: 'early', raised: 8 }),
+      key({ kind: 'standdown', call: 10, sinceMs: DAWN_MS, n: 1 }),
+      key({ kind: 'standdown', call: 9, sinceMs: DAWN_MS + 1, n: 1 }),
+      key({ kind: 'standdown', call: 9, sinceMs: DAWN_MS, n: 2 }),
+      key({ kind: 'deaf', sinceMs: DAWN_MS + 1 }),
+      key({ kind: 'hearing', sinceMs: DAWN_MS + 1, backMs: DAWN_MS + HOUR }),
+      key({ kind: 'ahead', key: 'topout', dueMs: DAWN_MS }),
+      key({ kind: 'ahead', key: 'down', dueMs: DAWN_MS + 1 }),
+      key({ kind: 'erasing', atMs: DAWN_MS + 1 }),
       key({ kind: 'called', seq: 10 }),
     ];
     expect(new Set(different).size).toBe(different.length);
@@ -136,7 +157,12 @@ describe('a key', () => {
       'tr1p/phase/7/repeat-3/again/dana',
     );
     expect(key(ASK)).toBe(`tr1p/ask/down/${DAWN_MS}/dana`);
+    const also = [{ what: 'callout', agreedMs: DAWN_MS + 1, proposeMs: DAWN_MS + 2 }] as const;
+    expect(key({ ...ASK, also: [...also] })).toBe(
+      `tr1p/ask/down/${DAWN_MS}/callout/${DAWN_MS + 1}/dana`,
+    );
     expect(key(ABOUT.called)).toBe('tr1p/called/9/dana');
+    expect(newNotice('tr1p', 'dana', ABOUT.called, DAWN_MS).key).toBe('tr1p/called/9/dana');
     expect(newNotice('tr1p', 'dana', ABOUT.phase, DAWN_MS, { key: '/12' }).key).toBe(
       'tr1p/phase/7/dana/12',
     );
@@ -153,6 +179,25 @@ describe('what is stored of a notice', () => {
         what: ABOUT[kind],
         progress: { gone: [], failures: 0, aloud: false },
       });
+    }
+  });
+
+  it.each(kinds)('%s is read as strictly as it is written', (kind) => {
+    const stored = (about: object) => noticeData.safeParse({ to: 'dana', what: about }).success;
+    const about = ABOUT[kind];
+    expect(stored(about)).toBe(true);
+    expect(stored({ ...about, more: 1 })).toBe(false);
+    // Each field that is there is needed.
+    for (const field of Object.keys(about)) {
+      const { [field]: _, ...rest } = about as unknown as Record<string, unknown>;
+      expect(stored(rest), `without ${field}`).toBe(false);
+    }
+  });
+
+  it('tells every reason for which an alarm ends', () => {
+    for (const why of ['heard', 'over', 'down', 'moved', 'closed', 'struck']) {
+      const data = { to: 'dana', what: { ...ABOUT.ended, why } };
+      expect(noticeData.safeParse(data).success, why).toBe(true);
     }
   });
 

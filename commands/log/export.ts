@@ -22,7 +22,7 @@ export const exportRecord = sub({
   async run(call, _args, app) {
     const { row, state } = await lookBack(app, call, 'act');
     const entries = await app.store.sealed(row.id);
-    const chain = await followChain(entries, state.seq);
+    const chain = await followChain(entries, row.seq);
     const name = `${fileName(state.name)}-record`;
     return {
       lines: [

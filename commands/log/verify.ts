@@ -20,7 +20,7 @@ export const verify = sub({
   options,
   async run(call, _args, app) {
     const { row, state } = await lookBack(app, call);
-    const chain = await followChain(await app.store.sealed(row.id), state.seq);
+    const chain = await followChain(await app.store.sealed(row.id), row.seq);
     return {
       lines: [
         ...chainLines(chain),

@@ -15,7 +15,7 @@ export type Chain =
  * anew: then its last hash is another than the one that was exported or noted before.
  *
  * @param entries the record as it is stored, in the order of its numbers
- * @param count how many there are to be
+ * @param count how many there are to be, at least: one may have been told meanwhile
  */
 export async function followChain(entries: readonly SealedFact[], count: number): Promise<Chain> {
   const told = new Set(entries.flatMap(erasedBy));
@@ -36,8 +36,8 @@ export async function followChain(entries: readonly SealedFact[], count: number)
     }
     prev = seal.hash;
   }
-  if (entries.length !== count) return { holds: false, seq: entries.length + 1, why: 'missing' };
-  return { holds: true, entries: count, head: prev, erased };
+  if (entries.length < count) return { holds: false, seq: entries.length + 1, why: 'missing' };
+  return { holds: true, entries: entries.length, head: prev, erased };
 }
 
 /** The numbers of the entries that an entry says were erased. */

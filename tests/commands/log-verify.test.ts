@@ -1,8 +1,11 @@
 /** A record is evidence: it says whether it is as it was told, and where it comes from. */
 import { createHash } from 'node:crypto';
 import { afterEach, beforeEach, expect, test } from 'vitest';
+import type { App } from '../../src/app/app.ts';
 import type { FileArg } from '../../src/app/command.ts';
 import { followChain } from '../../src/record/chain.ts';
+import type { Reply } from '../../src/say/reply.ts';
+import type { SealedFact } from '../../src/store/seal.ts';
 import { openDemo, text, type World, world } from '../helpers/world.ts';
 import { ask } from './ask.ts';
 
@@ -68,21 +71,40 @@ test('the export can be checked without tagline', async () => {
   expect(lines.length).toBe(9);
 });
 
-test('a row changed in the file of the database is named', async () => {
-  const { id } = (await w.trip()).row;
-  const entries = await w.store.sealed(id);
-  const { seq } = entries.find((e) => e.kind === 'pitch.done') as { seq: number };
-  const store = {
-    ...w.store,
-    sealed: async () =>
-      entries.map((e) => (e.seq === seq ? { ...e, atMs: e.atMs - 3_600_000 } : e)),
-  };
-  const forged = { ...w.app, store };
-  const verify = forged.commands.find((c) => c.name === 'log')?.subs?.verify;
+/** What /log verify says after a start on a file whose entries were changed by hand. */
+async function verified(change: (entries: SealedFact[]) => SealedFact[]): Promise<string> {
+  const { row, state } = await w.trip();
+  const entries = change(await w.store.sealed(row.id));
+  const store = { ...w.store, sealed: async () => entries };
+  const read = async () => ({ row, state: { ...state, seq: entries.at(-1)?.seq ?? 0 } });
+  const forged = { ...w.app, store, records: { read } } as unknown as App;
+  const verify = w.app.commands.find((c) => c.name === 'log')?.subs?.verify;
   const call = { id: 'v', atMs: w.clock.wallMs(), actor: { id: 'x', name: 'x' } };
-  const where = { channel: (await w.trip()).row.channel, direct: false };
-  const reply = await verify?.run({ ...call, where }, {} as never, forged);
-  expect(text(reply as never)).toContain(`The chain is broken: entry ${seq} is not what was told`);
+  const where = { channel: row.channel, direct: false };
+  return text((await verify?.run({ ...call, where }, {} as never, forged)) as Reply);
+}
+
+test.each<[what: string, change: (entries: SealedFact[]) => SealedFact[], said: string]>([
+  [
+    'a time',
+    (all) => all.map((e) => (e.seq === 7 ? { ...e, atMs: e.atMs - 3_600_000 } : e)),
+    'entry 7 is not what was told',
+  ],
+  [
+    'an author',
+    (all) => all.map((e) => (e.seq === 7 ? { ...e, by: { ...e.by, name: 'Dana' } } : e)),
+    'entry 7 is not what was told',
+  ],
+  ['an entry cut out', (all) => all.filter((e) => e.seq !== 7), 'entry 7 is missing'],
+  ['the last entry cut off', (all) => all.slice(0, -1), 'entry 9 is missing'],
+  [
+    'two entries changing places',
+    (all) =>
+      all.map((e) => ({ ...e, seq: { 6: 7, 7: 6 }[e.seq] ?? e.seq })).sort((a, b) => a.seq - b.seq),
+    'entry 6 is not what was told',
+  ],
+])('%s, changed in the file of the database, is named', async (_, change, said) => {
+  expect(await verified(change)).toContain(`The chain is broken: ${said}`);
 });
 
 test('imported entries say so in the log, on the sheet, in the debrief, in the export and by their authors', async () => {

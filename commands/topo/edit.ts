@@ -1,5 +1,6 @@
 import { type Args, sub } from '../../src/app/command.ts';
 import { pitchOption } from '../../src/app/options.ts';
+import { present, shortNights } from '../../src/app/words/forecast.ts';
 import { undoButton } from '../../src/app/words/post.ts';
 import { pitchFacts } from '../../src/app/words/topo.ts';
 import { LIMITS } from '../../src/limits.ts';
@@ -74,10 +75,12 @@ export const edit = sub({
       answer({ before, after, events }) {
         const pitch = pitchAt(after, number);
         const added = number > before.pitches.length;
+        const short = after.bivyPlan.includes(number) ? shortNights(after) : undefined;
         return {
-          lines: [
+          lines: present([
             `Pitch ${number} ${added ? 'added' : 'changed'}: ${pitch === undefined ? '' : pitchFacts(after, pitch)}.`,
-          ],
+            short,
+          ]),
           buttons: [undoButton(events[0]?.seq ?? 0)],
         };
       },

@@ -5,6 +5,7 @@ import { namedIds } from '../../src/app/parts.ts';
 import { toldTime } from '../../src/app/when.ts';
 import { suggestClimbers } from '../../src/app/who.ts';
 import { change } from '../../src/record/change.ts';
+import type { Line } from '../../src/say/reply.ts';
 import { openTroubles } from '../../src/trip/conditions.ts';
 import type { Fact } from '../../src/trip/fact.ts';
 import type { Trouble } from '../../src/trip/kinds/trouble.ts';
@@ -72,11 +73,23 @@ export const update = sub({
         lines: [
           'Noted. The trouble stands:',
           ...troubleLines(after, updated(after, events), call.atMs),
+          ...stillWanted(updated(after, events), wants),
           ...toldLines(after, call.atMs),
         ],
       }),
     }),
 });
+
+/** A call-out that was asked for is taken back by its end alone. */
+function stillWanted({ calloutMs }: Trouble, wants: string | undefined): Line[] {
+  if (wants !== 'cope' || calloutMs === undefined) return [];
+  return [
+    [
+      'The call-out stays wanted: what was asked for ends only with the trouble. ',
+      { code: '/trouble over said:' },
+    ],
+  ];
+}
 
 function updated(state: TripState, events: readonly Fact[]): Trouble {
   const [made] = events;

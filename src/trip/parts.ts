@@ -37,7 +37,7 @@ export function partsOf(
       what === 'together' ? parts.filter((p) => [...p.who].some((id) => named.has(id))) : [];
     const own = new Set([...named, ...met.flatMap((p) => [...p.who])]);
     parts = [
-      ...parts.map((p) => ({ ...p, who: new Set([...p.who].filter((id) => !own.has(id))) })),
+      ...parts.map((p) => without(p, own, atMs)),
       { who: own, sinceMs: atMs, named: what === 'apart' },
     ].filter((p) => p.who.size > 0);
   }
@@ -55,6 +55,16 @@ export function partsOf(
       who: up.filter((id) => who.has(id)),
       ...(sinceMs === undefined ? {} : { sinceMs }),
     }));
+}
+
+/** Who is left of a part that others have left: they parted then as well. */
+function without<T extends { who: Set<string>; sinceMs?: number }>(
+  part: T,
+  gone: ReadonlySet<string>,
+  atMs: number,
+): T {
+  const who = new Set([...part.who].filter((id) => !gone.has(id)));
+  return who.size === part.who.size ? part : { ...part, who, sinceMs: atMs };
 }
 
 /** Whether the party is in more than one part now. */

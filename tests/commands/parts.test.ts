@@ -116,3 +116,19 @@ describe('one goes down for help', () => {
     expect(reply.code).toBe('trouble-open');
   });
 });
+
+it('who is left behind by the others is on their own since they parted, wherever that is read', async () => {
+  w.at('2031-06-12 11:15');
+  await w.say('mara', '/retreat begin who:"Ines, Jonas"');
+  await say('mara', '[Yes, they have parted]');
+  const { state } = await w.trip();
+  const said = [
+    await say('greta', '/trip show'),
+    sheetText(sheetOf(state, w.clock.wallMs())),
+    text(boardOf(state, undefined, w.clock.wallMs())),
+  ];
+  for (const words of said) {
+    expect(words).toMatch(/Mara: on their own since 11:15\./);
+    expect(words).not.toContain('1970');
+  }
+});

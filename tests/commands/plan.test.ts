@@ -68,6 +68,30 @@ describe('/plan', () => {
     expect(await said('/trip edit haul_bag:no')).not.toContain('schedule');
   });
 
+  it('moved, it is no longer judged by the schedule of the days before', async () => {
+    await climb(w, '2031-06-11', [
+      ['19:20', 'mara', '/schedule set'],
+      ['19:30', 'mara', '/trip edit first_day:2031-06-13'],
+    ]);
+    for (const command of ['/topout', '/schedule show', '/board']) {
+      const answer = text(await w.say('mara', command));
+      expect(answer, command).not.toMatch(/Behind|left before the latest/);
+      expect(answer, command).toContain('of another first day than the plan: /schedule set');
+    }
+    await climb(w, '2031-06-11', [['19:40', 'mara', '/schedule set']]);
+    expect(text(await w.say('mara', '/topout'))).not.toContain('another first day');
+  });
+
+  it('says when not all can lie down where the night is planned', async () => {
+    const edited = text(await w.say('mara', '/topo edit number:5 bivy:"ledge 2"'));
+    expect(edited).toContain('Not all can lie down on a planned night: room for 2 after pitch 5');
+    expect(text(await w.say('mara', '/plan')).replace(/\s+/gu, ' ')).toContain(
+      'room for 2 after pitch 5, you are 3. Another place: /bivy plan',
+    );
+    await w.say('mara', '/topo edit number:5 bivy:"ledge 3"');
+    expect(text(await w.say('mara', '/plan'))).not.toContain('Not all can lie down');
+  });
+
   it('shows what was done and slept, any time after', async () => {
     await upTo(5);
     w.at(`${THU} 20:00`);

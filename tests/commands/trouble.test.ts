@@ -53,7 +53,8 @@ describe('a report of trouble', () => {
     await say('mara', '/trouble update words:"worse" wants:callout');
     expect(await risen()).toEqual(['distress: @field dana']);
     // And no later word takes that back.
-    await say('mara', '/trouble update words:"a little better" wants:cope');
+    const better = await say('mara', '/trouble update words:"a little better" wants:cope');
+    expect(text(better)).toContain('The call-out stays wanted');
     expect(await risen()).toEqual(['distress: @field dana']);
   });
 

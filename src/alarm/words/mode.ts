@@ -19,11 +19,12 @@ export function modeWords(state: TripState, nowMs: number): string {
   const [first, ...others] = partsOf(state);
   return [`${whoWords(state, first?.who ?? [])}: ${words}`, ...others.map(partWords)].join(' ');
 
-  function partWords({ who, sinceMs = 0 }: Part): string {
+  function partWords({ who, sinceMs }: Part): string {
     const retreat = openRetreat(state, who);
     const at = (ms: number) => dayClock(state.zone, ms, nowMs);
+    const since = sinceMs === undefined ? '' : ` since ${at(sinceMs)}`;
     return retreat === undefined
-      ? `${whoWords(state, who)}: on their own since ${at(sinceMs)}.`
+      ? `${whoWords(state, who)}: on their own${since}.`
       : `${whoWords(state, who)}: ${lowerFirst(retreatWords({ is: 'retreating', retreat }, at))}`;
   }
 }

@@ -8,9 +8,10 @@ import {
   progressOf,
   type Standing,
 } from '../../forecast/schedule.ts';
-import { daysOf } from '../../forecast/trip-days.ts';
+import { begun, daysOf, firstDay } from '../../forecast/trip-days.ts';
 import { capital } from '../../say/capital.ts';
 import { aheadBehind, dayClock, duration } from '../../time/format.ts';
+import { daysBetween, localDay } from '../../time/zone.ts';
 import { isPause, modeOf, toppedOutMs } from '../../trip/mode.ts';
 import type { TripState } from '../../trip/state.ts';
 
@@ -52,13 +53,15 @@ export function judgedLine(
 ): string | undefined {
   const standing = standingOf(state, forecast);
   if (standing === undefined) return undefined;
-  const paused = pauseWords(state, nowMs);
+  const paused = pauseWords(state, nowMs) ?? ofAnotherDay(state, nowMs);
   if (namesLatest && paused !== undefined) return paused;
   return namesLatest ? `${judgement(standing)}.` : standingWords(state, standing, nowMs);
 }
 
 /** `Behind by 40 min at pitch 5; 1 h 10 left before the latest time for pitch 6 (14:20).` */
 export function standingWords(state: TripState, standing: Standing, nowMs: number): string {
+  const another = ofAnotherDay(state, nowMs);
+  if (another !== undefined) return another;
   const paused = pauseWords(state, nowMs);
   const { next } = standing;
   if (paused !== undefined) {
@@ -76,6 +79,15 @@ export function standingWords(state: TripState, standing: Standing, nowMs: numbe
         ? `; ${duration(next.leftMin)} left before the latest time for pitch ${next.pitch} (${dayClock(state.zone, next.latestMs, nowMs)}).`
         : `; the latest time for pitch ${next.pitch} (${dayClock(state.zone, next.latestMs, nowMs)}) has passed.`
   }`;
+}
+
+/** Before the climb, a schedule of another first day than the plan's judges nobody. */
+function ofAnotherDay(state: TripState, nowMs: number): string | undefined {
+  const [first] = state.schedule?.checkpoints ?? [];
+  if (first === undefined || begun(state)) return undefined;
+  return daysBetween(localDay(state.zone, first.plannedMs), firstDay(state, nowMs)) === 0
+    ? undefined
+    : 'The schedule is of another first day than the plan: /schedule set';
 }
 
 function judgement({ word, reason, lateMin, lastPitch, next }: Standing): string {

@@ -3,13 +3,14 @@ import { canSleep } from '../../forecast/beds.ts';
 import { chosenWay } from '../../forecast/chosen.ts';
 import { sleepersOf } from '../../forecast/input.ts';
 import type { CutoffTarget, Forecast } from '../../forecast/model.ts';
+import { pitchesDone } from '../../forecast/plan-days.ts';
 import { daysOf } from '../../forecast/trip-days.ts';
 import type { Line } from '../../say/reply.ts';
 import { dayClock } from '../../time/format.ts';
 import { openTroubles } from '../../trip/conditions.ts';
 import { stanceOf } from '../../trip/kinds/retreat.ts';
 import { isOver, isPastTop, modeOf } from '../../trip/mode.ts';
-import type { TripState } from '../../trip/state.ts';
+import type { PitchState, TripState } from '../../trip/state.ts';
 import { oddsWords, riskWords } from './odds.ts';
 import { spanWords, topoutWords } from './topout.ts';
 import { downLeft } from './way-down.ts';
@@ -229,12 +230,28 @@ function fixedTonight(state: TripState, nowMs: number): boolean {
 /** ` (room for 3 after pitch 10, you are 4)`: why there is no bed where the topo has one. */
 function roomWords(state: TripState, number: number | undefined): string {
   const pitch = state.pitches[(number ?? 0) - 1];
-  if (pitch === undefined || pitch.bivy === 'none') return '';
-  const { bivy: kind, places } = pitch;
+  const short = pitch === undefined || pitch.bivy === 'none' ? undefined : shortOf(state, pitch);
+  return short === undefined ? '' : ` (${short})`;
+}
+
+/** `room for 2 after pitch 5, you are 3`: where not all can lie down; undefined where they can. */
+function shortOf(state: TripState, { number, bivy: kind, places }: PitchState): string | undefined {
   const party = sleepersOf(state);
-  if (canSleep({ bivy: { kind, ...(places === undefined ? {} : { places }) } }, party)) return '';
-  const room = kind === 'portaledge' ? party.portaledgePlaces : places;
-  return ` (room for ${room ?? 0} after pitch ${pitch.number}, you are ${party.partySize})`;
+  const bivy = { kind, ...(places === undefined ? {} : { places }) };
+  if (canSleep({ bivy }, party)) return undefined;
+  const room = kind === 'portaledge' ? party.portaledgePlaces : kind === 'none' ? 0 : places;
+  return `room for ${room ?? 0} after pitch ${number}, you are ${party.partySize}`;
+}
+
+/** The planned nights still to come where not all can lie down, with what there is. On top there is ground. */
+export function shortNights(state: TripState): string | undefined {
+  const to = pitchesDone(state);
+  const short = state.bivyPlan
+    .filter((n) => n >= to && n < state.pitches.length)
+    .flatMap((n) => shortOf(state, state.pitches[n - 1] as PitchState) ?? []);
+  return short.length === 0
+    ? undefined
+    : `Not all can lie down on a planned night: ${short.join('; ')}. Another place: /bivy plan`;
 }
 
 export function present<T extends Line>(lines: readonly (T | undefined)[]): T[] {

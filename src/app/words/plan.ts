@@ -10,7 +10,7 @@ import { localDay, weekdayOf } from '../../time/zone.ts';
 import { departures } from '../../timetable/departures.ts';
 import { isPastTop } from '../../trip/mode.ts';
 import { pitchAt, type TripState } from '../../trip/state.ts';
-import { bounds, boundWords, present } from './forecast.ts';
+import { bounds, boundWords, present, shortNights } from './forecast.ts';
 import { oddsWords } from './odds.ts';
 import { isBranched, silenceWords, spanWords, topoutWords } from './topout.ts';
 
@@ -24,6 +24,7 @@ export function planLines(state: TripState, forecast: Forecast, nowMs: number): 
     isBranched(forecast) && !isPastTop(state) ? topoutWords(state, forecast, nowMs) : undefined,
     silenceWords(state, forecast, nowMs),
     ...workLines(state, days),
+    shortNights(state),
     chosenLine(state),
   ]);
 }

@@ -75,6 +75,7 @@ ${howTold(page)}
 <section class="screen"><h2>${w.text('page.sheet')}</h2>
 <p>${w.text('page.sheetHas')}</p>
 <p><a class="act" href="${form.path}/sheet">${w.text('page.toSheet')}</a></p></section>
+${clock(given)}
 ${languages(w, form)}`,
     note: html`<p class="screen">${w.text('page.yours')}</p>`,
   });
@@ -92,6 +93,22 @@ ${
   html`<p><a class="act" href="${form.path}/times.ics">${w.text('page.toCalendar')}</a></p>
 <p class="quiet">${w.text('page.calendarAlone')}</p>`
 }</section>`;
+}
+
+/** The path that the form carries; no command has such a one. */
+export const CLOCK = 'clock own';
+
+/** Where they say by which clock they live: what a browser doesn't say without a script. */
+function clock({ w, person, form }: ContactPage): Html {
+  return html`<section class="screen"><h2>${w.text('page.clock')}</h2>
+${formOf(form, { label: w.text('family.show'), press: { path: CLOCK, options: {} } }, [
+  {
+    name: 'at',
+    label: w.text('family.city'),
+    placeholder: w.text('family.cityLike'),
+    value: person.zone,
+  },
+])}</section>`;
 }
 
 /** Each other language by its own name, with what has to be known of it before it is picked. */

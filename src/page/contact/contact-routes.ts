@@ -6,6 +6,7 @@ import { hoursFor, wordsOf } from '../../alarm/words/home.ts';
 import type { App } from '../../app/app.ts';
 import { dispatch } from '../../app/dispatch.ts';
 import { forecastBeside } from '../../app/forecast/run.ts';
+import { keepClock } from '../../app/own-clock.ts';
 import { NO_ORGANIZER } from '../../app/watch/parts.ts';
 import { accepted, languageOf } from '../../say/contact/languages.ts';
 import { wordsIn } from '../../say/contact/words.ts';
@@ -19,8 +20,8 @@ import { gonePage } from '../server/document.ts';
 import type { PageLinks } from '../server/links.ts';
 import { privately } from '../server/privately.ts';
 import { sheetPage, sheetQuestion } from '../server/sheet-page.ts';
-import { callByPage } from './by-page.ts';
-import { alarmSeen, contactPage, RELOAD_S } from './contact-page.ts';
+import { callByPage, doneByPage } from './by-page.ts';
+import { alarmSeen, CLOCK, contactPage, RELOAD_S } from './contact-page.ts';
 import { type FormContext, readForm } from './form.ts';
 import type { Opened, OwnRoutes } from './own.ts';
 import { waysRoutes } from './ways-routes.ts';
@@ -96,6 +97,10 @@ export function contactRoutes(
     const sent = readForm({ trip: row.id, person: person.id, seals: links.seals }, body);
     if (sent === undefined) {
       return { lines: [w.say('page.notUnderstood')] };
+    }
+    if (sent.press.path === CLOCK) {
+      const typed = String((sent.press.options as { at?: string }).at ?? '');
+      return doneByPage(opened, sent.once, (call) => keepClock(app, call, person, { typed, w }));
     }
     const call = callByPage(opened, sent.once);
     if (sent.seen !== alarmSeen(state) && (await app.store.answered(call.id)) === undefined) {

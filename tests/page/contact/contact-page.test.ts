@@ -40,7 +40,7 @@ describe('a contact by their own page alone', () => {
     expect(page.status).toBe(200);
     expect(page.text).toContain('Harrow Tower: for Dana');
     expect(page.text).toContain('Expected next:');
-    expect(page.buttons).toEqual(['They are well', 'Deutsch']);
+    expect(page.buttons).toEqual(['They are well', 'Show my time', 'Deutsch']);
     expect(page.headers['cache-control']).toContain('no-store');
   });
 
@@ -63,6 +63,26 @@ describe('a contact by their own page alone', () => {
       );
       expect(alone?.filter((time) => !page.text.includes(`UTC+${time}`)) ?? []).toEqual([]);
     }
+  });
+
+  it('takes their own clock there, by a city, for the page and for messages', async () => {
+    const odd = await (await visit(server, path)).press('Show my time', { at: '<b>Springfield' });
+    expect(odd.text).toContain('names no one place we know');
+    expect(odd.html).not.toContain('<b>Spring');
+    const kept = await (await visit(server, path)).press('Show my time', { at: 'new york' });
+    expect(kept.text).toContain('Kept: your own time stands beside the wall’s');
+    expect(kept.text).toContain('Expected next: a check-in at Sat 18:00 (12:00 yours)');
+    await goSilent(on);
+    const told = on.w.told.filter((t) => t.to === 'Dana').at(-1)?.text;
+    expect(told).toContain('Sat 18:00 (12:00 yours)');
+    // An alarm that came meanwhile is no reason to refuse it.
+    const back = await kept.press('Show my time', { at: '' });
+    expect(back.text).toContain('Kept: times are the wall’s alone.');
+    expect((await stateOf(on)).people.find((p) => p.id === 'dana')?.zone).toBeUndefined();
+    const german = await (await visit(server, path, 'de')).press('Meine Zeit zeigen', {
+      at: 'Tokyo',
+    });
+    expect(german.text).toContain('Ab jetzt steht Ihre Zeit neben der an der Wand');
   });
 
   it('before it is time for the rescue service, to ring the party is the large step', async () => {

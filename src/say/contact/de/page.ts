@@ -31,6 +31,9 @@ export const page = {
     'Das war nicht zu verstehen, und nichts ist geschehen. Sehen Sie noch einmal hin und schicken Sie es wieder.',
   'page.changed':
     'Der Alarm hat sich geändert, seit die Seite gemacht wurde, deshalb ist nichts geschehen. Was jetzt gilt, steht unten.',
+  'page.clock': 'Ihre Uhr',
+  'page.clockKept': 'Notiert: Ab jetzt steht Ihre Zeit neben der an der Wand, auch in Nachrichten.',
+  'page.clockWall': 'Notiert: Die Zeiten sind allein die an der Wand.',
   'page.language': 'Sprache',
   'page.imported': 'Ein Teil des Protokolls kam aus einer Datei von {by}.',
 

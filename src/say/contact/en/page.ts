@@ -30,6 +30,9 @@ export const page = {
     'This was not understood, and nothing was done. Look once more and send it again.',
   'page.changed':
     'The alarm has changed since that page was made, so nothing was done. What stands now is below.',
+  'page.clock': 'Your clock',
+  'page.clockKept': 'Kept: your own time stands beside the wall’s from now on, in messages too.',
+  'page.clockWall': 'Kept: times are the wall’s alone.',
   'page.language': 'Language',
   'page.imported': 'A part of the record came from a file that {by} brought in.',
 

@@ -28,23 +28,27 @@ async function picture({ w, app }: OnPage): Promise<Uint8Array> {
   return await rasterise(drawSvg(scene), SCALE);
 }
 
-/** As far as the key below the picture, and as far as what a contact answers. */
-const PAGE = 826;
-const OWN_PAGE = 1240;
+/** What of a page is shown: from its head to the end of this. */
+const [PICTURE, ALARM] = ['figure', '.alarm'];
+/** And so much below it, CSS pixels. */
+const BELOW = 12;
 
 async function shown(
   { settings }: OnPage,
   path: string,
-  look: { height: number; colorScheme: 'light' | 'dark' },
+  look: { to: string; colorScheme: 'light' | 'dark' },
 ): Promise<Uint8Array> {
-  const { height, colorScheme } = look;
+  const { to, colorScheme } = look;
   const server = await startPageServer(settings);
   const browser = await launch();
   try {
-    const viewport = { width: 390, height };
+    const viewport = { width: 390, height: 844 };
     const visitor = await browser.newPage({ viewport, colorScheme, deviceScaleFactor: 1 });
     await visitor.goto(server.url + path, { waitUntil: 'networkidle' });
-    return await visitor.screenshot();
+    const box = await visitor.locator(to).first().boundingBox();
+    if (box === null) throw new Error(`no ${to} on ${path}`);
+    const height = Math.ceil(box.y + box.height) + BELOW;
+    return await visitor.screenshot({ fullPage: true, clip: { x: 0, y: 0, width: 390, height } });
   } finally {
     await browser.close();
     await server.close();
@@ -63,11 +67,11 @@ try {
   keep('picture.png', await picture(trip));
   const without = noChromium();
   if (without === undefined) {
-    keep('page.png', await shown(trip, trip.path, { height: PAGE, colorScheme: 'light' }));
+    keep('page.png', await shown(trip, trip.path, { to: PICTURE, colorScheme: 'light' }));
     await goSilent(trip, true);
     const own = new URL(await trip.settings.links.own(trip.trip, 'dana')).pathname;
     for (const colorScheme of ['light', 'dark'] as const) {
-      keep(`contact-${colorScheme}.png`, await shown(trip, own, { height: OWN_PAGE, colorScheme }));
+      keep(`contact-${colorScheme}.png`, await shown(trip, own, { to: ALARM, colorScheme }));
     }
   } else process.stdout.write(`the pages are left as they are: ${without}\n`);
 } finally {

@@ -7,7 +7,7 @@ import { forecastInput } from '../../src/forecast/input.ts';
 import { duration } from '../../src/time/format.ts';
 import type { TripState } from '../../src/trip/state.ts';
 
-/** `Top-out 18:42 (cautious 20:20), 8 min earlier.` */
+/** `Top-out 18:42 (cautious 20:20). That is 8 min earlier than before.` */
 export async function topoutLines(
   app: App,
   before: TripState,
@@ -21,11 +21,14 @@ export async function topoutLines(
   if (is === undefined || was === undefined) return [];
   const moved = movedWords(was.topout.q50, is.topout.q50);
   const named = leading(bounds(after, is)).map((b) => boundWords(after, b, b.binds, nowMs));
-  return [[`${topoutWords(after, is, nowMs).slice(0, -1)}, ${moved}.`, ...named].join(' ')];
+  return [[topoutWords(after, is, nowMs), moved, ...named].join(' ')];
 }
 
 function movedWords(wasMs: number, isMs: number): string {
-  if (!Number.isFinite(wasMs - isMs)) return wasMs === isMs ? 'as before' : 'and before not';
+  const same = 'That is as before.';
+  if (!Number.isFinite(wasMs - isMs)) return wasMs === isMs ? same : 'Before it was not so.';
   const min = Math.round((isMs - wasMs) / 60_000);
-  return min === 0 ? 'as before' : `${duration(min)} ${min < 0 ? 'earlier' : 'later'}`;
+  return min === 0
+    ? same
+    : `That is ${duration(min)} ${min < 0 ? 'earlier' : 'later'} than before.`;
 }

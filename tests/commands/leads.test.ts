@@ -240,3 +240,8 @@ describe('the party changes mid-route', () => {
     expect((await w.trip()).state.pitches[1]?.done?.leader).toBe('jonas');
   });
 });
+
+test('what an order does to the top-out is a sentence of its own, not a part of the day’s', async () => {
+  const said = await say('mara', '/lead assign pitch:4 leader:Ines');
+  expect(said).toMatch(/\. That is (as before|(\d+ h )?\d+( min)? (earlier|later) than before)\./);
+});

@@ -6,13 +6,14 @@ import { stepWords } from '../../src/alarm/words/step.ts';
 import { overButton, troubleLines } from '../../src/alarm/words/trouble.ts';
 import { setUpButtons } from '../../src/app/set-up.ts';
 import { missingWords } from '../../src/app/words/trip.ts';
+import { pitchesDone } from '../../src/forecast/plan-days.ts';
 import { daysOf } from '../../src/forecast/trip-days.ts';
 import type { Reader } from '../../src/record/membership.ts';
 import type { Button, Line } from '../../src/say/reply.ts';
 import { dayClock } from '../../src/time/format.ts';
 import { openTroubles } from '../../src/trip/conditions.ts';
 import { type Mode, modeOf } from '../../src/trip/mode.ts';
-import { nameOf, type TripState } from '../../src/trip/state.ts';
+import { nameOf, pitchAt, type TripState } from '../../src/trip/state.ts';
 import { frontTopMs, ropesBelow } from '../../src/trip/two-ropes.ts';
 import type { Raised } from '../../src/trip/watch-state.ts';
 import { beforeLines } from './before.ts';
@@ -178,6 +179,7 @@ function modeLines(
       ];
     case 'down':
       return [
+        ['How it went: ', { code: '/trip debrief' }],
         ['Keep the record: ', { code: '/log export' }, '. End the trip: ', { code: '/trip close' }],
       ];
     case 'closed':
@@ -201,11 +203,32 @@ function isLate(state: TripState, nowMs: number): boolean {
   return day !== undefined && nowMs >= day.stopMs;
 }
 
+/** At the ledge of a planned night: what is asked there, or what was chosen. */
+function ledgeLines(state: TripState, nowMs: number): Line[] {
+  const done = pitchesDone(state);
+  const today = daysOf(state, nowMs).findLast((d) => d.startMs <= nowMs);
+  const reachedMs = pitchAt(state, done)?.done?.atMs ?? 0;
+  const isOpen = state.nights.every((night) => night.pitch !== done);
+  if (!state.bivyPlan.includes(done) || done === state.pitches.length || !isOpen) return [];
+  if (today === undefined || reachedMs < today.startMs || ropesBelow(state).length > 0) return [];
+  const night: Line = ['Lying down here: ', { code: `/bivy settle pitch:${done} until:05:30` }];
+  const { chosen } = state;
+  const way = chosen?.pitch === done && chosen.atMs >= reachedMs ? chosen.way : undefined;
+  const next = pitchAt(state, done + 1);
+  if (way === 'on' || (way === undefined && (next?.started ?? next?.fixed))) return [];
+  if (way === 'stay') return [night];
+  const fixed: Line = ['When the line is fixed: ', { code: `/pitch fixed number:${done + 1}` }];
+  if (way === 'fix')
+    return pitchAt(state, done + 1)?.fixed === undefined ? [fixed, night] : [night];
+  return [['On, sleep here or down, with the odds of each: ', { code: '/decide' }], night];
+}
+
 function climbing(state: TripState, nowMs: number): Line[] {
   const [behind] = frontTopMs(state) === undefined ? [] : ropesBelow(state);
   const late = isLate(state, nowMs);
+  const atLedge = ledgeLines(state, nowMs);
   return [
-    ...(late ? [NIGHT] : []),
+    ...(atLedge.length === 0 && late ? [NIGHT] : atLedge),
     behind === undefined
       ? EACH_PITCH
       : ['After each pitch of theirs: ', { code: `/pitch done rope:${behind.rope}` }],
@@ -216,7 +239,7 @@ function climbing(state: TripState, nowMs: number): Line[] {
       { code: '/pitch amend' },
     ],
     ['A pause: ', { code: '/pitch break' }, '. Coming down: ', { code: '/retreat begin' }],
-    ...(late ? [] : [NIGHT]),
+    ...(late || atLedge.length > 0 ? [] : [NIGHT]),
     ...(state.departedAtMs === undefined
       ? [['The watch starts with ', { code: '/trip depart' }] as Line]
       : []),

@@ -2,7 +2,7 @@
 import { describe, expect, it } from 'vitest';
 import { nextSteps } from '../../commands/help/next.ts';
 import { text } from '../helpers/world.ts';
-import { at, done, joined, type Post, setUp, started, stateOf } from '../trip/build.ts';
+import { at, done, fixed, joined, type Post, setUp, started, stateOf } from '../trip/build.ts';
 
 const DANA = joined('dana', at(5), { name: 'Dana', roles: ['contact'], email: 'dana@example.org' });
 const ROUTE = [...setUp({ pitches: 3, climbers: ['mara', 'jonas'] }), DANA];
@@ -74,6 +74,21 @@ it('after the stop time the night comes first, in the day the pitch', () => {
     expect(first(nowMs)).toContain('/bivy settle');
   }
   expect(first(at(24 + 7))).toContain('/pitch done');
+});
+
+it('at the planned ledge it names what is asked there, and then what was chosen', () => {
+  const there = [...ROUTE, of('bivy.planned', at(5), { pitch: 1 }), LEFT, done(1, at(9))];
+  const first = (...posts: Post[]) => help([...there, ...posts], at(12)).said.split('\n')[1];
+  const chose = (way: string) => of('plan.chosen', at(9, 10), { way, pitch: 1 });
+  expect(first()).toContain('/decide');
+  expect(first(chose('stay'))).toContain('/bivy settle pitch:1');
+  expect(first(chose('fix'))).toContain('/pitch fixed number:2');
+  expect(first(chose('fix'), fixed(2, at(11)))).toContain('/bivy settle pitch:1');
+  expect(first(chose('on'))).toContain('/pitch done');
+  expect(first(started(2, at(10)))).toContain('/pitch done');
+  // The night is behind them: what comes next is the pitch.
+  const slept = [of('bivy.settled', at(20), { pitch: 1 }), of('bivy.left', at(24 + 6))];
+  expect(help([...there, ...slept], at(24 + 7)).said.split('\n')[1]).toContain('/pitch done');
 });
 
 describe('what stands comes first', () => {

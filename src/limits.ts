@@ -100,9 +100,13 @@ export const LIMITS = {
   topoBytes: 256 * 1024,
   recordBytes: 4 * 1024 * 1024,
   /** Entries of one kind in a record that is read; no trip comes near, and the watch looks at each with each. */
-  readOfKind: { 'watch.raised': 300, 'trouble.reported': 200, 'watch.promised': 500 } as Readonly<
-    Record<string, number>
-  >,
+  readOfKind: {
+    'watch.raised': 300,
+    'trouble.reported': 200,
+    'watch.promised': 500,
+    'party.split': 100,
+    'party.joined': 100,
+  } as Readonly<Record<string, number>>,
   /** The same of what is said to being contact: forty people by five ways. Told by hand it is bounded by who may be asked. */
   readOfAsking: { 'contact.asked': 200, 'contact.answered': 200 } as Readonly<
     Record<string, number>

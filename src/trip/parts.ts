@@ -27,44 +27,65 @@ export function partsOf(
   until: { atMs: number; seq: number } = { atMs: Number.POSITIVE_INFINITY, seq: 0 },
 ): Part[] {
   const up = onTheWall(state).map((p) => p.id);
-  let parts: { who: Set<string>; sinceMs?: number; named: boolean }[] = [
-    { who: new Set(up), named: false },
-  ];
-  for (const { what, who, atMs, seq } of state.splits) {
-    if (atMs > until.atMs || (atMs === until.atMs && seq > until.seq)) break;
-    const named = new Set(who.length === 0 ? up : who.filter((id) => up.includes(id)));
-    const met =
-      what === 'together' ? parts.filter((p) => [...p.who].some((id) => named.has(id))) : [];
-    const own = new Set([...named, ...met.flatMap((p) => [...p.who])]);
-    parts = [
-      ...parts.map((p) => without(p, own, atMs)),
-      { who: own, sinceMs: atMs, named: what === 'apart' },
-    ].filter((p) => p.who.size > 0);
-  }
-  const retreats = (ids: ReadonlySet<string>) =>
-    state.partRetreats.some((r) => r.stoppedMs === undefined && r.who?.some((id) => ids.has(id)));
-  return parts
-    .map((p) => ({ ...p, isRetreating: retreats(p.who) }))
+  const retreats = (ids: readonly string[]) =>
+    state.partRetreats.some(
+      (r) => r.stoppedMs === undefined && r.who?.some((id) => ids.includes(id)),
+    );
+  return grouped(state.splits, up, until)
+    .map(({ bits, ...part }) => ({ ...part, who: up.filter((_, i) => (bits & (1 << i)) !== 0) }))
+    .map((part) => ({ ...part, isRetreating: retreats(part.who) }))
     .sort(
       (a, b) =>
         Number(a.isRetreating) - Number(b.isRetreating) ||
-        b.who.size - a.who.size ||
+        b.who.length - a.who.length ||
         Number(a.named) - Number(b.named),
     )
-    .map(({ who, sinceMs }) => ({
-      who: up.filter((id) => who.has(id)),
-      ...(sinceMs === undefined ? {} : { sinceMs }),
-    }));
+    .map(({ who, sinceMs }) => ({ who, ...(sinceMs === undefined ? {} : { sinceMs }) }));
 }
 
-/** Who is left of a part that others have left: they parted then as well. */
-function without<T extends { who: Set<string>; sinceMs?: number }>(
-  part: T,
-  gone: ReadonlySet<string>,
-  atMs: number,
-): T {
-  const who = new Set([...part.who].filter((id) => !gone.has(id)));
-  return who.size === part.who.size ? part : { ...part, who, sinceMs: atMs };
+/** People as bits, by their place among those on the wall: at most `LIMITS.climbers`, and this is asked for all the time. */
+interface Group {
+  bits: number;
+  sinceMs?: number;
+  named: boolean;
+}
+
+function grouped(
+  splits: TripState['splits'],
+  up: readonly string[],
+  until: { atMs: number; seq: number },
+): Group[] {
+  const all = (1 << up.length) - 1;
+  const parts: Group[] = [{ bits: all, named: false }];
+  for (const { what, who, atMs, seq } of splits) {
+    if (atMs > until.atMs || (atMs === until.atMs && seq > until.seq)) break;
+    const named = who.length === 0 ? all : bitsOf(up, who);
+    let own = named;
+    if (what === 'together') for (const p of parts) if ((p.bits & named) !== 0) own |= p.bits;
+    if (own === 0) continue;
+    // In place: a record may hold hundreds of partings, and each sign of life is held against them.
+    let left = 0;
+    for (const p of parts) {
+      const rest = p.bits & ~own;
+      // Who is left of a part that others have left: they parted then as well.
+      if (rest !== p.bits) p.sinceMs = atMs;
+      p.bits = rest;
+      if (rest !== 0) parts[left++] = p;
+    }
+    parts.length = left;
+    parts.push({ bits: own, sinceMs: atMs, named: what === 'apart' });
+  }
+  return parts.filter((p) => p.bits !== 0);
+}
+
+/** No bit for who is not among them. */
+function bitsOf(up: readonly string[], who: readonly string[]): number {
+  let bits = 0;
+  for (const id of who) {
+    const at = up.indexOf(id);
+    if (at >= 0) bits |= 1 << at;
+  }
+  return bits;
 }
 
 /** Whether the party is in more than one part now. */

@@ -118,6 +118,9 @@ export function nearlyFull(kind: string, count: number): Entry[] {
         return { dueMs: startMs + i * 60_000 };
       case 'trouble.reported':
         return { who: [], condition: 'hurt', what: 'x', how: 'self', wants: 'callout' };
+      case 'party.split':
+      case 'party.joined':
+        return { who: ['mallory'] };
       case 'contact.asked':
         return { person: 'mallory', way: 'email', to: `${i}@example.org` };
       case 'contact.answered':

@@ -58,7 +58,9 @@ function gaps(state: TripState, hasPage: boolean): Line[] {
       !set.has('leadLineM') && !set.has('haulBag'),
       [
         `Ropes and bag, now a lead line of ${lengthText(leadLineM, state.units)} and ${haulBag ? 'a' : 'no'} haul bag: `,
-        { code: '/trip edit ropes:"lead 60 haul 60" bag:yes' },
+        {
+          code: `/trip edit ropes:"${state.units === 'ft' ? 'lead 200 haul 200' : 'lead 60 haul 60'}" bag:yes`,
+        },
       ],
     ],
     [

@@ -41,7 +41,8 @@ export function scheduleTable(
     ];
     rows.push(row.slice(0, columns));
   }
-  return { table: { head: HEAD.slice(0, columns), align: HEAD.map(() => 'right'), rows } };
+  const head = HEAD.slice(0, columns);
+  return { table: { head, align: HEAD.map(() => 'right'), durations: [4, 5], rows } };
 }
 
 function dayName(day: LocalDay, today: LocalDay): string {

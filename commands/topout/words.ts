@@ -39,6 +39,7 @@ export function hangingTable(
   return {
     head: ['', ...who.map((id) => nameOf(state, id).slice(0, NAME_COLUMNS))],
     align: ['right', ...who.map(() => 'right' as const)],
+    durations: who.map((_, i) => i + 1),
     rows: stances.map((pitch) => [String(pitch), ...who.map((id) => cell(pitch, id))]),
   };
 }

@@ -200,6 +200,7 @@ function pitchTable(state: TripState, pitches: readonly PitchTaken[], at: At): T
   return {
     head: ['', 'leader', 'led', 'took', 'done', 'late'],
     align: ['right', 'left', 'right', 'right', 'right', 'right'],
+    durations: [2, 3, 5],
     rows: climbed(shown(pitches)).map((p) => [
       p.from === undefined ? String(p.pitch) : `${p.from}–${p.pitch}`,
       p.leader === undefined ? '-' : nameOf(state, p.leader).slice(0, 8),

@@ -1,7 +1,7 @@
 import type { App } from '../../src/app/app.ts';
 import { unlessCostly } from '../../src/app/forecast/costly.ts';
 import { runQuick } from '../../src/app/forecast/run.ts';
-import { EXAMPLE } from '../../src/app/weather/typed.ts';
+import { exampleIn } from '../../src/app/weather/typed.ts';
 import { headline, present } from '../../src/app/words/forecast.ts';
 import {
   rainWords,
@@ -27,7 +27,7 @@ export async function weatherCard(
     return {
       lines: [
         'No weather is told for the time ahead.',
-        ['Tell it: ', { code: `/weather set text:"${EXAMPLE}"` }],
+        ['Tell it: ', { code: `/weather set text:"${exampleIn(state.units)}"` }],
         holdWords(state, nowMs),
       ],
       buttons: [],

@@ -23,7 +23,14 @@ export function inHours<T extends Shown>(shown: T, hours: Hours): T {
     ...(after === undefined ? {} : { after: after.map(lineIn12) }),
     ...(table === undefined
       ? {}
-      : { table: { ...table, rows: table.rows.map((row) => row.map(textIn12)) } }),
+      : {
+          table: {
+            ...table,
+            rows: table.rows.map((row) =>
+              row.map((cell, i) => (table.durations?.includes(i) ? cell : textIn12(cell))),
+            ),
+          },
+        }),
     ...(buttons === undefined ? {} : { buttons: buttons.map(buttonIn12) }),
   };
 }

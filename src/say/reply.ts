@@ -35,6 +35,8 @@ export interface Table {
   head: readonly string[];
   rows: readonly (readonly string[])[];
   align?: readonly ('left' | 'right')[];
+  /** Columns of durations as h:min, which no clock shows. */
+  durations?: readonly number[];
 }
 
 /** One line of typing asked for before the press is carried out; fills the option `name`. */

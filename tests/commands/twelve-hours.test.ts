@@ -54,3 +54,15 @@ it('in answers, messages, pictures, pages and the sheet', async () => {
     expect(words, where).toMatch(/\d:\d\d [ap]m/);
   }
 });
+
+it('a duration in a table is no time of day', async () => {
+  w.at('2031-06-11 19:25');
+  await w.say('mara', '/trip edit stop:11:45pm');
+  await w.say('mara', '/schedule set');
+  await upTo(w, 5);
+  const reply = await w.say('mara', '/schedule show');
+  const margins = (reply.table?.rows ?? []).map((row) => row[5] ?? '');
+  // Ten hours before the latest time: read as ten in the morning, once.
+  expect(margins.join(' ')).toMatch(/(?:^| )1\d:\d\d/u);
+  expect(margins.join(' ')).not.toMatch(/[ap]m/u);
+});

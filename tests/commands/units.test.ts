@@ -50,6 +50,15 @@ describe('feet, miles and pounds', () => {
     expect(await settings()).not.toHaveProperty('descentMin');
   });
 
+  it('what is proposed to be typed means what it says there', async () => {
+    const link = await w.say('mara', '/lead link pitch:1');
+    expect(text(link)).toContain('/trip edit ropes:"lead 260 keep 16"');
+    expect(text(await w.say('mara', '/weather show'))).toContain('wind 25 mph from 2pm, 36°F');
+    const odd = await w.say('mara', '/weather set text:"35 F"');
+    expect(text(odd)).toContain('36°F tonight');
+    expect(text(await w.say('mara', '/weather set text:"35 F tonight"'))).toContain('°F');
+  });
+
   it('stand on the sheet', async () => {
     await say('/trip edit bag:"35 kg" ropes:"haul 200 tag none"');
     const sheet = sheetText(sheetOf((await w.trip()).state, w.clock.wallMs()));

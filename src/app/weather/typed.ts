@@ -5,7 +5,11 @@ import type { WeatherSpell } from '../../trip/kinds/weather.ts';
 import type { LengthUnit } from '../../trip/units.ts';
 
 /** What is said of a way to type it, wherever it can't be read. */
-export const EXAMPLE = 'rain 50% 22:00–03:00, wind 40 km/h from 14:00, 2°C tonight';
+export function exampleIn(units: LengthUnit): string {
+  return units === 'ft'
+    ? 'rain 50% 10pm–3am, wind 25 mph from 2pm, 36°F tonight'
+    : 'rain 50% 22:00–03:00, wind 40 km/h from 14:00, 2°C tonight';
+}
 
 /** What nobody gave an end to is taken to last so long. Engineering choice. */
 const OPEN_END_MS = 12 * 3_600_000;
@@ -41,14 +45,19 @@ export function typedWeather(text: string, context: Context): WeatherSpell[] {
     .split(/[,;\n]|\band\b/iu)
     .map((c) => c.trim())
     .filter((c) => c !== '');
-  if (clauses.length === 0 || clauses.length > CLAUSES) throw unreadable(text, 'no forecast');
-  return clauses.map((clause) => readClause(clause, context));
+  try {
+    if (clauses.length === 0 || clauses.length > CLAUSES) throw unreadable(text, 'no forecast');
+    return clauses.map((clause) => readClause(clause, context));
+  } catch (error) {
+    if (!(error instanceof Refusal)) throw error;
+    const example = `Write it like: ${exampleIn(context.units)}`;
+    throw new Refusal(error.code, [...error.lines, example]);
+  }
 }
 
 function unreadable(clause: string, why: string): Refusal {
   return new Refusal('unreadable-value', [
     `Can't read “${quote(clause)}” as weather: ${why}${why.includes('?') ? '' : '.'}`,
-    `Write it like: ${EXAMPLE}`,
   ]);
 }
 

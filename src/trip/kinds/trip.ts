@@ -32,6 +32,13 @@ export const edited = z.strictObject({
   settings: settingsPatch.optional(),
 });
 
+/** `leadLineM` → `lead line`: what was edited, without its unit. */
+function plainName(key: string): string {
+  return key
+    .replace(/(?:M|Km|Kg|Min|Clock)$/u, '')
+    .replace(/[A-Z]/gu, (letter) => ` ${letter.toLowerCase()}`);
+}
+
 /** The trip itself: opened, edited, departed, down, closed. */
 export const tripKinds: {
   'trip.opened': Kind<z.infer<typeof opened>>;
@@ -75,7 +82,8 @@ export const tripKinds: {
     },
     say: (data) => {
       const { settings, ...rest } = data;
-      return `trip edited: ${[...Object.keys(rest), ...Object.keys(settings ?? {})].join(', ')}`;
+      const keys = [...Object.keys(rest), ...Object.keys(settings ?? {})];
+      return `trip edited: ${[...new Set(keys.map(plainName))].join(', ')}`;
     },
   },
   'trip.departed': {

@@ -89,7 +89,7 @@ function overHaulLine(state: TripState, first: number, lengthM: number): No {
       `Pitches ${first} and ${first + 1} are ${show(lengthM)} together; ` +
       `the haul line is ${show(state.settings.haulLineM ?? 0)}, too short for the bag.`,
     ways: [
-      'Another haul line, or no bag: /trip edit ropes:"haul 70" bag:no',
+      `Another haul line, or no bag: /trip edit ropes:"haul ${state.units === 'ft' ? 230 : 70}" bag:no`,
       `Linked already: /lead unlink pitch:${first}`,
     ],
     pitch: first,
@@ -105,7 +105,7 @@ function tooLong(state: TripState, first: number, lengthM: number): No {
       `Pitches ${first} and ${first + 1} are ${show(lengthM)} together; the lead line of ` +
       `${show(leadLineM)} less its margin of ${show(leadMarginM)} gives ${show(leadLineM - leadMarginM)}.`,
     ways: [
-      'A longer line or another margin: /trip edit ropes:"lead 80 keep 5"',
+      `A longer line or another margin: /trip edit ropes:"${state.units === 'ft' ? 'lead 260 keep 16' : 'lead 80 keep 5'}"`,
       `Linked already and climbed in two now: /lead unlink pitch:${first}`,
     ],
     pitch: first,

@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { EXAMPLE, typedWeather } from '../../../src/app/weather/typed.ts';
+import { exampleIn, typedWeather } from '../../../src/app/weather/typed.ts';
 import { Refusal } from '../../../src/say/refusal.ts';
 import { instant, ZONE } from '../../helpers/world.ts';
 
@@ -68,7 +68,8 @@ describe('a forecast as people type it', () => {
   });
 
   it('takes several, and the example it gives', () => {
-    expect(readAt(NOW, EXAMPLE)).toHaveLength(3);
+    expect(readAt(NOW, exampleIn('m'))).toHaveLength(3);
+    expect(readAt(NOW, exampleIn('ft'))).toHaveLength(3);
     expect(readAt(NOW, 'rain 20% 14-18; rain 60% 18-24:00 and wind 30 mph 18-22').at(-1)).toEqual({
       windKmh: 48,
       ...span('2031-06-12 18:00', '2031-06-12 22:00'),
@@ -94,7 +95,7 @@ describe('a forecast as people type it', () => {
       if (!(error instanceof Refusal)) throw error;
       const lines = error.lines.join('\n');
       expect(lines).toContain(why);
-      expect(lines).toContain(EXAMPLE);
+      expect(lines).toContain(exampleIn('m'));
     }
   });
 

@@ -16,7 +16,7 @@ const SEQ = state.seq;
 const WORDS: Record<string, readonly [data: object, words: string][]> = {
   'trip.opened': [[{ name: 'Harrow Tower' }, 'trip opened: Harrow Tower']],
   'trip.edited': [
-    [{ name: 'Harrow', settings: { leadLineM: 60 } }, 'trip edited: name, leadLineM'],
+    [{ name: 'Harrow', settings: { leadLineM: 60 } }, 'trip edited: name, lead line'],
     [{ units: 'ft' }, 'trip edited: units'],
   ],
   'trip.departed': [[{}, 'departed']],

@@ -4,6 +4,7 @@ import { bedAt, canSleep } from '../../src/forecast/beds.ts';
 import { compile } from '../../src/forecast/compile.ts';
 import type { ForecastInput, ForecastPitch } from '../../src/forecast/model.ts';
 import { dayOf, latestReady, type NightRules, setOff } from '../../src/forecast/nights.ts';
+import { evenly } from '../helpers/even.ts';
 import { at, days, route, trip } from './fixture.ts';
 
 /** Eight free pitches of about 45 min; a ledge for two after 2 and a portaledge after 6. */
@@ -134,7 +135,7 @@ describe('setting off from a stance', () => {
 
   it('keeps the order of times, and is turned round by the latest moment to be ready', () => {
     const stance = fc.integer({ min: 0, max: 7 });
-    const time = fc.double({ min: 0, max: min(23, 2), noNaN: true });
+    const time = evenly(0, min(23, 2));
     const pace = fc.double({ min: 0.3, max: 4, noNaN: true });
     const all = [
       rules(),
@@ -167,7 +168,7 @@ describe('setting off from a stance', () => {
   });
 
   it('never moves before the day’s start, nor before evening, rest and morning of a planned night', () => {
-    const time = fc.double({ min: 0, max: min(23, 1), noNaN: true });
+    const time = evenly(0, min(23, 1));
     const r = rules(nightsAfter(2, 6));
     fc.assert(
       fc.property(fc.constantFrom(2, 6), time, (k, arrival) => {

@@ -1,12 +1,13 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { finishOf, latestBegin, workBetween, workClock } from '../../src/forecast/work-clock.ts';
+import { evenly } from '../helpers/even.ts';
 import { at, DAY0_MS, days } from './fixture.ts';
 
 /** Minutes since midnight of the first day; light from 05:00 (300) to 21:30 (1290). */
 const clock = workClock(days(3), 2, DAY0_MS);
-const time = fc.double({ min: -500, max: 5000, noNaN: true });
-const work = fc.double({ min: 0, max: 3000, noNaN: true });
+const time = evenly(-500, 5000);
+const work = evenly(0, 3000);
 
 describe('work and wall time', () => {
   it('are the same by day', () => {

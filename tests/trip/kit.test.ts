@@ -4,6 +4,7 @@ import { fold } from '../../src/trip/fold.ts';
 import { bagKgOf, type Heat, litresFor, needsOf, type Outing } from '../../src/trip/kit.ts';
 import type { TripState } from '../../src/trip/state.ts';
 import { shortFor, waterOf } from '../../src/trip/water.ts';
+import { evenly } from '../helpers/even.ts';
 import { events, pitchOf, setUp } from './build.ts';
 
 const HOUR_MS = 3_600_000;
@@ -98,9 +99,9 @@ describe('water left', () => {
   });
 
   it('more water never shortens, a later hour never adds', () => {
-    const litres = fc.double({ min: 0, max: 200, noNaN: true });
+    const litres = evenly(0, 40);
     fc.assert(
-      fc.property(litres, litres, fc.nat(200), fc.nat(100), (amount, more, hours, later) => {
+      fc.property(litres, litres, fc.nat(48), fc.nat(50), (amount, more, hours, later) => {
         const at = (a: number, h: number) => waterOf(withWater(a, 0), h * HOUR_MS);
         const [less, full] = [at(amount, hours), at(amount + more, hours)];
         expect(full.left ?? 0).toBeGreaterThanOrEqual(less.left ?? 0);
@@ -108,6 +109,7 @@ describe('water left', () => {
         expect(shortFor(full, 1) ?? 0).toBeLessThanOrEqual(shortFor(less, 1) ?? 0);
         expect(at(amount, hours + later).left ?? 0).toBeLessThanOrEqual(less.left ?? 0);
       }),
+      { numRuns: 500 },
     );
   });
 });

@@ -362,6 +362,14 @@ describe('the forecast against a slow reference that shares no code with it', ()
           Math.min(...a.rains.map((r) => Math.max(r.fromMs, input.nowMs)));
         const dry = slow.filter((a) => a.topoutMs < first(a)).length / slow.length;
         expect(Math.abs(fast.rain.dryTop - dry)).toBeLessThan(0.03);
+        // Caught: rain begins between their first move on the wall, or now, and the top.
+        const isOn = start.leg > 0 || start.under !== undefined;
+        const caught = slow.filter((a) => {
+          const onMs = isOn ? input.nowMs : (a.beginMs[0] as number);
+          const begins = a.rains.map((r) => Math.max(r.fromMs, input.nowMs));
+          return begins.some((ms) => ms >= onMs && ms < a.topoutMs);
+        });
+        expect(Math.abs(fast.rain.caught - caught.length / slow.length)).toBeLessThan(0.03);
       }
       if (fast.shuttle) {
         const walked = slow.filter((a) => a.onFoot).length / slow.length;

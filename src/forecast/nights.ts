@@ -46,11 +46,14 @@ export function dayOf(startMin: Float64Array, atMin: number): number {
   return d;
 }
 
-/** Latest moment of day `d` at which a party at the stance before leg `k` goes on; minus infinity before the first day. */
+/**
+ * Latest moment of day `d` at which a party at the stance before leg `k` goes on; minus infinity before the first day,
+ * but where it goes on at any hour.
+ */
 export function goOnLimit(rules: NightRules, k: number, d: number, scale: number): number {
-  if (d < 0) return Number.NEGATIVE_INFINITY;
-  const stop = rules.stopMin[d] as number;
+  const stop = rules.stopMin[d] ?? Number.NEGATIVE_INFINITY;
   if (rules.refuge[k] === 1) {
+    if (d < 0) return Number.NEGATIVE_INFINITY;
     const early = Math.min((rules.earlyMin[k] as number) * scale, rules.stopEarlyMaxMin);
     return Math.max(stop - early, rules.startMin[d] as number);
   }
@@ -162,8 +165,8 @@ export function latestReady(
   const { startMin } = rules;
   const offMin = latestOn(rules, k, byMin, scale);
   const d = dayOf(startMin, offMin);
-  if (d < 0) return Number.NEGATIVE_INFINITY;
   if (arrivalLimit(rules, k, d, scale) === Number.POSITIVE_INFINITY) return offMin;
+  if (d < 0) return Number.NEGATIVE_INFINITY;
   const latest = latestArrival(rules, k, offMin, d, lastMin);
   if (d === 0 || offMin < (startMin[d - 1] as number) + lastMin) return latest;
   // Whoever went on at the end of the day before was off by then too.

@@ -1,5 +1,12 @@
 /** Files that are taken from under a running process, as a careless copy, a sync or a clean-up does. */
-import { copyFileSync, renameSync, rmSync, truncateSync } from 'node:fs';
+import {
+  copyFileSync,
+  readFileSync,
+  renameSync,
+  rmSync,
+  truncateSync,
+  writeFileSync,
+} from 'node:fs';
 import { expect, it } from 'vitest';
 import { storeAt } from './help.ts';
 
@@ -22,4 +29,49 @@ it.each([
   await store.check(2);
   harm(path);
   await expect(store.check(3)).rejects.toMatchObject({ code: 'STORE_MOVED' });
+});
+
+/** `cp` writes into the file that is there: the same inode, other contents. */
+const over = (path: string, bytes: Uint8Array) => writeFileSync(path, bytes);
+
+it.each([
+  ['another database', true, (_: Uint8Array, other: Uint8Array) => other],
+  ['an older copy of its own', true, (own: Uint8Array) => own],
+  ['another database, before the first look,', false, (_: Uint8Array, other: Uint8Array) => other],
+] as const)(
+  'a file over which %s was copied fails the check, and goes on failing',
+  async (_, isLooked, copy) => {
+    const other = storeAt();
+    await other.store.setFact('z', 'y'.repeat(50_000));
+    await other.store.close();
+    const { store, path } = storeAt();
+    await store.close();
+    const own = readFileSync(path);
+    const again = storeAt(path).store;
+    await again.setFact('a', 'b');
+    if (isLooked) await again.check(1);
+    over(path, copy(own, readFileSync(other.path)));
+    for (const nowMs of [2, 3]) {
+      await expect(again.check(nowMs)).rejects.toMatchObject({
+        code: 'STORE_MOVED',
+        message: expect.stringContaining('was written over while the bot was running'),
+      });
+    }
+  },
+);
+
+it('a file that its own log is folded into, by itself, by another process or by a purge, passes', async () => {
+  const { store, path } = storeAt();
+  const second = storeAt(path).store;
+  for (let i = 0; i < 40; i++) {
+    // More than a thousand pages: the log is folded in on the way.
+    await (i % 2 === 0 ? store : second).setFact(`f${i}`, 'x'.repeat(400_000));
+    await store.check(i);
+    await second.check(i);
+  }
+  await store.purge('none', 1);
+  await store.check(100);
+  await second.check(100);
+  await second.close();
+  await store.check(101);
 });

@@ -1,5 +1,6 @@
-import { statSync } from 'node:fs';
+import { type BigIntStats, statSync } from 'node:fs';
 import { StoreError } from '../port.ts';
+import { foldedMark } from './folded-mark.ts';
 
 /** A database holds a header of 100 bytes at least (sqlite.org/fileformat.html, 1.3). */
 const HEADER_BYTES = 100;
@@ -18,12 +19,15 @@ export class SameFile {
   readonly #file: Known | undefined;
   /** The write-ahead log appears with the first reading. */
   #log: Known | undefined;
+  /** The file as it was when it was last looked at, and how much of the log was folded into it. */
+  #seen: { mtimeNs: bigint; size: bigint; folded: string } | undefined;
 
   /** Right after opening. */
   constructor(path: string) {
     this.#path = path;
     this.#file = path === ':memory:' ? undefined : look(path);
     this.#log = look(`${path}-wal`);
+    if (this.#file !== undefined) this.#notWrittenOver();
   }
 
   /** Whether it is so. */
@@ -47,10 +51,28 @@ export class SameFile {
       throw moved(`${this.#path}-wal was moved, removed or replaced`);
     }
     this.#log = log;
+    this.#notWrittenOver();
+  }
+
+  /**
+   * The file changes when the log is folded into it, and at no other time. What is copied over it changes it, too, and
+   * would be noticed at the next start only: what was read before is still remembered.
+   */
+  #notWrittenOver(): void {
+    const folded = foldedMark(this.#path);
+    const now = look(this.#path);
+    // Another process may be folding at this moment.
+    if (folded === undefined || now === undefined || foldedMark(this.#path) !== folded) return;
+    const seen = this.#seen;
+    const isAsFolded = folded === seen?.folded;
+    if (isAsFolded && (now.mtimeNs !== seen.mtimeNs || now.size !== seen.size)) {
+      throw moved(`${this.#path} was written over`);
+    }
+    this.#seen = { mtimeNs: now.mtimeNs, size: now.size, folded };
   }
 }
 
-function look(path: string) {
+function look(path: string): BigIntStats | undefined {
   return statSync(path, { bigint: true, throwIfNoEntry: false });
 }
 

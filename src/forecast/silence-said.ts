@@ -13,4 +13,6 @@ export interface Silence {
   /** Odds if they go as expected, by cutoff; those of the last shuttle under no id. */
   cutoffs: { id: string; chance: number }[];
   chanceLast?: number;
+  /** The chance to be at the planned night's stance by its stop time, if they go as expected. */
+  plannedNight?: number;
 }

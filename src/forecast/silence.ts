@@ -111,6 +111,10 @@ export function afterSilence(
       ...(soonest === undefined ? {} : { soonestMs: soonest }),
       cutoffs: expected.cutoffs.map(({ id, chance }) => ({ id, chance })),
       ...(expected.shuttle === undefined ? {} : { chanceLast: expected.shuttle.chanceLast }),
+      ...(expected.plannedNight === undefined ||
+      expected.plannedNight.pitch !== untold.plannedNight?.pitch
+        ? {}
+        : { plannedNight: expected.plannedNight.chance }),
     },
   };
 }

@@ -28,6 +28,19 @@ it('odds of the boat after four hours’ silence hold those before it', async ()
   expect(silent).toMatch(new RegExp(`Last boat 21:20: (.+ to )?${before}`, 'u'));
 });
 
+it('odds of the planned ledge hold those before the silence as well', async () => {
+  await climb(w, '2031-06-11', [['19:30', 'mara', '/trip edit stop:13:00']]);
+  await upTo(w, 2);
+  const ledge = (reply: { lines: readonly unknown[] }) =>
+    /there by 13:00: ([^.;]+)/u.exec(text(reply as never).replace(/\s+/gu, ' '))?.[1] ?? '';
+  const before = ledge(await w.say('mara', '/topout'));
+  expect(before).not.toBe('');
+  w.at(`${THU} 12:00`);
+  const after = ledge(await w.say('mara', '/topout'));
+  expect(after).toContain(' to ');
+  expect(after.endsWith(before), `${after} holds ${before}`).toBe(true);
+});
+
 it('a latest time leaves some minutes, whatever was heard last', async () => {
   await climb(w, THU, [
     ['06:30', 'mara', '/trip depart'],

@@ -197,7 +197,8 @@ export function nightWords(
     exposedNight,
     nextNight: next,
     plannedNight: planned,
-  }: Pick<Forecast, 'nights' | 'exposedNight' | 'nextNight' | 'plannedNight'>,
+    silence,
+  }: Pick<Forecast, 'nights' | 'exposedNight' | 'nextNight' | 'plannedNight' | 'silence'>,
   nowMs: number,
 ): string | undefined {
   const any = 1 - (nights[0] ?? 1);
@@ -207,7 +208,7 @@ export function nightWords(
     exposedNight < WORTH_SAYING ? '' : `; nowhere to lie down: ${riskWords(exposedNight)}${why}`;
   if (planned !== undefined && planned.stopMs > nowMs && any >= 1 - WORTH_SAYING) {
     const by = dayClock(state.zone, planned.stopMs, nowMs);
-    const odds = oddsWords(planned.chance, state);
+    const odds = plannedOdds(state, planned.chance, silence);
     return `Planned night after pitch ${planned.pitch}, there by ${by}: ${odds}${bare}.`;
   }
   if (any < WORTH_SAYING) return undefined;
@@ -220,6 +221,16 @@ export function nightWords(
   // In the night they are in, or come back to after fixing, what is open is another.
   const tonight = modeOf(state, nowMs).is === 'settled' || fixedTonight(state, nowMs);
   return `${tonight ? 'Another' : 'A'} night on the wall${tonight ? '' : ' from here'}: ${riskWords(any)}${more}${bare}.`;
+}
+
+/** The odds of a planned night: after a silence what is known and what is expected, like every odds. */
+export function plannedOdds(
+  state: TripState,
+  chance: number,
+  silence: Forecast['silence'],
+): string {
+  const expected = silence?.plannedNight;
+  return oddsOfBound(state, { chance, ...(expected === undefined ? {} : { expected }) });
 }
 
 /** They fixed the pitch above, and sleep below it tonight. */

@@ -10,7 +10,7 @@ import { localDay, weekdayOf } from '../../time/zone.ts';
 import { departures } from '../../timetable/departures.ts';
 import { isPastTop } from '../../trip/mode.ts';
 import { pitchAt, type TripState } from '../../trip/state.ts';
-import { bounds, boundWords, present, shortNights } from './forecast.ts';
+import { bounds, boundWords, plannedOdds, present, shortNights } from './forecast.ts';
 import { oddsWords } from './odds.ts';
 import { isBranched, silenceWords, spanWords, topoutWords } from './topout.ts';
 
@@ -105,7 +105,7 @@ function nightWords(state: TripState, f: Forecast, day: MeantDay, nowMs: number)
   const odds =
     meant === undefined || meant.stopMs <= nowMs
       ? ''
-      : `, by ${at(state, meant.stopMs, nowMs)}: ${oddsWords(meant.chance, state)}`;
+      : `, by ${at(state, meant.stopMs, nowMs)}: ${plannedOdds(state, meant.chance, f.silence)}`;
   const when = there === undefined ? '' : `: there ${spanWords(state, there.done, nowMs)}${odds}`;
   return `Night ${where}${when}`;
 }

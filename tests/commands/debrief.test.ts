@@ -1,4 +1,5 @@
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
+import { pictures } from '../../src/page/picture/pictures.ts';
 import { debriefOf } from '../../src/trip/debrief.ts';
 import { openDemo, text, type World, world } from '../helpers/world.ts';
 
@@ -109,6 +110,23 @@ describe('/trip debrief', () => {
     const after = text(await w.say('mara', '/trip debrief'));
     const line = (t: string) => t.split('\n').find((l) => l.startsWith('With 2 of 8'));
     expect(line(after)).toBe(line(before));
+  });
+
+  it('comes with the picture of the whole climb where a chat shows pictures, after the trip is closed too', async () => {
+    await w.close();
+    w = await world({ pictures });
+    await openDemo(w);
+    await play(MORNING);
+    await play([
+      ['2031-06-12 12:00', '/retreat begin'],
+      ['2031-06-12 13:30', '/trip down'],
+      ['2031-06-12 14:00', '/trip close'],
+    ]);
+    const reply = await w.say('mara', '/trip debrief');
+    const picture = reply.files?.find((f) => f.mime === 'image/png');
+    expect(picture?.bytes.length).toBeGreaterThan(2000);
+    expect(picture?.alt).toContain('Harrow Tower');
+    expect(reply.files?.map((f) => f.mime).sort()).toEqual(['image/png', 'text/csv']);
   });
 
   it('gives the pitches as a file that begins no formula, and works after the trip is closed', async () => {

@@ -125,7 +125,7 @@ describe('ASVS V14.2.7: a record erases itself', () => {
 });
 
 describe('/privacy shows and erases what is kept about oneself', () => {
-  test('shown to whom it is about, with everything that was given', async () => {
+  test('ASVS V14.2.4: shown to whom it is about, with everything that was given', async () => {
     await play(['/roster edit who:Ines phone:"+47 222 22 222" medical:"asthma" age:34']);
     await play(['/pitch done number:1'], 'ines').catch(() => undefined);
     const said = text(await w.say('ines', '/privacy show'));

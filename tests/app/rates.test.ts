@@ -22,7 +22,7 @@ const count = (rates: Rates, path: string, of: (i: number) => Call, tries: numbe
     (refused) => refused === undefined,
   ).length;
 
-describe('ASVS V2.4.1, V2.3.2', () => {
+describe('ASVS V2.1.3, V2.3.2, V2.4.1, V2.4.2, V5.2.4: limits', () => {
   test('one stranger opens no 2,000 trips, and many strangers none on one server', () => {
     const rates = new Rates();
     const later = (i: number) => NOW + i * 2000;

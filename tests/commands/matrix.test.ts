@@ -87,7 +87,7 @@ test.each(LONG ? MODES : MODES.filter(([mode]) => SHORT.includes(mode)))(
   },
 );
 
-test('ASVS V8.2.2: managers end trips of their own server, and no other', async () => {
+test('ASVS V8.2.2, V8.4.1: managers end trips of their own server, and no other', async () => {
   const w = await world();
   const boss = { user: 'boss', manager: true };
   const here = { channel: 'c-1', guild: 'g-1' };

@@ -29,6 +29,17 @@ test.each([
   expect((await w.trip()).history.length).toBe(before);
 });
 
+test('ASVS V8.3.2: who leaves the roster, or becomes a contact, may post nothing from then on', async () => {
+  const other = await world();
+  await openDemo(other);
+  expect((await other.say('greta', '/pitch start')).refused).toBeUndefined();
+  await other.say('mara', '/roster edit who:Greta role:contact');
+  expect((await other.say('greta', '/pitch fixed')).code).toBe('not-the-wall');
+  await other.say('mara', '/roster remove who:Greta');
+  expect((await other.say('greta', '/pitch fixed')).code).toBe('not-on-roster');
+  await other.close();
+});
+
 test('a contact tells what they have heard, and takes back their own word', async () => {
   expect((await w.say('dana', '/checkin ok how:radio words:fine')).refused).toBeUndefined();
   expect((await w.trip()).history.at(-1)?.kind).toBe('watch.ok');

@@ -5,7 +5,9 @@ import { findSub } from '../../src/app/command.ts';
 import { commandsJson } from '../../src/chat/discord/definitions.ts';
 import { parseCommand, Unreadable } from '../../src/chat/local/parse-command.ts';
 import { splitWords } from '../../src/chat/local/words.ts';
+import { LIMITS } from '../../src/limits.ts';
 import { settingNames } from '../../src/settings.ts';
+import { GTFS_LIMITS } from '../../src/timetable/gtfs/limits.ts';
 
 const readme = readFileSync(new URL('../../README.md', import.meta.url), 'utf8');
 const developers = readFileSync(new URL('../../DEVELOPERS.md', import.meta.url), 'utf8');
@@ -73,4 +75,14 @@ test('every dependency has its reason in DEVELOPERS.md', () => {
   for (const name of named.filter((n) => !n.startsWith('@types/'))) {
     expect(developers).toContain(name);
   }
+});
+
+test('ASVS V5.1.1: the README says which files are read, and up to which size', () => {
+  const { topoBytes, topoRows, recordBytes, entry } = LIMITS;
+  const words = readme.replaceAll(/\s+/g, ' ');
+  expect(words).toContain(`A topo is read up to ${topoBytes / 1024} kB and ${topoRows} rows`);
+  expect(words).toContain(
+    `up to ${recordBytes / 2 ** 20} MB and ${entry.toLocaleString('en')} entries`,
+  );
+  expect(words).toContain(`a GTFS zip up to ${GTFS_LIMITS.zipBytes / 2 ** 20} MB`);
 });

@@ -8,7 +8,7 @@ import { ask } from '../commands/ask.ts';
 import { openDemo, text, world } from '../helpers/world.ts';
 import { fuzz } from './run.ts';
 
-test('ASVS V2.2.1: no answer is a fault of ours, and none takes a second of the processor', async () => {
+test('ASVS V2.2.1, V2.2.2: no answer is a fault of ours, and none takes a second of the processor', async () => {
   const { faults, worst, ...counts } = await fuzz(240, 15);
   expect(faults).toEqual([]);
   expect(worst.ms, JSON.stringify(worst)).toBeLessThan(3000);

@@ -77,7 +77,7 @@ function secretsIn(reply: Reply): string[] {
   return SECRETS.filter((secret) => said.includes(secret));
 }
 
-describe('ASVS V8.2.1, V8.3.1: presses', () => {
+describe('ASVS V8.2.1, V8.3.1, V8.3.3: presses', () => {
   test('of every button that anybody was offered change nothing', async () => {
     await w.say('mara', '/trouble report what:"Ines fell, leg hurt"');
     await alarm();

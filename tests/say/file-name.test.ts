@@ -10,6 +10,6 @@ test.each([
   ['CON: "x" | <y>', 'con-x-y'],
   ['...', 'trip'],
   ['x'.repeat(60), 'x'.repeat(40)],
-])('%s → %s', (name, file) => {
+])('ASVS V5.3.2, V5.4.1, V5.4.2: %s → %s', (name, file) => {
   expect(fileName(name)).toBe(file);
 });

@@ -11,7 +11,7 @@ interface Thing {
 describe('only what is listed', () => {
   const cut = only<Thing>({ name: 'stays', note: 'goes', by: () => ({ id: '' }) });
 
-  it('stays, and of anything unforeseen nothing', () => {
+  it('ASVS V8.2.3, V14.1.1: stays, and of anything unforeseen nothing', () => {
     const told = { name: 'rope', note: 'frayed', by: { id: '42' }, later: 'a new field' };
     expect(cut(told)).toEqual({ name: 'rope', by: { id: '' } });
     expect(Object.keys(cut({ name: 'rope', by: { id: '42' } }))).toEqual(['name', 'by']);

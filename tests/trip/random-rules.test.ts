@@ -8,7 +8,7 @@ import { manyMoves, play } from './random-posts.ts';
 import { readable } from './readable.ts';
 
 describe('no sequence of posts makes a trip that may not be', () => {
-  test('the gate lets nothing through that a checker of its own forbids', () => {
+  test('ASVS V2.2.3, V2.3.1: the gate lets nothing through that a checker of its own forbids', () => {
     fc.assert(
       fc.property(manyMoves, (some) => {
         play(some, ({ history, event, no }) => {

@@ -68,7 +68,7 @@ describe('while an alarm stands', () => {
   /** As it is typed after midnight. */
   const later = (line: string) => line.replace('down:23:30', 'down:01:30');
 
-  it('closing needs a second person', async () => {
+  it('ASVS V2.3.5: closing needs a second person', async () => {
     const w = await play();
     await w.upTo('2031-06-13 00:30');
     const first = await w.say('dana', '/trip close');
@@ -82,7 +82,7 @@ describe('while an alarm stands', () => {
     expect(end.join()).toContain('Nobody has been heard from.');
   });
 
-  it.each(WEAKER)('%s needs a second person', async (_, typed, words) => {
+  it.each(WEAKER)('ASVS V2.3.5: %s needs a second person', async (_, typed, words) => {
     const w = await play();
     await w.upTo('2031-06-13 00:30');
     w.news();

@@ -90,7 +90,7 @@ it('what was typed goes before it', async () => {
   expect(text(await w.say('mara', '/weather show'))).toContain('Open-Meteo');
 });
 
-it('asks nothing without a place, and rounds the place that goes out', async () => {
+it('ASVS V14.2.3: asks nothing without a place, and rounds the place that goes out', async () => {
   await w.say('mara', '/trip edit lat:62.123456 lon:6.987654');
   await keeper().look(signal());
   expect(server.asked[0]?.query.get('latitude')).toBe('62.12');

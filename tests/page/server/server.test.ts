@@ -225,7 +225,7 @@ describe('the sheet', () => {
 });
 
 describe('safety of the answers', () => {
-  it('every one carries the headers that keep the link secret and scripts out', async () => {
+  it('ASVS V14.2.2, V14.3.2, V14.3.3: every one carries the headers that keep the link secret and scripts out, and leaves nothing in the browser', async () => {
     for (const url of [page.path, `${page.path}/sheet`, '/nothing', '/robots.txt']) {
       const { headers } = await get(url);
       const policy = String(headers['content-security-policy']);
@@ -236,6 +236,7 @@ describe('safety of the answers', () => {
       expect(policy).not.toContain('unsafe-inline');
       expect(headers['referrer-policy']).toBe('no-referrer');
       expect(headers['x-content-type-options']).toBe('nosniff');
+      expect(headers['set-cookie']).toBeUndefined();
       expect(headers['strict-transport-security']).toMatch(/^max-age=63072000/u);
     }
     const { headers } = await get(page.path);

@@ -94,7 +94,7 @@ export function appendContract(make: MakeDatabase): void {
     expect(results).toEqual([{ ok: true, seq: 3 }, { ok: true, seq: 4 }, conflict]);
   });
 
-  it('has one open trip in a channel', async () => {
+  it('ASVS V2.3.4: has one open trip in a channel', async () => {
     const store = await (await make()).store();
     await open(store, 't1', {}, 'wall');
     expect(await open(store, 't2', {}, 'wall')).toEqual({
@@ -163,7 +163,7 @@ export function appendContract(make: MakeDatabase): void {
     for (const n of all) expect(n.nonce.length).toBeLessThanOrEqual(25);
   });
 
-  it('shares a commit between posts of one turn without sharing their fate', async () => {
+  it('ASVS V2.3.3: shares a commit between posts of one turn without sharing their fate', async () => {
     const store = await (await make()).store();
     await open(store, 't1');
     await open(store, 't2');

@@ -238,7 +238,7 @@ describe('a bad row of another route', () => {
 });
 
 describe('a zip that is no feed, or meant to do harm', () => {
-  it('refuses what is not a zip, is cut off, or keeps its files in a folder', async () => {
+  it('ASVS V5.2.2: refuses what is not a zip, is cut off, or keeps its files in a folder', async () => {
     expect(await refusal(strToU8('stop_id,stop_name'))).toMatch("isn't a zip that can be read");
     expect(await refusal(new Uint8Array())).toMatch("isn't a zip that can be read");
     expect(await refusal(zipOf(smallFeed()).slice(0, 400))).toMatch("isn't a zip");
@@ -248,6 +248,19 @@ describe('a zip that is no feed, or meant to do harm', () => {
     expect(await refusal(zipOf(inFolder))).toBe(
       'agency.txt: It is in the folder "boats". GTFS files belong at the top of the zip.',
     );
+  });
+
+  it('ASVS V5.2.5, V5.3.3: follows no link and no path out of the zip', async () => {
+    // External attributes of a symbolic link made on Unix: S_IFLNK | 0777 (inode(7)), in the upper half (APPNOTE 4.4.15).
+    const link = [strToU8('/etc/passwd'), { os: 3, attrs: (0o120777 << 16) >>> 0 }] as const;
+    expect(await refusal(zipSync({ ...unpacked(smallFeed()), 'stops.txt': [...link] }))).toMatch(
+      /^stops\.txt/,
+    );
+    for (const name of ['../stops.txt', '/etc/stops.txt', '..\\stops.txt']) {
+      expect(await refusal(zipSync({ ...unpacked(smallFeed()), [name]: strToU8('x') }))).toMatch(
+        /zip/,
+      );
+    }
   });
 
   it('refuses by size, number of files, and packing that no timetable reaches', async () => {

@@ -24,7 +24,7 @@ describe.each(Object.entries(SHAPES))('%s', (kind, pairs) => {
     }
   });
 
-  it('refuses what it ought not to', () => {
+  it('ASVS V2.1.1: refuses what it ought not to', () => {
     for (const bad of pairs.flatMap(([, some]) => some)) {
       expect([bad, takes(kind, bad)]).toEqual([bad, false]);
     }

@@ -1,5 +1,4 @@
 import { saidBy, waysTo } from '../alarm/consent.ts';
-import type { NoticeData } from '../alarm/notice.ts';
 import { wordsOf } from '../alarm/words/home.ts';
 import { personById, type TripState } from '../trip/state.ts';
 import type { WayName } from './lanes.ts';
@@ -7,14 +6,19 @@ import type { Envelope, WatchParts } from './ports.ts';
 
 type Answered = Pick<Envelope, 'message' | 'asked' | 'leave' | 'replyTo' | 'language'>;
 
+/** Where whoever gets a message answers it. */
+export type Answering = Pick<WatchParts, 'ownPage' | 'asked' | 'answersAt'>;
+
 /**
  * A message with what its reader needs to answer it without the chat: their own page, and by mail where they
  * leave. Whoever has not agreed to be contact gets where they say yes or no, and nothing that shows the trip.
+ *
+ * @param leaving whether they are asked if they really want to leave
  */
 export async function withAnswers(
-  { ownPage, asked, answersAt }: Pick<WatchParts, 'ownPage' | 'asked' | 'answersAt'>,
+  { ownPage, asked, answersAt }: Answering,
   state: TripState,
-  { to, what }: Pick<NoticeData, 'to' | 'what'>,
+  { to, leaving }: { to: string; leaving: boolean },
   by: WayName,
   message: Envelope['message'],
 ): Promise<Answered> {
@@ -30,7 +34,7 @@ export async function withAnswers(
   const mailed =
     by === 'email' ? await answersAt?.(state.id, { person: to, to: way.to }) : undefined;
   const replyTo = mailed === undefined ? {} : { replyTo: mailed };
-  if (saidBy(state, way) !== 'yes' || what.kind === 'leaving') {
+  if (saidBy(state, way) !== 'yes' || leaving) {
     const asks = answer === undefined ? {} : { asked: answer };
     return { message, ...asks, ...replyTo, ...language };
   }

@@ -110,7 +110,13 @@ async function go(
   const options = { nowMs: wallMs, organizer: parts.organizer };
   const rendered = renderNotice(trip.state, data, options);
   if ('drop' in rendered) return { status: 'cancelled', error: rendered.drop };
-  const { message, ...answered } = await withAnswers(parts, trip.state, data, way, rendered.send);
+  const { message, ...answered } = await withAnswers(
+    parts,
+    trip.state,
+    { to: data.to, leaving: data.what.kind === 'leaving' },
+    way,
+    rendered.send,
+  );
   const whole = worded(parts, row, data, { state: trip.state, message, nowMs: wallMs });
   const short = shortOf(trip.state, data, way, { ...answered, message: whole }, wallMs);
   const envelope: Envelope = {

@@ -2,10 +2,13 @@ import { phaseNow } from '../alarm/ladder.ts';
 import { standDownOf } from '../alarm/stand-down.ts';
 import { accountOf } from '../alarm/who.ts';
 import { wordsOf } from '../alarm/words/home.ts';
+import { forReader } from '../alarm/words/reader.ts';
 import type { App } from '../app/app.ts';
 import { dispatch } from '../app/dispatch.ts';
 import type { MailAddresses } from '../app/mail-addresses.ts';
 import { Rates } from '../app/rates.ts';
+import { answering } from '../app/watch/parts.ts';
+import { withAnswers } from '../delivery/answers.ts';
 import type { Envelope, Ways } from '../delivery/ports.ts';
 import type { Call } from '../record/call.ts';
 import { pageUser } from '../record/membership.ts';
@@ -163,9 +166,8 @@ export class Desk {
         ? ['NOT READ, shown to the others. Write: P5 done 1422 | all well | all down | help ...']
         : [
             w.say('answer.notRead'),
-            agreedBy(state, way)
-              ? `${answerWith(w)} ${w.text('answer.leave', { leave: w.text('word.leave') })}`
-              : w.say('answer.yesOrNo', { yes: w.text('word.yes'), no: w.text('word.no') }),
+            // Who has not agreed is asked below as in the invitation.
+            ...(agreedBy(state, way) ? [answerWith(w)] : []),
           ];
     return { lines, refused: true };
   }
@@ -182,35 +184,42 @@ export class Desk {
   }
 
   async #reply(whose: Whose, mail: Incoming, reply: Reply): Promise<void> {
-    const { app, email } = this.#parts;
+    const { app, addresses, email } = this.#parts;
     const { state, person, way } = whose;
     // A contact is answered where they are known to read; a device where it wrote from.
     const address = way?.to ?? mail.from;
     if (email === undefined || address === undefined) return;
     if (this.#rates.counted(['mailAnswers'], this.#call(whose, mail)) !== undefined) return;
-    const now = personById((await app.records.load(state.id))?.state ?? state, person.id) ?? person;
+    const after = (await app.records.load(state.id))?.state ?? state;
+    const now = personById(after, person.id) ?? person;
     const w = wordsOf(now);
     const lines = [...reply.lines, ...(reply.after ?? [])].filter((line) => !namesCommand(line));
-    // What they are asked is asked in the language that they have picked.
-    const answers = reply.buttons?.flatMap((b) =>
-      'answer' in b.press.options ? [b.press.options.answer] : [],
+    // Who wants to leave a party that is out is asked back, and says so in earnest by mail as well.
+    const asks = (reply.buttons ?? []).filter(
+      ({ press: { path, options } }) => path === 'checkin contact' && 'sure' in options,
     );
-    const asked = answers?.includes('yes') === true && answers.includes('no');
-    const choice = { yes: w.text('word.yes'), no: w.text('word.no') };
-    const foot = asked ? [w.say('mail.askedAnswer', choice)] : [];
-    const envelope: Envelope = {
-      message:
-        way === undefined
-          ? { subject: 'tagline', lines: [short(reply)] }
-          : {
-              subject: w.text('answer.subject', { trip: state.name }),
-              lines: [...lines, ...foot],
-            },
-      trip: state.id,
-      nonce: nonceFor(mail.id),
-      ...(way === undefined ? {} : { language: w.language }),
-      nowMs: app.clock.wallMs(),
-    };
+    const told = { trip: state.id, nonce: nonceFor(mail.id), nowMs: app.clock.wallMs() };
+    const envelope: Envelope =
+      way === undefined
+        ? {
+            ...told,
+            message: { subject: 'tagline', lines: [short(reply)] },
+            replyTo: await addresses.address(state.id, { person: person.id, to: '' }),
+          }
+        : {
+            ...told,
+            ...(await withAnswers(
+              answering(app),
+              after,
+              { to: person.id, leaving: asks.length > 0 },
+              'email',
+              forReader({ w, state: after, nowMs: told.nowMs }, now, {
+                subject: w.text('answer.subject', { trip: state.name }),
+                lines,
+                ...(asks.length === 0 ? {} : { buttons: asks }),
+              }),
+            )),
+          };
     const sent = await email({ address, name: person.name }, envelope);
     if (!sent.ok) app.log.warn({ why: sent.why }, 'a mail could not be answered');
   }

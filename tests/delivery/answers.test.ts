@@ -26,7 +26,7 @@ it('who turned push on anew after a no gets their own page, not the question', a
       code: 'K7QF-2MXD',
     }),
   };
-  const about = { to: 'dana', what: { kind: 'phase', raised: 9 } } as const;
+  const about = { to: 'dana', leaving: false } as const;
   const message = { subject: 'Call now', lines: ['Call 112 now.'] };
   const answered = await withAnswers(parts, state, about, 'push', message);
   expect(answered.asked).toBeUndefined();

@@ -1,3 +1,4 @@
+import type { Answering } from '../../delivery/answers.ts';
 import type { Witness } from '../../delivery/clocks.ts';
 import { type Counters, NO_COUNTERS, type WatchParts, type Ways } from '../../delivery/ports.ts';
 import type { App } from '../app.ts';
@@ -21,6 +22,18 @@ export interface WatchWiring {
   witnesses?: readonly Witness[] | undefined;
 }
 
+/** Where contacts answer: on pages, and by mail. */
+export function answering(app: App): Answering {
+  return {
+    ownPage: app.pages?.own,
+    answersAt: app.mailAddresses?.address.bind(app.mailAddresses),
+    asked: (trip, way) => {
+      const url = app.pages?.asked(trip, app.invitations.token(trip, way));
+      return { code: app.invitations.code(trip, way), ...(url === undefined ? {} : { url }) };
+    },
+  };
+}
+
 /** The watch's parts from the bot's own. */
 export function watchParts(app: App, wiring: WatchWiring): WatchParts {
   return {
@@ -30,12 +43,7 @@ export function watchParts(app: App, wiring: WatchWiring): WatchParts {
     records: app.records,
     project: (state, nowMs) => projectTimes(app, state, nowMs),
     waysLate: async (state, nowMs) => (await unlessCostly(waysLate(app, state, nowMs))) ?? [],
-    ownPage: app.pages?.own,
-    answersAt: app.mailAddresses?.address.bind(app.mailAddresses),
-    asked: (trip, way) => {
-      const url = app.pages?.asked(trip, app.invitations.token(trip, way));
-      return { code: app.invitations.code(trip, way), ...(url === undefined ? {} : { url }) };
-    },
+    ...answering(app),
     organizer: wiring.organizer ?? NO_ORGANIZER,
     owner: wiring.owner,
     ways: wiring.ways,

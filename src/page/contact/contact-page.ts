@@ -125,8 +125,11 @@ ${LANGUAGES[language].unreviewed && html`<p class="quiet">${LANGUAGES[language].
 )}</section>`;
 }
 
-function replied({ w, form }: ContactPage, reply: Reply): Html {
-  return html`<section class="alarm" role="status">${linesHtml([...reply.lines, ...(reply.after ?? [])])}
+function replied({ w, state, person, nowMs, form }: ContactPage, reply: Reply): Html {
+  const said = [...reply.lines, ...(reply.after ?? [])];
+  // Which clock is whose stands below.
+  const { lines } = forReader({ w, state, nowMs }, person, { subject: '', lines: said });
+  return html`<section class="alarm" role="status">${linesHtml(lines.slice(0, said.length))}
 ${buttonsOf(form, reply.buttons ?? [])}
 <p><a href="${form.path}">${w.text('page.back')}</a></p></section>`;
 }

@@ -44,11 +44,9 @@ export const mail = {
   'answer.subject': '{trip}: Ihre Antwort',
   'answer.with':
     'Antworten Sie mit einem davon allein in der ersten Zeile. {ack}: Sie kümmern sich. {called}: Sie haben den Rettungsdienst angerufen. {fine}: Sie haben von ihnen gehört.',
-  'answer.leave': '{leave}: Sie wollen nichts mehr davon.',
   'answer.older':
     'Sie haben eine ältere Nachricht beantwortet, deshalb ist nichts geschehen. Jetzt besteht ein Alarm; in seiner Nachricht steht, was bekannt ist.',
   'answer.olderThen': 'Beantworten Sie dazu jene Nachricht oder diese.',
   'answer.notRead':
     'Das war nicht zu verstehen, deshalb ist nichts geschehen; der Kanal der Gruppe sieht Ihre Worte.',
-  'answer.yesOrNo': 'Antworten Sie mit {yes} oder {no} allein in der ersten Zeile.',
 } as const;

@@ -39,11 +39,9 @@ export const mail = {
   'answer.subject': '{trip}: your answer',
   'answer.with':
     'Answer with one of these alone in the first line. {ack}: you have it in hand. {called}: you have called the rescue service. {fine}: you have heard from them.',
-  'answer.leave': '{leave}: you want no more of this.',
   'answer.older':
     'You answered an older message, so nothing was done. An alarm stands now; its message says what is known.',
   'answer.olderThen': 'To act on it, answer that message, or this one.',
   'answer.notRead':
     'That was not understood, so nothing was done; the party’s channel sees your words.',
-  'answer.yesOrNo': 'Answer {yes} or {no} alone in the first line.',
 } as const;

@@ -8,7 +8,7 @@ import { standDownButtons, standDownLines } from '../../src/alarm/words/stand-do
 import { type Args, type Call, sub } from '../../src/app/command.ts';
 import { howOption, noteOption, toldAtOption } from '../../src/app/options.ts';
 import { namedIds, partNames, partOptions, type Spoken, spokenIn } from '../../src/app/parts.ts';
-import { faced, wordsToward } from '../../src/app/toward.ts';
+import { faced, isAtHome, wordsToward } from '../../src/app/toward.ts';
 import { mustMeanWell, troubleStands } from '../../src/app/trouble-asked.ts';
 import { exactTime, type Told, toldTime } from '../../src/app/when.ts';
 import { toldWords, undoButton, undoButtons } from '../../src/app/words/post.ts';
@@ -73,7 +73,7 @@ export const ok = sub({
       answer({ before, after, events }) {
         const event = events.at(-1);
         const w = wordsToward(after, call);
-        if (w.language !== 'en')
+        if (w.language !== 'en' || isAtHome(after, call))
           return toContact({ w, state: after, nowMs: call.atMs }, before, event);
         if (event === undefined) return { lines: [SAID_ALREADY, ...nextLines(after, call.atMs)] };
         return {
@@ -102,7 +102,7 @@ export const ok = sub({
   },
 });
 
-/** The answer to a contact who doesn't read English: what is noted, what it ended, what is still to do. */
+/** The answer to a contact: what is noted, what it ended, what is still to do. */
 function toContact(h: Home, before: TripState, event: Fact | undefined): Reply {
   const { w, state, nowMs } = h;
   const trouble = troubleStands(state, nowMs, w);

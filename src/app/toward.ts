@@ -14,6 +14,12 @@ export function wordsToward(state: TripState, call: Call): Words {
   return call.where.direct ? wordsOf(personOf(state, call.actor.id), call.locale) : ENGLISH;
 }
 
+/** Whether a contact alone reads the answer: who can agree no times for the party, and knows no posts. */
+export function isAtHome(state: TripState, call: Call): boolean {
+  const reader = call.where.direct ? personOf(state, call.actor.id) : undefined;
+  return reader?.roles.every((role) => role === 'contact') === true;
+}
+
 /**
  * A refusal as its reader reads it. Rules give their reasons in English; in another language each kind of reason
  * has one sentence, and where it has none the English one follows, said to be English.

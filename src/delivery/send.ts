@@ -110,13 +110,8 @@ async function go(
   const options = { nowMs: wallMs, organizer: parts.organizer };
   const rendered = renderNotice(trip.state, data, options);
   if ('drop' in rendered) return { status: 'cancelled', error: rendered.drop };
-  const { message, ...answered } = await withAnswers(
-    parts,
-    trip.state,
-    { to: data.to, leaving: data.what.kind === 'leaving' },
-    way,
-    rendered.send,
-  );
+  const reader = { to: data.to, leaving: data.what.kind === 'leaving' };
+  const { message, ...answered } = await withAnswers(parts, trip.state, reader, way, rendered.send);
   const whole = worded(parts, row, data, { state: trip.state, message, nowMs: wallMs });
   const short = shortOf(trip.state, data, way, { ...answered, message: whole }, wallMs);
   const envelope: Envelope = {

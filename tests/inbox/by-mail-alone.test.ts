@@ -142,7 +142,11 @@ describe.skipIf(!hasDovecot)(hasDovecot ? 'by mail alone' : NO_DOVECOT, () => {
     expect(call.text).toContain('CALLED: you have called the rescue service');
     expect(await answer('called')).toContain('Noted: the rescue service was called.');
     w.at('2031-06-13 07:10');
-    expect(await answer('They are well')).toContain('rescue service');
+    const well = await answer('They are well');
+    expect(well).toContain('Noted: they are well, Fri 07:10.');
+    expect(well).toContain('Edda: tell them by Fri 07:25');
+    // Whoever waits at home can agree no times for the party.
+    expect(well).not.toMatch(/Agree a new one/u);
     expect(newest().subject).toBe('Harrow Tower: alarm over');
     expect(await answer('The rescue service knows')).toContain('the rescue service knows');
     await say('/pitch done number:1 at:"05:00"');

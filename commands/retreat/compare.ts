@@ -138,13 +138,15 @@ function aheadLines(state: TripState, back: WayBack, nowMs: number): Line[] {
 function timesLines(state: TripState, back: WayBack, nowMs: number): Line[] {
   if (isAhead(state, nowMs)) return aheadLines(state, back, nowMs);
   const at = (ms: number) => dayClock(state.zone, ms, nowMs);
-  const { ground, stop, duskMs } = back;
+  const { ground, stop, duskMs, dawnMs } = back;
   const dark =
-    duskMs === undefined
-      ? ''
-      : ground.q50 > duskMs
-        ? ` Dark from ${at(duskMs)}: the end is in the dark.`
-        : ` Dark ${at(duskMs)}, ${duration((duskMs - ground.q50) / 60_000)} later.`;
+    dawnMs !== undefined
+      ? ` It is dark until ${at(dawnMs)}.`
+      : duskMs === undefined
+        ? ''
+        : ground.q50 > duskMs
+          ? ` Dark from ${at(duskMs)}: the end is in the dark.`
+          : ` Dark ${at(duskMs)}, ${duration((duskMs - ground.q50) / 60_000)} later.`;
   const walk =
     stop === undefined
       ? []

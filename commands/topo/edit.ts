@@ -41,7 +41,7 @@ const options = {
   },
   minutes: {
     type: 'number',
-    description: 'Your own figure for the whole pitch',
+    description: 'Your own figure for the whole pitch, as where you move together',
     min: 1,
     max: 1440,
   },

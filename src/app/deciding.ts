@@ -13,7 +13,15 @@ import { holdOf } from '../trip/wet-rock-hold.ts';
 import type { App } from './app.ts';
 import { runQuick } from './forecast/run.ts';
 import { wayBack } from './way-back.ts';
-import { boatCell, briefClock, forecastCells, NO, type Way, wayTable } from './words/deciding.ts';
+import {
+  boatCell,
+  briefClock,
+  forecastCells,
+  NO,
+  shuttleLabel,
+  type Way,
+  wayTable,
+} from './words/deciding.ts';
 import { leftWaterWords } from './words/kit.ts';
 import { riskWords } from './words/odds.ts';
 import { spanWords } from './words/topout.ts';
@@ -53,9 +61,22 @@ export async function waysFromHere(
   return {
     where: `${whereWords(state, input, done, nowMs)} ${leftWaterWords(state, nowMs)}`,
     table: wayTable(state, ways),
-    why: [...ways.flatMap((w) => w.why), 'Out: 9 times in 10.', ...byWords(state, ways)].join(' '),
+    why: [
+      ...ways.flatMap((w) => w.why),
+      'Out: 9 times in 10.',
+      ...lastWords(state),
+      ...byWords(state, ways),
+    ].join(' '),
     buttons: ways.flatMap((w) => w.button ?? []),
   };
+}
+
+/** Which shuttle the row is of, where its name is too long for one. */
+function lastWords(state: TripState): string[] {
+  const { shuttle } = state;
+  return shuttle === undefined || shuttleLabel(state) === shuttle.name
+    ? []
+    : [`Last: the ${shuttle.name}.`];
 }
 
 /** What the latest times are the latest times for. */
@@ -220,13 +241,19 @@ function downWay(state: TripState, done: number, nowMs: number, beginMs: number)
   const name = 'down';
   if (done === 0) return { ...EMPTY, name, why: ['Down: they are on the ground.'] };
   const back = wayBack(state, done, nowMs, beginMs);
-  const { way, ground, stop, duskMs, latestLightMs, last } = back;
+  const { way, ground, stop, duskMs, dawnMs, latestLightMs, last } = back;
   if (way.blocked !== undefined) {
     return { ...EMPTY, name, out: 'no way', why: [`Down: ${blockedWords(state, way)}.`] };
   }
   const at = (ms: number) => dayClock(state.zone, ms, nowMs);
   const unknown = way.legs.filter((l) => !l.known).map((l) => l.to);
-  const inDark = duskMs !== undefined && latestLightMs !== undefined && latestLightMs < beginMs;
+  const lateMs = latestLightMs ?? Number.POSITIVE_INFINITY;
+  const dark =
+    dawnMs !== undefined
+      ? ', in the dark'
+      : duskMs !== undefined && lateMs < beginMs
+        ? ', the end in the dark'
+        : '';
   const limits = [latestLightMs, last?.latestMs].filter((ms) => ms !== undefined);
   const byMs = Math.min(...limits.filter((ms) => ms > beginMs));
   const count = way.legs.length === 1 ? '1 rappel' : `${way.legs.length} rappels`;
@@ -243,7 +270,7 @@ function downWay(state: TripState, done: number, nowMs: number, beginMs: number)
         : 'late',
     isTimed: Number.isFinite(byMs),
     why: [
-      `Down: ${count}, on the ground ${at(ground.q50)}${inDark ? ', the end in the dark' : ''}.`,
+      `Down: ${count}, on the ground ${at(ground.q50)}${dark}.`,
       ...(unknown.length === 0
         ? []
         : [`Not known whether one can rappel from ${unknown.join(', ')}.`]),

@@ -22,8 +22,10 @@ export interface WayBack {
   stop?: Spread;
   /** When it gets dark next after the beginning; undefined where it doesn't, or the place isn't known. */
   duskMs?: number;
-  /** Begun by then, nine in ten are on the ground before it is dark; it may have passed. */
+  /** Begun by then, nine in ten are on the ground before it is dark; it may have passed. Left out in the dark. */
   latestLightMs?: number;
+  /** It is begun in the dark, until then. */
+  dawnMs?: number;
   /** The first departure they are at the stop for, by the median. */
   nextMs?: number;
   /** The last departure of the day on which they would be at the stop, and the chance to catch it, 0–1. */
@@ -61,7 +63,11 @@ export function wayBack(state: TripState, from: number, nowMs: number, beginMs: 
     q50: origin + s.q50 * 60_000,
     q90: origin + s.q90 * 60_000,
   });
-  const duskMs = input.days.map((d) => d.duskMs).find((ms) => ms !== undefined && ms > beginMs);
+  const next = (times: readonly (number | undefined)[]) =>
+    times.find((ms) => ms !== undefined && ms > beginMs);
+  const duskMs = next(input.days.map((d) => d.duskMs));
+  const dawnMs = next(input.days.map((d) => d.dawnMs));
+  const isDark = dawnMs !== undefined && duskMs !== undefined && dawnMs < duskMs;
   const cautious = (walkMin = 0) =>
     (rappelsMin(work, settings) + walkMin) * Math.exp(Z90 * settings.sigmaDescent);
   const arrive = (times.stop ?? times.ground).q50;
@@ -74,10 +80,11 @@ export function wayBack(state: TripState, from: number, nowMs: number, beginMs: 
     beginMs,
     ground: asMs(times.ground),
     ...(times.stop === undefined ? {} : { stop: asMs(times.stop) }),
-    ...(duskMs === undefined
+    ...(duskMs === undefined ? {} : { duskMs }),
+    ...(isDark ? { dawnMs } : {}),
+    ...(duskMs === undefined || isDark
       ? {}
       : {
-          duskMs,
           latestLightMs:
             origin + latestBegin(out.clock, (duskMs - origin) / 60_000, cautious()) * 60_000,
         }),

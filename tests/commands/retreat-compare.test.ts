@@ -60,6 +60,25 @@ describe('/retreat compare', () => {
     expect(answer).toMatch(/Begun by Sat 11 Oct 1[78]:\d\d it is done in the light\./u);
   });
 
+  it('begun at night, says that it is dark, here, in the note of a retreat, and in /decide', async () => {
+    await w.say('mara', '/trip edit lat:59.91 lon:10.75 first_day:2031-10-11');
+    w.at('2031-10-11 09:00');
+    await w.say('mara', '/trip depart');
+    w.at('2031-10-11 12:00');
+    await w.say('mara', '/pitch done number:1');
+    w.at('2031-10-11 20:00');
+    const dark = /[Dd]ark until Sun 0[67]:\d\d\./u;
+    const compared = text(await w.say('mara', '/retreat compare'));
+    expect(compared).toMatch(dark);
+    expect(compared).not.toMatch(/Dark Sun|in the light/u);
+    const decided = await w.say('mara', '/decide');
+    expect(text(decided)).toContain('in the dark.');
+    expect(decided.table?.rows.find(([name]) => name === 'go by')?.[3]).toBe('any hour');
+    const begun = text(await w.say('mara', '/retreat begin'));
+    expect(begun).toMatch(dark);
+    expect(begun).not.toContain('in the light');
+  });
+
   it('who climb on two ropes have two lead lines', async () => {
     await w.say('mara', '/trip edit ropes:"lead 60"');
     const two = await w.say('mara', '/lead order rule:swing ropes:"Mara, Jonas / Ines"');

@@ -92,9 +92,17 @@ export function boatCell(
   return `${dayWord(state.zone, last.atMs, nowMs)} ${short(oddsWords(last.chance, state))}`.trim();
 }
 
+/** Three columns stand beside a label of so many letters, by the 12-hour clock too. */
+const LABEL_MOST = 5;
+
+/** What the row of the last shuttle is called. */
+export function shuttleLabel({ shuttle }: TripState): string {
+  return shuttle !== undefined && shuttle.name.length <= LABEL_MOST ? shuttle.name : 'last';
+}
+
 /** The ways side by side; a row that says nothing of any is left out. */
 export function wayTable(state: TripState, ways: readonly Way[]): Table {
-  const boat = [...(state.shuttle?.name ?? 'shuttle')].slice(0, 7).join('');
+  const boat = shuttleLabel(state);
   const rows = [
     ['up', ...ways.map((w) => w.up)],
     ['out', ...ways.map((w) => w.out)],

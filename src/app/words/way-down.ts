@@ -48,18 +48,20 @@ export function downLeft(state: TripState, nowMs: number): string[] {
 }
 
 function downWords(state: TripState, back: WayBack, nowMs: number): string {
-  const { way, ground, stop, duskMs, latestLightMs } = back;
+  const { way, ground, stop, duskMs, dawnMs, latestLightMs } = back;
   const at = (ms: number) => dayClock(state.zone, ms, nowMs);
   const count = way.legs.length === 1 ? '1 rappel' : `${way.legs.length} rappels`;
   const home = stop === undefined ? '' : ` At the stop ${at(stop.q50)}.`;
   const said = shuttleWords(state, back, nowMs);
   const shuttle = said === '' ? '' : ` ${said}`;
   const light =
-    duskMs === undefined || latestLightMs === undefined
-      ? ''
-      : latestLightMs > nowMs
-        ? ` Begun by ${at(latestLightMs)} it is done in the light.`
-        : ` The end is in the dark.${boatWords(state, back, nowMs)}`;
+    dawnMs !== undefined
+      ? ` Dark until ${at(dawnMs)}.${boatWords(state, back, nowMs)}`
+      : duskMs === undefined || latestLightMs === undefined
+        ? ''
+        : latestLightMs > nowMs
+          ? ` Begun by ${at(latestLightMs)} it is done in the light.`
+          : ` The end is in the dark.${boatWords(state, back, nowMs)}`;
   return `${count}, on the ground ${at(ground.q50)} (cautious ${at(ground.q90)}).${home}${shuttle}${light}`;
 }
 

@@ -16,6 +16,7 @@ import { type Mode, modeOf } from '../../src/trip/mode.ts';
 import { nameOf, pitchAt, type TripState } from '../../src/trip/state.ts';
 import { frontTopMs, ropesBelow } from '../../src/trip/two-ropes.ts';
 import type { Raised } from '../../src/trip/watch-state.ts';
+import { holdOf } from '../../src/trip/wet-rock-hold.ts';
 import { beforeLines } from './before.ts';
 
 export interface NextSteps {
@@ -154,6 +155,7 @@ function modeLines(
       return climbing(state, nowMs);
     case 'settled':
       return [
+        ...heldLines(state, nowMs),
         ['In the morning: ', { code: '/bivy leave' }],
         ['Another end of the rest: undo it, then ', { code: '/bivy settle until:05:30' }],
         ['A word for home: ', { code: '/checkin ok' }],
@@ -187,6 +189,20 @@ function modeLines(
         ['Keep the record: ', { code: '/log export' }, '. Another trip: ', { code: '/trip open' }],
       ];
   }
+}
+
+/** Who sleeps in rain, or in the hold after it, has more to weigh in the morning than when to go on. */
+function heldLines(state: TripState, nowMs: number): Line[] {
+  const hold = holdOf(state, nowMs);
+  if (hold.state !== 'raining' && hold.state !== 'holding') return [];
+  const first: Line =
+    hold.state === 'raining'
+      ? ['When the rain ends: ', { code: '/rain stop' }]
+      : [
+          `The rock is left alone until ${dayClock(state.zone, hold.untilMs, nowMs)}: `,
+          { code: '/rain show' },
+        ];
+  return [first, ['On, sleep here or down, with the odds of each: ', { code: '/decide' }]];
 }
 
 const EACH_PITCH: Line = [

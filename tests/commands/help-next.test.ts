@@ -91,6 +91,16 @@ it('at the planned ledge it names what is asked there, and then what was chosen'
   expect(help([...there, ...slept], at(24 + 7)).said.split('\n')[1]).toContain('/pitch done');
 });
 
+it('settled in a hold it names the hold and the ways to choose from', () => {
+  const rain = [of('rain.started', at(21)), of('rain.stopped', at(22))];
+  const night = [LEFT, done(1, at(7)), of('bivy.settled', at(20), { pitch: 1 })];
+  const said = help([...ROUTE, ...night, ...rain], at(24 + 6)).said;
+  expect(said).toMatch(/The rock is left alone until .*\/rain show/u);
+  expect(said).toContain('/decide');
+  expect(help([...ROUTE, ...night, ...rain.slice(0, 1)], at(23)).said).toContain('/rain stop');
+  expect(having(...night)).not.toContain('/rain');
+});
+
 describe('what stands comes first', () => {
   const overdue = [
     ...ROUTE,

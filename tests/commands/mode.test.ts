@@ -36,7 +36,7 @@ describe('a retreat', () => {
 
   it('begins where they are, goes station by station, and ends with everyone down', async () => {
     expect(await mode()).toBe('retreating');
-    expect(await home()).toContain(': coming down since 09:00, all well (from Mara).');
+    expect(await home()).toContain(': coming down since 09:00 (from Mara).');
     expect(await said('09:30', 'mara', '[Rappel done]')).toMatch(
       /^At the stance after pitch 1 at 09:30/,
     );

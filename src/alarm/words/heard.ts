@@ -1,7 +1,6 @@
 import { walkMin } from '../../forecast/walking/din33466.ts';
 import { ENGLISH, type Words } from '../../say/contact/words.ts';
 import type { Line } from '../../say/reply.ts';
-import { openTroubles } from '../../trip/conditions.ts';
 import type { Fact } from '../../trip/fact.ts';
 import { openRetreat } from '../../trip/kinds/retreat.ts';
 import type { TripState } from '../../trip/state.ts';
@@ -20,9 +19,8 @@ export function heardIn(h: Home, sign: Sign): Line {
   const retreat = openRetreat(state);
   if (retreat === undefined || sign.atMs < retreat.sinceMs) return signIn(w, state, sign);
   const since = { when: when(h, retreat.sinceMs) };
-  // Nobody in trouble is called well.
-  const well = openTroubles(state).length === 0;
-  const first = w.say(well ? 'heard.downSinceWell' : 'heard.downSince', since);
+  // A retreat is a sign of life, and no word that all are well.
+  const first = w.say('heard.downSince', since);
   if (sign.seq === retreat.seq) return first;
   return w.say('heard.more', { first, more: signIn(w, state, sign) });
 }

@@ -1,6 +1,5 @@
 import { walkMin } from '../../forecast/walking/din33466.ts';
 import { dayClock, duration } from '../../time/format.ts';
-import { openTroubles } from '../../trip/conditions.ts';
 import { POINT_WORDS } from '../../trip/kinds/descent.ts';
 import { atStance, openRetreat, stanceOf, stanceWords } from '../../trip/kinds/retreat.ts';
 import { whoWords } from '../../trip/kinds/trouble.ts';
@@ -126,10 +125,8 @@ export function heardWords(state: TripState, sign: Sign, nowMs: number): string 
   const retreat = openRetreat(state);
   if (retreat === undefined || sign.atMs < retreat.sinceMs) return signWords(state, sign);
   const since = dayClock(state.zone, retreat.sinceMs, nowMs);
-  // Nobody in trouble is called well.
-  const well = openTroubles(state).length === 0 ? ', all well' : '';
   const more = sign.seq === retreat.seq ? '' : `; ${signWords(state, sign)}`;
-  return `coming down since ${since}${well}${more}`;
+  return `coming down since ${since}${more}`;
 }
 
 /** Who reached the top with that post; undefined where nobody did. They go down when all are up. */

@@ -32,7 +32,6 @@ export const common = {
   'heard.way': '{what}, Weg hinunter gewöhnlich {time}',
   'heard.wayRule': '{what}, Weg hinunter nach der Gehzeitregel etwa {time}',
   'heard.downSince': 'auf dem Rückzug nach unten seit {when}',
-  'heard.downSinceWell': 'auf dem Rückzug nach unten seit {when}, alle wohlauf',
   'heard.more': '{first}; {more}',
   'heard.well': 'alle wohlauf',
   'heard.wellOne': 'wohlauf',

@@ -32,7 +32,6 @@ export const common = {
   'heard.way': '{what}, usual way down {time}',
   'heard.wayRule': '{what}, way down about {time} by the walking rule',
   'heard.downSince': 'coming down since {when}',
-  'heard.downSinceWell': 'coming down since {when}, all well',
   'heard.more': '{first}; {more}',
   'heard.well': 'all well',
   'heard.wellOne': 'well',

@@ -36,7 +36,7 @@ export function pickedFrom(listing: FeedListing, typed: Typed): Picked {
   };
 }
 
-/** By id, or by exact name where it is typed and not picked. */
+/** By id, or by name where it is typed and not picked: all of it, or words that no other has. */
 function meant(
   offered: readonly Suggestion[],
   all: readonly { id: string; name: string }[],
@@ -44,7 +44,12 @@ function meant(
   what: string,
 ): string {
   const want = typed.trim().toLowerCase();
-  const found = all.find((x) => x.id === typed) ?? all.find((x) => x.name.toLowerCase() === want);
+  // `Gorge line` of `G Gorge line`, where no other has these words.
+  const within = all.filter((x) => ` ${x.name.toLowerCase()} `.includes(` ${want} `));
+  const found =
+    all.find((x) => x.id === typed) ??
+    all.find((x) => x.name.toLowerCase() === want) ??
+    (want !== '' && within.length === 1 ? within[0] : undefined);
   if (found !== undefined) return found.id;
   const names = offered.slice(0, 5).map((o) => o.name);
   throw new Refusal('no-such-choice', [

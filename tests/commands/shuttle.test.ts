@@ -170,6 +170,9 @@ describe('a GTFS feed', () => {
     expect(text(stop)).toMatch(/^The feed has no stop Nowhere\.\nThere is: /);
     const route = await w.say('mara', '/shuttle pick stop:NADAV route:Express');
     expect(text(route)).toBe('The feed has no route Express.\nThere is: 40 City.');
+    // A route is called 40 City: its name alone is enough, where no other has it.
+    const named = await w.say('mara', '/shuttle pick stop:NADAV route:City');
+    expect(text(named)).toMatch(/^Which way\?/u);
     const gone = await w.say('mara', '/shuttle pick stop:AMV route:CITY');
     expect(text(gone)).toContain(
       'Nothing of this route and direction can be boarded at this stop.',

@@ -41,6 +41,26 @@ it('odds of the planned ledge hold those before the silence as well', async () =
   expect(after.endsWith(before), `${after} holds ${before}`).toBe(true);
 });
 
+it('a top-out that lies behind, with nobody told to be up, is said to be that, and nothing is all but sure', async () => {
+  await upTo(w, 5);
+  await climb(w, THU, [['20:40', 'greta', '/bivy settle until:06:00']]);
+  await climb(w, FRI, [
+    ['07:00', 'mara', '/bivy leave'],
+    ['07:30', 'greta', '/pitch done'],
+    ['08:00', 'greta', '/pitch done'],
+    ['09:00', 'greta', '/pitch done'],
+  ]);
+  expect(await topout()).not.toContain('nobody said');
+  w.at(`${FRI} 11:50`);
+  const silent = (await topout()).replace(/\s+/gu, ' ');
+  expect(silent).toMatch(
+    /^Top-out [\d:]+ \(cautious [\d:]+\); that is past, and nobody said that they are up\./,
+  );
+  expect(silent).toContain('Last boat 21:20: 19 in 20');
+  await climb(w, FRI, [['11:51', 'greta', '/pitch done at:09:50']]);
+  expect(await topout()).not.toContain('nobody said');
+});
+
 it('a latest time leaves some minutes, whatever was heard last', async () => {
   await climb(w, THU, [
     ['06:30', 'mara', '/trip depart'],

@@ -129,15 +129,19 @@ export function boundWords(
   return `${name}: ${odds}${binds ? ', the tightest' : ''}${other}.`;
 }
 
+/** After a silence nothing is surer than `19 in 20`. */
+const SILENT_MOST = 0.95;
+
 /** `1 in 20 to 1 in 3`: after a silence both what is known and what is expected are said. */
 export function oddsOfBound(
   state: TripState,
-  { chance, expected = chance }: Pick<Bound, 'chance' | 'expected'>,
+  { chance, expected }: Pick<Bound, 'chance' | 'expected'>,
 ): string {
-  const [low, high] = [
-    oddsWords(Math.min(chance, expected), state),
-    oddsWords(Math.max(chance, expected), state),
-  ];
+  const other = expected ?? chance;
+  const most = expected === undefined ? 1 : SILENT_MOST;
+  const [low, high] = [Math.min(chance, other), Math.max(chance, other)].map((p) =>
+    oddsWords(Math.min(p, most), state),
+  ) as [string, string];
   return low === high ? low : `${low} to ${high}`;
 }
 

@@ -52,7 +52,9 @@ export function topoutWords(state: TripState, forecast: Days, nowMs: number): st
   const branches = branchesOf(forecast.days);
   const last = branches.at(-1);
   if (branches.length < 2 || last === undefined) {
-    return `Top-out ${spanWords(state, forecast.topout, nowMs)}.`;
+    // After a silence the forecast may lie behind: nobody has said that they are up.
+    const past = forecast.topout.q90 < nowMs && !isPastTop(state);
+    return `Top-out ${spanWords(state, forecast.topout, nowMs)}${past ? '; that is past, and nobody said that they are up' : ''}.`;
   }
   let before = 0;
   const by = branches.slice(0, -1).map(({ chance, topout }) => {

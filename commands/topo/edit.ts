@@ -1,4 +1,4 @@
-import { type Args, sub } from '../../src/app/command.ts';
+import { type Args, type Suggest, sub } from '../../src/app/command.ts';
 import { pitchOption } from '../../src/app/options.ts';
 import { present, shortNights } from '../../src/app/words/forecast.ts';
 import { undoButton } from '../../src/app/words/post.ts';
@@ -10,6 +10,13 @@ import type { Draft } from '../../src/trip/fact.ts';
 import { pitchAt, type TripState } from '../../src/trip/state.ts';
 import type { PitchData, TopoPitch } from '../../src/trip/topo.ts';
 import * as cells from './cells.ts';
+
+const RAPPEL = ['yes', 'no', 'unknown', 'traverse', 'roof'];
+const suggestRappel: Suggest = async (_call, typed) =>
+  RAPPEL.filter((word) => word.startsWith(typed.trim().toLowerCase())).map((word) => ({
+    name: word,
+    value: word,
+  }));
 
 const options = {
   number: { ...pitchOption('Pitch number'), required: true },
@@ -38,6 +45,7 @@ const options = {
     type: 'string',
     description: 'From its anchor: yes, no, unknown; traverse, roof: no rope goes back over it',
     maxLength: 10,
+    suggest: suggestRappel,
   },
   minutes: {
     type: 'number',

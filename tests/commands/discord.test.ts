@@ -104,7 +104,7 @@ test('before the climb: trip, topo from an attached file, roster with accounts, 
     length: '20 m',
     free: '5.8',
     minutes: 12.5,
-    rappel: true,
+    rappel: 'yes',
   });
   expect((await slash(mara, 'topo remove', { number: 9 })).text).toContain('8 are left');
   await slash(mara, 'trip edit', { ropes: 'lead 70', bag: '30.5 kg' });

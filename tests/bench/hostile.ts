@@ -47,7 +47,11 @@ function files(): Record<string, Attachment> {
     'record, 4 MB of open quotes': kept(fourMegabytes('"a\n'), []),
     'record, 4 MB in one row': kept(fourMegabytes('a,'), []),
     ...Object.fromEntries(
-      [...Object.entries(LIMITS.readOfKind), ['watch.ok', 9000] as const].map(([kind, most]) => [
+      [
+        ...Object.entries({ ...LIMITS.readOfKind, ...LIMITS.readOfAsking }),
+        ['cutoff.added', LIMITS.cutoffs] as const,
+        ['watch.ok', 9000] as const,
+      ].map(([kind, most]) => [
         `record, ${most} entries of ${kind}`,
         kept(record(nearlyFull(kind, most))),
       ]),

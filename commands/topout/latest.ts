@@ -6,8 +6,17 @@ import { dayClock } from '../../src/time/format.ts';
 import { daysBetween, localDay } from '../../src/time/zone.ts';
 import type { TripState } from '../../src/trip/state.ts';
 
-/** `Be done with pitch 9 by 16:40 to keep the last boat at 90 %.` */
-export function latestWords(state: TripState, kept: Kept, nowMs: number): string | undefined {
+/**
+ * `Be done with pitch 9 by 16:40 to keep the last boat at 90 %.`
+ *
+ * @param likely the odds that are said don't call all of them lost
+ */
+export function latestWords(
+  state: TripState,
+  kept: Kept,
+  nowMs: number,
+  likely: boolean,
+): string | undefined {
   const { pitches, last } = asForecast(state);
   const done = pitches.findLast((p) => p.done !== undefined)?.number ?? 0;
   const onTop = done === state.pitches.length;
@@ -17,7 +26,7 @@ export function latestWords(state: TripState, kept: Kept, nowMs: number): string
   const next = kept.times.find((t) => t.pitch >= from && (t.latestMs ?? 0) >= nowMs);
   if (next?.latestMs === undefined) {
     // A planned night that is out of reach is said by itself.
-    return kept.lost.every((id) => id.startsWith('night:'))
+    return likely || kept.lost.every((id) => id.startsWith('night:'))
       ? undefined
       : 'No cutoff ahead is likely to be met: go on knowing that, sleep, or go down.';
   }

@@ -50,7 +50,8 @@ export const topout = sub({
         '/topo load takes a CSV file.',
       ]);
     }
-    const latest = latestWords(state, await latestFrom(app, state, forecast, call.atMs), call.atMs);
+    const kept = await latestFrom(app, state, forecast, call.atMs);
+    const latest = latestWords(state, kept, call.atMs, stillLikely(state, forecast));
     const lines = words.present([
       words.troubleCaution(state),
       words.headline(state, forecast, call.atMs),
@@ -128,4 +129,13 @@ function originLines(overrides: Readonly<Record<string, number>>): string[] {
     `${DEFAULTS.length} figures stand behind this: ${own} your own, ${shaky.length} of ours without a published source.`,
     'They and their origins: /trip pace. Your own pitches overrule them quickly.',
   ];
+}
+
+/**
+ * After a silence a latest time may lie behind for a pitch that may be done untold: what is as likely as not by the
+ * odds that are said isn't said to be lost.
+ */
+function stillLikely(state: TripState, forecast: Forecast): boolean {
+  if (forecast.silence === undefined) return false;
+  return words.bounds(state, forecast).some((b) => Math.max(b.chance, b.expected ?? 0) >= 0.5);
 }

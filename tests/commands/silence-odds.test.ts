@@ -61,6 +61,24 @@ it('a top-out that lies behind, with nobody told to be up, is said to be that, a
   expect(await topout()).not.toContain('nobody said');
 });
 
+it('what is likely by its odds is not called lost in the next line', async () => {
+  await climb(w, '2031-06-11', [
+    ['19:30', 'mara', '/bivy plan pitch:5 drop:yes'],
+    ['19:31', 'mara', '/trip edit approach_min:40 start:06:00'],
+  ]);
+  await climb(w, THU, [
+    ['05:10', 'mara', '/trip depart'],
+    ['07:00', 'greta', '/pitch done'],
+    ['07:50', 'greta', '/pitch done'],
+  ]);
+  for (const time of ['10:00', '11:00', '12:00', '13:00']) {
+    w.at(`${THU} ${time}`);
+    const silent = await topout();
+    expect(silent, time).toMatch(/Last boat 21:20: (?:\d in \d to )?(?:4 in 5|9 in 10|19 in 20)/u);
+    expect(silent, time).not.toContain('No cutoff ahead');
+  }
+});
+
 it('a latest time leaves some minutes, whatever was heard last', async () => {
   await climb(w, THU, [
     ['06:30', 'mara', '/trip depart'],

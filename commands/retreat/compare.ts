@@ -10,7 +10,7 @@ import { dayClock, duration } from '../../src/time/format.ts';
 import { openRetreat, stanceOf, stanceWords } from '../../src/trip/kinds/retreat.ts';
 import { modeOf } from '../../src/trip/mode.ts';
 import type { TripState } from '../../src/trip/state.ts';
-import { lastWayBack, type RappelWay } from '../../src/trip/stations.ts';
+import { lastWayBack, type RappelWay, unknownStations } from '../../src/trip/stations.ts';
 import { lengthText } from '../../src/trip/units.ts';
 
 const options = {
@@ -48,7 +48,7 @@ export const compare = sub({
         wayWords(state, from, back.way),
         ...tightLines(state, back.way),
         ...(blocked === undefined ? timesLines(state, back, call.atMs) : []),
-        ...unknownLines(back.way),
+        ...unknownLines(state, back.way),
         ...lastLines(state, from),
         ...(state.settings.haulBag
           ? ['The haul bag is lowered at each rappel, in the times.']
@@ -160,8 +160,8 @@ function timesLines(state: TripState, back: WayBack, nowMs: number): Line[] {
 }
 
 /** What the topo doesn't say is said, never taken for a no. */
-function unknownLines({ legs }: RappelWay): Line[] {
-  const unknown = legs.filter((l) => !l.known).map((l) => l.to);
+function unknownLines(state: TripState, way: RappelWay): Line[] {
+  const unknown = unknownStations(state, way);
   if (unknown.length === 0) return [];
   const [first] = unknown;
   return [

@@ -74,6 +74,13 @@ export function rappelWay(state: TripState, from: number): RappelWay {
   return { legs, reach, blocked: { at, why, nextM } };
 }
 
+/** Stances on the way, that where it begins too, of which the topo doesn't say whether one can rappel from them. */
+export function unknownStations(state: TripState, { legs }: Pick<RappelWay, 'legs'>): number[] {
+  const start = legs[0]?.from ?? 0;
+  const isUnknown = start > 0 && pitchAt(state, start)?.rappel === undefined;
+  return [...(isUnknown ? [start] : []), ...legs.filter((l) => !l.known).map((l) => l.to)];
+}
+
 interface Step {
   cost: number;
   before: number | undefined;

@@ -48,6 +48,11 @@ describe('/retreat compare', () => {
     const answer = text(await w.say('mara', '/retreat compare pitch:2'));
     expect(answer).toContain('Not known whether one can rappel from 1');
     expect(answer).toContain('/topo edit number:1 rappel:yes');
+    // Where the party stands is rappelled from first of all.
+    await w.say('mara', '/topo edit number:2 rappel:unknown');
+    expect(text(await w.say('mara', '/retreat compare pitch:2'))).toContain(
+      'Not known whether one can rappel from 2, 1',
+    );
   });
 
   it('before they leave says how long it takes, and until when on the first day it ends in the light', async () => {

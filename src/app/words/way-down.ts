@@ -3,7 +3,7 @@ import { daysBetween, localDay } from '../../time/zone.ts';
 import { openRetreat, stanceOf, stanceWords } from '../../trip/kinds/retreat.ts';
 import type { RappelReach } from '../../trip/ropes.ts';
 import type { TripState } from '../../trip/state.ts';
-import type { RappelWay } from '../../trip/stations.ts';
+import { type RappelWay, unknownStations } from '../../trip/stations.ts';
 import { lengthText } from '../../trip/units.ts';
 import { type WayBack, wayBack } from '../way-back.ts';
 import { oddsWords } from './odds.ts';
@@ -26,7 +26,7 @@ export function wayDown(state: TripState, done: number, nowMs: number): WayDown 
       blocked: true,
     };
   }
-  const unknown = legs.filter((l) => !l.known).map((l) => l.to);
+  const unknown = unknownStations(state, { legs });
   return {
     lines: [
       `Down: ${downWords(state, back, nowMs)}`,

@@ -117,8 +117,10 @@ export async function checkRecord(evidence: Evidence): Promise<Totals> {
 /** Longer than the bot waits of itself between two attempts: the platform's own answer said when. */
 const PUT_OFF_MS = 15 * 60_000;
 
-function isParked({ status, lastError, nextTryAtMs }: NoticeRow, nowMs: number): boolean {
-  return status === 'pending' && lastError === 'rate-limited' && nextTryAtMs > nowMs + PUT_OFF_MS;
+function isParked({ status, lastError = '', nextTryAtMs }: NoticeRow, nowMs: number): boolean {
+  // To a person its way stands before it: `dm: rate-limited`.
+  const isLimited = /(?:^|: )rate-limited$/u.test(lastError);
+  return status === 'pending' && isLimited && nextTryAtMs > nowMs + PUT_OFF_MS;
 }
 
 function shownTotals(

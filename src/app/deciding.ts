@@ -87,7 +87,7 @@ function byWords(state: TripState, [on, sleep, down]: readonly Way[]): string[] 
     ...(sleep?.isTimed === true ? [`sleep, less than ${rest} of rest`] : []),
     ...(down?.isTimed === true ? ['down, dark or no shuttle'] : []),
   ];
-  return parts.length === 0 ? [] : [`Later than go by: ${parts.join('; ')}.`];
+  return parts.length === 0 ? [] : [`After the time to go by: ${parts.join('; ')}.`];
 }
 
 /** Where they are, the light that is left, and the hold. */

@@ -1,9 +1,11 @@
 /** Files that are taken from under a running process, as a careless copy, a sync or a clean-up does. */
 import {
   copyFileSync,
+  existsSync,
   readFileSync,
   renameSync,
   rmSync,
+  statSync,
   truncateSync,
   writeFileSync,
 } from 'node:fs';
@@ -75,3 +77,25 @@ it('a file that its own log is folded into, by itself, by another process or by 
   await second.close();
   await store.check(101);
 });
+
+/** Which bytes of a file this machine's processes hold locks on (proc_locks(5)). */
+function locksOn(path: string): string[] {
+  const inode = statSync(path).ino;
+  return readFileSync('/proc/locks', 'utf8')
+    .split('\n')
+    .filter((line) => line.includes(`:${inode} `))
+    .map((line) => line.split(' ').slice(-2).join('-'));
+}
+
+// The lock by which others see that the index of the log is in use: UNIX_SHM_DMS of SQLite's os_unix.c.
+it.runIf(existsSync('/proc/locks'))(
+  'a check leaves the locks as they are by which other processes see that the file is in use',
+  async () => {
+    const { store, path } = storeAt();
+    await store.setFact('a', 'b');
+    expect(locksOn(`${path}-shm`)).toEqual(['128-128']);
+    await store.check(1);
+    await store.check(2);
+    expect(locksOn(`${path}-shm`)).toEqual(['128-128']);
+  },
+);

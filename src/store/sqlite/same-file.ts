@@ -1,6 +1,6 @@
 import { type BigIntStats, statSync } from 'node:fs';
 import { StoreError } from '../port.ts';
-import { foldedMark } from './folded-mark.ts';
+import { FoldedMark } from './folded-mark.ts';
 
 /** A database holds a header of 100 bytes at least (sqlite.org/fileformat.html, 1.3). */
 const HEADER_BYTES = 100;
@@ -17,6 +17,7 @@ interface Known {
 export class SameFile {
   readonly #path: string;
   readonly #file: Known | undefined;
+  readonly #folded: FoldedMark;
   /** The write-ahead log appears with the first reading. */
   #log: Known | undefined;
   /** The file as it was when it was last looked at, and how much of the log was folded into it. */
@@ -25,9 +26,15 @@ export class SameFile {
   /** Right after opening. */
   constructor(path: string) {
     this.#path = path;
+    this.#folded = new FoldedMark(path);
     this.#file = path === ':memory:' ? undefined : look(path);
     this.#log = look(`${path}-wal`);
     if (this.#file !== undefined) this.#notWrittenOver();
+  }
+
+  /** After the database was closed. */
+  close(): void {
+    this.#folded.close();
   }
 
   /** Whether it is so. */
@@ -59,10 +66,10 @@ export class SameFile {
    * would be noticed at the next start only: what was read before is still remembered.
    */
   #notWrittenOver(): void {
-    const folded = foldedMark(this.#path);
+    const folded = this.#folded.read();
     const now = look(this.#path);
     // Another process may be folding at this moment.
-    if (folded === undefined || now === undefined || foldedMark(this.#path) !== folded) return;
+    if (folded === undefined || now === undefined || this.#folded.read() !== folded) return;
     const seen = this.#seen;
     const isAsFolded = folded === seen?.folded;
     if (isAsFolded && (now.mtimeNs !== seen.mtimeNs || now.size !== seen.size)) {

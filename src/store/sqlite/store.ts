@@ -159,6 +159,7 @@ export function sqliteStore(db: Database, clock: Clock = systemClock()): Store {
       await queue.close();
       const isWhole = db.open && !queue.metDamage && file.isSame();
       closeDatabase(db);
+      file.close();
       if (isWhole && !db.memory) leaveWhole(db.name);
     },
   };

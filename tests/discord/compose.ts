@@ -62,6 +62,8 @@ export function addMessage(
   if (!message.loading) refuseEmpty(message);
   core.world.messages.set(message.id, message);
   channel.messages.push(message);
+  // topics/threads.mdx: sending a message takes a thread out of the archive.
+  if (channel.thread !== undefined) channel.thread.archived = false;
   if (how.nonce !== undefined) core.world.byNonce.set(`${channel.id} ${how.nonce}`, message);
   core.journal.add({
     kind: 'message',

@@ -129,6 +129,24 @@ export class Stand {
     return channel;
   }
 
+  /** A public thread of a channel; `archive` puts it away as an hour without a message does. */
+  addThread(parent: StandChannel, name: string): StandChannel {
+    const thread = { parentId: parent.id, archived: false, locked: false };
+    const { guildId } = parent;
+    const added = this.core.world.addChannel(name, {
+      ...(guildId === undefined ? {} : { guildId }),
+      thread,
+    });
+    this.gateway.channelAdded(added.id);
+    return added;
+  }
+
+  /** The bot isn't told: only active threads are kept in step. */
+  archive(channel: StandChannel, { locked = false } = {}): void {
+    if (channel.thread === undefined) throw new Error('no thread');
+    Object.assign(channel.thread, { archived: true, locked });
+  }
+
   /** The direct-message channel between this person and the bot. */
   dm(user: StandUser): StandChannel {
     return this.core.world.dmWith(user);

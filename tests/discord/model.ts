@@ -40,6 +40,12 @@ export type ChannelTrouble =
   | 'dm-closed'
   | 'no-shared-server';
 
+export interface StandThread {
+  parentId: string;
+  archived: boolean;
+  locked: boolean;
+}
+
 export interface StandChannel {
   id: string;
   name: string;
@@ -47,6 +53,8 @@ export interface StandChannel {
   /** Set for a direct-message channel: the person at the other end. */
   userId?: string;
   botPermissions: bigint;
+  /** Set for a thread of another channel: topics/threads.mdx. */
+  thread?: StandThread;
   trouble?: ChannelTrouble;
   messages: StandMessage[];
 }

@@ -8,7 +8,7 @@ import {
   MessageFlags,
   PermissionFlagsBits,
 } from 'discord.js';
-import type { StandChannel, StandGuild, StandMessage, StandUser } from './model.ts';
+import type { StandChannel, StandGuild, StandMessage, StandThread, StandUser } from './model.ts';
 import type { World } from './world.ts';
 
 /** Discord's JSON for what the stand-in keeps. Field lists: resources/{user,guild,channel,message}.mdx. */
@@ -51,6 +51,7 @@ export function channelJson(world: World, channel: StandChannel): APIChannel {
       recipients: [userJson(world.user(channel.userId))],
     };
   }
+  if (channel.thread !== undefined) return threadJson(channel, channel.thread);
   return {
     id: channel.id,
     type: ChannelType.GuildText,
@@ -63,6 +64,30 @@ export function channelJson(world: World, channel: StandChannel): APIChannel {
     nsfw: false,
     parent_id: null,
     rate_limit_per_user: 0,
+  };
+}
+
+/** topics/threads.mdx: a channel with a parent; what people may do in it hangs on the parent's settings. */
+function threadJson(channel: StandChannel, thread: StandThread): APIChannel {
+  return {
+    id: channel.id,
+    type: ChannelType.PublicThread,
+    guild_id: channel.guildId ?? '0',
+    name: channel.name,
+    parent_id: thread.parentId,
+    owner_id: channel.guildId ?? '0',
+    last_message_id: channel.messages.at(-1)?.id ?? null,
+    rate_limit_per_user: 0,
+    message_count: channel.messages.length,
+    total_message_sent: channel.messages.length,
+    member_count: 2,
+    applied_tags: [],
+    thread_metadata: {
+      archived: thread.archived,
+      locked: thread.locked,
+      auto_archive_duration: 60,
+      archive_timestamp: isoOf(0),
+    },
   };
 }
 
@@ -118,8 +143,13 @@ export function guildJson(world: World, guild: StandGuild) {
     voice_states: [],
     // Without the members intent only the bot itself is in the list: events/gateway.mdx.
     members: [memberJson(world.bot)],
-    channels: channelsOf(world, guild).map((c) => channelJson(world, c)),
-    threads: [],
+    channels: channelsOf(world, guild)
+      .filter((c) => c.thread === undefined)
+      .map((c) => channelJson(world, c)),
+    // Active ones only: topics/threads.mdx, Gateway Events.
+    threads: channelsOf(world, guild)
+      .filter((c) => c.thread?.archived === false)
+      .map((c) => channelJson(world, c)),
     presences: [],
     stage_instances: [],
     guild_scheduled_events: [],

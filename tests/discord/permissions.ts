@@ -36,7 +36,10 @@ export function mayPost(world: World, channel: StandChannel, withFiles: boolean)
     if (!world.sharesGuild(user)) throw refusal(50278);
     return;
   }
-  if (!has(channel, Bits.SendMessages)) throw refusal(50013);
+  // topics/threads.mdx: SEND_MESSAGES has no effect in threads, and nobody writes in one that is locked.
+  if (channel.thread?.locked === true) throw refusal(160005);
+  const send = channel.thread === undefined ? Bits.SendMessages : Bits.SendMessagesInThreads;
+  if (!has(channel, send)) throw refusal(50013);
   if (withFiles && !has(channel, Bits.AttachFiles)) throw refusal(50013);
 }
 
@@ -44,6 +47,19 @@ export function mayPost(world: World, channel: StandChannel, withFiles: boolean)
 export function mayChange(world: World, channel: StandChannel): void {
   mayRead(world, channel);
   if (channel.trouble === 'archived' || channel.trouble === 'locked') throw refusal(50083);
+  // topics/threads.mdx: only active threads can be manipulated.
+  if (channel.thread?.archived === true) throw refusal(50083);
+}
+
+/**
+ * Throws where a thread may not be taken out of the archive: "only the SEND_MESSAGES permission is required" when it
+ * isn't locked, else MANAGE_THREADS (resources/channel.mdx, Modify Channel).
+ */
+export function mayReopen(world: World, channel: StandChannel): void {
+  mayRead(world, channel);
+  if (channel.trouble !== undefined) throw refusal(TROUBLE_CODES[channel.trouble]);
+  const needed = channel.thread?.locked === true ? Bits.ManageThreads : Bits.SendMessagesInThreads;
+  if (!has(channel, needed)) throw refusal(50013);
 }
 
 /** PIN_MESSAGES is a permission of its own since 2026-02-23: change-log.mdx. */

@@ -21,6 +21,7 @@ const EARLIEST_MS = 400_000_000_000;
 export const USUAL_PERMISSIONS =
   PermissionFlagsBits.ViewChannel |
   PermissionFlagsBits.SendMessages |
+  PermissionFlagsBits.SendMessagesInThreads |
   PermissionFlagsBits.EmbedLinks |
   PermissionFlagsBits.AttachFiles |
   PermissionFlagsBits.ReadMessageHistory |
@@ -31,6 +32,7 @@ export const USUAL_PERMISSIONS =
 export const EVERYONE =
   PermissionFlagsBits.ViewChannel |
   PermissionFlagsBits.SendMessages |
+  PermissionFlagsBits.SendMessagesInThreads |
   PermissionFlagsBits.UseApplicationCommands;
 
 /** Everything the stand-in knows. Nothing here speaks HTTP or sockets. */

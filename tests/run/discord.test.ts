@@ -144,6 +144,26 @@ describe('the bot on Discord', () => {
     expect(stand.refusals()).toEqual([]);
   });
 
+  it('lives in a thread as in a channel; archived while the party is out, its board opens it again', async () => {
+    wall = stand.addThread(wall, 'harrow tower');
+    await setUp();
+    await slash('/trip depart');
+    await slash('/board');
+    stand.archive(wall);
+    clock.moveTo(clock.wallMs() + 11 * MINUTE);
+    await untilSo(() => wall.thread?.archived === false);
+    await stand.press(greta, board(), 'Pitch 1 done');
+    await untilSo(() => board().content.includes('1 of 8 pitches done'));
+    stand.archive(wall);
+    clock.moveTo(instant(ZONE, '2031-08-23 10:01'));
+    await untilSo(() => stand.sees(mara, wall).at(-1)?.content.includes('10:00') === true);
+    const alarm = stand.sees(mara, wall).at(-1) as StandMessage;
+    expect(stand.notified(mara).map((m) => m.id)).toContain(alarm.id);
+    const well = await stand.press(mara, alarm, buttonLabels(alarm)[0] ?? '');
+    expect(well.text).toContain('With this word the alarm is over.');
+    expect(stand.refusals().every((r) => r.code === 50083)).toBe(true);
+  });
+
   it('changes the board at most once in five seconds under a burst, and ends with the last post', async () => {
     await setUp();
     await slash('/trip depart');

@@ -80,6 +80,7 @@ export function createOutgoing(
       })) as Sent;
       return { channel, message: sent.id };
     });
+  const change = <T>(place: Place, request: () => Promise<T>) => changed(rest, place, request);
   const direct = directChannels(openers);
   return {
     toChannel: send,
@@ -96,24 +97,24 @@ export function createOutgoing(
       return anew.ok ? send(anew.value.id, message) : anew;
     },
     edit: (place, message) =>
-      attempt(async () => {
+      change(place, async () => {
         const { body, files } = await bodyOf(message);
         await rest.patch(Routes.channelMessage(place.channel, place.message), { body, files });
         return place;
       }),
     replaceComponents: (place, components) =>
-      attempt(async () => {
+      change(place, async () => {
         const route = Routes.channelMessage(place.channel, place.message);
         await rest.patch(route, { body: { components } });
         return place;
       }),
     pin: (place) =>
-      attempt<true>(async () => {
+      change<true>(place, async () => {
         await rest.put(Routes.channelMessagesPin(place.channel, place.message));
         return true;
       }),
     remove: (place) =>
-      attempt<true>(async () => {
+      change<true>(place, async () => {
         await rest.delete(Routes.channelMessage(place.channel, place.message));
         return true;
       }),
@@ -161,6 +162,23 @@ function directChannels(openers: readonly REST[]) {
     },
     forget: (userId: string) => kept.delete(userId),
   };
+}
+
+/**
+ * Changes what stands in a channel. In a thread that lay still for long nothing can be changed, and nobody can use a
+ * command either, until it is taken out of the archive (topics/threads.mdx); one that is locked stays as it is.
+ */
+async function changed<T>(
+  rest: REST,
+  { channel }: Place,
+  request: () => Promise<T>,
+): Promise<Outcome<T>> {
+  const first = await attempt(request);
+  if (first.ok || first.error.why !== 'thread-archived') return first;
+  const opened = await attempt(() =>
+    rest.patch(Routes.channel(channel), { body: { archived: false } }),
+  );
+  return opened.ok ? attempt(request) : first;
 }
 
 async function attempt<T>(request: () => Promise<T>): Promise<Outcome<T>> {

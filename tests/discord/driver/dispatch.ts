@@ -2,6 +2,7 @@ import type { Core } from '../core.ts';
 import type { StandChannel, StandInteraction, StandMessage, StandUser } from '../model.ts';
 import { channelJson, memberJson, messageJson, userJson } from '../payloads.ts';
 import { interactionTypeOf } from '../rest/interactions.ts';
+import { cannot } from './client-refusal.ts';
 
 export interface Sending {
   type: StandInteraction['type'];
@@ -17,6 +18,8 @@ export interface Sending {
 /** Sends INTERACTION_CREATE: receiving-and-responding.mdx, Interaction Structure. */
 export function sendInteraction(core: Core, sending: Sending): StandInteraction {
   const { type, user, channel, what, source, focusedType } = sending;
+  // topics/threads.mdx, Active & Archived Threads.
+  if (channel.thread?.archived === true) cannot('nobody uses commands in an archived thread');
   const id = core.world.nextId();
   const interaction: StandInteraction = {
     id,

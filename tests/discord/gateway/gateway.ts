@@ -213,6 +213,7 @@ export class Gateway implements Ears {
     const channel = this.#world.channels.get(channelId);
     if (channel?.guildId === undefined) return;
     const json = channelJson(this.#world, channel);
-    this.dispatch('CHANNEL_CREATE', json, channel.guildId, Intent.Guilds);
+    const event = channel.thread === undefined ? 'CHANNEL_CREATE' : 'THREAD_CREATE';
+    this.dispatch(event, json, channel.guildId, Intent.Guilds);
   }
 }

@@ -1,4 +1,5 @@
 import { aboutRoutes } from './about.ts';
+import { channelRoutes } from './channels.ts';
 import { commandRoutes } from './commands.ts';
 import { interactionRoutes } from './interactions.ts';
 import { messageRoutes } from './messages.ts';
@@ -14,6 +15,7 @@ interface Compiled {
 /** Literal routes come before those with a parameter in the same place (`messages/pins`). */
 const TABLE = index([
   ...aboutRoutes,
+  ...channelRoutes,
   ...commandRoutes,
   ...interactionRoutes,
   ...webhookRoutes,

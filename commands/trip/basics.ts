@@ -13,7 +13,7 @@ export const nameOption = {
 export const basics = {
   place: {
     type: 'string',
-    description: 'Where the wall is, in words',
+    description: 'Where the wall is, in words; or its coordinates from a map',
     maxLength: LIMITS.nameLength,
   },
   lat: { type: 'number', description: 'Latitude in degrees, north positive', min: -90, max: 90 },

@@ -4,7 +4,7 @@ import { undoButton } from '../../src/app/words/post.ts';
 import { change } from '../../src/record/change.ts';
 import { Refusal } from '../../src/say/refusal.ts';
 import { basics, nameOption } from './basics.ts';
-import { pair } from './open.ts';
+import { placeOf } from './open.ts';
 import { settingsOf, settingsOptions } from './settings.ts';
 import { settingsWords } from './settings-words.ts';
 
@@ -24,7 +24,7 @@ export const edit = sub({
     change(app, call, {
       decide({ state }) {
         const settings = given(settingsOf(state, call, args));
-        const place = { ...given({ name: args.place }), ...pair(args.lat, args.lon) };
+        const place = placeOf(args);
         const data = {
           ...given({
             name: args.name?.trim(),

@@ -18,6 +18,7 @@ import { openTrip } from '../../src/record/open-trip.ts';
 import { Refusal } from '../../src/say/refusal.ts';
 import type { Line, Reply } from '../../src/say/reply.ts';
 import { clock } from '../../src/time/format.ts';
+import { coordinatesIn } from '../../src/trip/coordinates.ts';
 import type { RawFact } from '../../src/trip/fact.ts';
 import { fold } from '../../src/trip/fold.ts';
 import { readingFacts } from '../../src/trip/read.ts';
@@ -67,13 +68,13 @@ async function openTyped(
   from: string | undefined,
 ): Promise<Reply> {
   const { name, units = 'm', confidence = 90 } = typed;
-  const place = pair(typed.lat, typed.lon);
+  const place = placeOf(typed);
   const chosen = chooseZone(typed, place, call.atMs);
   if (name === undefined || chosen === undefined) throw incomplete(typed, chosen?.zone);
   const data = {
     name: name.trim(),
     zone: chosen.zone,
-    place: { ...(typed.place === undefined ? {} : { name: typed.place }), ...place },
+    place,
     units,
     confidence: confidence / 100,
     ...(typed.emergency === undefined ? {} : { emergencyNumber: typed.emergency }),
@@ -103,8 +104,24 @@ function incomplete(typed: Typed, zone: string | undefined): Refusal {
   ]);
 }
 
+/** Where the wall is: its name, its latitude and longitude, or those of a map in place of the name. */
+export function placeOf(typed: Pick<Typed, 'place' | 'lat' | 'lon'>): TripState['place'] {
+  const onMap = coordinatesIn(typed.place ?? '');
+  const own = pair(typed.lat, typed.lon);
+  if (onMap === undefined || own.lat !== undefined) {
+    return { ...(typed.place === undefined ? {} : { name: typed.place }), ...own };
+  }
+  if (Math.abs(onMap.lat) > 90 || Math.abs(onMap.lon) > 180) {
+    throw new Refusal('out-of-range', [
+      `${typed.place}: latitude comes first and goes to 90, longitude to 180.`,
+      ['Like ', { code: '62.10, 6.90' }, ', south and west with a minus.'],
+    ]);
+  }
+  return onMap;
+}
+
 /** Latitude and longitude come together or not at all. */
-export function pair(lat: number | undefined, lon: number | undefined) {
+function pair(lat: number | undefined, lon: number | undefined) {
   if ((lat === undefined) !== (lon === undefined)) {
     throw new Refusal(
       'needs-value',
@@ -123,7 +140,7 @@ function answer(state: TripState, call: Call, aboutZone: readonly Line[]): Reply
       ...aboutZone,
       ...takenWords(state),
       ...(state.place.lat === undefined
-        ? ['No latitude and longitude yet, so no daylight: /trip edit.']
+        ? ['No latitude and longitude yet, so no daylight. A map on a phone shows them.']
         : []),
       [
         'Next: ',

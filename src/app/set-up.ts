@@ -21,6 +21,18 @@ const CLIMBER: Button = {
     ],
   },
 };
+const GROUND: Button = {
+  label: 'Add ground crew',
+  press: { path: 'roster add', options: { role: 'ground' } },
+  ask: {
+    title: 'Who posts from the ground',
+    fields: [
+      { name: 'name', label: 'Name' },
+      { name: 'phone', label: 'Phone' },
+      { name: 'user', label: 'Their account here' },
+    ],
+  },
+};
 const CONTACT: Button = {
   label: 'Add a contact',
   press: { path: 'roster add', options: { role: 'contact' } },
@@ -32,6 +44,14 @@ const CONTACT: Button = {
       { name: 'email', label: 'E-mail' },
       { name: 'user', label: 'Their account here' },
     ],
+  },
+};
+const PLACE: Button = {
+  label: 'Where it is',
+  press: { path: 'trip edit', options: {} },
+  ask: {
+    title: 'Where the wall is',
+    fields: [{ name: 'place', label: 'Coordinates from a map', placeholder: '62.10, 6.90' }],
   },
 };
 const EMERGENCY: Button = {
@@ -57,7 +77,8 @@ const REHEARSE: Button = {
 
 /** What is still to be set up before a party departs, each as one tap and a form. */
 export function setUpButtons(state: TripState): Button[] {
-  if (state.pitches.length === 0) return [TOPO, CLIMBER, CONTACT];
+  const placed = state.place.lat !== undefined ? [] : [PLACE];
+  if (state.pitches.length === 0) return [TOPO, CLIMBER, GROUND, CONTACT, ...placed];
   const contact = present(state).some((p) => p.roles.includes('contact'));
   const undrilled = reachable(state).some(
     (p) => !state.watch.drills.some((d) => d.to === p.id && d.ackedAtMs !== undefined),
@@ -65,6 +86,7 @@ export function setUpButtons(state: TripState): Button[] {
   return [
     ...(climbers(state).length === 0 ? [CLIMBER] : []),
     ...(contact ? [] : [CONTACT]),
+    ...placed,
     ...(state.emergencyNumber === undefined ? [EMERGENCY] : []),
     ...(state.shuttle === undefined ? [TIMETABLE] : []),
     ...(undrilled ? [REHEARSE] : []),

@@ -35,10 +35,17 @@ test('a party is set up without a command being typed', async () => {
     expect(stand.notified(mara)).toEqual([]);
 
     const open = await stand.press(mara, welcome, 'Open a trip here');
-    const fields = { 'Name of the trip': 'Harrow Tower', 'Time zone: a city in it': 'Oslo' };
+    // A list of cities that ends in the A's helps nobody.
+    expect(open.modal.components.map((c) => 'label' in c && c.label)).not.toContain('Or pick it');
+    const onMap = 'Where it is: coordinates from a map';
+    const fields = { 'Name of the trip': 'Harrow Tower', [onMap]: `62°06'00.0"N 6°54'00.0"E` };
+    const swapped = await stand.submitModal(mara, open, { ...fields, [onMap]: '162.1, 6.9' });
+    expect(swapped.text).toContain('latitude comes first');
     const opened = await stand.submitModal(mara, open, fields);
     expect(opened.text).toContain('Harrow Tower is open in this channel.');
-    expect(opened.buttons).toEqual(['Load the topo', 'Add a climber', 'Add a contact']);
+    expect(opened.text).toContain('Wall time Europe/Oslo');
+    const people = ['Add a climber', 'Add ground crew', 'Add a contact'];
+    expect(opened.buttons).toEqual(['Load the topo', ...people]);
 
     const topo = await stand.press(mara, opened, 'Load the topo');
     const file = { name: 'harrow.csv', bytes: new TextEncoder().encode(TOPO) };

@@ -79,7 +79,8 @@ export function labelsOf(
       const required = only || def?.required === true;
       return [labelled(text, list(field.name, found, { required, value: field.value }))];
     }
-    const beside = found.length > 0 && room > 0;
+    // One that is full may be the head of a longer list, which helps only who stands in it.
+    const beside = found.length > 0 && found.length < SELECT_OPTIONS_MAX && room > 0;
     if (beside) room -= 1;
     const typed = labelled(text, textInput(field, def, only && !beside));
     if (!beside) return [typed];

@@ -20,8 +20,12 @@ export const WELCOME: Reply = {
         title: 'Open a trip here',
         fields: [
           { name: 'name', label: 'Name of the trip' },
-          { name: 'zone', label: 'Time zone: a city in it', placeholder: 'Oslo' },
-          { name: 'place', label: 'Where the wall is', placeholder: 'Lantern Gorge' },
+          {
+            name: 'place',
+            label: 'Where it is: coordinates from a map',
+            placeholder: '62.10, 6.90',
+          },
+          { name: 'zone', label: 'Without those, its time zone: a city', placeholder: 'Oslo' },
           { name: 'emergency', label: 'The emergency number there', placeholder: '112' },
         ],
       },

@@ -32,7 +32,7 @@ export function shortOf(
   const url = asked === undefined ? message.links?.[0]?.url : asked.url;
   const w = wordsFor(state, to);
   const open = way === 'ntfy';
-  const all = linesOf({ w, state, nowMs }, to, what, message);
+  const all = nowFirst(message.now, what, linesOf({ w, state, nowMs }, to, what, message));
   const lines = picked(open ? withoutTyped(all, what) : all, what);
   const timed = lines.some((line) => instantIn(line));
   const step = stepOf(state, what);
@@ -70,6 +70,19 @@ function withCleanName({ name }: TripState, subject: string): string {
   return subject.replace(name, () => cleanName(name));
 }
 
+/** A lock screen shows the first two to four lines of it (common practice, no source): what to do stands there. */
+function nowFirst(
+  now: Line | undefined,
+  { kind }: NoticeData['what'],
+  lines: readonly Line[],
+): readonly Line[] {
+  if (now === undefined) return lines;
+  const [first, ...rest] = lines.filter((line) => bare(line) !== bare(now));
+  if (first === undefined) return [now];
+  // That they left, or which time moved, is no alarm: it is said before when to call.
+  return kind === 'plan' ? [first, now, ...rest] : [now, first, ...rest];
+}
+
 /** What a phone has no room or no use for is left to the page: files, and which clock the times go by. */
 function linesOf(
   { w, state, nowMs }: Home,
@@ -105,20 +118,18 @@ function clockLine({ w, state, nowMs }: Home, to: string): string {
 
 /**
  * The first whole, however long it is, and those after it that fit. How an alarm ended is told whole: it says
- * what the rescue service has to hear. Of the times the last is never left out, as that is when to call.
+ * what the rescue service has to hear.
  */
 function picked(lines: readonly Line[], { kind }: NoticeData['what']): readonly Line[] {
   if (kind === 'ended' || kind === 'standdown') return lines;
-  const must = kind === 'plan' ? lines.at(-1) : undefined;
-  let room = MOST - (must === undefined ? 0 : bare(must).length + 1);
+  let room = MOST;
   const found: Line[] = [];
   for (const line of lines) {
-    if (line === must) continue;
     room -= bare(line).length + 1;
     if (room < 0 && found.length > 0) break;
     found.push(line);
   }
-  return must === undefined ? found : [...found, must];
+  return found;
 }
 
 const instantIn = (line: Line) =>

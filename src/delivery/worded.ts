@@ -1,6 +1,8 @@
 import type { NoticeData } from '../alarm/notice.ts';
 import { deafLine } from '../alarm/words/deaf.ts';
 import { type Home, wordsFor } from '../alarm/words/home.ts';
+import { bare } from '../say/message.ts';
+import type { Line } from '../say/reply.ts';
 import type { NoticeRow } from '../store/port.ts';
 import type { TripState } from '../trip/state.ts';
 import { onceMore } from './correction.ts';
@@ -20,11 +22,18 @@ export function worded(
   const given = sinceMs === undefined ? message : silenceMayBeOurs(h, message, sinceMs);
   const { progress } = data;
   const late = progress.overtaken === true ? onceMore(given, h.w) : given;
-  const whole =
-    progress.early === true ? { ...late, lines: [h.w.say('phase.early'), ...late.lines] } : late;
+  const whole = progress.early === true ? withEarly(late, h.w.say('phase.early')) : late;
   return row.unwritten === true
     ? { ...whole, lines: [...whole.lines, h.w.say('phase.unwritten')] }
     : whole;
+}
+
+/** Before what it is about, but never before the call to the rescue service. */
+function withEarly(message: Message, said: Line): Message {
+  const [first, ...rest] = message.lines;
+  const calls =
+    first !== undefined && message.now !== undefined && bare(first) === bare(message.now);
+  return { ...message, lines: calls ? [first, said, ...rest] : [said, ...message.lines] };
 }
 
 /** An alarm while posts don't reach us says so, right below what it is about. */

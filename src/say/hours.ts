@@ -7,7 +7,10 @@ export type Hours = 12 | 24;
 const TIME = /(?<![\d:+−-])([01]\d|2[0-3]):([0-5]\d)(?!\d|:\d| [ap]m\b)/gu;
 
 /** What an answer or a message shows; the rest of it is nobody's to read. */
-type Shown = Pick<Reply, 'lines' | 'table' | 'after' | 'buttons'> & { subject?: string };
+type Shown = Pick<Reply, 'lines' | 'table' | 'after' | 'buttons'> & {
+  subject?: string;
+  now?: Line | undefined;
+};
 
 /**
  * The same with its times of day as `2:32 pm`. Words are made by the 24-hour clock everywhere, so this is
@@ -15,11 +18,12 @@ type Shown = Pick<Reply, 'lines' | 'table' | 'after' | 'buttons'> & { subject?: 
  */
 export function inHours<T extends Shown>(shown: T, hours: Hours): T {
   if (hours === 24) return shown;
-  const { lines, table, after, buttons, subject } = shown;
+  const { lines, table, after, buttons, subject, now } = shown;
   return {
     ...shown,
     lines: lines.map(lineIn12),
     ...(subject === undefined ? {} : { subject: textIn12(subject) }),
+    ...(now === undefined ? {} : { now: lineIn12(now) }),
     ...(after === undefined ? {} : { after: after.map(lineIn12) }),
     ...(table === undefined
       ? {}

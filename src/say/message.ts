@@ -4,6 +4,8 @@ import type { FileOut, Line, Reply } from './reply.ts';
 export interface Message extends Pick<Reply, 'lines' | 'buttons' | 'files' | 'pings' | 'links'> {
   /** At most about 60 characters. */
   subject: string;
+  /** What its reader does now, in a sentence or two: first where there is room for little. Mostly one of its lines. */
+  now?: Line | undefined;
 }
 
 /** C0 and C1 controls, line and paragraph separators, and direction marks, which would garble a mail. */

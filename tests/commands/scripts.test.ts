@@ -194,7 +194,7 @@ it('three with one hurt: called at once, ended only by who knows, nobody said to
   await play('12:50', 'jonas', '/trip down');
   const last = toDana().at(-1) as string;
   expect(last).toMatch(/down, Thu 12:50\./u);
-  expect(last).toContain('Dana: tell them by');
+  expect(last).toContain('Dana: tell the rescue service by');
   expect(last).not.toContain('Nothing more to do');
   for (const words of toDana()) expect(words).not.toMatch(/all well|are well/u);
   await play('12:51', 'dana', '/overdue show');

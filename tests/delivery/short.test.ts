@@ -66,9 +66,9 @@ describe.each(['en', 'de'])('a short message in %s', (locale) => {
       '/checkin ok how:radio words:"all three are well, slept on the ledge under the roof"',
     );
     const over = (await shorts()).find((s) => /over|vorbei/u.test(s.title));
-    expect(over?.text).toMatch(/Dana: (?:tell them by|[^.]*bis) Fr/u);
+    expect(over?.text).toMatch(/Dana: (?:tell the rescue service by|[^.]*bis) Fr/u);
     const [asked] = await shorts('2031-06-13 07:00');
-    expect(asked?.text).toMatch(/tell them now|Sagen Sie ihm jetzt/u);
+    expect(asked?.text).toMatch(/tell the rescue service now|Sagen Sie dem Rettungsdienst jetzt/u);
   });
 
   it('says once which clock its times go by, and leaves the caution to the page', async () => {

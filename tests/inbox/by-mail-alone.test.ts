@@ -144,7 +144,7 @@ describe.skipIf(!hasDovecot)(hasDovecot ? 'by mail alone' : NO_DOVECOT, () => {
     w.at('2031-06-13 07:10');
     const well = await answer('They are well');
     expect(well).toContain('Noted: they are well, Fri 07:10.');
-    expect(well).toContain('Edda: tell them by Fri 07:25');
+    expect(well).toContain('Edda: tell the rescue service by Fri 07:25');
     // Whoever waits at home can agree no times for the party.
     expect(well).not.toMatch(/Agree a new one/u);
     expect(newest().subject).toBe('Harrow Tower: alarm over');

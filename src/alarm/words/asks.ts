@@ -15,6 +15,7 @@ export function askedMessage({ w, state }: Home, seq: number): Message | undefin
   if (asked === undefined || state.watch.agreed.some((a) => a.asked === seq)) return undefined;
   return {
     subject: w.text('agree.subject', { trip: state.name }),
+    now: w.say('agree.then'),
     buttons: [
       {
         label: w.text('button.agree'),

@@ -100,6 +100,8 @@ export function lastResortMessage(
       party: whose.party,
       why: trouble === undefined ? 'late' : 'trouble',
     }),
+    now:
+      trouble === undefined ? w.say('last.try', { number }) : w.say('last.tryTrouble', { number }),
     buttons: [
       answerButton('yes', w.text('button.yesHelp')),
       answerButton('no', w.text('button.noStranger')),
@@ -182,6 +184,7 @@ export function leavingMessage(h: Home): Message {
   const { w, state } = h;
   return {
     subject: w.text('leaving.subject', { trip: state.name }),
+    now: w.say('leaving.then'),
     buttons: [answerButton('no', w.text('button.leave'), { sure: true })],
     lines: [w.say('leaving.first', partyIn(h)), w.say('leaving.then')],
   };

@@ -33,6 +33,7 @@ export function deafMessage(h: Home, to: string, sinceMs: number): Message {
   const phones = phonesIn(state, ['climber', 'ground']);
   return {
     subject: w.text('deaf.subject', { trip: state.name }),
+    now: w.say('deaf.nothing'),
     lines: [
       w.say('deaf.first', { since: when(h, sinceMs) }),
       w.say('deaf.watch'),
@@ -53,6 +54,7 @@ export function hearingMessage(
   const { w, state, nowMs } = h;
   return {
     subject: w.text('hearing.subject', { trip: state.name }),
+    ...(to === FIELD ? {} : { now: w.say('hearing.then') }),
     lines: [
       w.say('hearing.first', { back: when(h, backMs), since: when(h, sinceMs) }),
       ...(to === FIELD

@@ -18,6 +18,7 @@ export function earlyMessage(h: Home, to: string, seq: number): Message | undefi
   const grave = rankOf(raised.phase) >= rankOf('alert');
   return {
     subject: w.text('early.subject', { trip: state.name }),
+    now: w.say(grave ? 'early.called' : older.length === 0 ? 'early.fine' : 'early.before'),
     lines: [
       w.say('early.first'),
       w.say('early.still', { what: awaited(h, root) }),

@@ -49,6 +49,9 @@ export function endedMessage(h: Home, to: string, ended: Ended): Message {
   return {
     subject: w.text(answered ? 'ended.subject' : 'ended.subjectChanged', { trip: state.name }),
     buttons: answered ? standDownButtons(state, w) : [],
+    now: answered
+      ? standDownLines(state, nowMs, w)[0]
+      : w.say(still ? 'ended.still' : 'ended.nobody'),
     lines: [
       endedBy(h, to, ended),
       ...(answered
@@ -116,6 +119,7 @@ export function calledMessage(h: Home, seq: number): Message {
   const said = called && { by: called.by.name, when: when(h, called.atMs) };
   return {
     subject: w.text('called.subject', { trip: state.name }),
+    now: w.say('called.then'),
     lines: [
       ...(said === undefined
         ? []
@@ -133,8 +137,13 @@ export function calledMessage(h: Home, seq: number): Message {
 export function planMessage(h: Home, changes: readonly Line[]): Message {
   const { w, state } = h;
   const { plan, nightly } = state.watch;
+  const callout =
+    plan.calloutMs === undefined
+      ? w.say('plan.noCallout')
+      : w.say('plan.callout', { when: when(h, plan.calloutMs), number: numberIn(w, state) });
   return {
     subject: w.text('plan.subject', { trip: state.name }),
+    now: callout,
     lines: [
       ...comingDown(h),
       ...changes,
@@ -152,9 +161,7 @@ export function planMessage(h: Home, changes: readonly Line[]): Message {
         ? w.say('plan.noDown')
         : w.say('plan.down', { when: when(h, plan.downMs) }),
       ...(nightly === undefined ? [] : [w.say('plan.nightly', { clock: nightly.clock })]),
-      plan.calloutMs === undefined
-        ? w.say('plan.noCallout')
-        : w.say('plan.callout', { when: when(h, plan.calloutMs), number: numberIn(w, state) }),
+      callout,
       w.say('plan.file'),
       w.say('rescue.note'),
     ],
@@ -177,7 +184,9 @@ export function overMessage(h: Home): Message {
     const called = standDownOf(state) !== undefined;
     return {
       subject: w.text('over.subject', { trip }),
-      ...(called ? { buttons: standDownButtons(state, w) } : {}),
+      ...(called
+        ? { buttons: standDownButtons(state, w), now: standDownLines(state, h.nowMs, w)[0] }
+        : {}),
       lines: [
         w.say(called ? 'over.downCalled' : 'over.down', {
           ...partyIn(h),

@@ -49,22 +49,28 @@ export function toContact(c: PhaseContext): Message {
         lastHeardIn(c),
         ...alertSteps(c),
       ],
+      now: alertTry(c),
     };
   }
   return {
     subject: w.text('uncertainty.subject', { trip: state.name }),
     buttons,
+    now: uncertaintyTry(c),
     lines: [w.say('uncertainty.first', said), lastHeardIn(c), ...uncertaintySteps(c)],
   };
 }
 
+function uncertaintyTry({ w, state }: PhaseContext): Line {
+  const phones = phonesIn(state, ['climber']);
+  return phones === '' ? w.say('uncertainty.try') : w.say('uncertainty.tryPhones', { phones });
+}
+
 function uncertaintySteps(c: PhaseContext): Line[] {
   const { w, state, raised, to } = c;
-  const party = phonesIn(state, ['climber']);
   const ground = phonesIn(state, ['ground']);
   const next = nextPhaseAt(state, raised.phase, to);
   return [
-    party === '' ? w.say('uncertainty.try') : w.say('uncertainty.tryPhones', { phones: party }),
+    uncertaintyTry(c),
     ground === ''
       ? w.say('uncertainty.ground')
       : w.say('uncertainty.groundPhones', { phones: ground }),
@@ -80,15 +86,19 @@ function vehicleLine({ w, state }: PhaseContext): Line {
   return w.say('vehicle.known', { vehicle: known });
 }
 
+function alertTry({ w, state }: PhaseContext): Line {
+  const phones = phonesIn(state, ['climber', 'ground']);
+  return phones === '' ? w.say('alert.try') : w.say('alert.tryPhones', { phones });
+}
+
 function alertSteps(c: PhaseContext): Line[] {
   const { w, state } = c;
   const callout = calloutMs(state);
   const others = othersTold(c);
-  const phones = phonesIn(state, ['climber', 'ground']);
   const number = numberIn(w, state);
   const steps: Line[] = [
     ...(others.length === 0 ? [] : [w.say('alert.others', { names: namesIn(w, others) })]),
-    phones === '' ? w.say('alert.try') : w.say('alert.tryPhones', { phones }),
+    alertTry(c),
     vehicleLine(c),
     w.say('alert.sheet'),
   ];

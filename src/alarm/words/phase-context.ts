@@ -5,7 +5,7 @@ import type { Raised } from '../../trip/watch-state.ts';
 import { type Expectation, isAbout, unmet } from '../expectations.ts';
 import { concerned, handOf, hasLeft } from '../repeats.ts';
 import { FIELD } from '../who.ts';
-import { when } from './home.ts';
+import { numberIn, when } from './home.ts';
 
 /** What the words of a phase depend on. */
 export interface PhaseContext {
@@ -39,7 +39,6 @@ export function before(c: PhaseContext): Line[] {
             : w.say('phase.instead', { who: nameOf(state, instead) }),
         ]),
     ...(repeat === undefined ? [] : [w.say('phase.again', { why: whyStands(c) }), ...inHand(c)]),
-    ...lapsedLines(c),
   ];
 }
 
@@ -70,17 +69,19 @@ function inHand(c: PhaseContext): Line[] {
   });
 }
 
-/** Taken in hand, and nothing was heard since: what has come of it is asked. */
-function lapsedLines(c: PhaseContext): Line[] {
+/** Taken in hand, and nothing was heard since: what has come of it is asked, and then why. */
+export function lapsedLines(c: PhaseContext): Line[] {
   const { w, state, raised, lapsed, to } = c;
   const hand = state.watch.acks.find((a) => a.seq === lapsed);
   if (hand === undefined) return [];
   const said = { when: when(c, hand.atMs), why: whyStands(c) };
   return [
+    raised.phase === 'distress'
+      ? w.say('phase.lapsedCall', { number: numberIn(w, state) })
+      : w.say('phase.lapsedAsk'),
     to === FIELD
       ? ['It was taken in hand here at ', said.when, `; ${STANDS[said.why]} since.`]
       : w.say('phase.lapsed', said),
-    raised.phase === 'distress' ? w.say('phase.lapsedCall') : w.say('phase.lapsedAsk'),
   ];
 }
 

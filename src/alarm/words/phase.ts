@@ -14,7 +14,7 @@ import {
 } from './common.ts';
 import { nextTold } from './next-told.ts';
 import { toContact } from './phase-contact.ts';
-import { before, outage, type PhaseContext, rootOf } from './phase-context.ts';
+import { before, lapsedLines, outage, type PhaseContext, rootOf } from './phase-context.ts';
 import { STEP } from './step.ts';
 import { troubleMessage } from './trouble.ts';
 
@@ -29,7 +29,22 @@ export function phaseMessage(c: PhaseContext): Message {
       : to === FIELD
         ? toField(c)
         : toContact(c);
-  return { ...body, lines: [...before(c), ...body.lines, ...outage(c)] };
+  const lapsed = lapsedLines(c);
+  // To a contact at distress what to do stands first, and whether it was done where they said that they would.
+  if (to !== FIELD && c.raised.phase === 'distress') {
+    const [call, ...rest] = body.lines;
+    const first = lapsed[0] ?? call ?? '';
+    return {
+      ...body,
+      now: first,
+      lines: [first, ...before(c), ...lapsed.slice(1), ...rest, ...outage(c)],
+    };
+  }
+  return {
+    ...body,
+    ...(lapsed[0] === undefined ? {} : { now: lapsed[0] }),
+    lines: [...before(c), ...lapsed.toReversed(), ...body.lines, ...outage(c)],
+  };
 }
 
 function missed(c: PhaseContext): Piece[] {

@@ -19,17 +19,22 @@ export function forReader(
 ): Message {
   const own = ownZone(state, person, nowMs);
   let times = 0;
-  const lines = message.lines.map((line): Line => {
+  const read = (line: Line): Line => {
     if (typeof line === 'string') return line;
     return line.map((piece): Piece => {
       if (typeof piece === 'string' || !('atMs' in piece)) return piece;
       times += 1;
       return { ...piece, text: bothTimes({ w, state, nowMs }, own, piece.atMs) };
     });
-  });
+  };
+  const lines = message.lines.map(read);
   return times === 0
     ? message
-    : { ...message, lines: [...lines, whoseTimes(w, state, own, nowMs)] };
+    : {
+        ...message,
+        ...(message.now === undefined ? {} : { now: read(message.now) }),
+        lines: [...lines, whoseTimes(w, state, own, nowMs)],
+      };
 }
 
 /** Where somebody waits, if it is not the wall's time there. */

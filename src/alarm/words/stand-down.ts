@@ -38,6 +38,7 @@ export function standDownMessage(h: Home, to: string): Message | undefined {
   return {
     subject: w.text('standdown.subject', { trip: state.name }),
     buttons: [stoodDownButton(stands.call.seq, w)],
+    now: standDownLines(state, nowMs, w)[0],
     lines: [
       w.say('standdown.first'),
       state.downAtMs !== undefined

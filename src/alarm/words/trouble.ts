@@ -108,7 +108,11 @@ export function troubleMessage(c: TroubleContext): Message {
 
 function first({ w, state, raised, trouble, to }: TroubleContext): Line {
   const trip = state.name;
-  if (raised.phase !== 'distress') return w.say('trouble.copes', { trip });
+  if (raised.phase !== 'distress') {
+    return to === FIELD
+      ? `Trouble on ${trip}. They cope; you should know of it.`
+      : w.say('trouble.copes', { trip });
+  }
   const silent = trouble.calloutMs === undefined;
   if (to !== FIELD) {
     const why = silent ? 'silent' : 'wanted';

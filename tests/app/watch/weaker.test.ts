@@ -135,11 +135,13 @@ describe('after the rescue service was called', () => {
   it('a word leads to standing down: who tells them, by when, done', async () => {
     const w = await called();
     const reply = await w.line('mara', '/checkin ok');
-    expect(reply).toContain('Dana called the rescue service, 02:00. Dana: tell them by 03:15');
+    expect(reply).toContain(
+      'Dana: tell the rescue service by 03:15 what was heard, then say so here; you called them, 02:00.',
+    );
     await w.tick();
     const end = w.news().find((t) => t.startsWith('Dana:'));
     expect(end).toContain('The alarm is over.');
-    expect(end).toContain('Dana: tell them by Fri 03:15');
+    expect(end).toContain('Dana: tell the rescue service by Fri 03:15');
     await w.upTo('2031-06-13 03:10');
     expect(w.news().map((t) => t.split('\n')[0])).toEqual(
       expect.arrayContaining([
@@ -161,9 +163,9 @@ describe('after the rescue service was called', () => {
     await w.upTo('2031-06-14 03:00');
     const asked = w.news().filter((t) => t.startsWith('channel: Harrow Tower: does the rescue'));
     expect(asked).toHaveLength(6);
-    expect(asked[0]).toContain('Dana: tell them by 03:15');
+    expect(asked[0]).toContain('Dana: tell the rescue service by 03:15');
     // That time has passed.
-    expect(asked[1]).toContain('Dana: tell them now what was heard');
+    expect(asked[1]).toContain('Dana: tell the rescue service now what was heard');
   });
 
   it('stands while nothing is heard: there is nothing to stand down', async () => {

@@ -18,13 +18,13 @@ export const alarm = {
   'phase.instead': '{who} war nicht zu erreichen, deshalb erfahren Sie es.',
   'phase.insteadChannel': 'Der Kanal der Gruppe war nicht zu erreichen, deshalb erfahren Sie es.',
   'phase.again':
-    'Noch einmal: {why, select, trouble {niemand hat gesagt, dass es vorbei ist} other {es gibt keine Nachricht}}.',
+    'Noch einmal: {why, select, trouble {Niemand hat gesagt, dass es vorbei ist} other {Es gibt keine Nachricht}}.',
   'phase.inHand': '{who} kümmert sich seit {when}.',
   'phase.inHandChannel': 'Jemand im Kanal kümmert sich seit {when}.',
   'phase.lapsed':
     'Sie kümmern sich seit {when}; {why, select, trouble {niemand hat gesagt, dass es vorbei ist} other {seither gibt es keine Nachricht}}.',
   'phase.lapsedCall':
-    'Wurde der Rettungsdienst angerufen? Wenn nicht, rufen Sie jetzt an. Sagen Sie in jedem Fall Bescheid.',
+    'Wurde der Rettungsdienst angerufen? Wenn nicht, rufen Sie jetzt {number} an. Sagen Sie in jedem Fall Bescheid.',
   'phase.lapsedAsk':
     'Kümmern Sie sich noch? Sagen Sie es noch einmal, oder sagen Sie, was Sie gehört haben.',
   'phase.outage': 'Dies kommt spät: tagline hat von {from} bis {to} nicht gewacht.',
@@ -65,7 +65,7 @@ export const alarm = {
   'distress.subjectNone': '{trip}: jetzt den Notruf wählen',
   'distress.first': 'Rufen Sie jetzt {number} an.',
   'distress.firstRecent':
-    'Die Alarmzeit ist da. Versuchen Sie noch einmal, sie zu erreichen; wenn es nicht gelingt, rufen Sie jetzt {number} an.',
+    'Die Alarmzeit ist da. Versuchen Sie es noch einmal bei ihnen; ohne Antwort rufen Sie jetzt {number} an.',
   'distress.callout':
     '{party} {count, plural, =0 {ist} one {ist} other {sind}} noch nicht unten ({trip}). Die Alarmzeit war {when}.',
   'distress.silent':
@@ -76,9 +76,10 @@ export const alarm = {
 
   'trouble.subject': '{trip}: Notlage',
   'trouble.subjectCall': '{trip}: Notlage, Rettungsdienst anrufen',
-  'trouble.copes': 'Notlage: {trip}. Sie kommen zurecht; Sie sollten davon wissen.',
+  'trouble.copes':
+    'Notlage: {trip}. Die Gruppe kommt zurecht: noch kein Anruf beim Rettungsdienst. Behalten Sie Ihr Telefon bei sich.',
   'trouble.call':
-    'Rufen Sie jetzt {number} an ({trip}): {why, select, silent {von der Notlage kam keine Nachricht mehr} other {der Rettungsdienst wird gebraucht}}.',
+    'Rufen Sie jetzt {number} an ({trip}): {why, select, silent {Von der Notlage kam keine Nachricht mehr} other {Der Rettungsdienst wird gebraucht}}.',
   'trouble.hurt': 'verletzt',
   'trouble.unknown': 'Zustand nicht bekannt',
   'trouble.well': 'unverletzt',

@@ -23,15 +23,15 @@ export const news = {
   'called.first': '{by} hat den Rettungsdienst angerufen, {when}.',
   'called.words': '{by} hat den Rettungsdienst angerufen, {when}: „{words}“',
   'called.then':
-    'Es gibt keine Erinnerungen mehr. Jede Nachricht von der Gruppe geht weiter an alle.',
+    'Sonst muss niemand mehr anrufen. Es gibt keine Erinnerungen mehr; jede Nachricht von der Gruppe geht weiter an alle.',
 
   'standdown.subject': '{trip}: Weiß es der Rettungsdienst?',
   'standdown.first': 'Noch hat niemand gesagt, dass der Rettungsdienst es weiß.',
   'standdown.down': 'Alle sind unten, {when}.',
   'standdown.tell':
-    '{by} hat den Rettungsdienst angerufen, {called}. {by}: Sagen Sie ihm bis {until}, was Sie gehört haben, und danach hier Bescheid. Ob noch Hilfe nötig ist, entscheidet der Rettungsdienst.',
+    '{by}: Sagen Sie dem Rettungsdienst bis {until}, was gehört wurde, und danach hier Bescheid; Sie haben ihn angerufen, {called}. Ob noch Hilfe nötig ist, entscheidet der Rettungsdienst.',
   'standdown.tellNow':
-    '{by} hat den Rettungsdienst angerufen, {called}. {by}: Sagen Sie ihm jetzt, was Sie gehört haben, und danach hier Bescheid. Ob noch Hilfe nötig ist, entscheidet der Rettungsdienst.',
+    '{by}: Sagen Sie dem Rettungsdienst jetzt, was gehört wurde, und danach hier Bescheid; Sie haben ihn angerufen, {called}. Ob noch Hilfe nötig ist, entscheidet der Rettungsdienst.',
   'standdown.anyone': 'Wenn Sie jemanden zu Hilfe gerufen haben, geben Sie jetzt Bescheid.',
   'standdown.other': 'Wenn {by} es nicht kann: Wer dies liest, ruft {number} an.',
   'stooddown.subject': '{trip}: der Rettungsdienst weiß es',
@@ -89,7 +89,7 @@ export const news = {
   'unreached.first': '{who} war nicht zu erreichen.',
   'unreached.nobody':
     'Sonst ist niemand da, der Bescheid bekommen kann. Erreichen Sie sie anders: per Telefon oder über die Nachbarn.',
-  'unreached.instead': '{name} bekommt statt dessen Bescheid.',
+  'unreached.instead': '{name} bekommt stattdessen Bescheid.',
 
   'deaf.subject': '{trip}: unser Chat ist unterbrochen',
   'deaf.first':
@@ -104,7 +104,8 @@ export const news = {
   'hearing.subject': '{trip}: Meldungen erreichen tagline wieder',
   'hearing.first':
     'Seit {back} erreichen Meldungen tagline wieder. Die seit {since} fehlen vielleicht.',
-  'hearing.then': 'Die Gruppe und die Helfer am Boden wurden gebeten, sie noch einmal zu schicken.',
+  'hearing.then':
+    'Sie müssen nichts tun: Die Gruppe und die Helfer am Boden wurden gebeten, noch einmal zu schicken, was vielleicht fehlt.',
 
   'early.subject': '{trip}: zu früh gemeldet, die Zeit ist noch nicht da',
   'early.first':

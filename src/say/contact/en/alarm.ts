@@ -23,7 +23,8 @@ export const alarm = {
   'phase.inHandChannel': 'Somebody in the channel took it in hand at {when}.',
   'phase.lapsed':
     'You took it in hand at {when}; {why, select, trouble {nobody has said that it is over} other {nothing was heard}} since.',
-  'phase.lapsedCall': 'Has the rescue service been called? If not, call now. Say so either way.',
+  'phase.lapsedCall':
+    'Has the rescue service been called? If not, call {number} now. Say so either way.',
   'phase.lapsedAsk': 'Do you still have it? Say so again, or say what you have heard.',
   'phase.outage': 'This comes late: tagline was not watching from {from} to {to}.',
   'phase.deaf':
@@ -73,7 +74,8 @@ export const alarm = {
 
   'trouble.subject': '{trip}: trouble',
   'trouble.subjectCall': '{trip}: trouble, call the rescue service',
-  'trouble.copes': 'Trouble on {trip}. They cope; you should know of it.',
+  'trouble.copes':
+    'Trouble on {trip}. They cope: no call to the rescue service yet. Keep your phone with you.',
   'trouble.call':
     'Call {number} now: on {trip} {why, select, silent {nothing more was heard of the trouble} other {the rescue service is wanted}}.',
   'trouble.hurt': 'hurt',

@@ -22,15 +22,16 @@ export const news = {
   'called.subject': '{trip}: the rescue service was called',
   'called.first': '{by} has called the rescue service, {when}.',
   'called.words': '{by} has called the rescue service, {when}: “{words}”',
-  'called.then': 'Reminders stop. Any word from the party still goes to everyone.',
+  'called.then':
+    'Nobody else needs to call. Reminders stop; any word from the party still goes to everyone.',
 
   'standdown.subject': '{trip}: does the rescue service know?',
   'standdown.first': 'Nobody has said yet that the rescue service knows.',
   'standdown.down': 'Everyone is down, {when}.',
   'standdown.tell':
-    '{by} called the rescue service, {called}. {by}: tell them by {until} what was heard, then say so here. Whether help is still needed, they decide.',
+    '{by}: tell the rescue service by {until} what was heard, then say so here; you called them, {called}. Whether help is still needed, they decide.',
   'standdown.tellNow':
-    '{by} called the rescue service, {called}. {by}: tell them now what was heard, then say so here. Whether help is still needed, they decide.',
+    '{by}: tell the rescue service now what was heard, then say so here; you called them, {called}. Whether help is still needed, they decide.',
   'standdown.anyone': 'If you called anyone out, tell them now.',
   'standdown.other': 'If {by} can’t do it, whoever reads this calls {number}.',
   'stooddown.subject': '{trip}: the rescue service knows',
@@ -95,7 +96,8 @@ export const news = {
   'deaf.nothing': 'You need to do nothing now. We tell you when posts reach us again.',
   'hearing.subject': '{trip}: posts reach tagline again',
   'hearing.first': 'Posts reach tagline again, since {back}. Those from {since} on may be missing.',
-  'hearing.then': 'The party and the ground crew were told to post them again.',
+  'hearing.then':
+    'You need to do nothing: the party and the ground crew were asked to post again what may be missing.',
 
   'early.subject': '{trip}: told too soon, the time has not come',
   'early.first':

@@ -189,14 +189,15 @@ const SAME_ALARM_MS = 12 * 60 * MINUTE_MS;
 
 /**
  * Whether a group that was told of `raised` knows enough to be spared `step`: it was told of the same
- * thing, or of distress, or of something as high that was missed shortly before, or after `step` had
- * come already. Trouble is news whatever was told before.
+ * thing, or of something higher, or of distress, or of something as high that was missed shortly before,
+ * or after `step` had come already. Trouble is news whatever was told before.
  */
 function covers(raised: Raised, step: PhaseTime): boolean {
   const asHigh = rankOf(raised.phase) >= rankOf(step.phase);
   if (isAbout(raised, step.root)) return asHigh;
   if (step.root.trouble !== undefined) return false;
-  if (raised.phase === 'distress') return true;
+  // What is milder than what stands would not be sent, so it doesn't stand in the record as told.
+  if (raised.phase === 'distress' || rankOf(raised.phase) > rankOf(step.phase)) return true;
   const shortly = step.root.dueMs - raised.dueMs < SAME_ALARM_MS;
   return asHigh && (shortly || raised.atMs >= step.atMs);
 }

@@ -217,6 +217,20 @@ describe('what is to be told now', () => {
     expect(phasesToTell(noCallout.state, DOWN + 4 * HOUR)).toEqual([]);
   });
 
+  it('nor is it written down as told, where the lower step belongs to the next day', () => {
+    const next = DOWN + 20 * HOUR;
+    const story = departed().tell(
+      { kind: 'watch.planned', data: { calloutMs: DOWN + 30 * HOUR } },
+      raised('alert', ['@field', 'dana', 'pal']),
+      { kind: 'watch.promised', data: { dueMs: next } },
+    );
+    const at = (min: number) =>
+      phasesToTell(story.state, next + min * MINUTE).map((r) => [r.phase, r.to]);
+    // An alert stands: each reads of that, and what is milder would never be sent.
+    expect([at(0), at(119)]).toEqual([[], []]);
+    expect(at(120)).toEqual([['alert', ['@field', 'dana', 'pal']]]);
+  });
+
   it('tells of distress without a call-out time, four hours after an alert', () => {
     const story = departed().tell(
       { kind: 'watch.planned', data: { calloutMs: null } },

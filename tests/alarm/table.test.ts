@@ -4,6 +4,7 @@
  * 02:00, alarms after 30 min and 2 h, unless the row says otherwise. The times follow from what the design
  * says of the watch, and were worked out by hand. ICAO Annex 11, 5.2.1 (from memory): uncertainty 30 minutes
  * after a word should have come, alert when further inquiries bring no news; land route cards wait two hours.
+ * While an alert stands nobody is told of anything milder: each reads of the gravest that stands.
  */
 import { describe, expect, it } from 'vitest';
 import { deadlinesOf } from '../../src/alarm/deadlines.ts';
@@ -108,9 +109,9 @@ a word at 02:05, past the call-out   | Fri 04:05 C                          | Fr
 a word at 22:05, call-out 10:00      | Fri 00:05 C                          | Fri 00:35 CD                            | Fri 02:05 CDP                           | Fri 10:00 CDP
 no call-out agreed                   | 22:00 C                              | 22:30 CD                                | Fri 00:00 CDP                           | Fri 04:00 CDP
 no time agreed at all                | Fri 06:00 C                          | Fri 06:30 CD                            | Fri 08:00 CDP                           | Fri 12:00 CDP
-three days, a word nightly at 21:00  | 21:00 C, Fri 21:00 C, Sat 18:00 C    | 21:30 CD, Fri 21:30 CD, Sat 18:30 CD    | 23:00 CDP, Fri 23:00 CDP, Sat 20:00 CDP | Sat 22:00 CDP
-the same, settled 19:00              | Fri 21:00 C, Sat 18:00 C             | Fri 21:30 CD, Sat 18:30 CD              | Fri 23:00 CDP, Sat 20:00 CDP            | Sat 22:00 CDP
-the same, settled 16:30              | 21:00 C, Fri 21:00 C, Sat 18:00 C    | 21:30 CD, Fri 21:30 CD, Sat 18:30 CD    | 23:00 CDP, Fri 23:00 CDP, Sat 20:00 CDP | Sat 22:00 CDP
+three days, a word nightly at 21:00  | 21:00 C                              | 21:30 CD                                | 23:00 CDP, Fri 23:00 CDP, Sat 20:00 CDP | Sat 22:00 CDP
+the same, settled 19:00              | Fri 21:00 C                          | Fri 21:30 CD                            | Fri 23:00 CDP, Sat 20:00 CDP            | Sat 22:00 CDP
+the same, settled 16:30              | 21:00 C                              | 21:30 CD                                | 23:00 CDP, Fri 23:00 CDP, Sat 20:00 CDP | Sat 22:00 CDP
 `;
 
 const LETTER: Record<string, string> = { '@field': 'C', dana: 'D', pal: 'P' };

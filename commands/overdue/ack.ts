@@ -1,5 +1,5 @@
 import { phaseNow, reached } from '../../src/alarm/ladder.ts';
-import { acked, handMin } from '../../src/alarm/repeats.ts';
+import { acked, handMin, isReminded } from '../../src/alarm/repeats.ts';
 import { FIELD } from '../../src/alarm/who.ts';
 import { nextPhaseAt } from '../../src/alarm/words/common.ts';
 import { type Home, when } from '../../src/alarm/words/home.ts';
@@ -8,6 +8,7 @@ import { type Args, type Call, type Options, sub } from '../../src/app/command.t
 import { wordsToward } from '../../src/app/toward.ts';
 import { change } from '../../src/record/change.ts';
 import { personOf } from '../../src/record/membership.ts';
+import type { Words } from '../../src/say/contact/words.ts';
 import type { Line } from '../../src/say/reply.ts';
 import type { Draft } from '../../src/trip/fact.ts';
 import type { TripState } from '../../src/trip/state.ts';
@@ -56,7 +57,7 @@ export const ack = sub({
         if (done.drill) return { lines: [w.say('done.drill')] };
         return {
           lines: [
-            w.say('done.ack', { min: handMin(after, done.group) }),
+            notedLine(w, after, done.group),
             ...nextLines({ w, state: after, nowMs: call.atMs }, done.group),
           ],
         };
@@ -93,6 +94,14 @@ function acknowledged(
     drill: false,
     drafts: already ? [] : [{ kind: 'watch.acked', data: { person: group } }],
   };
+}
+
+/** How long it holds; what is told once is not asked about again, as the next step comes anyway. */
+function notedLine(w: Words, state: TripState, group: string): Line {
+  const raised = reached(state).get(group);
+  return raised === undefined || isReminded(raised)
+    ? w.say('done.ack', { min: handMin(state, group) })
+    : w.say('done.ackOnce');
 }
 
 function nextLines(h: Home, group: string): Line[] {

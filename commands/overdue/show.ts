@@ -1,6 +1,6 @@
 import { unmet, watched } from '../../src/alarm/expectations.ts';
 import { phaseNow, reached } from '../../src/alarm/ladder.ts';
-import { acked, calledSince } from '../../src/alarm/repeats.ts';
+import { calledSince, hasInHand } from '../../src/alarm/repeats.ts';
 import { reachable } from '../../src/alarm/who.ts';
 import {
   ackButton,
@@ -119,7 +119,7 @@ function standsWords(state: TripState, { phase, root, ...raised }: Raised): Stan
 function toldLines(state: TripState, nowMs: number): Line[] {
   const told = [...reached(state)].map(([group, raised]) => {
     const name = toldName(state, group);
-    return acked(state, group, raised, nowMs) ? `${name} (has it)` : name;
+    return hasInHand(state, group, raised, nowMs) ? `${name} (has it)` : name;
   });
   return [`Told: ${told.join(', ')}.`];
 }

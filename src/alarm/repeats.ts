@@ -33,6 +33,11 @@ export function* repeatsOf({ phase, atMs }: Raised): Generator<Repeat> {
   }
 }
 
+/** Whether somebody is reminded of a phase: what is milder than an alert is told once. */
+export function isReminded({ phase }: Pick<Raised, 'phase'>): boolean {
+  return phase in GAPS_MIN;
+}
+
 /** The last repeat that is due by now, and the next; either may be missing. */
 export function repeatsRound(raised: Raised, nowMs: number): { last?: Repeat; next?: Repeat } {
   let last: Repeat | undefined;
@@ -62,12 +67,16 @@ export function handMin({ watch }: TripState, group: string): number {
   return watch.delaysOf.get(group)?.handMin ?? watch.delays.handMin;
 }
 
+/** Whether this group need not be reminded at `nowMs`: it has the alarm in hand, or somebody has called. */
+export function acked(state: TripState, group: string, raised: Raised, nowMs: number): boolean {
+  return calledSince(state, raised) || hasInHand(state, group, raised, nowMs);
+}
+
 /**
  * Whether this group has the alarm in hand at `nowMs`. To take it in hand is a promise to act, not the
  * end of anything: it lapses, and the reminders go on.
  */
-export function acked(state: TripState, group: string, raised: Raised, nowMs: number): boolean {
-  if (calledSince(state, raised)) return true;
+export function hasInHand(state: TripState, group: string, raised: Raised, nowMs: number): boolean {
   if (hasLeft(state, group)) return false;
   const ack = handOf(state, group, raised);
   return ack !== undefined && nowMs < ack.atMs + handMin(state, group) * MINUTE_MS;
@@ -113,7 +122,7 @@ export function agreed(state: TripState, group: string): boolean {
  */
 export function repeating(state: TripState, top = reached(state)): Raised[] {
   return standing(state).filter(
-    (r) => r.phase in GAPS_MIN && !calledSince(state, r) && concerned(state, r, top).length > 0,
+    (r) => isReminded(r) && !calledSince(state, r) && concerned(state, r, top).length > 0,
   );
 }
 

@@ -1,6 +1,6 @@
 import { unmet, watched } from '../alarm/expectations.ts';
 import { phaseNow, toldOf } from '../alarm/ladder.ts';
-import { acked } from '../alarm/repeats.ts';
+import { hasInHand } from '../alarm/repeats.ts';
 import { standDownOf } from '../alarm/stand-down.ts';
 import { FIELD } from '../alarm/who.ts';
 import { at, expected } from '../alarm/words/common.ts';
@@ -65,17 +65,17 @@ function alarmLines(state: TripState, raised: Raised, nowMs: number): Line[] {
   ];
 }
 
-/** What was started at home, and by whom. */
+/** What was started at home, and by whom. Who called is left to the words for standing down, where those follow. */
 function homeLines(state: TripState, nowMs: number): Line[] {
   const top = new Map<string, Raised>();
   for (const raised of state.watch.raised) {
     for (const group of toldOf(state, raised)) if (group !== FIELD) top.set(group, raised);
   }
   const told = [...top].map(([group, raised]) => {
-    const hand = acked(state, group, raised, nowMs) ? ', has it in hand' : '';
+    const hand = hasInHand(state, group, raised, nowMs) ? ', has it in hand' : '';
     return `${nameOf(state, group)} (${TOLD_OF[raised.phase]}${hand})`;
   });
-  const called = state.watch.called.at(-1);
+  const called = standDownOf(state) === undefined ? state.watch.called.at(-1) : undefined;
   return [
     told.length === 0 ? 'Nobody at home was told so far.' : `Told at home: ${told.join(', ')}.`,
     ...(called === undefined

@@ -131,7 +131,7 @@ describe.skipIf(!hasDovecot)(hasDovecot ? 'by mail alone' : NO_DOVECOT, () => {
     await at('2031-06-12 18:01');
     await at('2031-06-12 18:31');
     expect(newest().subject).toBe('Harrow Tower: no word yet');
-    expect(await answer('OK')).toContain('Noted. No reminders');
+    expect(await answer('OK')).toContain('Noted. You are not reminded of this step.');
     await at('2031-06-12 20:01');
     expect(newest().subject).toBe('Harrow Tower: overdue, please act');
     expect(newest().headers.get('priority')).toBe('high');

@@ -3,7 +3,7 @@ import type { Line } from '../../say/reply.ts';
 import { nameOf, type TripState } from '../../trip/state.ts';
 import type { Raised } from '../../trip/watch-state.ts';
 import { type Expectation, isAbout, unmet } from '../expectations.ts';
-import { concerned, handOf, hasLeft } from '../repeats.ts';
+import { concerned, handOf, hasInHand, hasLeft } from '../repeats.ts';
 import { FIELD } from '../who.ts';
 import { numberIn, when } from './home.ts';
 
@@ -53,18 +53,19 @@ function whyStands({ state, raised }: PhaseContext): 'silence' | 'trouble' {
   return trouble === undefined ? 'silence' : 'trouble';
 }
 
-/** Whoever took it in hand and how long ago, for the others. */
+/** Whoever took it in hand and how long ago, for the others; and whether that still counts. */
 function inHand(c: PhaseContext): Line[] {
   const { w, state, raised, to } = c;
   return concerned(state, raised).flatMap((group): Line[] => {
     const known = group === to || hasLeft(state, group);
     const hand = known ? undefined : handOf(state, group, raised);
     if (hand === undefined) return [];
-    const since = when(c, hand.atMs);
+    const lapsed = hasInHand(state, group, raised, c.nowMs) ? 'no' : 'yes';
+    const since = { when: when(c, hand.atMs), lapsed } as const;
     return [
       group === FIELD
-        ? w.say('phase.inHandChannel', { when: since })
-        : w.say('phase.inHand', { who: nameOf(state, group), when: since }),
+        ? w.say('phase.inHandChannel', since)
+        : w.say('phase.inHand', { ...since, who: nameOf(state, group) }),
     ];
   });
 }

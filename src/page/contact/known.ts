@@ -1,7 +1,7 @@
 import { numbersToCall } from '../../alarm/emergency.ts';
 import { lastSign, unmet, watched } from '../../alarm/expectations.ts';
 import { PHASES, phaseNow, phaseTimes, rankOf, reached } from '../../alarm/ladder.ts';
-import { acked } from '../../alarm/repeats.ts';
+import { hasInHand } from '../../alarm/repeats.ts';
 import { FIELD, reachable } from '../../alarm/who.ts';
 import { deafLine } from '../../alarm/words/deaf.ts';
 import { signIn } from '../../alarm/words/heard.ts';
@@ -75,7 +75,7 @@ export function alarm(h: Home): Html | undefined {
       : w.say('stands.overdue', since);
   const told = [...reached(state)].map(([group, r]) => {
     const name = group === FIELD ? w.text('who.channel') : nameOf(state, group);
-    return acked(state, group, r, nowMs) ? w.text('stands.inHand', { name }) : name;
+    return hasInHand(state, group, r, nowMs) ? w.text('stands.inHand', { name }) : name;
   });
   const called = calledOut(state);
   return html`<section class="alarm"><h2>${lineHtml(what)}</h2>

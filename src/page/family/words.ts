@@ -1,6 +1,6 @@
 import { lastSign, unmet, watched } from '../../alarm/expectations.ts';
 import { phaseNow, reached } from '../../alarm/ladder.ts';
-import { acked } from '../../alarm/repeats.ts';
+import { hasInHand } from '../../alarm/repeats.ts';
 import { FIELD } from '../../alarm/who.ts';
 import { awaited, type Home, lengthIn, when } from '../../alarm/words/home.ts';
 import type { Words } from '../../say/contact/words.ts';
@@ -43,7 +43,7 @@ export function alarmLines(
   const raised = phaseNow(state);
   if (raised === undefined) return undefined;
   const told = [...reached(state)].filter(([group]) => group !== FIELD);
-  const inHand = told.filter(([group, r]) => acked(state, group, r, nowMs));
+  const inHand = told.filter(([group, r]) => hasInHand(state, group, r, nowMs));
   const names = (all: typeof told) => ({
     names: w.list(all.map(([group]) => nameOf(state, group))),
   });

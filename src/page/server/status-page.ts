@@ -1,7 +1,7 @@
 import { numbersToCall } from '../../alarm/emergency.ts';
 import { lastSign } from '../../alarm/expectations.ts';
 import { phaseNow, reached } from '../../alarm/ladder.ts';
-import { acked } from '../../alarm/repeats.ts';
+import { hasInHand } from '../../alarm/repeats.ts';
 import { FIELD } from '../../alarm/who.ts';
 import { lastHeard } from '../../alarm/words/common.ts';
 import { deafLine } from '../../alarm/words/deaf.ts';
@@ -93,7 +93,7 @@ function alarm(state: TripState, nowMs: number): Html | undefined {
           : `Overdue since ${since}`;
   const told = [...reached(state)].map(([group, r]) => {
     const name = group === FIELD ? 'the channel of the trip' : nameOf(state, group);
-    return acked(state, group, r, nowMs) ? `${name} (has it in hand)` : name;
+    return hasInHand(state, group, r, nowMs) ? `${name} (has it in hand)` : name;
   });
   const called = calledOut(state);
   return html`<section class="alarm"><h2>${what}</h2>

@@ -234,6 +234,37 @@ describe('a missed time', () => {
     );
   });
 
+  it('is in nobody’s hand for having been called out: only who said so has it', async () => {
+    await upTo(DAWN + 20 * HOUR);
+    await say('Greta', 'overdue resolve', { how: 'called' });
+    expect(text(await say('Greta', 'overdue show'))).toContain('Told: the channel, Dana.');
+  });
+
+  it('that lapsed is not said to be in hand', async () => {
+    await say('Dana', 'overdue ack', {}, true);
+    const count = told.length;
+    await upTo(DAWN + 18 * HOUR + 16 * 60_000);
+    const fresh = told.slice(count).find((t) => t.to === 'channel')?.text;
+    expect(fresh).toMatch(/\nDana took it in hand at (Fri )?00:00\.\n/u);
+    await upTo(DAWN + 19 * HOUR + 46 * 60_000);
+    const late = told.findLast((t) => t.to === 'channel')?.text;
+    expect(late).toMatch(
+      /\nDana took it in hand at (Fri )?00:00, and has not confirmed it since\.\n/u,
+    );
+  });
+
+  it('hears of moved times that nobody was heard from by that', async () => {
+    const asked = await say('Mara', 'checkin plan', { callout: '12:00' });
+    expect(text(asked)).toContain('somebody else of the roster has to agree');
+    const count = told.length;
+    await say('Greta', 'overdue agree');
+    await watch.tick();
+    const home = told.slice(count).find((t) => t.to === 'Dana' && t.text.includes('moved'))?.text;
+    expect(home).toContain('An alarm stands all the same.');
+    expect(home).toContain('Last heard');
+    expect(home).toContain('Still open: everyone down by Thu 22:00.');
+  });
+
   it('told to the rescue service, stops the reminders and tells the others', async () => {
     await upTo(DAWN + 20 * HOUR);
     await say('Dana', 'overdue resolve', { how: 'called', words: 'team on its way' }, true);

@@ -19,8 +19,10 @@ export const alarm = {
   'phase.insteadChannel': 'Der Kanal der Gruppe war nicht zu erreichen, deshalb erfahren Sie es.',
   'phase.again':
     'Noch einmal: {why, select, trouble {Niemand hat gesagt, dass es vorbei ist} other {Es gibt keine Nachricht}}.',
-  'phase.inHand': '{who} kümmert sich seit {when}.',
-  'phase.inHandChannel': 'Jemand im Kanal kümmert sich seit {when}.',
+  'phase.inHand':
+    '{lapsed, select, yes {{who} wollte sich um {when} kümmern und hat es seither nicht bestätigt} other {{who} kümmert sich seit {when}}}.',
+  'phase.inHandChannel':
+    '{lapsed, select, yes {Jemand im Kanal wollte sich um {when} kümmern, und niemand hat es seither bestätigt} other {Jemand im Kanal kümmert sich seit {when}}}.',
   'phase.lapsed':
     'Sie kümmern sich seit {when}; {why, select, trouble {niemand hat gesagt, dass es vorbei ist} other {seither gibt es keine Nachricht}}.',
   'phase.lapsedCall':

@@ -16,6 +16,7 @@ export const answers = {
   'done.language': 'Ab jetzt lesen Sie hier Deutsch.',
   'done.ack':
     'Notiert. {min} Minuten lang keine Erinnerungen an diese Stufe; dann fragen wir wieder.',
+  'done.ackOnce': 'Notiert. An diese Stufe erinnern wir nicht.',
   'done.ackStands': 'Der Alarm besteht, bis es eine Nachricht von ihnen gibt.',
   'done.ackNext': 'Die nächste Stufe kommt um {when}.',
   'done.drill': 'Notiert: Die Probe ist angekommen. Im Ernstfall kommt es genauso.',

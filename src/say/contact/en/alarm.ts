@@ -19,8 +19,10 @@ export const alarm = {
   'phase.insteadChannel': 'The channel of the party could not be reached, so you are told.',
   'phase.again':
     'Again: {why, select, trouble {nobody has said that it is over} other {nothing was heard}}.',
-  'phase.inHand': '{who} took it in hand at {when}.',
-  'phase.inHandChannel': 'Somebody in the channel took it in hand at {when}.',
+  'phase.inHand':
+    '{who} took it in hand at {when}{lapsed, select, yes {, and has not confirmed it since} other {}}.',
+  'phase.inHandChannel':
+    'Somebody in the channel took it in hand at {when}{lapsed, select, yes {, and nobody has confirmed it since} other {}}.',
   'phase.lapsed':
     'You took it in hand at {when}; {why, select, trouble {nobody has said that it is over} other {nothing was heard}} since.',
   'phase.lapsedCall':

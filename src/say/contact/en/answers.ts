@@ -14,6 +14,7 @@ export const answers = {
   'done.leaveHow': 'To leave, at any time: {command}',
   'done.language': 'You read English here from now on.',
   'done.ack': 'Noted. No reminders to you about this step for {min} min; then you are asked again.',
+  'done.ackOnce': 'Noted. You are not reminded of this step.',
   'done.ackStands': 'The alarm stands until there is a word from them.',
   'done.ackNext': 'The next step comes at {when}.',
   'done.drill': 'Noted: the rehearsal arrived. In earnest it comes the same way.',

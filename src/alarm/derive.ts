@@ -3,14 +3,14 @@ import { openTroubles } from '../trip/conditions.ts';
 import type { Fact } from '../trip/fact.ts';
 import { actOf } from '../trip/kinds/acts.ts';
 import type { Person } from '../trip/people.ts';
-import { present, type TripState } from '../trip/state.ts';
+import { personById, present, type TripState } from '../trip/state.ts';
 import type { Raised } from '../trip/watch-state.ts';
 import { type Deadline, deadlinesOf } from './deadlines.ts';
 import { watched } from './expectations.ts';
 import { phaseNow, reached, standing, toldOf } from './ladder.ts';
 import { newNotice, noticeKey, type What } from './notice.ts';
 import { agreed } from './repeats.ts';
-import { contacts, FIELD, reachable, told } from './who.ts';
+import { contacts, FIELD, reachable, samePerson, told } from './who.ts';
 import type { EndedWhy } from './words/news.ts';
 
 /**
@@ -70,7 +70,7 @@ function alarms(
   const notices: NewNotice[] = [];
   const cancelNotices: string[] = [];
   for (const [group, raised] of was) {
-    if (is.has(group)) continue;
+    if (is.has(group) || isBack(after, group, was, is)) continue;
     const about: What = { kind: 'ended', seq: after.seq, raised: raised.seq, why, ...authors };
     const told = newNotice(after.id, group, about, nowMs);
     // Who never agreed to be contact hears of an end once, however often it is taken back and told again.
@@ -106,6 +106,18 @@ function alarms(
     (n) => !known.has(n.key),
   );
   return { notices: [...notices, ...others], cancelNotices };
+}
+
+/** Whether somebody off the roster was added anew and hears the same end as who they are now. */
+function isBack(
+  state: TripState,
+  group: string,
+  was: ReadonlyMap<string, Raised>,
+  is: ReadonlyMap<string, Raised>,
+): boolean {
+  const gone = personById(state, group);
+  if (gone?.leftAtMs === undefined) return false;
+  return reachable(state).some((p) => was.has(p.id) && !is.has(p.id) && samePerson(state, gone, p));
 }
 
 /** A trouble that is over while something else stands: whoever was told of it hears that. */
@@ -184,7 +196,24 @@ function removed(before: TripState, { after, events, nowMs }: WatchChange): NewN
   const gone = (p: Person) => !contacts(after).some((q) => q.id === p.id);
   return reachable(before)
     .filter(gone)
-    .map((p) => newNotice(after.id, p.id, { kind: 'removed', seq: after.seq, ...authors }, nowMs));
+    .flatMap((p) => [
+      newNotice(after.id, p.id, { kind: 'removed', seq: after.seq, ...authors }, nowMs),
+      ...leftOthers(before, after, { seq: after.seq, person: p.id }, nowMs),
+    ]);
+}
+
+/** Who shares an alarm with a contact that leaves must not count on them any more. */
+function leftOthers(
+  before: TripState,
+  after: TripState,
+  who: { seq: number; person: string },
+  nowMs: number,
+): NewNotice[] {
+  if (!reached(before).has(who.person)) return [];
+  const shares = reached(after);
+  return reachable(after)
+    .filter((p) => shares.has(p.id))
+    .map((p) => newNotice(after.id, p.id, { kind: 'left', ...who, gone: true }, nowMs));
 }
 
 /** Who changed it; both, where one asked and another agreed. */
@@ -235,8 +264,11 @@ function consents(before: TripState, { after, events, nowMs }: WatchChange): New
     const was = reachable(before).some((p) => p.id === person);
     const is = reachable(after).some((p) => p.id === person);
     if (was && !is) {
-      const about = { kind: 'left', seq: event.seq, person, gone: true } as const;
-      return [newNotice(after.id, FIELD, about, nowMs)];
+      const who = { seq: event.seq, person };
+      return [
+        newNotice(after.id, FIELD, { kind: 'left', ...who, gone: true }, nowMs),
+        ...leftOthers(before, after, who, nowMs),
+      ];
     }
     const raised = reached(after).get(person);
     if (answer === 'no' || was || raised === undefined) return [];

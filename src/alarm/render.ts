@@ -1,7 +1,7 @@
 import { ENGLISH, type Words } from '../say/contact/words.ts';
 import { inHours } from '../say/hours.ts';
 import { fileName, type Message, textFile } from '../say/message.ts';
-import type { FileOut } from '../say/reply.ts';
+import type { FileOut, Line } from '../say/reply.ts';
 import { personById, type TripState } from '../trip/state.ts';
 import { remindsOf } from './ahead.ts';
 import { calendarFile, calendarMethod } from './calendar.ts';
@@ -21,13 +21,22 @@ import {
   inviteMessage,
   lastResortMessage,
   leavingMessage,
+  leftHomeMessage,
   leftMessage,
   mailMessage,
 } from './words/contact.ts';
 import { deafMessage, hearingMessage } from './words/deaf.ts';
 import { earlyMessage } from './words/early.ts';
 import { erasingMessage } from './words/erasing.ts';
-import { byWords, type Home, hoursFor, wordsFor, wordsOf } from './words/home.ts';
+import {
+  byWords,
+  type Home,
+  hoursFor,
+  lastHeardIn,
+  nextOpen,
+  wordsFor,
+  wordsOf,
+} from './words/home.ts';
 import { askMessage } from './words/move.ts';
 import {
   calledMessage,
@@ -108,7 +117,7 @@ function madeOf(
       return { send: calledMessage(h, what.seq) };
     case 'plan':
       if (calendarMethod(state) === 'CANCEL') return { drop: 'overtaken' };
-      return withCalendar(h, planMessage(h, changeLines(h, what)), options);
+      return withCalendar(h, planMessage(h, [...changeLines(h, what), ...stands(h, to)]), options);
     case 'over':
       if (calendarMethod(state) === 'PUBLISH') return { drop: 'overtaken' };
       return withCalendar(h, overMessage(h), options);
@@ -141,7 +150,9 @@ function madeOf(
     case 'mail':
       return { send: mailMessage(state, what.seq) };
     case 'left':
-      return { send: leftMessage(state, what.person, what.gone) };
+      return to === FIELD
+        ? { send: leftMessage(state, what.person, what.gone) }
+        : sent(leftHomeMessage(h, to, what.person), 'ended');
     case 'unreached':
       return { send: unreachedMessage(h, to, what.person, what.next) };
     case 'deaf':
@@ -206,6 +217,12 @@ function ended(h: Home, to: string, what: Extract<What, { kind: 'ended' }>): Ren
       : still !== (what.still === true);
   if (back) return { drop: 'reopened' };
   return { send: endedMessage(h, to, { ...what, still }) };
+}
+
+/** Times that are moved while an alarm stands: nobody was heard from by that. */
+function stands(h: Home, to: string): Line[] {
+  if (!reached(h.state).has(to)) return [];
+  return [h.w.say('ended.still'), lastHeardIn(h), ...nextOpen(h)];
 }
 
 function sent(message: Message | undefined, drop: 'acknowledged' | 'ended'): Rendered {

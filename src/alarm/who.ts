@@ -1,6 +1,6 @@
 import { LOCAL_PREFIX as LOCAL, type Person } from '../trip/people.ts';
 import { present, type TripState } from '../trip/state.ts';
-import type { Way } from '../trip/ways.ts';
+import { dialled, type Way } from '../trip/ways.ts';
 import { isLocal, isUnconfirmed, waysSaid } from './consent.ts';
 
 export { FIELD } from '../trip/watch-state.ts';
@@ -16,6 +16,17 @@ export const BY_PAGE = 'contact:';
 /** Whether this person told something: by their account, or by their own page. */
 export function told(state: TripState, person: Person, by: { id: string }): boolean {
   return accountOf(state, person) === by.id || by.id === BY_PAGE + person.id;
+}
+
+/**
+ * Whether two entries of the roster are one person: by their account, or by an address where not both have an
+ * account. Two accounts behind one mailbox are two people.
+ */
+export function samePerson(state: TripState, a: Person, b: Person): boolean {
+  const [one, other] = [accountOf(state, a), accountOf(state, b)];
+  if (one !== undefined && other !== undefined) return one === other;
+  const same = (x?: string, y?: string) => x !== undefined && x.toLowerCase() === y?.toLowerCase();
+  return same(a.email, b.email) || same(dialled(a.phone), dialled(b.phone)) || same(a.ntfy, b.ntfy);
 }
 
 /**

@@ -93,6 +93,32 @@ describe('a contact of a party that is out', () => {
     ]);
   });
 
+  describe('who leaves while an alarm stands', () => {
+    const alarmed = (to = ['@field', 'dana', 'pal']) =>
+      departed().tell(asked(PAL), said('yes'), raised('alert', to));
+
+    it('by their own no: the other contacts who were told of it hear that, beside the channel', () => {
+      const { notices, after } = change(alarmed(), said('no'));
+      const about = { kind: 'left', seq: after.seq, person: 'pal', gone: true };
+      expect(notices.filter((n) => n.what.kind === 'left').map((n) => [n.to, n.what])).toEqual([
+        ['@field', about],
+        ['dana', about],
+      ]);
+    });
+
+    it('by being taken off the roster: the others hear that, and the channel has the answer', () => {
+      const { to, about, after } = change(alarmed(), removed('dana'));
+      expect([to('left'), to('removed')]).toEqual([['pal'], ['dana']]);
+      expect(about('left')).toEqual({ kind: 'left', seq: after.seq, person: 'dana', gone: true });
+    });
+
+    it('and was told nothing of it, or is alone with it: nobody else hears more than before', () => {
+      expect(change(alarmed(['@field', 'dana']), said('no')).to('left')).toEqual(['@field']);
+      expect(change(alarmed(['@field', 'pal']), said('no')).to('left')).toEqual(['@field']);
+      expect(change(alarmed(['@field', 'dana']), removed('dana')).to('left')).toEqual([]);
+    });
+  });
+
   it('whose mail can’t be read is shown to the channel', () => {
     const { notices, after } = change(departed(), {
       kind: 'mail.received',
@@ -112,6 +138,31 @@ describe('a contact of a party that is out', () => {
     expect(change(opened(), removed('dana')).to('removed')).toEqual([]);
     // Who was no contact hears nothing of it.
     expect(change(departed(), removed('greta')).to('removed')).toEqual([]);
+  });
+});
+
+describe('a contact who is taken off the roster and added anew within one alarm', () => {
+  const back = (fields: object): Told => ({
+    kind: 'roster.added',
+    data: { id: 'dana2', fields: { name: 'Dana', roles: ['contact'], ...fields } },
+    told: NOW,
+  });
+  const heard: Told = { kind: 'watch.ok', data: { how: 'radio' }, at: NOW, told: NOW };
+  /** Whom the end is for, with Dana told of the alarm as she was and, where named, as she is. */
+  const endFor = (fields: object, again: string[] = ['dana2']) => {
+    const story = departed().tell(raised('alert', ['@field', 'dana']), removed('dana'));
+    story.tell(back(fields), raised('alert', ['@field', ...again]));
+    return change(story, heard).to('ended').sort();
+  };
+
+  it('hears once how it ended: by the account or the address they had', () => {
+    expect(endFor({ userId: 'u-dana' })).toEqual(['@field', 'dana2']);
+    expect(endFor({ email: 'Dana@example.org' })).toEqual(['@field', 'dana2']);
+  });
+
+  it('hears it as who they were, where they were not told anew; somebody else is somebody else', () => {
+    expect(endFor({ userId: 'u-dana' }, [])).toEqual(['@field', 'dana']);
+    expect(endFor({ email: 'other@example.org' })).toEqual(['@field', 'dana', 'dana2']);
   });
 });
 

@@ -6,8 +6,20 @@ import { openTroubles } from '../../trip/conditions.ts';
 import { nameOf, present, type TripState } from '../../trip/state.ts';
 import type { Raised } from '../../trip/watch-state.ts';
 import { lastSign, watched } from '../expectations.ts';
+import { reached } from '../ladder.ts';
+import { calledSince, handOf, hasLeft } from '../repeats.ts';
 import { names, reachable } from '../who.ts';
-import { elsewhereLines, type Home, namesIn, numberIn, partyIn, when, whoIn } from './home.ts';
+import { ackButton } from './common.ts';
+import {
+  elsewhereLines,
+  type Home,
+  namesIn,
+  nextOpen,
+  numberIn,
+  partyIn,
+  when,
+  whoIn,
+} from './home.ts';
 import { CONDITION } from './trouble.ts';
 
 /** Longest name that stands in a message to somebody who has not agreed to get any. */
@@ -166,6 +178,28 @@ export function leftMessage(state: TripState, person: string, gone: boolean): Me
           `${name} wants to be contact no more. While you are out they are asked once more; until they confirm it they are told of alarms as before.`,
           'Think of who could take their place: /roster add role:contact',
         ],
+  };
+}
+
+/** To a contact who was told of the same alarm: somebody they may count on has left. Undefined where it is over, or they are back. */
+export function leftHomeMessage(h: Home, to: string, person: string): Message | undefined {
+  const { w, state } = h;
+  const raised = reached(state).get(to);
+  if (raised === undefined || !hasLeft(state, person)) return undefined;
+  const name = nameOf(state, person);
+  const hand = handOf(state, person, raised);
+  const others = reachable(state).filter((p) => p.id !== to);
+  return {
+    subject: w.text('left.subject', { trip: state.name, name }),
+    buttons: calledSince(state, raised) ? [] : [ackButton(raised.seq, w)],
+    lines: [
+      w.say('left.first', { name, trip: state.name }),
+      ...(hand === undefined ? [] : [w.say('left.hand', { name, when: when(h, hand.atMs) })]),
+      others.length === 0
+        ? w.say('left.alone')
+        : w.say('left.others', { names: namesIn(w, others) }),
+      ...nextOpen(h),
+    ],
   };
 }
 

@@ -35,6 +35,13 @@ export const asking = {
   'leaving.then':
     'Wenn Sie trotzdem aufhören wollen, sagen Sie es noch einmal. Wenn Sie bleiben, tun Sie nichts. Die Gruppe weiß, dass Sie gefragt haben.',
 
+  'left.subject': '{trip}: {name} ist keine Kontaktperson mehr',
+  'left.first':
+    '{name} ist bei {trip} keine Kontaktperson mehr. Rechnen Sie bei diesem Alarm nicht mit {name}.',
+  'left.hand': '{name} wollte sich kümmern, seit {when}.',
+  'left.others': 'Auch benachrichtigt: {names}. Sprechen Sie sich ab, wer was tut.',
+  'left.alone': 'Zu Hause erfährt sonst niemand davon.',
+
   'removed.subject': '{trip}: Sie sind keine Kontaktperson mehr',
   'removed.first':
     '{by} hat Sie von der Liste der Kontaktpersonen genommen ({trip}). Sie erfahren nichts mehr von versäumten Zeiten.',

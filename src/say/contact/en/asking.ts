@@ -33,6 +33,12 @@ export const asking = {
   'leaving.then':
     'To leave all the same, say so once more. To stay, do nothing. They know that you asked.',
 
+  'left.subject': '{trip}: {name} is no longer a contact',
+  'left.first': '{name} is no longer a contact of {trip}. Do not count on them for this alarm.',
+  'left.hand': '{name} had taken it in hand at {when}.',
+  'left.others': 'Told as well: {names}. Agree who does what.',
+  'left.alone': 'Nobody else at home is told of it.',
+
   'removed.subject': '{trip}: you are no longer a contact',
   'removed.first':
     '{by} has taken you off the list of contacts of {trip}. You are not told of missed times any more.',

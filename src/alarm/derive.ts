@@ -2,15 +2,15 @@ import type { NewNotice } from '../store/port.ts';
 import { openTroubles } from '../trip/conditions.ts';
 import type { Fact } from '../trip/fact.ts';
 import { actOf } from '../trip/kinds/acts.ts';
-import type { Person } from '../trip/people.ts';
 import { personById, present, type TripState } from '../trip/state.ts';
 import type { Raised } from '../trip/watch-state.ts';
 import { type Deadline, deadlinesOf } from './deadlines.ts';
+import { consents, invited, removed } from './derive-people.ts';
 import { watched } from './expectations.ts';
 import { phaseNow, reached, standing, toldOf } from './ladder.ts';
 import { newNotice, noticeKey, type What } from './notice.ts';
 import { agreed } from './repeats.ts';
-import { contacts, FIELD, reachable, samePerson, told } from './who.ts';
+import { FIELD, reachable, samePerson, told } from './who.ts';
 import type { EndedWhy } from './words/news.ts';
 
 /**
@@ -48,7 +48,7 @@ export function deriveWatch(change: WatchChange): WatchDerived {
       ...called(before, change),
       ...asked(before, change),
       ...stoodDown(before, change),
-      ...removed(before, change),
+      ...removed(before, change, authorsOf(after, change.events)),
       ...drills(before, change),
       ...invited(change),
       ...consents(before, change),
@@ -189,33 +189,6 @@ function stoodDown(before: TripState, { after, nowMs }: WatchChange): NewNotice[
   );
 }
 
-/** A contact who is taken off the roster of a party that is out hears that, and drops the times. */
-function removed(before: TripState, { after, events, nowMs }: WatchChange): NewNotice[] {
-  if (!watched(before)) return [];
-  const authors = authorsOf(after, events);
-  const gone = (p: Person) => !contacts(after).some((q) => q.id === p.id);
-  return reachable(before)
-    .filter(gone)
-    .flatMap((p) => [
-      newNotice(after.id, p.id, { kind: 'removed', seq: after.seq, ...authors }, nowMs),
-      ...leftOthers(before, after, { seq: after.seq, person: p.id }, nowMs),
-    ]);
-}
-
-/** Who shares an alarm with a contact that leaves must not count on them any more. */
-function leftOthers(
-  before: TripState,
-  after: TripState,
-  who: { seq: number; person: string },
-  nowMs: number,
-): NewNotice[] {
-  if (!reached(before).has(who.person)) return [];
-  const shares = reached(after);
-  return reachable(after)
-    .filter((p) => shares.has(p.id))
-    .map((p) => newNotice(after.id, p.id, { kind: 'left', ...who, gone: true }, nowMs));
-}
-
 /** Who changed it; both, where one asked and another agreed. */
 function authorsOf({ watch }: TripState, events: readonly Fact[]): { by: string; asker?: string } {
   const by = events[0]?.by.name ?? '';
@@ -228,53 +201,6 @@ function drills(before: TripState, { after, nowMs }: WatchChange): NewNotice[] {
   return after.watch.drills
     .filter((drill) => drill.seq > before.seq)
     .map(({ to, seq }) => newNotice(after.id, to, { kind: 'drill', seq }, nowMs));
-}
-
-/** Whoever is asked to be contact gets one message for it; who was asked by a record that was brought along, none. */
-function invited({ after, events, nowMs }: WatchChange): NewNotice[] {
-  const brought = events.findLast((event) => event.kind === 'log.imported')?.seq ?? 0;
-  return events.flatMap((event) => {
-    if (event.kind !== 'contact.asked' || event.seq < brought) return [];
-    const waits = after.watch.consents.some((c) => c.askedSeq === event.seq && c.said === 'asked');
-    if (!waits) return [];
-    return [newNotice(after.id, event.data.person, { kind: 'invite', seq: event.seq }, nowMs)];
-  });
-}
-
-/** A contact who says yes while an alarm stands is told of it in full; of one who leaves the party is told. */
-function consents(before: TripState, { after, events, nowMs }: WatchChange): NewNotice[] {
-  const answered = new Set<string>();
-  return events.flatMap((event): NewNotice[] => {
-    if (event.kind === 'contact.leaving') {
-      const { person } = event.data;
-      const { seq } = event;
-      return [
-        newNotice(after.id, person, { kind: 'leaving', seq }, nowMs),
-        newNotice(after.id, FIELD, { kind: 'left', seq, person, gone: false }, nowMs),
-      ];
-    }
-    if (event.kind === 'mail.received') {
-      return [newNotice(after.id, FIELD, { kind: 'mail', seq: event.seq }, nowMs)];
-    }
-    if (event.kind !== 'contact.answered') return [];
-    const { person, answer } = event.data;
-    // A yes by two ways at once is one yes.
-    if (answered.has(person)) return [];
-    answered.add(person);
-    const was = reachable(before).some((p) => p.id === person);
-    const is = reachable(after).some((p) => p.id === person);
-    if (was && !is) {
-      const who = { seq: event.seq, person };
-      return [
-        newNotice(after.id, FIELD, { kind: 'left', ...who, gone: true }, nowMs),
-        ...leftOthers(before, after, who, nowMs),
-      ];
-    }
-    const raised = reached(after).get(person);
-    if (answer === 'no' || was || raised === undefined) return [];
-    const more = { phase: raised.phase, key: `/${event.seq}` };
-    return [newNotice(after.id, person, { kind: 'phase', raised: raised.seq }, nowMs, more)];
-  });
 }
 
 /** Contacts hear of the departure, of every moved time, and of the end: each with a calendar file. */

@@ -1,4 +1,5 @@
 import type { Trouble } from '../trip/kinds/trouble.ts';
+import type { Person } from '../trip/people.ts';
 import type { TripState } from '../trip/state.ts';
 import type { AlarmPhase, Raised } from '../trip/watch-state.ts';
 import { type Expectation, isAbout, unmet } from './expectations.ts';
@@ -132,6 +133,13 @@ export function reached(state: TripState): Map<string, Raised> {
     }
   }
   return best;
+}
+
+/** The contacts who were told of this phase or of something as grave that stands, by whichever entry. */
+export function sharing(state: TripState, { phase }: Pick<Raised, 'phase'>): Person[] {
+  const top = reached(state);
+  const here = [...reachable(state), ...unanswered(state)];
+  return here.filter((p) => rankOf(top.get(p.id)?.phase) >= rankOf(phase));
 }
 
 /** The highest standing phase of the trip; undefined when none stands. */

@@ -117,7 +117,11 @@ function madeOf(
       return { send: calledMessage(h, what.seq) };
     case 'plan':
       if (calendarMethod(state) === 'CANCEL') return { drop: 'overtaken' };
-      return withCalendar(h, planMessage(h, [...changeLines(h, what), ...stands(h, to)]), options);
+      return withCalendar(
+        h,
+        planMessage(h, [...changeLines(h, what), ...(what.departed ? [] : stands(h, to))]),
+        options,
+      );
     case 'over':
       if (calendarMethod(state) === 'PUBLISH') return { drop: 'overtaken' };
       return withCalendar(h, overMessage(h), options);

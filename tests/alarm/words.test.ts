@@ -67,6 +67,30 @@ describe('what each phase tells its reader to do', () => {
     );
   });
 
+  it('alert: who was told of it later counts for those who were told before, and no longer who left', () => {
+    const { story, told } = alarmed('alert', ['@field', 'pal']);
+    const first = story.state.seq;
+    const data = { phase: 'alert', root: 'down', dueMs: DOWN, to: ['dana'] };
+    story.tell({ kind: 'watch.raised', data, told: told + 10 * MINUTE, by: 'tagline' });
+    const read = (to: string) => {
+      const what = { kind: 'phase', raised: first, repeat: 1 } as const;
+      const rendered = renderNotice(story.state, { to, what }, options(told + 15 * MINUTE));
+      if (!('send' in rendered)) throw new Error(`dropped: ${rendered.drop}`);
+      return text(rendered.send);
+    };
+    expect(read('pal')).toContain('\nTold as well: Dana. Agree who does what.\n');
+    expect(read('@field')).toContain('\nBeing told: Dana and Pål.\n');
+    expect(read('@field')).toContain('Dana and Pål are told what to do next.');
+    const way = { person: 'dana', way: 'dm', to: 'u-dana' };
+    const left = [way, { person: 'dana', way: 'email', to: 'dana@example.org' }];
+    for (const one of left) {
+      const data = { ...one, answer: 'no' };
+      story.tell({ kind: 'contact.answered', data, told: told + 12 * MINUTE });
+    }
+    expect(read('pal')).not.toContain('Told as well');
+    expect(read('@field')).toContain('\nBeing told: Pål.\n');
+  });
+
   it('due: the party and the ground crew, nobody else, without alarm', () => {
     const message = said('due', '@field');
     expect(text(message)).toMatch(/are you well\?/);

@@ -2,6 +2,7 @@ import type { Line } from '../../say/reply.ts';
 import { dayClock } from '../../time/format.ts';
 import type { TripState } from '../../trip/state.ts';
 import type { Raised } from '../../trip/watch-state.ts';
+import { reached } from '../ladder.ts';
 import { contacts, names } from '../who.ts';
 import { nextPhaseAt } from './common.ts';
 
@@ -12,7 +13,8 @@ export function nextTold({ state, raised }: { state: TripState; raised: Raised }
   const people = contacts(state).filter((p) => next.groups.includes(p.id));
   if (people.length === 0) return ['No contact at home can be reached: nobody else is told.'];
   const when = dayClock(state.zone, next.atMs, raised.atMs);
-  const known = (p: (typeof people)[number]) => raised.to.includes(p.id);
+  const told = reached(state);
+  const known = (p: (typeof people)[number]) => told.has(p.id);
   const clause = (who: typeof people, what: string) =>
     who.length === 0 ? [] : [`${names(who)} ${who.length === 1 ? 'is' : 'are'} ${what}`];
   const clauses = [

@@ -2,7 +2,7 @@ import type { Message } from '../../say/message.ts';
 import type { Line } from '../../say/reply.ts';
 import { numbersToCall } from '../emergency.ts';
 import { EARLY_MS, lastSign, unmet } from '../expectations.ts';
-import { contacts } from '../who.ts';
+import { sharing } from '../ladder.ts';
 import {
   ackButton,
   calledButton,
@@ -119,7 +119,7 @@ function alertSteps(c: PhaseContext): Line[] {
 }
 
 function othersTold({ state, raised, to }: PhaseContext) {
-  return contacts(state).filter((p) => raised.to.includes(p.id) && p.id !== to);
+  return sharing(state, raised).filter((p) => p.id !== to);
 }
 
 function distress(c: PhaseContext): Message {

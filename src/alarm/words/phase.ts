@@ -1,7 +1,8 @@
 import type { Message } from '../../say/message.ts';
 import type { Line, Piece } from '../../say/reply.ts';
 import { isAbout, unmet } from '../expectations.ts';
-import { accountOf, contacts, FIELD, field, names } from '../who.ts';
+import { sharing } from '../ladder.ts';
+import { accountOf, FIELD, field, names } from '../who.ts';
 import {
   ackButton,
   at,
@@ -104,7 +105,7 @@ function distressRoot({ state, raised, nowMs }: PhaseContext): Line {
 }
 
 function toldContacts({ state, raised }: PhaseContext): string {
-  const told = contacts(state).filter((p) => raised.to.includes(p.id));
+  const told = sharing(state, raised);
   return told.length === 0
     ? 'No contact at home could be told. Whoever reads this is the only one who knows.'
     : `Being told: ${names(told)}.`;

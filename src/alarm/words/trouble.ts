@@ -5,7 +5,8 @@ import type { Button, Line } from '../../say/reply.ts';
 import type { Trouble } from '../../trip/kinds/trouble.ts';
 import type { TripState } from '../../trip/state.ts';
 import type { Raised } from '../../trip/watch-state.ts';
-import { accountOf, contacts, FIELD, field } from '../who.ts';
+import { sharing } from '../ladder.ts';
+import { accountOf, FIELD, field } from '../who.ts';
 import {
   ackButton,
   calledButton,
@@ -124,7 +125,7 @@ function first({ w, state, raised, trouble, to }: TroubleContext): Line {
 
 function distressSteps(c: TroubleContext): Line[] {
   const { w, state, raised, to } = c;
-  const others = contacts(state).filter((p) => raised.to.includes(p.id) && p.id !== to);
+  const others = sharing(state, raised).filter((p) => p.id !== to);
   const told = others.length === 0 ? [] : [w.say('distress.others', { names: namesIn(w, others) })];
   return to === FIELD ? told : [...told, ...elsewhereLines(c), w.say('distress.sheet')];
 }

@@ -43,8 +43,8 @@ export function before(c: PhaseContext): Line[] {
 }
 
 const STANDS = {
-  silence: 'nothing was heard',
-  trouble: 'nobody has said that it is over',
+  silence: 'nothing was heard since',
+  trouble: 'nobody has said since that it is over',
 } as const;
 
 /** Why it still stands: of trouble something was heard, and that is why. */
@@ -81,7 +81,7 @@ export function lapsedLines(c: PhaseContext): Line[] {
       ? w.say('phase.lapsedCall', { number: numberIn(w, state) })
       : w.say('phase.lapsedAsk'),
     to === FIELD
-      ? ['It was taken in hand here at ', said.when, `; ${STANDS[said.why]} since.`]
+      ? ['It was taken in hand here at ', said.when, `; ${STANDS[said.why]}.`]
       : w.say('phase.lapsed', said),
   ];
 }

@@ -63,7 +63,7 @@ describe('a contact taken off the roster while an alarm stands', () => {
     await must(w, 'mara', '/roster remove who:Dana');
     await w.tick();
     const off = w.told.filter((t) => t.to === 'Dana').at(-1);
-    expect(off?.text).toContain('Mara has taken you off the list of contacts of Harrow Tower.');
+    expect(off?.text).toContain('You were taken off the list of contacts of Harrow Tower by Mara.');
     expect(off?.envelope.message.calendar?.method).toBe('CANCEL');
     expect(off?.envelope.message.calendar?.text).toContain('STATUS:CANCELLED');
     await must(w, 'greta', '/checkin ok');

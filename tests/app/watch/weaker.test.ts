@@ -78,7 +78,7 @@ describe('while an alarm stands', () => {
     expect((await w.pressOn('greta', asked, 'I agree')).refused).toBeUndefined();
     await w.tick();
     const end = w.news().filter((t) => t.startsWith('Dana: Harrow Tower: the watch was changed'));
-    expect(end.join()).toContain('Dana, agreed by Greta closed the trip.');
+    expect(end.join()).toContain('The trip was closed by Dana, agreed by Greta.');
     expect(end.join()).toContain('Nobody has been heard from.');
   });
 

@@ -24,7 +24,7 @@ export const alarm = {
   'phase.inHandChannel':
     'Somebody in the channel took it in hand at {when}{lapsed, select, yes {, and nobody has confirmed it since} other {}}.',
   'phase.lapsed':
-    'You took it in hand at {when}; {why, select, trouble {nobody has said that it is over} other {nothing was heard}} since.',
+    'You took it in hand at {when}; {why, select, trouble {nobody has said since that it is over} other {nothing was heard since}}.',
   'phase.lapsedCall':
     'Has the rescue service been called? If not, call {number} now. Say so either way.',
   'phase.lapsedAsk': 'Do you still have it? Say so again, or say what you have heard.',

@@ -41,7 +41,7 @@ export const asking = {
 
   'removed.subject': '{trip}: you are no longer a contact',
   'removed.first':
-    '{by} has taken you off the list of contacts of {trip}. You are not told of missed times any more.',
+    'You were taken off the list of contacts of {trip} by {by}. You are not told of missed times any more.',
   'removed.alarm': 'If an alarm stands that you were told of, you hear how it ends.',
   'removed.file': 'The file takes the times out of your calendar.',
 

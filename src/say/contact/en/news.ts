@@ -12,7 +12,7 @@ export const news = {
     '{who}: {left, select, out {off the wall} other {well}}. “{said}” (told by {by}).',
   'ended.moved':
     'The time {party} {count, plural, one {was} other {were}} late for was moved by {by}.',
-  'ended.closed': '{by} closed the trip. Nobody watches the clock any more.',
+  'ended.closed': 'The trip was closed by {by}. Nobody watches the clock any more.',
   'ended.struck':
     'What {party} {count, plural, one {was} other {were}} late for was taken back by {by}.',
   'ended.over': 'The alarm is over.',

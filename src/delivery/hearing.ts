@@ -67,12 +67,16 @@ export function hear(
 export interface HearingParts extends Pick<WatchParts, 'store' | 'clock' | 'log' | 'records'> {
   /** How long the chat has been lost; undefined while it is up. */
   lostMs(): number | undefined;
+  /** False while another process on this database answers: only that one can tell. */
+  answers(): boolean;
 }
 
 /** Tells the parties that are out, and their contacts, when posts don't reach us and when they do again. */
 export class HearingWatch {
   readonly #parts: HearingParts;
-  #hearing: Hearing | undefined;
+  /** As it was judged here last; undefined before the first look and while another process judges. */
+  #own: Hearing | undefined;
+  #hearing: Hearing = {};
 
   constructor(parts: HearingParts) {
     this.#parts = parts;
@@ -80,7 +84,7 @@ export class HearingWatch {
 
   /** Since when posts don't reach us, once that was said; epoch milliseconds. */
   get deafSinceMs(): number | undefined {
-    return this.#hearing?.told === true ? this.#hearing.lostMs : undefined;
+    return this.#hearing.told === true ? this.#hearing.lostMs : undefined;
   }
 
   /** Runs until `signal` aborts. */
@@ -95,15 +99,20 @@ export class HearingWatch {
 
   /** Looks once. What is to be told is in the outbox before it is noted that it was told. */
   async look(): Promise<void> {
-    const { store, clock, log, lostMs } = this.#parts;
-    const before = this.#hearing ?? read(await store.getFact(FACT));
+    const { store, clock, log, lostMs, answers } = this.#parts;
+    if (!answers()) {
+      this.#own = undefined;
+      this.#hearing = read(await store.getFact(FACT));
+      return;
+    }
+    const before = this.#own ?? read(await store.getFact(FACT));
     const { now, news } = hear(before, lostMs(), clock.wallMs());
     if (news !== undefined) {
       const words = news.kind === 'deaf' ? 'posts do not reach us' : 'posts reach us again';
       log[news.kind === 'deaf' ? 'error' : 'warn']({ sinceMs: news.sinceMs }, words);
       await this.#tell(news);
     }
-    this.#hearing = now;
+    this.#own = this.#hearing = now;
     if (JSON.stringify(now) !== JSON.stringify(before))
       await store.setFact(FACT, JSON.stringify(now));
   }

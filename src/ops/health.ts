@@ -6,6 +6,8 @@ import type { Clock } from '../time/clock.ts';
 /** A chat's connection, as it reports itself; the ages are undefined before the first. */
 export interface Gateway {
   ready: boolean;
+  /** Another process on this database is connected in our place. */
+  elsewhere?: true;
   heartbeatAgeMs?: number;
   /** Since it was lost, or since the start without one. */
   lostAgeMs?: number;

@@ -36,7 +36,7 @@ export class Answering {
 
   /** A process that waits for its turn has nothing to be connected to. */
   health(): Gateway {
-    return this.#waiting ? { ready: true } : this.#chat.health();
+    return this.#waiting ? { ready: true, elsewhere: true } : this.#chat.health();
   }
 
   async close(): Promise<void> {

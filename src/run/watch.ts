@@ -151,7 +151,11 @@ export async function startWatch({
 function hearingOf(app: App, gateway: (() => Gateway) | undefined): HearingWatch | undefined {
   if (gateway === undefined) return undefined;
   const { store, clock, log, records } = app;
-  return new HearingWatch({ store, clock, log, records, lostMs: () => lostMs(gateway()) });
+  return new HearingWatch({
+    ...{ store, clock, log, records },
+    lostMs: () => lostMs(gateway()),
+    answers: () => gateway().elsewhere !== true,
+  });
 }
 
 function heartbeats(app: App, settings: Settings, health: Health, signal: AbortSignal) {

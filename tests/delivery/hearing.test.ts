@@ -68,13 +68,14 @@ describe('whether posts reach us', () => {
 let w: World;
 let lost: number | undefined;
 let watch: HearingWatch;
-const hearing = () =>
+const hearing = (answers = () => true) =>
   new HearingWatch({
     store: w.store,
     clock: w.clock,
     records: w.app.records,
     log: w.app.log,
-    lostMs: () => (lost === undefined ? undefined : w.clock.wallMs() - lost),
+    answers,
+    lostMs: () => (lost === undefined || !answers() ? undefined : w.clock.wallMs() - lost),
   });
 
 beforeEach(async () => {
@@ -162,6 +163,32 @@ describe('a party that is out', () => {
     lost = undefined;
     await pass(10);
     expect(about('Posts reach tagline again')).toHaveLength(2);
+  });
+
+  it('of several processes only the one that answers judges, and who takes its place ends what it said', async () => {
+    let first = true;
+    watch = hearing(() => first);
+    const other = hearing(() => !first);
+    const both = async (min: number) => {
+      for (let i = 0; i < min; i++) {
+        await pass(1);
+        await other.look();
+      }
+      await w.tick();
+    };
+    const lostMs = w.clock.wallMs();
+    lost = lostMs;
+    await both(30);
+    expect(about('not reached')).toHaveLength(2);
+    // Its pages say it too.
+    expect(other.deafSinceMs).toBe(lostMs);
+    first = false;
+    await both(1);
+    lost = undefined;
+    await both(10);
+    expect(about('not reached')).toHaveLength(2);
+    expect(about('Posts reach tagline again')).toHaveLength(2);
+    expect([watch.deafSinceMs, other.deafSinceMs]).toEqual([undefined, undefined]);
   });
 
   it('when everyone is down meanwhile nobody is told', async () => {

@@ -63,6 +63,7 @@ export type GatewayEvent =
   | 'resumed'
   | 'invalid-session'
   | 'heartbeat'
+  | 'members'
   | 'reconnect'
   | 'refused'
   | 'closed';

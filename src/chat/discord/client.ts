@@ -162,7 +162,8 @@ export class DiscordChat {
   /** Resolves with the reason once the connection is of no more use, or when it is closed. */
   async #breaks(): Promise<unknown> {
     const { clock } = this.#settings.app;
-    const { broken, pulse } = this.#line;
+    const { broken, pulse, echo } = this.#line;
+    const sinceMs = clock.monoMs();
     for (;;) {
       const waited = new AbortController();
       const waiting = AbortSignal.any([waited.signal, this.#off.signal]);
@@ -173,8 +174,16 @@ export class DiscordChat {
       waited.abort();
       if (why !== undefined) return why.error;
       if (this.#off.signal.aborted || this.#refused !== undefined) return undefined;
+      const deafSinceMs = echo.look();
+      if (deafSinceMs !== undefined) {
+        pulse.deafSince(deafSinceMs);
+        const quietS = Math.round((clock.monoMs() - deafSinceMs) / 1000);
+        return new Error(`up, and no event through it for ${quietS} s`);
+      }
       const { lostAgeMs = 0 } = pulse.health(0);
-      if (lostAgeMs > LOST_MAX_MS) return new Error(`lost for ${Math.round(lostAgeMs / 1000)} s`);
+      // One that takes the place of a deaf one has its own time to be heard through.
+      if (Math.min(lostAgeMs, clock.monoMs() - sinceMs) > LOST_MAX_MS)
+        return new Error(`lost for ${Math.round(lostAgeMs / 1000)} s`);
     }
   }
 

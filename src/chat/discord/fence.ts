@@ -58,6 +58,11 @@ class FencedStrategy extends SimpleShardingStrategy {
     this.#fence = fence;
   }
 
+  /** Nobody waits for it. That a connection is away is heard of otherwise. */
+  override async send(...args: Parameters<SimpleShardingStrategy['send']>): Promise<void> {
+    await super.send(...args).catch(() => {});
+  }
+
   /** As the library's own, with a fence round each connection. */
   override async spawn(shardIds: number[]): Promise<void> {
     const options = await managerToFetchingStrategyOptions(this.#manager);

@@ -45,6 +45,8 @@ export class Pulse {
   #lostMonoMs: number | undefined;
   /** Which of several connections are lost. */
   readonly #lost = new Set<number>();
+  /** A connection was found to be up and deaf: that the next is up says little, until something has come through it. */
+  #deaf = false;
 
   constructor(client: Client, clock: Clock) {
     this.#client = client;
@@ -57,7 +59,7 @@ export class Pulse {
     const back = (shard: number) => {
       this.#lost.delete(shard);
       const up = client.ws.shards.every((s) => s.id === shard || s.status === Status.Ready);
-      if (up && this.#lost.size === 0) this.#lostMonoMs = undefined;
+      if (up && this.#lost.size === 0 && !this.#deaf) this.#lostMonoMs = undefined;
     };
     client.on(Events.ShardReconnecting, lost);
     client.on(Events.ShardDisconnect, (_, shard) => lost(shard));
@@ -67,6 +69,20 @@ export class Pulse {
   /** A new client after one that failed has been without a connection for as long. */
   lostSince(before: Pulse): void {
     this.#lostMonoMs = before.#lostMonoMs;
+    this.#deaf = before.#deaf;
+  }
+
+  /** It is up, and nothing has come through it since; monotonic milliseconds. */
+  deafSince(monoMs: number): void {
+    this.#deaf = true;
+    this.#lostMonoMs = Math.min(monoMs, this.#lostMonoMs ?? monoMs);
+  }
+
+  /** What was asked for has come through every connection. */
+  answered(): void {
+    if (!this.#deaf) return;
+    this.#deaf = false;
+    if (this.#lost.size === 0) this.#lostMonoMs = undefined;
   }
 
   heard(): void {

@@ -2,6 +2,7 @@ import type { EventEmitter } from 'node:events';
 import { Client, Events, GatewayIntentBits, type Guild, type Interaction } from 'discord.js';
 import type { Logger } from 'pino';
 import type { Clock } from '../../time/clock.ts';
+import { Echo } from './echo.ts';
 import { type Fence, fencedConnections, fencePackets } from './fence.ts';
 import { Pulse, remedyOf } from './health.ts';
 import { type Access, restOptions } from './rest.ts';
@@ -48,6 +49,7 @@ export interface LineParts {
 export class Line {
   readonly client: Client;
   readonly pulse: Pulse;
+  readonly echo: Echo;
   /** Resolves, with the reason, when it can't be relied on any more. Closed for good is not that. */
   readonly broken: Promise<unknown>;
   readonly #parts: LineParts;
@@ -68,6 +70,7 @@ export class Line {
     const client = newClient(access, off, fence);
     this.client = client;
     this.pulse = new Pulse(client, clock);
+    this.echo = new Echo(client, clock, () => this.pulse.answered());
     // Once and before the login: listeners added when ready would be added again at every reconnect.
     client.on(Events.InteractionCreate, parts.take).on(Events.GuildCreate, parts.joined);
     listen(client, log, this.pulse);

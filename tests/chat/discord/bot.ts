@@ -1,12 +1,17 @@
 import type { DiscordSettings } from '../../../src/chat/discord/client.ts';
 import { ScriptClock } from '../../../src/chat/local/script-clock.ts';
-import { type StandOptions, startStand } from '../../discord/driver.ts';
+import { type Stand, type StandOptions, startStand } from '../../discord/driver.ts';
 import { startDiscord } from '../../helpers/bot.ts';
 import { chatStore, fakeWorld } from '../fakes.ts';
 
 /** The real client with the fake commands, logged into the stand-in. */
 export async function startBot(
-  options: { settings?: Partial<DiscordSettings>; stand?: Partial<StandOptions> } = {},
+  options: {
+    settings?: Partial<DiscordSettings>;
+    stand?: Partial<StandOptions>;
+    /** Before the bot connects. */
+    before?(stand: Stand): void;
+  } = {},
 ) {
   const clock = new ScriptClock(Date.UTC(2031, 5, 12, 6, 0));
   const stand = await startStand({ clock, ...options.stand });
@@ -19,6 +24,7 @@ export async function startBot(
   const world = fakeWorld(clock, gate.hold, store);
   const start = () =>
     startDiscord({ app: world.app, token: stand.token, apiUrl: stand.apiUrl, ...options.settings });
+  options.before?.(stand);
   const chat = await start();
   let closed = false;
   return {

@@ -27,6 +27,13 @@ export const resumeBody = z.strictObject({
   seq: z.int().min(0),
 });
 
+/** events/gateway-events.mdx, Request Guild Members: whole lists need an intent that we don't ask for. */
+export const membersBody = z.strictObject({
+  guild_id: z.string(),
+  user_ids: z.union([z.string(), z.array(z.string()).max(100)]),
+  nonce: z.string().max(32).optional(),
+});
+
 /** topics/opcodes-and-status-codes.mdx, Gateway Close Event Codes; undefined when it may come in. */
 export function identifyRefusal(
   body: z.infer<typeof identifyBody>,

@@ -16,6 +16,7 @@ export interface Ears {
   identify(connection: Connection, d: unknown): void;
   resume(connection: Connection, d: unknown): void;
   heartbeat(connection: Connection, seq: unknown): void;
+  members(connection: Connection, d: unknown): void;
   closed(connection: Connection, code: number): void;
 }
 
@@ -77,6 +78,7 @@ export class Connection {
       return op === Op.Identify ? this.#ears.identify(this, d) : this.#ears.resume(this, d);
     }
     if (this.session === undefined) return this.close(Close.NotAuthenticated);
+    if (op === Op.RequestGuildMembers) return this.#ears.members(this, d);
     // A new status to show changes nothing that people's messages depend on.
     if (op !== Op.PresenceUpdate) this.close(Close.UnknownOpcode);
   }

@@ -9,9 +9,9 @@ import type { StandClock } from '../clock.ts';
 import type { Settings } from '../core.ts';
 import type { GatewayEvent, Journal } from '../journal.ts';
 import type { StandGuild, StandMessage } from '../model.ts';
-import { channelJson, guildJson, messageJson, userJson } from '../payloads.ts';
+import { channelJson, guildJson, memberJson, messageJson, userJson } from '../payloads.ts';
 import type { World } from '../world.ts';
-import { identifyBody, identifyRefusal, resumeBody } from './checks.ts';
+import { identifyBody, identifyRefusal, membersBody, resumeBody } from './checks.ts';
 import { Connection, type Ears } from './connection.ts';
 import { Session } from './session.ts';
 
@@ -21,6 +21,8 @@ export class Gateway implements Ears {
   acknowledging = true;
   /** True: connected and acknowledged, but no event gets through (discord-api-docs issue 8162). */
   deaf = false;
+  /** True: what is asked for through the gateway doesn't come. */
+  ignoringRequests = false;
   /** True: every connection is cut as soon as it is made. */
   refusingConnections = false;
   /** How many of the next resumes are answered with Invalid Session. */
@@ -102,6 +104,23 @@ export class Gateway implements Ears {
   heartbeat(connection: Connection, seq: unknown): void {
     this.#note('heartbeat', typeof seq === 'number' ? seq : 'none');
     if (this.acknowledging) connection.send(Op.HeartbeatAck, null);
+  }
+
+  /** events/gateway-events.mdx, Request Guild Members: of those named, which needs no intent. */
+  members(connection: Connection, d: unknown): void {
+    const body = membersBody.safeParse(d);
+    const guild = this.#world.guilds.get(body.data?.guild_id ?? '');
+    const { session } = connection;
+    if (!body.success || session === undefined) {
+      this.#refuse(connection, Close.DecodeError);
+      return;
+    }
+    this.#note('members', body.data.guild_id);
+    if (this.ignoringRequests || guild === undefined || !session.covers(guild.id)) return;
+    const ids = [body.data.user_ids].flat().filter((id) => guild.members.has(id));
+    const members = ids.map((id) => memberJson(this.#world.user(id)));
+    const chunk = { guild_id: guild.id, members, chunk_index: 0, chunk_count: 1, not_found: [] };
+    session.dispatch('GUILD_MEMBERS_CHUNK', chunk, !this.deaf);
   }
 
   /** events/gateway.mdx, Disconnecting: 1000 and 1001 from the bot end the session. */

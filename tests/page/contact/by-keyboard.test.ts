@@ -4,19 +4,11 @@
  */
 import type { Browser, Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import { pushKeys } from '../../../src/delivery/push-keys.ts';
 import type { PageServer } from '../../../src/page/server/server.ts';
-import { SECRET } from '../../helpers/secret.ts';
 import { visitor, widthOf } from '../look.ts';
 import { launch, noChromium } from '../server/chromium.ts';
-import {
-  climbHalfway,
-  goSilent,
-  type OnPage,
-  onPage,
-  startPageServer,
-} from '../server/trip-on-page.ts';
-import { ownPath, stateOf, waysNow } from './visitor.ts';
+import { climbHalfway, goSilent, type OnPage, startPageServer } from '../server/trip-on-page.ts';
+import { everyWayOn, ownPath, stateOf, waysNow } from './visitor.ts';
 
 const why = noChromium();
 
@@ -30,14 +22,7 @@ describe.skipIf(why !== undefined)(
     let page: Page;
 
     beforeAll(async () => {
-      const { publicKey } = pushKeys(SECRET);
-      [browser, on] = await Promise.all([
-        launch(),
-        onPage(undefined, {
-          push: { publicKey, takes: () => true },
-          ntfy: { servers: ['https://ntfy.example.org'] },
-        }),
-      ]);
+      [browser, on] = await Promise.all([launch(), everyWayOn()]);
       await climbHalfway(on);
       await on.w.say('mara', '/roster edit who:Mara phone:"+47 000 00 001"');
       await goSilent(on);

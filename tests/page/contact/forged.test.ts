@@ -5,11 +5,9 @@
 import type { FastifyInstance } from 'fastify';
 import { parseHTML } from 'linkedom';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
-import { pushKeys } from '../../../src/delivery/push-keys.ts';
 import { buildPageServer } from '../../../src/page/server/server.ts';
-import { SECRET } from '../../helpers/secret.ts';
-import { climbHalfway, DAY, goSilent, type OnPage, onPage } from '../server/trip-on-page.ts';
-import { ownPath, posting, stateOf, visit, waysNow } from './visitor.ts';
+import { climbHalfway, DAY, goSilent, type OnPage } from '../server/trip-on-page.ts';
+import { everyWayOn, ownPath, posting, stateOf, visit, waysNow } from './visitor.ts';
 
 const NOTHING = 'nothing was done';
 const PAGES = ['', '/push', '/ntfy', '/ways'];
@@ -20,12 +18,7 @@ let dana: string;
 let edda: string;
 
 beforeEach(async () => {
-  const { publicKey } = pushKeys(SECRET);
-  on = await onPage(undefined, {
-    push: { publicKey, takes: () => true },
-    ntfy: { servers: ['https://ntfy.example.org'] },
-    phones: true,
-  });
+  on = await everyWayOn({ phones: true });
   server = await buildPageServer(on.settings);
   await on.w.say(
     'mara',

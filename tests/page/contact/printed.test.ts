@@ -1,19 +1,11 @@
 /** A contact's pages on paper: some print what they have to read out, and a printer leaves coloured grounds away. */
 import type { Browser, Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import { pushKeys } from '../../../src/delivery/push-keys.ts';
 import type { PageServer } from '../../../src/page/server/server.ts';
-import { SECRET } from '../../helpers/secret.ts';
 import { seriousIn, visitor, widthOf } from '../look.ts';
 import { launch, noChromium } from '../server/chromium.ts';
-import {
-  climbHalfway,
-  goSilent,
-  type OnPage,
-  onPage,
-  startPageServer,
-} from '../server/trip-on-page.ts';
-import { ownPath } from './visitor.ts';
+import { climbHalfway, goSilent, type OnPage, startPageServer } from '../server/trip-on-page.ts';
+import { everyWayOn, ownPath } from './visitor.ts';
 
 const why = noChromium();
 /** ISO 216 A4 less the margins of 12 mm, at 96 pixels an inch (CSS Values 4, 6.2). */
@@ -29,14 +21,7 @@ describe.skipIf(why !== undefined)(
     let own: string;
 
     beforeAll(async () => {
-      const { publicKey } = pushKeys(SECRET);
-      [browser, on] = await Promise.all([
-        launch(),
-        onPage(undefined, {
-          push: { publicKey, takes: () => true },
-          ntfy: { servers: ['https://ntfy.example.org'] },
-        }),
-      ]);
+      [browser, on] = await Promise.all([launch(), everyWayOn()]);
       await climbHalfway(on);
       await on.w.say('mara', '/roster edit who:Mara phone:"+47 000 00 001"');
       await on.w.say('mara', '/trip edit emergency:"112, +47 70 00 00 00"');

@@ -1,10 +1,12 @@
 import type { FastifyInstance } from 'fastify';
 import { parseHTML } from 'linkedom';
 import { waysOf } from '../../../src/alarm/who.ts';
+import { pushKeys } from '../../../src/delivery/push-keys.ts';
 import type { PageLinks } from '../../../src/page/server/links.ts';
 import { personById, type TripState } from '../../../src/trip/state.ts';
 import type { Way } from '../../../src/trip/ways.ts';
-import type { OnPage } from '../server/trip-on-page.ts';
+import { SECRET } from '../../helpers/secret.ts';
+import { type OnPage, onPage } from '../server/trip-on-page.ts';
 
 /** A page as a browser without JavaScript has it. */
 export interface Visited {
@@ -75,6 +77,16 @@ export function posting(url: string, body: URLSearchParams) {
     headers: { 'content-type': 'application/x-www-form-urlencoded' },
     payload: body.toString(),
   } as const;
+}
+
+/** A trip whose contacts can turn on push messages and ntfy on their pages. */
+export function everyWayOn(more: Parameters<typeof onPage>[1] = {}): Promise<OnPage> {
+  const { publicKey } = pushKeys(SECRET);
+  return onPage(undefined, {
+    push: { publicKey, takes: () => true },
+    ntfy: { servers: ['https://ntfy.example.org'] },
+    ...more,
+  });
 }
 
 /** Path of a contact's own page. */

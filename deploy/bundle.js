@@ -19,6 +19,7 @@ const PROGRAM = {
   'src/main': 'src/main.ts',
   'src/forecast-thread': 'src/system/forecasting/forecast-thread.ts',
   'src/reading-thread': 'src/system/reading/reading-thread.ts',
+  'src/rewrite-thread': 'src/store/sqlite/rewriting/rewrite-thread.ts',
 };
 
 /**

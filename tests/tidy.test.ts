@@ -47,6 +47,7 @@ const LAYERS: readonly (readonly [prefix: string, rank: number])[] = [
   ['src/say/', 0],
   ['src/store/port.ts', 1],
   ['src/store/seal.ts', 1],
+  ['src/store/unwritable.ts', 1],
   ['src/store/canonical.ts', 1],
   ['src/settings.ts', 0],
   ['src/webhook-keys.ts', 0],

@@ -114,6 +114,7 @@ const STORE_FAULTS: Partial<Record<StoreError['code'], string>> = {
   STORE_FULL: 'the disk is full',
   STORE_READ_ONLY: 'its file is read-only',
   STORE_BUSY: 'somebody else holds its file',
+  STORE_REWRITING: 'its file is being written anew, because something was erased',
   STORE_CLOSED: 'the bot is stopping',
 };
 

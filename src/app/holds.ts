@@ -1,4 +1,5 @@
 import { type Store, StoreError } from '../store/port.ts';
+import { UNWRITABLE } from '../store/unwritable.ts';
 import type { Clock } from '../time/clock.ts';
 
 /** A name is held for so long at a time, and asked for again so often. */
@@ -6,9 +7,6 @@ export const HOLD_MS = 20_000;
 const RENEW_MS = 5_000;
 /** So long before its end a hold that could not be renewed is taken for lost. */
 const MARGIN_MS = 3_000;
-
-/** While nothing can be written, nobody else can take a hold either. */
-const NOBODY_CAN: ReadonlySet<string> = new Set(['STORE_FULL', 'STORE_IO', 'STORE_READ_ONLY']);
 
 export interface Holder {
   store: Pick<Store, 'hold' | 'letGo'>;
@@ -56,7 +54,8 @@ async function ask({ store, owner }: Holder, name: string): Promise<boolean> {
   try {
     return await store.hold(name, owner, HOLD_MS);
   } catch (error) {
-    if (error instanceof StoreError && NOBODY_CAN.has(error.code)) return true;
+    // While nothing can be written, nobody else can take a hold either.
+    if (error instanceof StoreError && UNWRITABLE.has(error.code)) return true;
     throw error;
   }
 }

@@ -152,8 +152,8 @@ export class Health {
 
   async #store(): Promise<Check> {
     try {
-      await this.#parts.store.check(this.#parts.clock.wallMs());
-      return { ok: true, says: 'written' };
+      const trouble = await this.#parts.store.check(this.#parts.clock.wallMs());
+      return { ok: true, says: trouble === undefined ? 'written' : `written; ${trouble}` };
     } catch (error) {
       const code = (error as { code?: unknown }).code;
       return { ok: false, says: typeof code === 'string' ? code : 'cannot be written' };

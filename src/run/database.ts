@@ -12,7 +12,10 @@ function fileOf(settings: Settings): string {
 }
 
 /** The database that the settings name. What is not used is not loaded. */
-export async function openStore(settings: Settings, log?: Pick<Logger, 'info'>): Promise<Store> {
+export async function openStore(
+  settings: Settings,
+  log?: Pick<Logger, 'info' | 'error'>,
+): Promise<Store> {
   const url = settings.TAGLINE_DATABASE_URL;
   if (url !== undefined) {
     return (await import('../store/postgres/open.ts')).openPostgresStore({ url });

@@ -69,6 +69,11 @@ export async function purgeTrip(operator: Operator, id: string): Promise<void> {
   await store.purge(id, nowMs);
   dropFiles(settings.TAGLINE_DATA, id);
   write(`Erased ${id}. Backups, and a board that stands in the chat, are yours to remove.\n`);
+  const trouble = await store.check(nowMs).catch(() => undefined);
+  if (trouble !== undefined)
+    write(
+      `Not in order yet: ${trouble}. It is tried again with the next erasing, and at the next start.\n`,
+    );
 }
 
 /** Undefined for a record that can't be read. */

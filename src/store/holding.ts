@@ -5,14 +5,12 @@ import { restsOnKnown } from './holding-rests-on.ts';
 import { nonceOf } from './nonce.ts';
 import { type Claim, type Delivery, type NoticeRow, type Store, StoreError } from './port.ts';
 import { sealedBehind } from './seal.ts';
+import { UNWRITABLE } from './unwritable.ts';
 
 type Fire = Parameters<Store['fire']>[0];
 type ClaimNotices = Parameters<Store['claimNotices']>[0];
 
 export type HoldingOptions = { log: Pick<Logger, 'error' | 'info'> };
-
-/** Errors after which nothing can be written, for however long. A busy database is not one of them. */
-const HELD_ON: ReadonlySet<string> = new Set(['STORE_FULL', 'STORE_IO', 'STORE_READ_ONLY']);
 
 /** A store with how much it holds in memory. */
 export interface HoldingStore extends Store {
@@ -153,7 +151,7 @@ class Holding {
   }
 
   #mustHold(error: unknown): void {
-    if (!(error instanceof StoreError) || !HELD_ON.has(error.code)) throw error;
+    if (!(error instanceof StoreError) || !UNWRITABLE.has(error.code)) throw error;
     if (this.size === 0) {
       this.#log.error(
         { code: error.code },
@@ -201,7 +199,7 @@ class Holding {
       await this.writeAll();
       return await this.#inner.claimDue(claim);
     } catch (error) {
-      if (!(error instanceof StoreError) || !HELD_ON.has(error.code)) throw error;
+      if (!(error instanceof StoreError) || !UNWRITABLE.has(error.code)) throw error;
       return this.due(claim.nowMs, claim.limit);
     }
   }

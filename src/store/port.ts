@@ -172,10 +172,9 @@ export interface Store {
   /** Trips that keep something about this user: who is or was on them, or told something; newest first. */
   tripsAbout(userId: string): Promise<TripRow[]>;
   /**
-   * Removes every row of the trip, its answers, and the facts named `…:TRIP`, so that the bytes are
-   * gone from the file too; a row `purged` with no name, channel or server stays. May be asked
-   * again, after a STORE_BUSY too. Backups and copies made before a migration keep what they hold:
-   * they are the operator's to remove.
+   * Removes every row of the trip, its answers, and the facts named `…:TRIP`, so that the bytes are gone from the file too; a row
+   * `purged` with no name, channel or server stays. May be asked again, after a STORE_BUSY too. Bytes that can't be written over
+   * now are logged, said by `check`, and tried again. Backups and copies made before a migration are the operator's to remove.
    */
   purge(trip: string, atMs: number): Promise<void>;
 
@@ -267,8 +266,8 @@ export interface Store {
    */
   sharedSecret(own: string): Promise<string>;
 
-  /** Proves that it can be written, and that what is written can be found again; rejects otherwise. */
-  check(nowMs: number): Promise<void>;
+  /** Proves that it can be written, and that what is written can be found again; else rejects. Resolves to what is amiss all the same. */
+  check(nowMs: number): Promise<string | undefined>;
   /** A whole, checked copy at `path`, while writing goes on. Replaces a file that is there. */
   backup(path: string): Promise<void>;
   /** Finishes what was asked before, then refuses with STORE_CLOSED. */
@@ -291,6 +290,7 @@ export class StoreError extends Error {
     | 'STORE_IO'
     /** The file was moved, removed, replaced or emptied while it was open. */
     | 'STORE_MOVED'
+    | 'STORE_REWRITING'
     | 'STORE_CLOSED';
   constructor(code: StoreError['code'], message: string, options?: ErrorOptions) {
     super(message, options);

@@ -13,6 +13,10 @@ test.each([
   ['STORE_FULL', "The record can't be written now: the disk is full. Nothing was changed."],
   ['STORE_READ_ONLY', "The record can't be written now: its file is read-only."],
   ['STORE_BUSY', "The record can't be written now: somebody else holds its file."],
+  [
+    'STORE_REWRITING',
+    "The record can't be written now: its file is being written anew, because something was erased.",
+  ],
   ['STORE_IO', 'it may or may not be in the record'],
 ] as const)('%s is said to the one who posts, and the next post goes in', async (code, words) => {
   const before = (await w.trip()).history.length;

@@ -13,6 +13,7 @@ import {
 import { bare } from '../../src/say/message.ts';
 import { holdingStore } from '../../src/store/holding.ts';
 import { type Store, StoreError } from '../../src/store/port.ts';
+import { PATIENCE_MS } from '../../src/store/sqlite/commit.ts';
 import { openDatabase } from '../../src/store/sqlite/open.ts';
 import { sqliteStore } from '../../src/store/sqlite/store.ts';
 import { DAWN_MS, departed, HOUR, MINUTE } from '../alarm/trip.ts';
@@ -83,6 +84,29 @@ function deadDisk(): Disk {
     empty: () => {
       full = false;
     },
+  };
+}
+
+/** A real file out of which something was erased, and whose bytes take the thread hours to write anew. */
+function slowRewriting(): Disk {
+  const clock = new ManualClock();
+  let end = () => {};
+  const rewrite = () =>
+    new Promise<void>((resolve) => {
+      end = resolve;
+    });
+  const { db } = openDatabase(join(tempFolder(), 'trips.db'));
+  const store = sqliteStore(db, { clock, rewrite });
+  return {
+    store,
+    async fill() {
+      void store.purge('erased', DAWN_MS);
+      // Begun, and then for longer than what is written waits for it.
+      for (let i = 0; i < 20; i++) await new Promise((resolve) => setImmediate(resolve));
+      clock.advance(PATIENCE_MS);
+      await expect(store.setFact('a', 'b')).rejects.toMatchObject({ code: 'STORE_REWRITING' });
+    },
+    empty: () => end(),
   };
 }
 
@@ -158,6 +182,7 @@ async function scene({ store: inner, fill, empty }: Disk) {
 describe.each([
   ['a file without a free page', fullFile],
   ['a disk that takes nothing', deadDisk],
+  ['a file that is being written anew', slowRewriting],
 ] as const)('%s', (_, disk) => {
   it('every phase is told at its time, once, marked; when there is room again it is written and not told again', async () => {
     const { inner, clock, told, watch, to, fill, empty } = await scene(disk());
@@ -194,7 +219,9 @@ describe.each([
     const { told, watch, to, post, fill, empty, clock } = await scene(disk());
     await fill();
     await to(CALLOUT + MINUTE);
-    await expect(post()).rejects.toMatchObject({ code: 'STORE_FULL' });
+    await expect(post()).rejects.toMatchObject({
+      code: disk === slowRewriting ? 'STORE_REWRITING' : 'STORE_FULL',
+    });
     empty();
     told.length = 0;
     expect((await post()).outcome).toBe('written');

@@ -15,6 +15,7 @@ function scene() {
     loop: { faults: 0, inFlight: 0, clockOffMs: 0 } as LoopStatus,
     gateway: { ready: true } as Gateway,
     broken: undefined as Error | undefined,
+    trouble: undefined as string | undefined,
     unreadable: [] as UnreadableRecord[],
     waiting: [] as { urgency: number; dueAtMs: number }[],
     mail: undefined as string | undefined,
@@ -23,7 +24,7 @@ function scene() {
   const health = new Health({
     clock,
     store: {
-      check: async () => (is.broken ? Promise.reject(is.broken) : undefined),
+      check: async () => (is.broken ? Promise.reject(is.broken) : is.trouble),
       readyNotices: async () => is.waiting as NoticeRow[],
     },
     records: {
@@ -43,6 +44,14 @@ describe('health', () => {
   it('is well while the loop looks, the store writes and the gateway is up', async () => {
     const { health } = scene();
     expect(await health.report()).toMatchObject({ ok: true });
+  });
+
+  it('says what the store has not made good yet, and is well', async () => {
+    const { health, is } = scene();
+    is.trouble = 'bytes of what was erased are still in the file (STORE_FULL)';
+    const { ok, checks } = await health.report();
+    expect(ok).toBe(true);
+    expect(checks.store.says).toBe(`written; ${is.trouble}`);
   });
 
   it('fails when the loop has stalled, or never began', async () => {

@@ -42,6 +42,14 @@ test('--purge erases one, and not one whose party is out and was heard of', asyn
   expect(await run(listTrips)).toBe('There are no trips.\n');
 });
 
+test('--purge says when bytes are still in the file', async () => {
+  const { id } = (await w.trip()).row;
+  const store = { ...w.store, check: async () => 'bytes of it are still in the file' };
+  expect(await run((o) => purgeTrip({ ...o, store }, id))).toContain(
+    'Not in order yet: bytes of it are still in the file. It is tried again with the next erasing, and at the next start.',
+  );
+});
+
 test('one that can’t be read is listed and purged too', async () => {
   const { id } = (await w.trip()).row;
   const events = (await w.store.events(id)).map((e) => ({ ...e, data: 'torn' }));

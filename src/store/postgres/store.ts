@@ -200,6 +200,7 @@ export function postgresStore(link: Link): Store {
       await shared.setFact('store.checked', String(nowMs));
       const [row] = await link.ask<{ shape: number }>(Q.shape, []);
       assertKnown(link.name, row?.shape ?? 0, MIGRATIONS.at(-1)?.version ?? 0);
+      return undefined;
     },
     async backup(path) {
       link.assertOpen();

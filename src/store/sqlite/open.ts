@@ -12,7 +12,7 @@ import type { Migration } from './migrations/migration.ts';
  * How long one attempt waits for another process. The wait holds the event loop, so it is short;
  * the commit queue tries again, with the loop turning in between.
  */
-export const BUSY_WAIT_MS = 250;
+const BUSY_WAIT_MS = 50;
 
 /**
  * How long opening waits for another process, which may be making or bringing up the same file on a slow

@@ -14,8 +14,10 @@ import { asStoreError } from './errors.ts';
 import { leaveWhole } from './left-whole.ts';
 import { openDatabase } from './open.ts';
 import { inPages } from './pages.ts';
-import { emptyLog, purgeWork, rewrite } from './purge.ts';
+import { purgeWork } from './purge.ts';
 import { reads } from './reads.ts';
+import { type Rewrite, systemRewrite } from './rewriting/apart.ts';
+import { Rewriting } from './rewriting/rewriting.ts';
 import { SameFile } from './same-file.ts';
 import { sharedWork } from './shared.ts';
 import { NotFired, watchWork } from './watch.ts';
@@ -23,10 +25,12 @@ import { NotFired, watchWork } from './watch.ts';
 export interface SqliteOptions {
   /** Path of the file; created when missing, its folder isn't. ':memory:' is for tests: not durable. */
   path: string;
-  log?: Pick<Logger, 'info'>;
+  log?: Pick<Logger, 'info' | 'error'>;
   /** By it names are held, and others' changes are looked for. */
   clock?: Clock;
 }
+
+type Parts = Pick<SqliteOptions, 'log' | 'clock'> & { rewrite?: Rewrite };
 
 /**
  * The store in one SQLite file. Throws a StoreError when the file can't be used; it is then as it
@@ -40,12 +44,13 @@ export function openSqliteStore(options: SqliteOptions): Store {
       'database brought to the newest shape; a copy of the old one is kept',
     );
   }
-  return sqliteStore(db, options.clock);
+  return sqliteStore(db, options);
 }
 
 /** The store over a connection that `openDatabase` made. */
-export function sqliteStore(db: Database, clock: Clock = systemClock()): Store {
-  const queue = new CommitQueue(db);
+export function sqliteStore(db: Database, parts: Parts = {}): Store {
+  const { clock = systemClock(), rewrite = systemRewrite(), log } = parts;
+  const queue = new CommitQueue(db, clock);
   const file = new SameFile(db.name);
   const read = reads(db);
   const appends = appendWork(db);
@@ -53,6 +58,7 @@ export function sqliteStore(db: Database, clock: Clock = systemClock()): Store {
   const purgeRows = purgeWork(db);
   const shared = sharedWork(db, () => clock.wallMs());
   const poll = new ChangePoll(db, clock);
+  const rewriting = new Rewriting({ db, queue, file, poll, shared, clock, rewrite, log });
   const alone: CommitQueue['alone'] = (work) => queue.alone(work);
   // Work of several steps, which closing waits for: a purge must not stop half way.
   const running = new Set<Promise<void>>();
@@ -64,12 +70,6 @@ export function sqliteStore(db: Database, clock: Clock = systemClock()): Store {
     return ends;
   }
 
-  /** What was deleted is gone from the bytes of the file and of its log. */
-  async function scrub(): Promise<void> {
-    await queue.alone(() => rewrite(db));
-    await queue.alone(() => emptyLog(db));
-  }
-
   return {
     async openTrip(row, append) {
       queue.assertOpen();
@@ -77,8 +77,13 @@ export function sqliteStore(db: Database, clock: Clock = systemClock()): Store {
       return queue.submit(() => appends.open(row, append, seals));
     },
     async append(append) {
-      const result = await queue.submit(() => appends.append(append));
-      if (append.redact !== undefined && result.ok) await whole(scrub);
+      if (append.redact === undefined) return queue.submit(() => appends.append(append));
+      const result = await queue.submit(() => {
+        const result = appends.append(append);
+        if (result.ok) rewriting.owe();
+        return result;
+      });
+      if (result.ok) await rewriting.now();
       return result;
     },
     answered: (key) => queue.alone(() => read.answered(key)),
@@ -96,8 +101,11 @@ export function sqliteStore(db: Database, clock: Clock = systemClock()): Store {
     tripsAbout: (userId) => tripsAbout(read, alone, userId),
     purge: (trip, atMs) =>
       whole(async () => {
-        await queue.submit(() => purgeRows(trip, atMs));
-        await scrub();
+        await queue.submit(() => {
+          rewriting.owe();
+          purgeRows(trip, atMs);
+        });
+        await rewriting.now();
       }),
 
     due: (nowMs, limit) => queue.alone(() => watch.due(nowMs, limit)),
@@ -145,8 +153,9 @@ export function sqliteStore(db: Database, clock: Clock = systemClock()): Store {
 
     async check(nowMs) {
       queue.assertOpen();
-      file.check();
+      if (!rewriting.isRunning) file.check();
       await queue.submit(() => shared.setFact('store.checked', String(nowMs)));
+      return rewriting.trouble;
     },
     backup: (path) =>
       whole(async () => {
@@ -156,6 +165,7 @@ export function sqliteStore(db: Database, clock: Clock = systemClock()): Store {
     async close() {
       await poll.close();
       await Promise.allSettled(running);
+      await rewriting.close();
       await queue.close();
       const isWhole = db.open && !queue.metDamage && file.isSame();
       closeDatabase(db);

@@ -35,7 +35,7 @@ export const alarm = {
     'An earlier message about this came too soon: a clock was wrong. The right time is now.',
   'phase.overtaken': 'An older message about this was late on its way. This is how it stands:',
   'phase.unwritten':
-    'tagline can write nothing down at the moment (its disk is full or broken): new posts are refused, and this may come twice.',
+    'tagline can write nothing down at the moment (its disk is full, broken or busy): new posts are refused, and this may come twice.',
 
   'uncertainty.subject': '{trip}: no word yet',
   'uncertainty.first':

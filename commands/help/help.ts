@@ -1,7 +1,11 @@
 import { watched } from '../../src/alarm/expectations.ts';
+import { nextWordIn } from '../../src/alarm/words/glance.ts';
+import type { Home } from '../../src/alarm/words/home.ts';
+import { modeIn } from '../../src/alarm/words/mode-home.ts';
 import type { App } from '../../src/app/app.ts';
 import { type Call, type Suggest, sub } from '../../src/app/command.ts';
 import { helpAbout } from '../../src/app/help-about.ts';
+import { isAtHome, wordsToward } from '../../src/app/toward.ts';
 import { personOf, readerOf } from '../../src/record/membership.ts';
 import { look } from '../../src/record/trips.ts';
 import { Refusal } from '../../src/say/refusal.ts';
@@ -39,6 +43,10 @@ export const help = sub({
   async run(call, { about }, app) {
     if (about !== undefined) return helpAbout(app, about);
     const state = await tripHere(app, call);
+    const w = state === undefined ? undefined : wordsToward(state, call);
+    if (state !== undefined && w !== undefined && w.language !== 'en' && isAtHome(state, call)) {
+      return { lines: homeLines({ w, state, nowMs: call.atMs }), private: true };
+    }
     const next =
       state === undefined
         ? { lines: firstSteps(), buttons: [] }
@@ -54,6 +62,17 @@ export const help = sub({
     };
   },
 });
+
+const FOR_HOME = ['overdue show', 'checkin ok', 'overdue sheet', 'checkin contact'] as const;
+
+/** To a contact in their own language: how things stand, and what there is for them. */
+function homeLines(h: Home): Line[] {
+  return [
+    modeIn(h),
+    nextWordIn(h),
+    ...FOR_HOME.map((path): Line => [`${h.w.text(`command.${path}`)}: `, { code: `/${path}` }]),
+  ];
+}
 
 /** A climber of a watched party is told of an alarm before any answer. */
 function whoReads(state: TripState, userId: string) {

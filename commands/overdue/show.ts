@@ -11,15 +11,18 @@ import {
   lastHeard,
   nextPhaseAt,
 } from '../../src/alarm/words/common.ts';
+import { glanceIn } from '../../src/alarm/words/glance.ts';
+import type { Home } from '../../src/alarm/words/home.ts';
 import { planLines } from '../../src/alarm/words/plan.ts';
 import { STEP } from '../../src/alarm/words/step.ts';
 import { overButton, troubleLines } from '../../src/alarm/words/trouble.ts';
 import type { App } from '../../src/app/app.ts';
 import { type Options, sub } from '../../src/app/command.ts';
+import { isAtHome, wordsToward } from '../../src/app/toward.ts';
 import { warnings } from '../../src/app/watch/warnings.ts';
 import { readerOf } from '../../src/record/membership.ts';
 import { look } from '../../src/record/trips.ts';
-import type { Line } from '../../src/say/reply.ts';
+import type { Line, Reply } from '../../src/say/reply.ts';
 import { duration } from '../../src/time/format.ts';
 import { openTroubles } from '../../src/trip/conditions.ts';
 import { nameOf, type TripState } from '../../src/trip/state.ts';
@@ -53,6 +56,8 @@ export const show = sub({
   options,
   async run(call, _args, app) {
     const { state } = await look(app, call);
+    const w = wordsToward(state, call);
+    if (isAtHome(state, call) && w.language !== 'en') return atHome({ w, state, nowMs: call.atMs });
     const raised = phaseNow(state);
     const trouble = openTroubles(state).at(-1);
     return {
@@ -79,6 +84,24 @@ export const show = sub({
     };
   },
 });
+
+/** To a contact in their own language, with what they can say about it. */
+function atHome(h: Home): Reply {
+  const { w, state } = h;
+  const raised = phaseNow(state);
+  const trouble = openTroubles(state).at(-1);
+  return {
+    lines: glanceIn(h),
+    buttons:
+      raised === undefined
+        ? []
+        : [
+            ackButton(raised.seq, w),
+            trouble === undefined ? fineButton(raised.seq, w) : overButton(trouble, w),
+            calledButton(raised.seq, w),
+          ],
+  };
+}
 
 /** What stands, in one sentence. */
 function standingLine(state: TripState, nowMs: number): Line {

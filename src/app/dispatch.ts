@@ -15,7 +15,7 @@ import {
   type Sub,
 } from './command.ts';
 import { withAlarm } from './proof-of-life.ts';
-import { inTheirWords, wordsToward } from './toward.ts';
+import { inTheirWords, wordsOfCaller } from './toward.ts';
 
 /**
  * Runs one command for one call and always comes back with a reply: the answer, a refusal with its
@@ -34,7 +34,7 @@ export async function dispatch(app: App, call: Call, path: string, raw: RawArgs)
       // A path that isn't a command is somebody's own words.
       const known = findSub(app.commands, path) === undefined ? {} : { path };
       app.log.info({ code: error.code, ...known }, 'refused');
-      const reply = await worded(app, call, error.reply());
+      const reply = inTheirWords(await wordsOfCaller(app, call), error.reply());
       return withAlarm(app, call, await byItsClock(app, call, reply));
     }
     // It stands in the log already, by the trip's id.
@@ -43,21 +43,13 @@ export async function dispatch(app: App, call: Call, path: string, raw: RawArgs)
     }
     const reference = app.ids.reference();
     app.log.error({ err: error, reference, path }, 'command failed');
-    return { lines: faultWords(error, reference), private: true, refused: true, code: 'fault' };
-  }
-}
-
-/** A refusal in the words of the contact who gets it. */
-async function worded(app: App, call: Call, reply: Reply): Promise<Reply> {
-  if (!call.where.direct || call.trip === undefined) return reply;
-  try {
-    const row = await app.store.trip(call.trip);
-    if (row === undefined || row.seq === 0) return reply;
-    const { state } = await app.records.read(row);
-    return inTheirWords(wordsToward(state, call), reply);
-  } catch {
-    // What keeps a trip from being read is said by whoever needs it.
-    return reply;
+    const reply: Reply = {
+      lines: faultWords(error, reference),
+      private: true,
+      refused: true,
+      code: 'fault',
+    };
+    return inTheirWords(await wordsOfCaller(app, call), reply);
   }
 }
 

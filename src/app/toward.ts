@@ -2,9 +2,11 @@ import { wordsOf } from '../alarm/words/home.ts';
 import { overButton } from '../alarm/words/trouble.ts';
 import type { Call } from '../record/call.ts';
 import { personOf } from '../record/membership.ts';
-import { CATALOGUE, ENGLISH, type Key, type Words } from '../say/contact/words.ts';
+import { languageOf } from '../say/contact/languages.ts';
+import { CATALOGUE, ENGLISH, type Key, type Words, wordsIn } from '../say/contact/words.ts';
 import type { Button, Reply } from '../say/reply.ts';
 import type { TripState } from '../trip/state.ts';
+import type { App } from './app.ts';
 
 /**
  * The words of an answer: a contact's own where nobody else reads it, on their page, by mail and in direct
@@ -12,6 +14,33 @@ import type { TripState } from '../trip/state.ts';
  */
 export function wordsToward(state: TripState, call: Call): Words {
   return call.where.direct ? wordsOf(personOf(state, call.actor.id), call.locale) : ENGLISH;
+}
+
+/**
+ * The same where no command has read the record: by the trip of the call or their only open one, else as their chat
+ * says. Never rejects: what can't be read, or is being closed, keeps no answer back.
+ */
+export async function wordsOfCaller(
+  app: Pick<App, 'store' | 'records'>,
+  call: Call,
+): Promise<Words> {
+  if (!call.where.direct) return ENGLISH;
+  try {
+    const row =
+      call.trip === undefined ? await onlyTrip(app, call) : await app.store.trip(call.trip);
+    if (row !== undefined && row.seq > 0) {
+      return wordsToward((await app.records.read(row)).state, call);
+    }
+  } catch {
+    // What keeps a trip from being read is said by whoever needs it.
+  }
+  const language = languageOf(call.locale);
+  return language === undefined ? ENGLISH : wordsIn(language);
+}
+
+async function onlyTrip({ store }: Pick<App, 'store'>, { actor }: Call) {
+  const [only, second] = await store.openTripsOf(actor.id);
+  return second === undefined ? only : undefined;
 }
 
 /** Whether a contact alone reads the answer: who can agree no times for the party, and knows no posts. */

@@ -8,6 +8,7 @@ import type {
 import type { App } from '../../app/app.ts';
 import { findSub, type RawArgs } from '../../app/command.ts';
 import { dispatch } from '../../app/dispatch.ts';
+import { inTheirWords, wordsOfCaller } from '../../app/toward.ts';
 import { Refusal } from '../../say/refusal.ts';
 import { suggestions } from '../suggestions.ts';
 import { tripOf } from '../trip-of.ts';
@@ -36,7 +37,7 @@ export async function handle(
   try {
     if (interaction.isAutocomplete()) await handleCompletion(app, interaction, tools, closing);
     else if (!isAnswerable(interaction)) return;
-    else if (closing) await answerPlain(interaction, CLOSING.reply(), tools.log);
+    else if (closing) await refuse(app, interaction, CLOSING, tools);
     else if (interaction.isChatInputCommand()) await handleSlash(app, interaction, tools);
     else if (interaction.isMessageContextMenuCommand()) {
       if (interaction.commandName === MESSAGE_COMMAND) await openRelayed(app, interaction, tools);
@@ -90,7 +91,7 @@ async function handlePress(
       return handleForm(app, interaction, { press: { path, options: {} } }, tools);
   }
   const press = await tools.surface.pressOf(interaction.customId);
-  if (press === undefined) return answerPlain(interaction, OLD_BUTTON.reply(), tools.log);
+  if (press === undefined) return refuse(app, interaction, OLD_BUTTON, tools);
   const { path } = press.press;
   if (interaction.isModalSubmit()) return handleForm(app, interaction, press, tools);
   const { component } = interaction;
@@ -116,9 +117,21 @@ async function handleForm(
   tools: AnswerTools,
 ): Promise<void> {
   const filled = filledIn(app, press, interaction);
-  if (filled instanceof Refusal) return answerPlain(interaction, filled.reply(), tools.log);
+  if (filled instanceof Refusal) return refuse(app, interaction, filled, tools, press.trip);
   const what = { path: press.press.path, raw: filled, trip: press.trip };
   return run(app, interaction, what, tools);
+}
+
+/** Where no command is run: in a contact's own words in a direct message, as `dispatch` does it. */
+async function refuse(
+  app: App,
+  interaction: Answerable,
+  refusal: Refusal,
+  { log }: AnswerTools,
+  trip?: string,
+): Promise<void> {
+  const words = await wordsOfCaller(app, callOf(interaction, app.clock, trip));
+  return answerPlain(interaction, inTheirWords(words, refusal.reply()), log);
 }
 
 /** A form has to be there within three seconds, and can't be announced. */
@@ -151,7 +164,7 @@ async function run(
   const tooOften = sub === undefined ? undefined : tools.rates.refusal(sub, call);
   if (tooOften !== undefined) {
     tools.log.info({ path: what.path, code: tooOften.code }, 'refused');
-    return answerPlain(interaction, tooOften.reply(), tools.log);
+    return refuse(app, interaction, tooOften, tools, what.trip);
   }
   await answer(
     interaction,

@@ -1,18 +1,11 @@
 import { numbersToCall } from '../../alarm/emergency.ts';
-import { lastSign, unmet, watched } from '../../alarm/expectations.ts';
-import { PHASES, phaseNow, phaseTimes, rankOf, reached } from '../../alarm/ladder.ts';
-import { hasInHand } from '../../alarm/repeats.ts';
-import { FIELD, reachable } from '../../alarm/who.ts';
+import { lastSign } from '../../alarm/expectations.ts';
+import { PHASES, phaseNow, phaseTimes, rankOf } from '../../alarm/ladder.ts';
+import { reachable } from '../../alarm/who.ts';
 import { deafLine } from '../../alarm/words/deaf.ts';
+import { calledOut, nextWordIn, standsIn } from '../../alarm/words/glance.ts';
 import { signIn } from '../../alarm/words/heard.ts';
-import {
-  awaited,
-  type Home,
-  lastHeardIn,
-  namesIn,
-  numberIn,
-  when,
-} from '../../alarm/words/home.ts';
+import { type Home, lastHeardIn, namesIn, numberIn, when } from '../../alarm/words/home.ts';
 import { modeIn } from '../../alarm/words/mode-home.ts';
 import { bothTimes } from '../../alarm/words/reader.ts';
 import { saidMs } from '../../app/words/topout.ts';
@@ -22,10 +15,8 @@ import { dayMonthIn, weekdayIn } from '../../time/in-language.ts';
 import { wallTime } from '../../time/zone.ts';
 import { isOver, isPastTop, modeOf } from '../../trip/mode.ts';
 import type { Person } from '../../trip/people.ts';
-import { nameOf } from '../../trip/state.ts';
 import { type Html, html, unsafeHtml } from '../server/html.ts';
 import { telOf } from '../server/status-page.ts';
-import { calledOut } from '../server/steps.ts';
 import { lineHtml } from './line.ts';
 
 /** After this long without a word what follows is guesswork, and is said to be. Engineering choice. */
@@ -53,7 +44,7 @@ ${over || deafSinceMs === undefined ? undefined : html`<p class="lead">${lineHtm
 <p class="lead">${lineHtml(modeIn(h))}</p>
 ${over ? undefined : paragraph(lastHeardIn(h))}
 ${stale ? paragraph(w.say('page.stale')) : undefined}
-${paragraph(nextWord(h))}
+${paragraph(nextWordIn(h))}
 ${state.imported === undefined ? undefined : paragraph(w.say('page.imported', { by: state.imported.by.name }))}
 <p class="quiet">${
     own === undefined
@@ -64,34 +55,10 @@ ${state.imported === undefined ? undefined : paragraph(w.say('page.imported', { 
 
 /** What stands, who was told and who has it in hand, and whether the rescue service was called. */
 export function alarm(h: Home): Html | undefined {
-  const { w, state, nowMs } = h;
-  const raised = phaseNow(state);
-  if (raised === undefined) return undefined;
-  const since = { when: when(h, raised.dueMs) };
-  const root = raised.root.startsWith('trouble:') ? 'trouble' : raised.root;
-  const what =
-    root === 'callout' || root === 'silence' || root === 'trouble'
-      ? w.say(`stands.${root}`, since)
-      : w.say('stands.overdue', since);
-  const told = [...reached(state)].map(([group, r]) => {
-    const name = group === FIELD ? w.text('who.channel') : nameOf(state, group);
-    return hasInHand(state, group, r, nowMs) ? w.text('stands.inHand', { name }) : name;
-  });
-  const called = calledOut(state);
+  const [what, ...about] = standsIn(h);
+  if (what === undefined) return undefined;
   return html`<section class="alarm"><h2>${lineHtml(what)}</h2>
-${paragraph(w.say('stands.told', { names: told.join(', ') }))}${
-  called && paragraph(w.say('stands.called', { when: when(h, called.atMs), by: called.by.name }))
-}</section>`;
-}
-
-/** The next word that is expected, or why none is. */
-function nextWord(h: Home): Line {
-  const { w, state, nowMs } = h;
-  if (isOver(state)) return w.say('page.isDown');
-  if (!watched(state)) return w.say('page.notLeft');
-  const [next] = unmet(state);
-  if (next === undefined) return w.say('page.nothingDue');
-  return w.say(next.dueMs < nowMs ? 'page.missed' : 'page.expected', { what: awaited(h, next) });
+${about.map(paragraph)}</section>`;
 }
 
 /** What to do when, should nothing be heard: one step a phase; once the rescue service was called, what is left. */

@@ -2,12 +2,12 @@ import { lastSign, unmet, watched } from '../../alarm/expectations.ts';
 import { phaseNow, reached } from '../../alarm/ladder.ts';
 import { hasInHand } from '../../alarm/repeats.ts';
 import { FIELD } from '../../alarm/who.ts';
+import { calledOut } from '../../alarm/words/glance.ts';
 import { awaited, type Home, lengthIn, when } from '../../alarm/words/home.ts';
 import type { Words } from '../../say/contact/words.ts';
 import type { Line } from '../../say/reply.ts';
 import { isOver } from '../../trip/mode.ts';
 import { nameOf } from '../../trip/state.ts';
-import { calledOut } from '../server/steps.ts';
 
 /** When they were heard last, and when they mean to be heard next. */
 export function heardLines(h: Home): Line[] {

@@ -5,6 +5,7 @@ import { hasInHand } from '../../alarm/repeats.ts';
 import { FIELD } from '../../alarm/who.ts';
 import { lastHeard } from '../../alarm/words/common.ts';
 import { deafLine } from '../../alarm/words/deaf.ts';
+import { calledOut } from '../../alarm/words/glance.ts';
 import { importedLines } from '../../alarm/words/imported.ts';
 import { heardWords, modeWords } from '../../alarm/words/mode.ts';
 import { stepWords } from '../../alarm/words/step.ts';
@@ -27,7 +28,7 @@ import { VARIABLES } from '../picture/palette.ts';
 import { sceneOf } from '../picture/scene-of.ts';
 import { documentOf } from './document.ts';
 import { type Html, html, unsafeHtml } from './html.ts';
-import { calledOut, nextWord, stepsOf } from './steps.ts';
+import { nextWord, stepsOf } from './steps.ts';
 
 export interface StatusPage {
   state: TripState;

@@ -1,11 +1,12 @@
-import { lastSign, unmet, watched } from '../../alarm/expectations.ts';
+import { unmet, watched } from '../../alarm/expectations.ts';
 import { PHASES, phaseNow, phaseTimes, rankOf } from '../../alarm/ladder.ts';
 import { names, reachable } from '../../alarm/who.ts';
 import { emergency, expected } from '../../alarm/words/common.ts';
+import { calledOut } from '../../alarm/words/glance.ts';
 import { dayClock } from '../../time/format.ts';
 import { isOver } from '../../trip/mode.ts';
 import type { TripState } from '../../trip/state.ts';
-import type { AlarmPhase, WatchState } from '../../trip/watch-state.ts';
+import type { AlarmPhase } from '../../trip/watch-state.ts';
 
 /** Something for whoever waits at home to do, by a time. */
 export interface Step {
@@ -60,12 +61,6 @@ function wordsOf(state: TripState, phase: AlarmPhase): string {
 
 function silenceWords(state: TripState): string {
   return `nothing was heard for too long, and no call-out time stands. If nobody has been reached, call ${emergency(state)} and read out the sheet. Call sooner if you have reason to fear for them.`;
-}
-
-/** The call to the rescue service, if one was noted and nothing was heard of the party since. */
-export function calledOut(state: TripState): WatchState['called'][number] | undefined {
-  const heardSeq = lastSign(state)?.seq ?? 0;
-  return state.watch.called.findLast((c) => c.seq > heardSeq);
 }
 
 /** The next word that is expected, or why none is. */

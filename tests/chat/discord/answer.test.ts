@@ -228,13 +228,18 @@ describe('when Discord does not take an answer', () => {
 describe('closing', () => {
   it('finishes what is under way and takes nothing new', async () => {
     const own = await startBot();
-    const { stand, mara, wall, gate, calls, chat } = own;
+    const { stand, mara, guild, wall, gate, calls, chat } = own;
     gate.close();
     const slow = stand.slash(mara, wall, '/echo slow');
     await until(() => calls.length === 1);
     const closed = chat.close();
     const late = await stand.slash(mara, wall, '/post done', { number: 1 });
     expect(late.text).toBe('The bot is being restarted. Try again in a minute.');
+    // In a direct message as their chat says: no record is read any more.
+    const edda = stand.addUser('Edda', { locale: 'de' });
+    guild.members.set(edda.id, guild.members.get(mara.id) ?? 0n);
+    const german = await stand.slash(edda, stand.dm(edda), '/post done', { number: 1 });
+    expect(german.text).toContain('Der Bot wird gerade neu gestartet');
     gate.open();
     expect((await slow).text).toBe('Done at last.');
     await closed;

@@ -1,15 +1,15 @@
 /** What is said while an alarm stands. */
 export const alarm = {
-  'expected.checkin': 'eine Meldung um {when}',
-  'expected.checkinOf': 'eine Meldung von {who} um {when}',
-  'expected.nightly': 'die abendliche Meldung um {when}',
-  'expected.nightlyOf': 'die abendliche Meldung von {who} um {when}',
+  'expected.checkin': 'eine Meldung, {when}',
+  'expected.checkinOf': 'eine Meldung von {who}, {when}',
+  'expected.nightly': 'die abendliche Meldung, {when}',
+  'expected.nightlyOf': 'die abendliche Meldung von {who}, {when}',
   'expected.topout': 'am Gipfel bis {when}',
   'expected.down': 'alle unten bis {when}',
   'expected.callout': 'alle unten bis zur Alarmzeit {when}',
   'expected.again': 'eine Nachricht oder neue Zeiten bis {when}',
   'expected.silence': 'irgendeine Nachricht bis {when}',
-  'expected.trouble': 'das Ende der Notlage, gemeldet um {when}',
+  'expected.trouble': 'das Ende der Notlage, gemeldet {when}',
   'expected.about': '{what} („{about}“)',
   'next.open': 'Noch offen: {what}.',
   'next.next': 'Als Nächstes: {what}.',
@@ -46,7 +46,7 @@ export const alarm = {
   'uncertainty.ground': 'Fragen Sie die Helfer am Boden und andere Kletterer dort.',
   'uncertainty.groundPhones':
     'Fragen Sie die Helfer am Boden: {phones}, und andere Kletterer dort.',
-  'uncertainty.next': 'Wenn keine Nachricht kommt, erfahren Sie mehr um {when}.',
+  'uncertainty.next': 'Wenn keine Nachricht kommt, erfahren Sie ab {when} mehr.',
   'vehicle.unknown': 'Falls jemand in der Nähe ist: Steht ihr Auto noch dort?',
   'vehicle.known': 'Falls jemand in der Nähe ist: Steht das Auto noch dort? „{vehicle}“.',
 
@@ -59,7 +59,7 @@ export const alarm = {
   'alert.sheet': 'Halten Sie das Blatt bereit: Darauf steht, was ein Rettungsdienst fragt.',
   'alert.noCallout':
     'Es ist keine Zeit vereinbart, zu der der Rettungsdienst gerufen wird. Wenn Sie niemanden erreichen, rufen Sie {number} an und lesen Sie das Blatt vor.',
-  'alert.latest': 'Rufen Sie spätestens um {when} an.',
+  'alert.latest': 'Rufen Sie spätestens {when} an.',
   'alert.callout':
     'Wenn Sie bis zur Alarmzeit {when} nichts hören, rufen Sie {number} an. Rufen Sie früher an, wenn Sie Grund zur Sorge haben.',
 
@@ -86,7 +86,7 @@ export const alarm = {
   'trouble.unknown': 'Zustand nicht bekannt',
   'trouble.well': 'unverletzt',
   'trouble.told':
-    '{who} ({condition}): „{what}“. Gemeldet {when} von {by}{how, select, radio {, über Funk} seen {, mit eigenen Augen} reached {, am Telefon} other {}}.',
+    '{who} ({condition}): „{what}“. Gemeldet {when} von {by}{how, select, radio {, über Funk} seen {, selbst gesehen} reached {, am Telefon} other {}}.',
   'trouble.where': 'Wo: „{where}“.',
   'trouble.needs': 'Gebraucht wird: „{needs}“.',
   'trouble.update': '„{words}“ ({when}, {by})',

@@ -18,7 +18,7 @@ export const answers = {
     'Notiert. {min} Minuten lang keine Erinnerungen an diese Stufe; dann fragen wir wieder.',
   'done.ackOnce': 'Notiert. An diese Stufe erinnern wir nicht.',
   'done.ackStands': 'Der Alarm besteht, bis es eine Nachricht von ihnen gibt.',
-  'done.ackNext': 'Die nächste Stufe kommt um {when}.',
+  'done.ackNext': 'Die nächste Stufe kommt {when}.',
   'done.drill': 'Notiert: Die Probe ist angekommen. Im Ernstfall kommt es genauso.',
   'done.noAlarm': 'Es besteht kein Alarm, deshalb ist nichts zu tun.',
   'done.fine': 'Notiert: Es geht ihnen gut.',
@@ -42,6 +42,10 @@ export const answers = {
 
   'refused.button-over':
     'Der Knopf gehört zu etwas, das vorbei ist oder sich geändert hat; nichts ist geändert. Was jetzt gilt, steht in der neuesten Nachricht und auf Ihrer Seite.',
+  'refused.old-button':
+    'Dieser Knopf ist aus einer anderen Fassung des Bots und tut nichts mehr. Nehmen Sie die der neuesten Nachricht oder Ihrer eigenen Seite, oder schreiben Sie /overdue show.',
+  'refused.restarting':
+    'Der Bot wird gerade neu gestartet; nichts ist geändert. Versuchen Sie es in einer Minute noch einmal. Warten Sie nicht darauf, wenn der Rettungsdienst anzurufen ist.',
   'refused.no-alarm': 'Hier besteht kein Alarm, deshalb ist nichts geändert.',
   'refused.already-so': 'Das ist schon so; nichts ist geändert.',
   'refused.unreadable-time':

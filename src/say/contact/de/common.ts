@@ -40,7 +40,7 @@ export const common = {
   'heard.at': '{what}, Ort: „{place}“',
   'heard.departed': 'aufgebrochen',
   'heard.started': 'Seillänge {n} von {all} begonnen',
-  'heard.fixed': 'Seillänge {n} von {all} geklettert, Seil fixiert',
+  'heard.fixed': 'Seillänge {n} von {all} geklettert, Seil befestigt',
   'heard.done': 'Seillänge {n} von {all} geschafft',
   'heard.doneRope': '{who}: Seillänge {n} von {all} geschafft',
   'heard.break': 'eine Pause in Seillänge {n} von {all}',

@@ -14,7 +14,7 @@ export const family = {
     'Rufen Sie {who} jetzt an und fragen Sie, wer den Rettungsdienst ruft. Wenn Sie niemanden erreichen, rufen Sie Ihre Notrufnummer an und sagen Sie, wo die Gruppe ist.',
   'family.ringFirst':
     'Rufen Sie {who} an, bevor Sie etwas tun: Dort weiß man, was zu tun ist, und wenn zwei dasselbe tun, kostet das Zeit.',
-  'family.trouble': 'Sie haben eine Not gemeldet',
+  'family.trouble': 'Sie haben eine Notlage gemeldet',
   'family.troubleWhen': 'Gemeldet {when}. Zu Hause und am Boden weiß man, was es ist.',
   'family.long': 'Sie sind lange überfällig',
   'family.areLate': 'Sie sind spät dran',

@@ -109,7 +109,7 @@ export const news = {
 
   'early.subject': '{trip}: zu früh gemeldet, die Zeit ist noch nicht da',
   'early.first':
-    'Der letzte Alarm von hier kam zu früh: Die Uhr der Maschine, die Ihnen schreibt, ging falsch.',
+    'Der letzte Alarm von hier kam zu früh: Die Uhr des Rechners, der Ihnen schreibt, ging falsch.',
   'early.still': 'Die Zeit kommt erst noch: {what}.',
   'early.fine': 'Bisher ist nichts überfällig.',
   'early.before': 'Was Sie davor erfahren haben, gilt.',

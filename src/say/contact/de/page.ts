@@ -109,7 +109,7 @@ export const page = {
   'page.entryDown': '{when}: alle unten',
 
   'mode.preparing': 'Sie bereiten sich vor und sind noch nicht aufgebrochen.',
-  'mode.goingIn': 'Sie sind {when} aufgebrochen und auf dem Weg zur Wand.',
+  'mode.goingIn': 'Sie sind seit {when} auf dem Weg zur Wand.',
   'mode.climbing': 'Sie klettern: {done} von {all} Seillängen geschafft.',
   'mode.settled': 'Sie haben ihr Nachtlager bezogen, seit {when}.',
   'mode.waiting': 'Sie warten, seit {when}: {done} von {all} Seillängen geschafft.',

@@ -38,6 +38,10 @@ export const answers = {
 
   'refused.button-over':
     'That button belongs to something that is over or has changed; nothing is changed. What stands now is in the newest message and on your page.',
+  'refused.old-button':
+    'This button is from another version of the bot and does nothing now. Use those of the newest message or of your own page, or write /overdue show.',
+  'refused.restarting':
+    'The bot is being restarted; nothing is changed. Try again in a minute. To call the rescue service, don’t wait for it.',
   'refused.no-alarm': 'No alarm stands here, so nothing is changed.',
   'refused.already-so': 'It is so already; nothing is changed.',
   'refused.unreadable-time':

@@ -10,7 +10,7 @@ import { watched } from './expectations.ts';
 import { phaseNow, reached, standing, toldOf } from './ladder.ts';
 import { newNotice, noticeKey, type What } from './notice.ts';
 import { agreed } from './repeats.ts';
-import { FIELD, reachable, samePerson, told } from './who.ts';
+import { contacts, FIELD, reachable, samePerson, told } from './who.ts';
 import type { EndedWhy } from './words/news.ts';
 
 /**
@@ -204,7 +204,7 @@ function drills(before: TripState, { after, nowMs }: WatchChange): NewNotice[] {
 }
 
 /** Contacts hear of the departure, of every moved time, and of the end: each with a calendar file. */
-function times(before: TripState, { after, nowMs }: WatchChange): NewNotice[] {
+function times(before: TripState, { after, events, nowMs }: WatchChange): NewNotice[] {
   const [was, is] = [watched(before), watched(after)];
   if (!was && !is) return [];
   const about: What = !is
@@ -218,12 +218,30 @@ function times(before: TripState, { after, nowMs }: WatchChange): NewNotice[] {
   const known = new Set(reachable(before).map((p) => p.id));
   // A contact who joins while the party is on the wall has not heard of the departure.
   const newcomersOnly = was && is && sameTimes(before, after);
-  return reachable(after)
+  const inChannel =
+    is === sameTimes(before, after) || alarmEnds(before, after) || !fromHome(after, events)
+      ? []
+      : [newNotice(after.id, FIELD, about, nowMs)];
+  const people = reachable(after)
     .filter((p) => !newcomersOnly || !known.has(p.id))
     .map((p) => {
       const joined: What = { kind: 'plan', seq: before.seq + 1, departed: true };
       return newNotice(after.id, p.id, is && !known.has(p.id) ? joined : about, nowMs);
     });
+  return [...people, ...inChannel];
+}
+
+/** Whether the channel hears of the change as the end of an alarm. */
+function alarmEnds(before: TripState, after: TripState): boolean {
+  return reached(before).has(FIELD) && !reached(after).has(FIELD);
+}
+
+/** Whether a contact did it who is neither of the party nor of the ground crew: seldom in the channel. */
+function fromHome(after: TripState, events: readonly Fact[]): boolean {
+  const by = events[0]?.by;
+  return (
+    by !== undefined && contacts(after).some((p) => p.roles.length === 1 && told(after, p, by))
+  );
 }
 
 function sameTimes(before: TripState, after: TripState): boolean {

@@ -1,7 +1,7 @@
 import { ENGLISH, type Words } from '../say/contact/words.ts';
 import { inHours } from '../say/hours.ts';
 import { fileName, type Message, textFile } from '../say/message.ts';
-import type { FileOut, Line } from '../say/reply.ts';
+import type { FileOut } from '../say/reply.ts';
 import { personById, type TripState } from '../trip/state.ts';
 import { remindsOf } from './ahead.ts';
 import { calendarFile, calendarMethod } from './calendar.ts';
@@ -28,15 +28,8 @@ import {
 import { deafMessage, hearingMessage } from './words/deaf.ts';
 import { earlyMessage } from './words/early.ts';
 import { erasingMessage } from './words/erasing.ts';
-import {
-  byWords,
-  type Home,
-  hoursFor,
-  lastHeardIn,
-  nextOpen,
-  wordsFor,
-  wordsOf,
-} from './words/home.ts';
+import { movedFromHome, overFromHome } from './words/from-home.ts';
+import { byWords, type Home, hoursFor, wordsFor, wordsOf } from './words/home.ts';
 import { askMessage } from './words/move.ts';
 import {
   calledMessage,
@@ -51,6 +44,7 @@ import { phaseMessage } from './words/phase.ts';
 import { changeLines } from './words/plan.ts';
 import { forReader } from './words/reader.ts';
 import { standDownMessage, stoodDownMessage } from './words/stand-down.ts';
+import { stands } from './words/stands.ts';
 import { lostMessage, topicMessage } from './words/ways.ts';
 
 /** A message to send, or why nothing is to be sent. */
@@ -117,6 +111,7 @@ function madeOf(
       return { send: calledMessage(h, what.seq) };
     case 'plan':
       if (calendarMethod(state) === 'CANCEL') return { drop: 'overtaken' };
+      if (to === FIELD) return { send: movedFromHome(h, changeLines(h, what)) };
       return withCalendar(
         h,
         planMessage(h, [...changeLines(h, what), ...(what.departed ? [] : stands(h, to))]),
@@ -124,6 +119,7 @@ function madeOf(
       );
     case 'over':
       if (calendarMethod(state) === 'PUBLISH') return { drop: 'overtaken' };
+      if (to === FIELD) return { send: overFromHome(state, what.seq, nowMs) };
       return withCalendar(h, overMessage(h), options);
     case 'drill':
       return drill(h, to, what.seq);
@@ -221,12 +217,6 @@ function ended(h: Home, to: string, what: Extract<What, { kind: 'ended' }>): Ren
       : still !== (what.still === true);
   if (back) return { drop: 'reopened' };
   return { send: endedMessage(h, to, { ...what, still }) };
-}
-
-/** Times that are moved while an alarm stands: nobody was heard from by that. */
-function stands(h: Home, to: string): Line[] {
-  if (!reached(h.state).has(to)) return [];
-  return [h.w.say('ended.still'), lastHeardIn(h), ...nextOpen(h)];
 }
 
 function sent(message: Message | undefined, drop: 'acknowledged' | 'ended'): Rendered {

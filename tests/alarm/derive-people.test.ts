@@ -166,6 +166,35 @@ describe('a contact who is taken off the roster and added anew within one alarm'
   });
 });
 
+describe('a contact who changes the watch from home', () => {
+  const later = (by: string): Told => ({
+    kind: 'watch.planned',
+    data: { calloutMs: DOWN + 9 * HOUR },
+    told: NOW,
+    by,
+  });
+  const kinds = (...told: Told[]) =>
+    change(departed(), ...told).notices.map((n) => [n.to, n.what.kind]);
+
+  it('is heard of in the channel: a time that moved, a trip that is closed, everyone down', () => {
+    expect(kinds(later('Dana'))).toContainEqual(['@field', 'plan']);
+    expect(kinds({ kind: 'trip.closed', told: NOW, by: 'Dana' })).toContainEqual([
+      '@field',
+      'over',
+    ]);
+    expect(kinds({ kind: 'trip.down', told: NOW, by: 'Dana' })).toContainEqual(['@field', 'over']);
+  });
+
+  it('once: not beside the end of an alarm, nor where one of the party or the ground crew did it', () => {
+    const story = departed().tell(raised('alert', ['@field', 'dana']));
+    const { notices } = change(story, { kind: 'trip.closed', told: NOW, by: 'Dana' });
+    expect(notices.flatMap((n) => (n.to === '@field' ? n.what.kind : []))).toEqual(['ended']);
+    for (const by of ['Mara', 'Greta', 'Pål']) {
+      expect(kinds(later(by)).map(([to]) => to)).not.toContain('@field');
+    }
+  });
+});
+
 describe('a change that needs a second person', () => {
   const alarmed = () => departed().tell(raised('alert', ['@field', 'dana', 'pal']));
   const later = { kind: 'watch.planned', data: { calloutMs: DOWN + 9 * HOUR } };

@@ -182,6 +182,42 @@ describe('/trip depart', () => {
   });
 });
 
+describe('what a contact changes in a direct message', () => {
+  const home = async (path: string, args: RawArgs) => {
+    await say('Mara', 'checkin plan', { down: '22:00', callout: 'tomorrow 02:00' });
+    await say('Mara', 'trip depart');
+    await watch.tick();
+    const count = told.length;
+    await say('Dana', path, args, true);
+    await say('Dana', 'overdue agree', {}, true);
+    await watch.tick();
+    return told.slice(count).flatMap((t) => (t.to === 'channel' ? t.text : []));
+  };
+
+  it('is said in the channel: later times', async () => {
+    expect(await home('checkin plan', { callout: 'tomorrow 04:00' })).toEqual([
+      [
+        'The call-out time moved from Fri 02:00 to Fri 04:00 by Dana.',
+        'Everyone down 22:00.',
+        'Call-out time Fri 04:00.',
+        'If that is not as agreed, set it back: /checkin plan',
+      ].join('\n'),
+    ]);
+  });
+
+  it('is said in the channel: that nobody watches any more, and by whose word', async () => {
+    expect(await home('trip close', { sure: true })).toEqual([
+      'Dana closed this trip. Nobody at home is told any more if you are late.\nTo be watched again, open it anew: /trip open',
+    ]);
+  });
+
+  it('and that everyone is down, which can be taken back', async () => {
+    expect(await home('trip down', { sure: true })).toEqual([
+      'Dana says that everyone is down, 06:00. Nobody at home is told any more if you are late.\nIf that is wrong, take it back: /log show gives its number for /pitch strike.',
+    ]);
+  });
+});
+
 describe('a missed time', () => {
   beforeEach(async () => {
     await say('Mara', 'checkin plan', { down: '22:00', callout: 'tomorrow 02:00' });

@@ -105,7 +105,7 @@ describe('stances and ropes', () => {
     );
     await say('/trip edit ropes:"haul none tag none"');
     const single = await w.say('mara', '/retreat rappel station:3');
-    expect(text(single)).toContain('The lead line doubled reaches 35 m.');
+    expect(text(single)).toContain('One rope doubled reaches 35 m.');
     expect(labels(single)).toEqual(['At stance 3, by several rappels']);
     expect(await say('[At stance 3, by several rappels]')).toContain('At the stance after pitch 3');
   });

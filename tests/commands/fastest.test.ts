@@ -109,7 +109,9 @@ describe('the fastest order', () => {
       `${duration(Math.round(swingMin - best.totalMin))} less than swing leads, which put Jonas on 2, harder than they lead.`,
     );
     expect(said).toMatch(/^Fastest: 1 \w+, 2 \w+, 3 \w+, 4 \w+, 5 \w+\.\n/);
-    expect(said).toMatch(/\nTop-out .* \(cautious .*\), (\d+ min|\d h \d\d) earlier\.$/);
+    expect(said).toMatch(
+      /\nTop-out .* \(cautious .*\)\. That is (\d+ min|\d h \d\d) earlier than before\.$/,
+    );
   });
 
   it('keeps what was assigned by hand, and what is led', async () => {
@@ -176,9 +178,10 @@ describe('a reassignment', () => {
     const made = await w.say('mara', press);
     expect(leaders(await state())).not.toEqual(leaders(before));
     const min = Math.round(((await medianMs()) - wasMs) / 60_000);
-    const moved = min === 0 ? 'as before' : `${duration(min)} ${min < 0 ? 'earlier' : 'later'}`;
+    const by = `${duration(min)} ${min < 0 ? 'earlier' : 'later'} than before`;
+    const moved = min === 0 ? 'as before' : by;
     for (const reply of [shown, made])
-      expect(text(reply)).toMatch(new RegExp(`Top-out .*, ${moved}\\.`));
+      expect(text(reply)).toMatch(new RegExp(`Top-out .*\\. That is ${moved}\\.`));
     await w.say('mara', '[Undo]');
     expect(leaders(await state())).toEqual(leaders(before));
   });

@@ -3,7 +3,7 @@ import type { App } from '../../app/app.ts';
 import { Rates } from '../../app/rates.ts';
 import type { AnswerTools } from './answer.ts';
 import { registeredJson } from './definitions.ts';
-import type { Health } from './health.ts';
+import { type Health, isUnfit, remedyOf } from './health.ts';
 import { handle } from './interactions.ts';
 import { DiscordStartError, Line } from './line.ts';
 import type { Outgoing } from './outgoing.ts';
@@ -54,6 +54,8 @@ export class DiscordChat {
   readonly #off = new AbortController();
   #closing = false;
   #refused: string | undefined;
+  /** When Discord last wanted another number of connections. */
+  #unfitAtMs: number | undefined;
   #line: Line;
   #keeping: Promise<void> = Promise.resolve();
 
@@ -204,12 +206,20 @@ export class DiscordChat {
       off: this.#off.signal,
       take: (interaction) => this.#take(interaction),
       joined: (guild) => void this.#welcome(guild),
-      refused: (remedy, code) => {
-        if (this.#closing) return;
-        this.#refused = remedy;
-        this.#log.error({ code }, remedy);
-      },
+      closed: (code) => this.#closed(code),
     });
+  }
+
+  /** What mends a close; undefined where a new login does. */
+  #closed(code: number): string | undefined {
+    const nowMs = this.#settings.app.clock.monoMs();
+    const again = this.#unfitAtMs !== undefined && nowMs - this.#unfitAtMs < HELD_MS;
+    if (isUnfit(code)) this.#unfitAtMs = nowMs;
+    const remedy = remedyOf(code, again);
+    if (remedy === undefined || this.#closing) return remedy;
+    this.#refused = remedy;
+    this.#log.error({ code }, remedy);
+    return remedy;
   }
 
   async #welcome(guild: Guild): Promise<void> {

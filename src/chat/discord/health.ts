@@ -22,7 +22,7 @@ const RESTART = 'then start tagline again';
 
 /**
  * Closes after which no new login helps, with what does. topics/opcodes-and-status-codes.mdx, Gateway Close
- * Event Codes. Not 4010 and 4011: a new login asks anew how many connections there are to be.
+ * Event Codes.
  */
 const FATAL: Readonly<Record<number, string>> = {
   4004: `Discord refused the token (4004): copy it again from the Bot page of the application into DISCORD_TOKEN, ${RESTART}.`,
@@ -31,9 +31,26 @@ const FATAL: Readonly<Record<number, string>> = {
   4014: `Discord does not let the bot hear what it asks for (4014): see the intents on the Bot page of the application, ${RESTART}.`,
 };
 
-/** What to do about a close; undefined where the connection comes back by itself. */
-export function remedyOf(code: number): string | undefined {
-  return FATAL[code];
+const MORE = `though it was asked how many connections there are to be: ${RESTART}; if that stays, the bot is on too many servers for one program`;
+
+/** Closes that a new login mends, which asks anew how many connections there are to be; a second one right after it doesn't. */
+const UNFIT: Readonly<Record<number, string>> = {
+  4010: `Discord does not know this connection of the bot (4010), ${MORE}.`,
+  4011: `Discord wants the bot on more connections (4011), ${MORE}.`,
+};
+
+/** Whether a new login mends it, and a second one wouldn't. */
+export function isUnfit(code: number): boolean {
+  return code in UNFIT;
+}
+
+/**
+ * What to do about a close; undefined where the connection comes back by itself.
+ *
+ * @param again the login before was closed for the same kind of reason
+ */
+export function remedyOf(code: number, again: boolean): string | undefined {
+  return FATAL[code] ?? (again ? UNFIT[code] : undefined);
 }
 
 /** Whether the gateway is alive: a connection may stay open and deaf, so both ages are told. */

@@ -4,7 +4,7 @@ import type { Logger } from 'pino';
 import type { Clock } from '../../time/clock.ts';
 import { Echo } from './echo.ts';
 import { type Fence, fencedConnections, fencePackets } from './fence.ts';
-import { Pulse, remedyOf } from './health.ts';
+import { Pulse } from './health.ts';
 import { type Access, restOptions } from './rest.ts';
 
 /** Discord would not let us in; the message is fit for a terminal and holds no secret. */
@@ -41,8 +41,8 @@ export interface LineParts {
   take(interaction: Interaction): void;
   /** The bot was added to a server just now. */
   joined(guild: Guild): void;
-  /** Discord closes for good: what mends it. */
-  refused(remedy: string, code: number): void;
+  /** Discord has closed it: what mends that, where no new login does. */
+  closed(code: number): string | undefined;
 }
 
 /** One client from its login to its end. One that failed is of no more use: each try has its own. */
@@ -76,9 +76,8 @@ export class Line {
     listen(client, log, this.pulse);
     this.#fatal = new Promise((resolve) => {
       client.on(Events.ShardDisconnect, ({ code }) => {
-        const remedy = remedyOf(code);
+        const remedy = parts.closed(code);
         if (remedy === undefined) return break_(new Error(`closed with ${code}`));
-        parts.refused(remedy, code);
         resolve(new DiscordStartError(remedy, { passing: false }));
       });
     });

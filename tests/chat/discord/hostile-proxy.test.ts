@@ -146,6 +146,39 @@ describe('a bot that has outgrown its one connection', () => {
   );
 });
 
+describe('a bot that is asked for other connections at every login', () => {
+  it.each([4010, 4011])(
+    'closed with %i twice in a row: says what mends it and does not log in again',
+    async (code) => {
+      bot = await startBot();
+      const { stand, chat, clock } = bot;
+      stand.gateway.refuse(code);
+      await untilInTime(clock, () => identifies(bot as Bot) === 2 && chat.health().ready);
+      expect(chat.health().refused).toBeUndefined();
+      stand.gateway.refuse(code);
+      await until(() => chat.health().refused !== undefined);
+      expect(chat.health()).toMatchObject({
+        ready: false,
+        refused: expect.stringContaining(String(code)),
+      });
+      clock.moveTo(clock.wallMs() + 3_600_000);
+      expect(chat.health().lostAgeMs).toBeGreaterThanOrEqual(3_600_000);
+      expect(identifies(bot)).toBe(2);
+    },
+  );
+
+  it('long after the first, one more is mended by a new login as the first was', async () => {
+    bot = await startBot();
+    const { stand, chat, clock } = bot;
+    stand.gateway.refuse(4011);
+    await untilInTime(clock, () => identifies(bot as Bot) === 2 && chat.health().ready);
+    clock.moveTo(clock.wallMs() + 11 * 60_000);
+    stand.gateway.refuse(4011);
+    await untilInTime(clock, () => identifies(bot as Bot) === 3 && chat.health().ready);
+    expect(chat.health().refused).toBeUndefined();
+  });
+});
+
 describe('requests that were refused', () => {
   it('are counted, and those of others’ limits apart', async () => {
     const counts = new RequestCounts(new ManualClock());

@@ -90,3 +90,9 @@ export function newWays(before: TripState, after: TripState): WayTo[] {
     (way) => !known.has(JSON.stringify(way)) && consentOf(after, way) === undefined,
   );
 }
+
+/** Whether somebody has said no by every way there is to them. */
+export function hasRefused(state: TripState, person: Person): boolean {
+  const all = waysTo(state, person);
+  return all.length > 0 && waysSaid(state, person, 'no').length === all.length;
+}

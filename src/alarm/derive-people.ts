@@ -2,7 +2,8 @@
 import type { NewNotice } from '../store/port.ts';
 import type { Fact } from '../trip/fact.ts';
 import type { Person } from '../trip/people.ts';
-import type { TripState } from '../trip/state.ts';
+import { personById, type TripState } from '../trip/state.ts';
+import { hasRefused } from './consent.ts';
 import { watched } from './expectations.ts';
 import { reached } from './ladder.ts';
 import { newNotice } from './notice.ts';
@@ -85,9 +86,19 @@ export function consents(before: TripState, { after, events, nowMs }: Change): N
         ...leftOthers(before, after, who, nowMs),
       ];
     }
+    if (refusedNow(before, after, person)) {
+      const about = { kind: 'left', seq: event.seq, person, gone: true } as const;
+      return [newNotice(after.id, FIELD, about, nowMs)];
+    }
     const raised = reached(after).get(person);
     if (answer === 'no' || was || raised === undefined) return [];
     const more = { phase: raised.phase, key: `/${event.seq}` };
     return [newNotice(after.id, person, { kind: 'phase', raised: raised.seq }, nowMs, more)];
   });
+}
+
+/** Whether somebody who was asked has said no now, by every way: the party has to find another one. */
+function refusedNow(before: TripState, after: TripState, id: string): boolean {
+  const person = personById(after, id);
+  return person !== undefined && hasRefused(after, person) && !hasRefused(before, person);
 }

@@ -61,9 +61,12 @@ describe('a contact who answers', () => {
     expect(change(story, said('yes')).to('phase')).toEqual([]);
   });
 
-  it('no: hears of no alarm, and nobody is told of one who never was contact', () => {
-    const { to } = change(waiting(), said('no'));
-    expect([to('phase'), to('left')]).toEqual([[], []]);
+  it('no: hears of no alarm; the channel is told once, for somebody else has to be found', () => {
+    const story = waiting();
+    const { to, about, after } = change(story, said('no'));
+    expect([to('phase'), to('left')]).toEqual([[], ['@field']]);
+    expect(about('left')).toEqual({ kind: 'left', seq: after.seq, person: 'pal', gone: true });
+    expect(change(story, said('no')).to('left')).toEqual([]);
   });
 
   it('yes while nothing stands: hears of no alarm', () => {

@@ -167,11 +167,11 @@ export function leftMessage(state: TripState, person: string, gone: boolean): Me
   const left = reachable(state);
   return {
     subject: gone
-      ? `${state.name}: ${name} is no longer contact`
+      ? `${state.name}: ${name} is no contact`
       : `${state.name}: ${name} wants to leave`,
     lines: gone
       ? [
-          `${name} has said no to being contact, and is not told of alarms any more.`,
+          `${name} has said no to being contact, and is not told of alarms.`,
           ...whoIsLeft(state, left.length === 0 ? undefined : names(left)),
         ]
       : [

@@ -1,4 +1,4 @@
-import { isUnconfirmed, waysSaid, waysTo } from '../../alarm/consent.ts';
+import { hasRefused, isUnconfirmed, waysSaid, waysTo } from '../../alarm/consent.ts';
 import { emergencyNumbers } from '../../alarm/emergency.ts';
 import { unmet } from '../../alarm/expectations.ts';
 import { contacts, names, reachable } from '../../alarm/who.ts';
@@ -117,10 +117,8 @@ const warn = (is: boolean, warning: Warning): Warning[] => (is ? [warning] : [])
 export function unconfirmedWords(state: TripState): string[] {
   const silent = contacts(state).filter((p) => isUnconfirmed(state, p));
   if (silent.length === 0) return [];
-  const said = silent.map(
-    (p) => `${p.name} ${refused(state, p) ? 'has said no' : 'has not confirmed'}`,
-  );
-  const waits = silent.find((p) => !refused(state, p));
+  const said = silent.map((p) => saidWords(state, p));
+  const waits = silent.find((p) => !hasRefused(state, p));
   const call = waits === undefined ? '' : ' Call them before you go.';
   const way =
     waits === undefined
@@ -137,18 +135,17 @@ function waysLeft(state: TripState, person: Person) {
   return waysTo(state, person).flatMap((w) => (no.some((n) => n.way === w.way) ? [] : [w.way]));
 }
 
-function refused(state: TripState, person: Person): boolean {
-  return waysSaid(state, person, 'no').length === waysTo(state, person).length;
-}
-
 /** In a line for the board: that a party has nobody at home who has agreed to be told. */
 export function nobodyAtHome(state: TripState): string | undefined {
   if (reachable(state).length > 0) return undefined;
   const silent = contacts(state).filter((p) => isUnconfirmed(state, p));
   return silent.length === 0
     ? 'NOBODY AT HOME is told if this party is late.'
-    : `NOBODY AT HOME is told if this party is late: ${names(silent)} ${silent.length === 1 ? 'has' : 'have'} not confirmed.`;
+    : `NOBODY AT HOME is told if this party is late: ${silent.map((p) => saidWords(state, p)).join(', ')}.`;
 }
+
+const saidWords = (state: TripState, person: Person) =>
+  `${person.name} ${hasRefused(state, person) ? 'has said no' : 'has not confirmed'}`;
 
 /** What is watched from now on, and who has been told. */
 export function watchWords(state: TripState, nowMs: number): Line[] {

@@ -72,6 +72,21 @@ describe('a contact is asked first', () => {
     expect(to('Edda')[0]?.text).toContain('have left for Harrow Tower');
   });
 
+  it('who says no: the channel hears it, and the board no longer waits for them', async () => {
+    await asked();
+    await out();
+    await w.tick();
+    w.told.length = 0;
+    await w.say('edda', '/checkin contact answer:no');
+    await w.tick();
+    expect(w.told.map((t) => [t.way, t.text])).toEqual([
+      ['channel', expect.stringContaining('Edda has said no to being contact')],
+    ]);
+    expect(text(boardOf(await state(), undefined, w.clock.wallMs()))).toContain(
+      'NOBODY AT HOME is told if this party is late: Edda has said no.',
+    );
+  });
+
   it('says yes with the code of the mail, passed on by phone', async () => {
     await asked();
     const { state: now } = await w.trip();

@@ -1,3 +1,4 @@
+import { expect } from 'vitest';
 import type { DiscordSettings } from '../../../src/chat/discord/client.ts';
 import { ScriptClock } from '../../../src/chat/local/script-clock.ts';
 import { type Stand, type StandOptions, startStand } from '../../discord/driver.ts';
@@ -91,4 +92,23 @@ export async function untilInTime(clock: ScriptClock, done: () => boolean): Prom
     if (turns % TURNS === 0) clock.moveTo(clock.wallMs() + 50);
     return false;
   });
+}
+
+/** So often it has logged in. */
+export const identifies = ({ stand }: Bot): number =>
+  stand.journal.of('gateway').filter((g) => g.what === 'identify').length;
+
+/** Closed with this code it says what mends that, and does not log in again in an hour. */
+export async function closedForGood(bot: Bot, code: number): Promise<void> {
+  const { stand, chat, clock } = bot;
+  const before = identifies(bot);
+  stand.gateway.refuse(code);
+  await until(() => chat.health().refused !== undefined);
+  expect(chat.health()).toMatchObject({
+    ready: false,
+    refused: expect.stringContaining(String(code)),
+  });
+  clock.moveTo(clock.wallMs() + 3_600_000);
+  expect(chat.health().lostAgeMs).toBeGreaterThanOrEqual(3_600_000);
+  expect(identifies(bot)).toBe(before);
 }

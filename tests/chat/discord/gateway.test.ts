@@ -1,7 +1,7 @@
 import { afterEach, describe, expect, it } from 'vitest';
 import { DiscordStartError } from '../../../src/chat/discord/line.ts';
 import { startDiscord } from '../../helpers/bot.ts';
-import { type Bot, startBot, until, untilInTime } from './bot.ts';
+import { type Bot, closedForGood, startBot, until, untilInTime } from './bot.ts';
 
 const HOUR = 3_600_000;
 let bot: Bot | undefined;
@@ -68,19 +68,7 @@ describe('the gateway', () => {
     'closed for good with %i, says what mends it and does not log in again',
     async (code) => {
       bot = await startBot();
-      const { stand, chat, clock } = bot;
-      const identified = () =>
-        stand.journal.of('gateway').filter((g) => g.what === 'identify').length;
-      const before = identified();
-      stand.gateway.refuse(code);
-      await until(() => chat.health().refused !== undefined);
-      expect(chat.health()).toMatchObject({
-        ready: false,
-        refused: expect.stringContaining(String(code)),
-      });
-      clock.moveTo(clock.wallMs() + 3_600_000);
-      expect(chat.health().lostAgeMs).toBeGreaterThanOrEqual(3_600_000);
-      expect(identified()).toBe(before);
+      await closedForGood(bot, code);
     },
   );
 

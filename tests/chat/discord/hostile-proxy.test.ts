@@ -2,7 +2,7 @@ import { afterEach, describe, expect, it } from 'vitest';
 import { RequestCounts } from '../../../src/chat/discord/counts.ts';
 import { discordWays } from '../../../src/chat/discord/deliver.ts';
 import { ManualClock } from '../../helpers/clock.ts';
-import { type Bot, startBot, until, untilInTime } from './bot.ts';
+import { type Bot, closedForGood, identifies, startBot, until, untilInTime } from './bot.ts';
 
 /** What stands between us and the platform, at its worst: late, parked, lost, wrong. */
 let bot: Bot | undefined;
@@ -14,9 +14,6 @@ afterEach(async () => {
 
 const SEND = 'POST /channels/:channel/messages';
 const CALLBACK = 'POST /interactions/:interaction/:token/callback';
-const identifies = ({ stand }: Bot) =>
-  stand.journal.of('gateway').filter((g) => g.what === 'identify').length;
-
 async function answers({ stand, mara, wall }: Bot): Promise<void> {
   const answer = await stand.slash(mara, wall, '/post done', { number: 3 });
   expect(answer.text).toContain('Pitch 3 done');
@@ -155,15 +152,7 @@ describe('a bot that is asked for other connections at every login', () => {
       stand.gateway.refuse(code);
       await untilInTime(clock, () => identifies(bot as Bot) === 2 && chat.health().ready);
       expect(chat.health().refused).toBeUndefined();
-      stand.gateway.refuse(code);
-      await until(() => chat.health().refused !== undefined);
-      expect(chat.health()).toMatchObject({
-        ready: false,
-        refused: expect.stringContaining(String(code)),
-      });
-      clock.moveTo(clock.wallMs() + 3_600_000);
-      expect(chat.health().lostAgeMs).toBeGreaterThanOrEqual(3_600_000);
-      expect(identifies(bot)).toBe(2);
+      await closedForGood(bot, code);
     },
   );
 

@@ -36,7 +36,7 @@ export const alarm = {
     'Eine frühere Nachricht dazu kam zu früh: Eine Uhr ging falsch. Jetzt ist die richtige Zeit.',
   'phase.overtaken': 'Eine ältere Nachricht dazu war lange unterwegs. So steht es jetzt:',
   'phase.unwritten':
-    'tagline kann gerade nichts aufschreiben (der Speicher ist voll oder defekt): Neue Meldungen werden abgewiesen, und dies kommt vielleicht zweimal.',
+    'tagline kann gerade nichts aufschreiben (der Speicher ist voll, defekt oder gerade belegt): Neue Meldungen werden abgewiesen, und dies kommt vielleicht zweimal.',
 
   'uncertainty.subject': '{trip}: noch keine Nachricht',
   'uncertainty.first':

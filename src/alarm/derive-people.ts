@@ -2,7 +2,7 @@
 import type { NewNotice } from '../store/port.ts';
 import type { Fact } from '../trip/fact.ts';
 import type { Person } from '../trip/people.ts';
-import { personById, type TripState } from '../trip/state.ts';
+import type { TripState } from '../trip/state.ts';
 import { hasRefused } from './consent.ts';
 import { watched } from './expectations.ts';
 import { reached } from './ladder.ts';
@@ -99,6 +99,6 @@ export function consents(before: TripState, { after, events, nowMs }: Change): N
 
 /** Whether somebody who was asked has said no now, by every way: the party has to find another one. */
 function refusedNow(before: TripState, after: TripState, id: string): boolean {
-  const person = personById(after, id);
+  const person = contacts(after).find((p) => p.id === id);
   return person !== undefined && hasRefused(after, person) && !hasRefused(before, person);
 }

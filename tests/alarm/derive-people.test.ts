@@ -69,6 +69,11 @@ describe('a contact who answers', () => {
     expect(change(story, said('no')).to('left')).toEqual([]);
   });
 
+  it('no, off the roster by then: nobody waits for them any more', () => {
+    const story = departed().tell(asked(PAL), removed('pal'));
+    expect(change(story, said('no')).to('left')).toEqual([]);
+  });
+
   it('yes while nothing stands: hears of no alarm', () => {
     expect(change(departed().tell(asked(PAL)), said('yes')).to('phase')).toEqual([]);
   });

@@ -1,11 +1,12 @@
 import { execFileSync } from 'node:child_process';
-import { mkdirSync, readdirSync, statfsSync, statSync, truncateSync, writeFileSync } from 'node:fs';
+import { readdirSync, statfsSync, statSync, truncateSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { expect, it, onTestFinished } from 'vitest';
 import type { AppendResult, Store } from '../../src/store/port.ts';
 import { openDatabase } from '../../src/store/sqlite/open.ts';
 import { openSqliteStore, sqliteStore } from '../../src/store/sqlite/store.ts';
 import { append, event, open, storeAt, tempFolder } from './help.ts';
+import { canMount, smallDisk } from './small-disk.ts';
 
 const FULL = { name: 'StoreError', code: 'STORE_FULL' };
 
@@ -61,7 +62,7 @@ it('still takes the small posts of a turn when a large one has no room', async (
 });
 
 it.runIf(canMount())('survives a disk that is really full (as root: a small tmpfs)', async () => {
-  const disk = smallDisk();
+  const disk = smallDisk(1);
   const path = join(disk, 'trips.db');
   const first = storeAt(path).store;
   await open(first, 't1');
@@ -87,22 +88,3 @@ it.runIf(canMount())('survives a disk that is really full (as root: a small tmpf
   await expect(second.backup(join(disk, 'copy.db'))).rejects.toMatchObject(FULL);
   expect(readdirSync(disk).filter((name) => name.startsWith('copy'))).toEqual([]);
 });
-
-function canMount(): boolean {
-  if (process.getuid?.() !== 0) return false;
-  try {
-    execFileSync('unshare', ['-m', 'mount', '-t', 'tmpfs', 'tmpfs', '/mnt'], { stdio: 'ignore' });
-    return true;
-  } catch {
-    return false;
-  }
-}
-
-/** A disk of one megabyte, taken away after the test. */
-function smallDisk(): string {
-  const disk = join(tempFolder(), 'disk');
-  mkdirSync(disk);
-  execFileSync('mount', ['-t', 'tmpfs', '-o', 'size=1m', 'tmpfs', disk]);
-  onTestFinished(() => void execFileSync('umount', ['--lazy', disk]));
-  return disk;
-}

@@ -1,6 +1,6 @@
 /** What was erased leaves the bytes of the file by a thread of its own, and nobody's watch waits for that. */
 import { execFileSync } from 'node:child_process';
-import { mkdirSync, readdirSync, readFileSync, statfsSync, writeFileSync } from 'node:fs';
+import { readdirSync, readFileSync, statfsSync, writeFileSync } from 'node:fs';
 import { dirname, join } from 'node:path';
 import { pathToFileURL } from 'node:url';
 import { expect, it, onTestFinished } from 'vitest';
@@ -13,6 +13,7 @@ import { sqliteStore } from '../../src/store/sqlite/store.ts';
 import { ManualClock } from '../helpers/clock.ts';
 import { compiledRoot } from '../helpers/compiled.ts';
 import { append, DAWN_MS, event, open, storeAt, tempFolder } from './help.ts';
+import { canMount, smallDisk } from './small-disk.ts';
 
 const MINUTE_MS = 60_000;
 
@@ -223,7 +224,7 @@ it.each([
 it.runIf(canMount())(
   'a disk without room for it (as root: a small tmpfs) is such a failure',
   async () => {
-    const disk = smallDisk();
+    const disk = smallDisk(8);
     const clock = new ManualClock();
     const path = join(disk, 'trips.db');
     const first = storeAt(path).store;
@@ -247,22 +248,3 @@ it.runIf(canMount())(
     expect(filesWith(path, 'Mara-gone')).toEqual([]);
   },
 );
-
-function canMount(): boolean {
-  if (process.getuid?.() !== 0) return false;
-  try {
-    execFileSync('unshare', ['-m', 'mount', '-t', 'tmpfs', 'tmpfs', '/mnt'], { stdio: 'ignore' });
-    return true;
-  } catch {
-    return false;
-  }
-}
-
-/** A disk of eight megabytes, taken away after the test. */
-function smallDisk(): string {
-  const disk = join(tempFolder(), 'disk');
-  mkdirSync(disk);
-  execFileSync('mount', ['-t', 'tmpfs', '-o', 'size=8m', 'tmpfs', disk]);
-  onTestFinished(() => void execFileSync('umount', ['--lazy', disk]));
-  return disk;
-}

@@ -1,27 +1,9 @@
 /** The weather services' own example answers, figure by figure, as they publish them. */
-import { afterEach, describe, expect, it } from 'vitest';
-import { askOf } from '../../../src/app/weather/ask.ts';
+import { describe, expect, it } from 'vitest';
 import { SERVICES } from '../../../src/app/weather/services.ts';
-import { systemClock } from '../../../src/system/clock.ts';
-import { type Answers, loopback } from './loopback.ts';
+import { served } from './loopback.ts';
 
 const HOUR_MS = 3_600_000;
-let closing: (() => Promise<void>)[] = [];
-afterEach(async () => {
-  await Promise.all(closing.map((close) => close()));
-  closing = [];
-});
-
-async function served(answers: Answers) {
-  const server = await loopback(answers);
-  closing.push(server.close);
-  const ended = new AbortController().signal;
-  return {
-    ...server,
-    ask: askOf(server.host, 'tagline (watch@example.org)', systemClock(), ended),
-  };
-}
-
 /**
  * MET Norway, the example of Locationforecast 2.0 in its OpenAPI description
  * (api.met.no/weatherapi/locationforecast/2.0/swagger), shortened by what no field of ours is read from.

@@ -1,5 +1,11 @@
 import { createServer, type IncomingMessage } from 'node:http';
 import type { AddressInfo } from 'node:net';
+import { onTestFinished } from 'vitest';
+import { askOf } from '../../../src/app/weather/ask.ts';
+import { systemClock } from '../../../src/system/clock.ts';
+
+/** How we say to a service who asks. */
+export const AGENT = 'tagline (watch@example.org)';
 
 /** What a stand-in of a service answers by path. */
 export type Answers = Record<
@@ -28,6 +34,14 @@ export async function loopback(answers: Answers) {
       server.close(() => done());
     });
   return { host, asked, close };
+}
+
+/** The same until the test ends, with what asks it. */
+export async function served(answers: Answers) {
+  const server = await loopback(answers);
+  onTestFinished(server.close);
+  const ended = new AbortController().signal;
+  return { ...server, ask: askOf(server.host, AGENT, systemClock(), ended) };
 }
 
 /** Open-Meteo's answer as its documentation shows it (open-meteo.com/en/docs, JSON Return Object), with the hours given. */

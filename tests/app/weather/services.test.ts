@@ -1,25 +1,9 @@
-import { afterEach, describe, expect, it } from 'vitest';
-import { askOf } from '../../../src/app/weather/ask.ts';
+import { describe, expect, it } from 'vitest';
 import { SERVICES } from '../../../src/app/weather/services.ts';
-import { systemClock } from '../../../src/system/clock.ts';
-import { type Answers, loopback, MET_ANSWER, nwsPeriod, openMeteoAnswer } from './loopback.ts';
+import { AGENT, MET_ANSWER, nwsPeriod, openMeteoAnswer, served } from './loopback.ts';
 
-const AGENT = 'tagline (watch@example.org)';
 const PLACE = { lat: 62.1, lon: 6.9 };
 const HOUR_MS = 3_600_000;
-let closing: (() => Promise<void>)[] = [];
-afterEach(async () => {
-  await Promise.all(closing.map((close) => close()));
-  closing = [];
-});
-
-async function served(answers: Answers) {
-  const server = await loopback(answers);
-  closing.push(server.close);
-  const ask = askOf(server.host, AGENT, systemClock(), new AbortController().signal);
-  return { ...server, ask };
-}
-
 describe('services of open data, by their published forms', () => {
   it('Open-Meteo: an hour’s chance is that of the hour before its time', async () => {
     const fromMs = Date.UTC(2031, 5, 12, 12);
